@@ -1,0 +1,307 @@
+//! Reads what a person writes for a length: mixed numbers, units, shares of the page, sums.
+
+use std::fmt;
+
+use super::{Length, NANOMETRES_PER_INCH, POINTS_PER_INCH, Units};
+
+/// The longest length that is taken for one: nothing on a craft table is longer than this many inches.
+const LONGEST_INCHES: i64 = 1_000;
+
+/// What a person wrote for a length: a fixed part and a share of the page.
+///
+/// ```
+/// use cutleaf::length::{Length, Measure, Units};
+/// let third = Measure::parse("1/3 page - 1/8", Units::Inches).unwrap();
+/// assert_eq!(third.of(Length::inches(12.0)), Length::inches(3.875));
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Measure {
+    fixed: Length,
+    page_share: Ratio,
+}
+
+impl Measure {
+    /// A measure that does not depend on the page.
+    pub const fn fixed(fixed: Length) -> Self {
+        Self { fixed, page_share: Ratio { top: 0, bottom: 1 } }
+    }
+
+    /// Reads a measure; a bare number is in `units`.
+    pub fn parse(text: &str, units: Units) -> Result<Self, LengthError> {
+        Reader { rest: text.trim(), whole: text, units }.sum()
+    }
+
+    /// The length of this measure on a page that is `page` long in the measure's direction.
+    #[expect(clippy::cast_possible_truncation, reason = "bounded by LONGEST_INCHES when read")]
+    pub fn of(self, page: Length) -> Length {
+        let share = i128::from(page.to_nanometres()) * self.page_share.top;
+        self.fixed + Length::nanometres(divide_rounding(share, self.page_share.bottom) as i64)
+    }
+}
+
+/// Reads a length in which no share of the page may occur.
+pub fn parse_length(text: &str, units: Units) -> Result<Length, LengthError> {
+    let measure = Measure::parse(text, units)?;
+    if measure.page_share.top != 0 {
+        return Err(LengthError::new(
+            format!("`{text}` is a share of the page"),
+            "write a length here, such as 1/2 or 12 mm",
+        ));
+    }
+    Ok(measure.fixed)
+}
+
+/// Why a text is not a length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LengthError {
+    /// What is wrong.
+    pub message: String,
+    /// What to write instead.
+    pub help: String,
+}
+
+impl LengthError {
+    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { message: message.into(), help: help.into() }
+    }
+}
+
+impl fmt::Display for LengthError {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{}: {}", self.message, self.help)
+    }
+}
+
+impl std::error::Error for LengthError {}
+
+/// A fraction with a positive bottom.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Ratio {
+    top: i128,
+    bottom: i128,
+}
+
+impl Default for Ratio {
+    fn default() -> Self {
+        Self { top: 0, bottom: 1 }
+    }
+}
+
+/// The quotient rounded half away from zero; `bottom` is positive.
+fn divide_rounding(top: i128, bottom: i128) -> i128 {
+    let half = if top < 0 { -bottom / 2 } else { bottom / 2 };
+    (top + half) / bottom
+}
+
+/// Reads `term (+|- term)*`, a term being a number and perhaps a unit.
+struct Reader<'a> {
+    rest: &'a str,
+    whole: &'a str,
+    units: Units,
+}
+
+impl Reader<'_> {
+    fn sum(mut self) -> Result<Measure, LengthError> {
+        let mut measure = Measure::default();
+        let mut negative = self.take("-") || self.take("−");
+        loop {
+            self.term(negative, &mut measure)?;
+            self.skip_space();
+            if self.rest.is_empty() {
+                break;
+            }
+            negative = if self.take("+") {
+                false
+            } else if self.take("-") || self.take("−") {
+                true
+            } else {
+                return Err(self.unreadable());
+            };
+        }
+        let limit = i128::from(LONGEST_INCHES);
+        let share = measure.page_share;
+        if measure.fixed.abs() > Length::part(LONGEST_INCHES, 1)
+            || share.top.abs() > limit * share.bottom
+        {
+            return Err(LengthError::new(
+                format!("`{}` is longer than {LONGEST_INCHES} inches", self.whole.trim()),
+                "write a length that fits on a table",
+            ));
+        }
+        Ok(measure)
+    }
+
+    #[expect(clippy::cast_possible_truncation, reason = "clamped first")]
+    fn term(&mut self, negative: bool, measure: &mut Measure) -> Result<(), LengthError> {
+        let mut number = self.number()?;
+        if negative {
+            number.top = -number.top;
+        }
+        let unit = self.unit()?;
+        let inch = i128::from(NANOMETRES_PER_INCH);
+        let (factor, divisor) = match unit {
+            Unit::Inch => (inch, 1),
+            Unit::Millimetre => (1_000_000, 1),
+            Unit::Centimetre => (10_000_000, 1),
+            Unit::Point => (inch, i128::from(POINTS_PER_INCH)),
+            Unit::Page => {
+                let share = measure.page_share;
+                measure.page_share = Ratio {
+                    top: share.top * number.bottom + number.top * share.bottom,
+                    bottom: share.bottom * number.bottom,
+                };
+                if measure.page_share.bottom > 1_000_000_000_000 {
+                    return Err(self.unreadable());
+                }
+                return Ok(());
+            }
+        };
+        let nanometres = divide_rounding(number.top * factor, number.bottom * divisor);
+        let bound = i128::from(NANOMETRES_PER_INCH) * i128::from(LONGEST_INCHES) * 2;
+        measure.fixed += Length::nanometres(nanometres.clamp(-bound, bound) as i64);
+        Ok(())
+    }
+
+    fn number(&mut self) -> Result<Ratio, LengthError> {
+        self.skip_space();
+        if let Some(fraction) = self.glyph_fraction() {
+            return Ok(fraction);
+        }
+        let digits = self.digits().ok_or_else(|| self.unreadable())?;
+        let whole = self.integer(&digits)?;
+        if self.rest.starts_with('.') {
+            self.rest = &self.rest[1..];
+            let decimals = self.digits().ok_or_else(|| self.unreadable())?;
+            let bottom = 10_i128.pow(u32::try_from(decimals.len()).unwrap_or(u32::MAX).min(12));
+            let top = whole * bottom + self.integer(&decimals)?;
+            return Ok(Ratio { top, bottom });
+        }
+        if self.rest.starts_with('/') {
+            return self.over(whole);
+        }
+        // `4 1/2` and `4-1/2` are mixed numbers; `4 - 1/2` is a difference.
+        let before = self.rest;
+        if !self.rest.starts_with(char::is_whitespace) && self.take("-") || self.skip_space() {
+            if let Some(top) = self.digits()
+                && self.rest.starts_with('/')
+            {
+                let top = self.integer(&top)?;
+                let fraction = self.over(top)?;
+                return Ok(Ratio { top: whole * fraction.bottom + fraction.top, ..fraction });
+            }
+            self.rest = before;
+            let spaced = self.skip_space();
+            if let (true, Some(fraction)) = (spaced, self.glyph_fraction()) {
+                return Ok(Ratio { top: whole * fraction.bottom + fraction.top, ..fraction });
+            }
+            self.rest = before;
+        } else if let Some(fraction) = self.glyph_fraction() {
+            return Ok(Ratio { top: whole * fraction.bottom + fraction.top, ..fraction });
+        }
+        Ok(Ratio { top: whole, bottom: 1 })
+    }
+
+    /// Reads `/ bottom` after `top`.
+    fn over(&mut self, top: i128) -> Result<Ratio, LengthError> {
+        self.rest = &self.rest[1..];
+        let digits = self.digits().ok_or_else(|| self.unreadable())?;
+        let bottom = self.integer(&digits)?;
+        if bottom == 0 {
+            return Err(LengthError::new(
+                format!("`{}` divides by zero", self.whole.trim()),
+                "write a fraction with a bottom of 2, 4, 8, 16 or 32",
+            ));
+        }
+        Ok(Ratio { top, bottom })
+    }
+
+    fn glyph_fraction(&mut self) -> Option<Ratio> {
+        let first = self.rest.chars().next()?;
+        let (top, bottom) = match first {
+            '½' => (1, 2),
+            '¼' => (1, 4),
+            '¾' => (3, 4),
+            '⅓' => (1, 3),
+            '⅔' => (2, 3),
+            '⅛' => (1, 8),
+            '⅜' => (3, 8),
+            '⅝' => (5, 8),
+            '⅞' => (7, 8),
+            _ => return None,
+        };
+        self.rest = &self.rest[first.len_utf8()..];
+        Some(Ratio { top, bottom })
+    }
+
+    fn unit(&mut self) -> Result<Unit, LengthError> {
+        self.skip_space();
+        let end = self
+            .rest
+            .find(|letter: char| !(letter.is_alphabetic() || "\"″”".contains(letter)))
+            .unwrap_or(self.rest.len());
+        let (word, rest) = self.rest.split_at(end);
+        let unit = match word {
+            "" => match self.units {
+                Units::Inches => Unit::Inch,
+                Units::Millimetres => Unit::Millimetre,
+            },
+            "in" | "inch" | "inches" | "\"" | "″" | "”" => Unit::Inch,
+            "mm" => Unit::Millimetre,
+            "cm" => Unit::Centimetre,
+            "pt" | "point" | "points" => Unit::Point,
+            "page" | "pages" => Unit::Page,
+            _ => {
+                return Err(LengthError::new(
+                    format!("`{word}` is not a unit"),
+                    "use in, mm, cm, pt or page",
+                ));
+            }
+        };
+        self.rest = rest;
+        Ok(unit)
+    }
+
+    fn digits(&mut self) -> Option<String> {
+        let end = self.rest.find(|digit: char| !digit.is_ascii_digit()).unwrap_or(self.rest.len());
+        let (digits, rest) = self.rest.split_at(end);
+        self.rest = rest;
+        (!digits.is_empty()).then(|| digits.to_owned())
+    }
+
+    fn integer(&self, digits: &str) -> Result<i128, LengthError> {
+        if digits.len() > 12 {
+            return Err(LengthError::new(
+                format!("`{}` has more digits than a length needs", self.whole.trim()),
+                "write at most 12 digits",
+            ));
+        }
+        digits.parse().map_err(|_| self.unreadable())
+    }
+
+    fn take(&mut self, symbol: &str) -> bool {
+        self.rest.strip_prefix(symbol).inspect(|rest| self.rest = rest).is_some()
+    }
+
+    fn skip_space(&mut self) -> bool {
+        let trimmed = self.rest.trim_start();
+        let skipped = trimmed.len() < self.rest.len();
+        self.rest = trimmed;
+        skipped
+    }
+
+    fn unreadable(&self) -> LengthError {
+        LengthError::new(
+            format!("`{}` is not a length", self.whole.trim()),
+            "write it like 4 1/2, 4.5, 114 mm, 27 pt or 1/3 page",
+        )
+    }
+}
+
+#[derive(Clone, Copy)]
+enum Unit {
+    Inch,
+    Millimetre,
+    Centimetre,
+    Point,
+    Page,
+}

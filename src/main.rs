@@ -1,0 +1,3 @@
+//! The `cutleaf` command.
+
+fn main() {}

@@ -1,0 +1,245 @@
+//! Pieces onto sheets: trimmer patterns, free-form nesting, offcuts.
+//!
+//! In comes a [`Job`] for one paper: what is on hand and what has to be cut. Out comes a [`Nested`]:
+//! which sheets are used, where each piece lies, the trimmer's cuts in order, and what is left over.
+//! This room knows sizes and outlines; it never hears of titles, photos or pages.
+
+use kurbo::BezPath;
+
+use crate::length::{Length, Size};
+
+/// What is to be cut from one paper.
+#[derive(Clone, Debug, Default)]
+pub struct Job {
+    /// Sheets on hand: new ones and offcuts.
+    pub stock: Vec<Stock>,
+    /// The pieces.
+    pub items: Vec<Item>,
+    /// Distances to keep.
+    pub rules: Rules,
+    /// How long to search.
+    pub effort: Effort,
+}
+
+/// Sheets of one size and origin.
+#[derive(Clone, Debug)]
+pub struct Stock {
+    /// Size of a sheet.
+    pub size: Size,
+    /// How many there are.
+    pub count: u32,
+    /// Price of one, 0 or more; offcuts cost nothing.
+    pub price: f64,
+    /// The offcut's id, or nothing for new sheets.
+    pub offcut: Option<String>,
+}
+
+/// A piece to be cut, in some number of copies.
+#[derive(Clone, Debug)]
+pub struct Item {
+    /// Name for messages.
+    pub id: String,
+    /// Its form.
+    pub form: Form,
+    /// How many are cut.
+    pub copies: u32,
+    /// What cuts it.
+    pub tool: Tool,
+    /// How it may be turned on the sheet.
+    pub turns: Turns,
+    /// Items with the same word come from one sheet, side by side in the order given.
+    pub together: Option<String>,
+}
+
+/// The form of a piece.
+#[derive(Clone, Debug)]
+pub enum Form {
+    /// A rectangle.
+    Rectangle(Size),
+    /// A closed outline in inches whose bounding box starts at the origin.
+    Outline(BezPath),
+}
+
+/// What cuts a piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Tool {
+    /// Straight cuts from edge to edge.
+    #[default]
+    Trimmer,
+    /// A knife that follows a path.
+    Machine,
+    /// Scissors, or torn along a ruler; laid out as a rectangle by the trimmer.
+    Hand,
+}
+
+impl Tool {
+    /// The tool's name in files.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Trimmer => "trimmer",
+            Self::Machine => "machine",
+            Self::Hand => "hand",
+        }
+    }
+}
+
+/// How a piece may be turned on a sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Turns {
+    /// Not at all: the paper has a direction.
+    Never,
+    /// By quarter turns.
+    #[default]
+    Quarter,
+    /// By any angle.
+    Any,
+}
+
+impl Turns {
+    /// The name in files.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Never => "never",
+            Self::Quarter => "quarter",
+            Self::Any => "any",
+        }
+    }
+}
+
+/// Distances to keep.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Rules {
+    /// Paper lost by a trimmer cut.
+    pub kerf: Length,
+    /// Rim of a sheet that the trimmer cuts away first.
+    pub trim_margin: Length,
+    /// Distance between machine pieces.
+    pub spacing: Length,
+    /// Rim of a sheet that the machine can't reach.
+    pub machine_margin: Length,
+    /// Most times the direction of trimmer cuts may change, if limited.
+    pub stages: Option<u32>,
+}
+
+/// How long to search. Budgets are steps, never seconds, so results repeat.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Effort {
+    /// An answer at once.
+    Quick,
+    /// A good answer.
+    #[default]
+    Normal,
+    /// The best that patience buys.
+    Long,
+}
+
+/// How a job is cut.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Nested {
+    /// The sheets that are used.
+    pub sheets: Vec<SheetCut>,
+    /// Copies for which there is no room.
+    pub left_out: Vec<LeftOut>,
+    /// No plan uses fewer new sheets than this.
+    pub bound: u32,
+    /// What limited the number of sheets.
+    pub notes: Vec<String>,
+}
+
+/// One sheet and what is cut from it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SheetCut {
+    /// Which stock it is, by place in the job.
+    pub stock: usize,
+    /// What lies on it.
+    pub placed: Vec<PlacedItem>,
+    /// Trimmer cuts in order.
+    pub cuts: Vec<Cut>,
+    /// The part that goes to the machine.
+    pub machine: Option<Area>,
+    /// Paper worth keeping, largest first.
+    pub offcuts: Vec<Area>,
+}
+
+/// An item's copy on a sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PlacedItem {
+    /// The item, by place in the job.
+    pub item: usize,
+    /// Which copy, from 0.
+    pub copy: u32,
+    /// Top left of the turned bounding box, in inches on the sheet.
+    pub at: [f64; 2],
+    /// Degrees clockwise; 0 or 90 for trimmer pieces.
+    pub turn: f64,
+}
+
+/// A rectangle on a sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Area {
+    /// Left edge.
+    pub left: Length,
+    /// Top edge.
+    pub top: Length,
+    /// Width and height.
+    pub size: Size,
+}
+
+/// One trimmer cut, edge to edge of the paper in hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cut {
+    /// The paper in hand.
+    pub in_hand: Area,
+    /// Where the blade goes.
+    pub line: CutLine,
+    /// Measure between fence and blade.
+    pub fence: Length,
+    /// What lies between fence and blade.
+    pub keeps: Falls,
+    /// What lies beyond the blade.
+    pub drops: Falls,
+}
+
+/// Where a cut runs on the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CutLine {
+    /// Top to bottom of the paper in hand, this far from the sheet's left.
+    Down(Length),
+    /// Left to right of the paper in hand, this far from the sheet's top.
+    Across(Length),
+}
+
+/// What one side of a cut becomes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Falls {
+    /// What it is.
+    pub what: Fall,
+    /// The paper.
+    pub area: Area,
+}
+
+/// What a piece of paper becomes after a cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fall {
+    /// A finished copy of an item, by its place in the job.
+    Piece(usize, u32),
+    /// Paper that is cut again.
+    More,
+    /// The part that goes to the machine.
+    Machine,
+    /// Paper worth keeping, by its place in the sheet's offcuts.
+    Offcut(usize),
+    /// Too small to keep.
+    Scrap,
+}
+
+/// A copy for which there is no room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The item, by place in the job.
+    pub item: usize,
+    /// How many of its copies.
+    pub copies: u32,
+    /// Whether it fits no sheet even alone.
+    pub too_large: bool,
+}

@@ -1,0 +1,449 @@
+//! The run as data: everything that was decided, in inches, y down.
+//!
+//! Every file a run hands out is drawn from a [`Record`] and the fonts it names, and `redo` starts
+//! from one. Nothing here decides anything. Numbers are inches unless a field says otherwise;
+//! turns are degrees clockwise as seen on the page (y down).
+//!
+//! The placing rule, on a page and on a sheet alike: turn the piece's outline about its origin by
+//! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`.
+
+use serde::{Deserialize, Serialize};
+
+use crate::outline::{Process, Ring};
+
+/// The version of the record's shape.
+pub const FORMAT: u32 = 1;
+
+/// Everything a run decided.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// Version of this shape, [`FORMAT`].
+    pub format: u32,
+    /// Version of the program that wrote it.
+    pub cutleaf: String,
+    /// The spread's name.
+    pub name: String,
+    /// Unit of every number here: always `in`.
+    pub units: String,
+    /// How lengths are shown to a person: `in` (ruler fractions) or `mm`.
+    pub shown_in: String,
+    /// Page size.
+    pub page: [f64; 2],
+    /// Names of the pages, left to right: `left`, `right`, or `single`.
+    pub pages: Vec<String>,
+    /// The papers in the spec's order.
+    pub papers: Vec<Paper>,
+    /// The inks of the processes.
+    pub inks: Inks,
+    /// How sheets were cut: distances that the nester kept.
+    pub rules: Rules,
+    /// Every piece, in stacking order, lowest first.
+    pub pieces: Vec<Piece>,
+    /// Every photo.
+    pub photos: Vec<Photo>,
+    /// Every sheet that is cut, printed ones among them.
+    pub sheets: Vec<Sheet>,
+    /// The story, strip by strip.
+    pub strips: Vec<Strip>,
+    /// The pages that go through the printer.
+    pub printed: Vec<PrintedPage>,
+    /// Fonts used; strips and pieces name them by their place in this list.
+    pub fonts: Vec<FontUsed>,
+    /// What the user should know.
+    pub warnings: Vec<Warning>,
+    /// Sums.
+    pub totals: Totals,
+}
+
+/// A paper and what is left of it after this run.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Paper {
+    /// Its name in the spec.
+    pub name: String,
+    /// Its colour, `#rrggbb`.
+    pub color: String,
+    /// Whether a pattern forbids turning pieces.
+    pub directional: bool,
+    /// Whole sheets left after this run.
+    pub left: Vec<StockLeft>,
+    /// Offcuts that were on hand and were not used.
+    pub offcuts_left: Vec<OffcutLeft>,
+    /// New sheets used by this run.
+    pub new_sheets: u32,
+    /// The fewest new sheets that any plan could do with, as far as the bounds can tell.
+    pub bound: u32,
+    /// Share of the used sheets' area that became pieces, 0 to 1.
+    pub used: f64,
+    /// What limited the number of sheets, and what would save one.
+    pub notes: Vec<String>,
+}
+
+/// Whole sheets of one size.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct StockLeft {
+    /// Sheet size.
+    pub size: [f64; 2],
+    /// Sheets left.
+    pub count: u32,
+    /// Price of one sheet in whatever coin the user thinks in.
+    pub price: f64,
+}
+
+/// A leftover from earlier.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct OffcutLeft {
+    /// Its name.
+    pub id: String,
+    /// Its size.
+    pub size: [f64; 2],
+}
+
+/// The ink of each process, `#rrggbb`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Inks {
+    /// Ink of cut lines.
+    pub cut: String,
+    /// Ink of score lines.
+    pub score: String,
+    /// Ink of perforated lines.
+    pub perforate: String,
+    /// Ink of pen lines.
+    pub pen: String,
+    /// Ink of registration marks.
+    pub register: String,
+}
+
+impl Default for Inks {
+    fn default() -> Self {
+        Self {
+            cut: "#0b6e4f".into(),
+            score: "#b5541c".into(),
+            perforate: "#6a3fa0".into(),
+            pen: "#33312e".into(),
+            register: "#000000".into(),
+        }
+    }
+}
+
+impl Inks {
+    /// The ink of one process.
+    pub fn of(&self, process: Process) -> &str {
+        match process {
+            Process::Cut => &self.cut,
+            Process::Score => &self.score,
+            Process::Perforate => &self.perforate,
+            Process::Pen => &self.pen,
+            Process::Register => &self.register,
+        }
+    }
+}
+
+/// Distances the nester kept.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Rules {
+    /// Paper lost by a trimmer cut.
+    pub kerf: f64,
+    /// Rim of a sheet that the trimmer cuts away first.
+    pub trim_margin: f64,
+    /// Distance between machine pieces.
+    pub spacing: f64,
+    /// Rim of a sheet that the machine can't cut.
+    pub machine_margin: f64,
+}
+
+/// One piece of paper on the spread.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Piece {
+    /// Stable, readable, unique name, such as `left.sky` or `title.hold.H`.
+    pub id: String,
+    /// What it is: `base`, `panel`, `strip`, `mat`, `circle`, `letter`, `backing`, `journaling`, ….
+    pub kind: String,
+    /// Name of its paper.
+    pub paper: String,
+    /// What cuts it: `trimmer`, `machine` or `hand`.
+    pub tool: String,
+    /// Width and height of the unturned outline's bounding box.
+    pub size: [f64; 2],
+    /// Area of paper, holes left out, in square inches.
+    pub area: f64,
+    /// The page it lies on.
+    pub page: String,
+    /// Where the top left of its (turned) bounding box lies on that page.
+    pub at: [f64; 2],
+    /// Degrees clockwise on the page.
+    pub turn: f64,
+    /// How it may be turned on a sheet: `never`, `quarter` or `any`.
+    pub turns: String,
+    /// How many are cut.
+    pub copies: u32,
+    /// Rings flattened within 0.001 in; the first is the outside. The bounding box starts at 0, 0.
+    pub outline: Vec<Ring>,
+    /// The same outline as SVG path data with its true curves.
+    pub path: String,
+    /// Score, pen and perforated lines on the piece, in the outline's coordinates.
+    pub lines: Vec<LineOnPiece>,
+    /// What to tell the person about it, such as `tear the bottom edge by hand`.
+    pub notes: Vec<String>,
+    /// Place in the stacking order among pieces and photos; higher lies on top.
+    pub order: u32,
+}
+
+/// A line other than the outline.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LineOnPiece {
+    /// What is done along it.
+    pub process: Process,
+    /// SVG path data in the outline's coordinates.
+    pub path: String,
+}
+
+/// A photo on the spread.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Photo {
+    /// Stable name, such as `left.launch`.
+    pub id: String,
+    /// The name the spec gives it.
+    pub name: String,
+    /// The page it lies on.
+    pub page: String,
+    /// Where its top left lies on that page.
+    pub at: [f64; 2],
+    /// Size of the whole print, border included.
+    pub size: [f64; 2],
+    /// Width of the white border, 0 for none.
+    pub border: f64,
+    /// Degrees clockwise on the page.
+    pub turn: f64,
+    /// The way people in it look: `left`, `right`, or empty.
+    pub looks: String,
+    /// Place in the stacking order among pieces and photos.
+    pub order: u32,
+}
+
+/// One sheet of paper and what is cut from it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Sheet {
+    /// Name, such as `harbour-1`.
+    pub id: String,
+    /// Name of its paper.
+    pub paper: String,
+    /// Its size.
+    pub size: [f64; 2],
+    /// `new`, or the id of the offcut it is.
+    pub from: String,
+    /// The printed page it is, from 1; 0 if it doesn't go through the printer.
+    pub printed: u32,
+    /// The pieces on it.
+    pub placed: Vec<Placed>,
+    /// Trimmer cuts in order.
+    pub cuts: Vec<Cut>,
+    /// The part that goes to the machine, if any.
+    pub machine: Option<Area>,
+    /// Paper worth keeping.
+    pub offcuts: Vec<Offcut>,
+    /// Share of the area that became pieces, 0 to 1.
+    pub used: f64,
+}
+
+/// A piece on a sheet.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Placed {
+    /// The piece's id.
+    pub piece: String,
+    /// Which of its copies, from 1.
+    pub copy: u32,
+    /// Top left of its turned bounding box on the sheet.
+    pub at: [f64; 2],
+    /// Degrees clockwise on the sheet.
+    pub turn: f64,
+    /// What cuts it.
+    pub tool: String,
+    /// The outline's rings in sheet coordinates.
+    pub rings: Vec<Ring>,
+}
+
+/// A rectangle on a sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Area {
+    /// Top left.
+    pub at: [f64; 2],
+    /// Width and height.
+    pub size: [f64; 2],
+}
+
+/// One trimmer cut, edge to edge of the paper in hand.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Cut {
+    /// Number on its sheet, from 1.
+    pub number: u32,
+    /// The paper in hand.
+    pub in_hand: Area,
+    /// Start of the cut in sheet coordinates.
+    pub from: [f64; 2],
+    /// End of the cut in sheet coordinates.
+    pub to: [f64; 2],
+    /// Measure between fence and blade.
+    pub fence: f64,
+    /// What falls between fence and blade.
+    pub keeps: Falls,
+    /// What falls on the other side of the blade.
+    pub drops: Falls,
+}
+
+/// What one side of a cut becomes.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Falls {
+    /// `piece`, `offcut`, `machine`, `more` (cut again) or `scrap`.
+    pub what: String,
+    /// Id of the piece or offcut, empty otherwise.
+    pub id: String,
+    /// The paper itself.
+    pub area: Area,
+}
+
+/// Paper worth keeping.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Offcut {
+    /// Name for the box of leftovers.
+    pub id: String,
+    /// Top left on the sheet.
+    pub at: [f64; 2],
+    /// Width and height.
+    pub size: [f64; 2],
+}
+
+/// One strip of the story.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Strip {
+    /// Name, such as `journaling.3`; the piece with this id says where it goes on the spread.
+    pub id: String,
+    /// Its words.
+    pub text: String,
+    /// Paper it is printed on.
+    pub paper: String,
+    /// Trim size.
+    pub size: [f64; 2],
+    /// The printed page it is on, from 1.
+    pub page: u32,
+    /// Top left of its trim on the printed page.
+    pub at: [f64; 2],
+    /// Baseline below the strip's top.
+    pub baseline: f64,
+    /// Type size in points.
+    pub type_size: f64,
+    /// Colour of the text, `#rrggbb`.
+    pub ink: String,
+    /// Text in visual order.
+    pub runs: Vec<Run>,
+}
+
+/// Glyphs of one font.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Run {
+    /// Place of the font in [`Record::fonts`].
+    pub font: usize,
+    /// The glyphs, left to right.
+    pub glyphs: Vec<Glyph>,
+}
+
+/// One glyph of a strip.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Glyph {
+    /// Glyph id in its font.
+    pub id: u16,
+    /// Origin, right of the strip's left edge.
+    pub x: f64,
+    /// Origin, above the baseline.
+    pub y: f64,
+    /// Advance width.
+    pub advance: f64,
+    /// The text it stands for; empty for the later glyphs of a cluster.
+    pub text: String,
+}
+
+/// A page that goes through the printer.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct PrintedPage {
+    /// Number, from 1.
+    pub number: u32,
+    /// Paper.
+    pub paper: String,
+    /// Size of the printer's paper.
+    pub size: [f64; 2],
+    /// The sheet it is.
+    pub sheet: String,
+}
+
+/// A font that was used.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct FontUsed {
+    /// Family and style.
+    pub family: String,
+    /// `built in`, or the file's name without its folder.
+    pub source: String,
+    /// SHA-256 of the file, hexadecimal.
+    pub sha256: String,
+    /// What its OS/2 table permits: `installable`, `editable`, `preview and print`, `restricted`, ….
+    pub embedding: String,
+}
+
+/// Something the user should know.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Warning {
+    /// Short name, such as `off the page`.
+    pub kind: String,
+    /// What is the matter, in a sentence.
+    pub message: String,
+    /// What to do about it.
+    pub help: String,
+    /// The piece or photo concerned, or empty.
+    pub piece: String,
+    /// Line in the spec, from 1; 0 where there is none.
+    pub line: u64,
+}
+
+/// Sums over the run.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Totals {
+    /// Pieces with their copies.
+    pub pieces: u32,
+    /// Sheets cut, offcuts among them.
+    pub sheets: u32,
+    /// New sheets used.
+    pub new_sheets: u32,
+    /// Price of the new sheets.
+    pub price: f64,
+    /// Area of the pieces in square inches.
+    pub piece_area: f64,
+    /// Area of the sheets in square inches.
+    pub sheet_area: f64,
+    /// Trimmer cuts.
+    pub trimmer_cuts: u32,
+    /// Length the blade travels in paper.
+    pub machine_length: f64,
+    /// Words of the story.
+    pub words: u32,
+    /// What to have at hand, per paper and size.
+    pub shopping: Vec<ShoppingLine>,
+}
+
+/// One line of the shopping list.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct ShoppingLine {
+    /// Paper.
+    pub paper: String,
+    /// Sheet size.
+    pub size: [f64; 2],
+    /// Sheets this run uses.
+    pub uses: u32,
+    /// Sheets on hand before the run.
+    pub on_hand: u32,
+    /// Price of what is used.
+    pub price: f64,
+}
+
+/// A number as the record keeps it: rounded to 1e-7 in (2.5 nm), which no reader can measure.
+pub fn rounded(number: f64) -> f64 {
+    let rounded = (number * 1e7).round() / 1e7;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
