@@ -17,3 +17,4 @@ pub mod length;
 pub mod nest;
 pub mod outline;
 pub mod record;
+pub mod spec;
