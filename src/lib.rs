@@ -14,6 +14,7 @@
 #![forbid(unsafe_code)]
 
 pub mod length;
+pub mod naming;
 pub mod nest;
 pub mod outline;
 pub mod record;

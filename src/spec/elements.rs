@@ -259,7 +259,7 @@ pub struct MatSpec {
     /// Its paper.
     pub paper: Marked<Text>,
     /// How much of it shows: one length, or `{top, right, bottom, left}`.
-    pub reveal: Reveal,
+    pub reveal: Marked<Reveal>,
 }
 
 /// How much of a mat shows on each side.

@@ -11,10 +11,11 @@ mod read;
 mod source;
 mod types;
 
+pub use crate::naming::{nearest, slug};
 pub use elements::*;
 pub use position::{At, Where};
 pub use problem::{Fault, Problem, Problems};
-pub use read::{nearest, parse};
+pub use read::parse;
 pub use source::{Marked, OneOrMany, Ordered, Place};
 pub use types::*;
 

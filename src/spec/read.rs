@@ -3,6 +3,7 @@
 use serde_saphyr::Error;
 
 use super::{Place, Problem, Problems, Spec};
+use crate::naming::nearest;
 
 /// The longest spec that is read, in bytes; a long album's story stays far below it.
 const LONGEST_SPEC: usize = 1_000_000;
@@ -29,33 +30,6 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
     };
     serde_saphyr::from_str_with_options::<Spec>(text, options)
         .map_err(|error| told(&error, text).into())
-}
-
-/// The word of `known` that is nearest to `word`, if any is near enough to be a slip.
-pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let word = word.to_lowercase();
-    known
-        .into_iter()
-        .map(|candidate| (edit_distance(&word, &candidate.to_lowercase()), candidate))
-        .filter(|(distance, candidate)| *distance <= 1 + candidate.chars().count() / 3)
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, candidate)| candidate)
-}
-
-/// Levenshtein's edit distance (Levenshtein 1966), in letters.
-fn edit_distance(one: &str, other: &str) -> usize {
-    let other: Vec<char> = other.chars().collect();
-    let mut row: Vec<usize> = (0..=other.len()).collect();
-    for (line, letter) in one.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = line + 1;
-        for (column, other_letter) in other.iter().enumerate() {
-            let replaced = diagonal + usize::from(letter != *other_letter);
-            diagonal = row[column + 1];
-            row[column + 1] = replaced.min(row[column] + 1).min(diagonal + 1);
-        }
-    }
-    row[other.len()]
 }
 
 /// The reader's error in the words of the trade.

@@ -219,7 +219,7 @@ pub struct TitleSpec {
     /// Extra distance between letters.
     pub spacing: Option<Marked<Text>>,
     /// Steps by which letters go up (or down, if negative), repeated over the words.
-    pub lift: Option<OneOrMany<Text>>,
+    pub lift: Option<Marked<OneOrMany<Text>>>,
     /// Degrees clockwise for the whole word group.
     pub turn: Option<Marked<f64>>,
 }
@@ -253,7 +253,7 @@ pub struct JournalingSpec {
     /// Colour of the type, `#33312e` if not given.
     pub ink: Option<Marked<Text>>,
     /// How far each strip is pushed right, repeated over the strips.
-    pub stagger: Option<OneOrMany<Text>>,
+    pub stagger: Option<Marked<OneOrMany<Text>>>,
     /// Distance between strips on the page, `1/16` if not given.
     pub gap: Option<Marked<Text>>,
     /// Where the strips go on the page.
