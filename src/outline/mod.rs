@@ -4,6 +4,8 @@
 //! down. This is the one room where curves are made, united, offset, checked and flattened. It
 //! never knows about pages, papers or sheets.
 
+pub mod boolean;
+
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
 
