@@ -87,6 +87,11 @@ pub fn subtract(from: &BezPath, away: &BezPath) -> BezPath {
     combine(from, away, |one, other| one && !other, Polygons::without)
 }
 
+/// The outline of what either path holds, each by the non-zero rule, their windings unseen.
+pub(crate) fn join(one: &BezPath, other: &BezPath) -> BezPath {
+    combine(one, other, |one, other| one || other, Polygons::with)
+}
+
 /// The outline of what both paths hold (both by the non-zero rule).
 pub fn intersect(one: &BezPath, other: &BezPath) -> BezPath {
     combine(one, other, |one, other| one && other, Polygons::within)

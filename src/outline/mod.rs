@@ -5,6 +5,7 @@
 //! never knows about pages, papers or sheets.
 
 pub mod boolean;
+pub mod offset;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};

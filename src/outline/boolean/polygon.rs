@@ -43,6 +43,11 @@ impl Polygons {
         Self(vec![fine_rings(path)])
     }
 
+    /// What either holds.
+    pub(crate) fn with(&self, other: &Self) -> Self {
+        self.overlaid(other, OverlayRule::Union)
+    }
+
     /// What this holds and the other doesn't.
     pub(crate) fn without(&self, away: &Self) -> Self {
         self.overlaid(away, OverlayRule::Difference)
