@@ -6,6 +6,7 @@
 
 pub mod boolean;
 pub mod offset;
+pub mod shapes;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
