@@ -69,7 +69,9 @@ struct Chain<'a> {
     axis: usize,
     /// The paper in hand.
     in_hand: Patch,
-    parts: &'a [Cell],
+    /// The next part and those after it.
+    part: &'a Cell,
+    others: &'a [Cell],
 }
 
 struct Cutter<'a> {
@@ -146,8 +148,8 @@ impl Cutter<'_> {
         match rest {
             [only] if only.patch == drop => begin_at(only, open, &mut place),
             [] => {}
-            parts => {
-                open.insert(place, Chain { axis, in_hand: drop, parts });
+            [part, others @ ..] => {
+                open.insert(place, Chain { axis, in_hand: drop, part, others });
                 place += 1;
             }
         }
@@ -172,12 +174,9 @@ impl Cutter<'_> {
 
 /// The part that the next cut frees, and the parts that stay together.
 fn kept_and_rest<'a>(chain: &Chain<'a>) -> (&'a Cell, &'a [Cell]) {
-    match chain.parts {
-        [leftover, kept] if leftover.what == What::Leftover => {
-            (kept, std::slice::from_ref(leftover))
-        }
-        [kept, rest @ ..] => (kept, rest),
-        [] => unreachable!("a split has parts"),
+    match chain.others {
+        [kept] if chain.part.what == What::Leftover => (kept, std::slice::from_ref(chain.part)),
+        others => (chain.part, others),
     }
 }
 
@@ -188,9 +187,9 @@ fn begin<'a>(cell: &'a Cell, open: &mut Vec<Chain<'a>>) {
 
 fn begin_at<'a>(cell: &'a Cell, open: &mut Vec<Chain<'a>>, place: &mut usize) {
     if let What::Split(axis, parts) = &cell.what
-        && !parts.is_empty()
+        && let [part, others @ ..] = parts.as_slice()
     {
-        open.insert(*place, Chain { axis: *axis, in_hand: cell.patch, parts });
+        open.insert(*place, Chain { axis: *axis, in_hand: cell.patch, part, others });
         *place += 1;
     }
 }

@@ -303,6 +303,11 @@ impl<'a> Search<'a> {
                 }
             }
         }
+        self.close_empty(forest);
+    }
+
+    /// Puts sheets without a piece back.
+    fn close_empty(&self, forest: &mut Forest) {
         for index in (0..forest.sheets.len()).rev() {
             let root = forest.sheets[index].root;
             if forest.nodes[root as usize].kind == Kind::Leftover {
@@ -344,6 +349,8 @@ impl<'a> Search<'a> {
                 self.active.swap_remove(index);
             }
         }
+        // With few changes of direction a sheet may turn out to be of no use to the piece.
+        self.close_empty(forest);
     }
 
     fn scarcest(&self) -> Option<usize> {
