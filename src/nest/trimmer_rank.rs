@@ -12,6 +12,8 @@ const LARGEST_WEIGHT: f64 = 2.0;
 const OFFCUT_WEIGHT: f64 = 10.0;
 /// Weight of a cut, in squares of the longest sheet side.
 const CUT_WEIGHT: f64 = 0.002;
+/// Weight of a fence setting, in squares of the longest sheet side.
+const FENCE_WEIGHT: f64 = 0.001;
 /// Differences of area below this, in squares of the longest sheet side, are none.
 const SAME: f64 = 1e-9;
 
@@ -48,28 +50,12 @@ impl Rank {
     }
 }
 
-/// The rank of a plan.
-pub(super) fn rank(forest: &Forest, problem: &Problem) -> Rank {
+/// The rank of a plan, and a smooth measure of the same, to be made small by the search.
+pub(super) fn rank(forest: &Forest, problem: &Problem, fences: &mut Vec<i64>) -> (Rank, f64) {
     let waiting = forest.waiting.iter().zip(&problem.shapes);
     let left_out = waiting.map(|(&count, shape)| f64::from(count) * forest.area(shape.size)).sum();
-    let leftovers = forest.nodes.iter().filter(|node| node.kind == Kind::Leftover);
-    let largest = leftovers.map(|node| forest.area(node.size)).fold(0.0, f64::max);
-    let mut fences = Vec::new();
-    let mut cuts = 0;
-    for id in 0..forest.nodes.len() {
-        if let Kind::Split(axis) = forest.nodes[id].kind {
-            cuts += count_cuts(forest, id, axis, |fence| fences.push(fence));
-        }
-    }
-    fences.sort_unstable();
-    fences.dedup();
-    let from_offcuts = from_offcuts(forest, problem);
-    Rank { left_out, cost: forest.cost, from_offcuts, largest, cuts, fences: fences.len() }
-}
-
-/// A smooth measure of the same, to be made small by the search.
-pub(super) fn gathered(forest: &Forest, problem: &Problem) -> f64 {
     let (mut squares, mut largest, mut cuts) = (0.0, 0.0_f64, 0);
+    fences.clear();
     for (id, node) in forest.nodes.iter().enumerate() {
         match node.kind {
             Kind::Leftover => {
@@ -77,14 +63,20 @@ pub(super) fn gathered(forest: &Forest, problem: &Problem) -> f64 {
                 squares += area * area;
                 largest = largest.max(area);
             }
-            Kind::Split(axis) => cuts += count_cuts(forest, id, axis, |_| ()),
+            Kind::Split(axis) => cuts += count_cuts(forest, id, axis, |fence| fences.push(fence)),
             Kind::Vacant | Kind::Piece { .. } => {}
         }
     }
-    CUT_WEIGHT * cuts as f64
+    fences.sort_unstable();
+    fences.dedup();
+    let from_offcuts = from_offcuts(forest, problem);
+    let rank =
+        Rank { left_out, cost: forest.cost, from_offcuts, largest, cuts, fences: fences.len() };
+    let measure = CUT_WEIGHT * cuts as f64 + FENCE_WEIGHT * fences.len() as f64
         - squares
         - LARGEST_WEIGHT * largest
-        - OFFCUT_WEIGHT * from_offcuts(forest, problem)
+        - OFFCUT_WEIGHT * from_offcuts;
+    (rank, measure)
 }
 
 /// Cuts of one split; `fence` hears the measure of each.

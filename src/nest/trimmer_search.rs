@@ -5,7 +5,7 @@
 //! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
-use super::trimmer_rank::{Rank, gathered, rank};
+use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, NONE};
 
 /// Length of the late acceptance history (the paper's value).
@@ -222,9 +222,9 @@ impl<'a> Search<'a> {
     fn gather(&mut self, mut best: Forest, steps: u64) -> Forest {
         let limit = best.cost;
         let left = self.left_out(&best);
-        let mut best_rank: Rank = rank(&best, self.problem);
+        let mut fences = Vec::new();
+        let (mut best_rank, mut now) = rank(&best, self.problem, &mut fences);
         let mut current = best.clone();
-        let mut now = gathered(&current, self.problem);
         let mut history = vec![now; history_length(steps)];
         let mut trial = current.clone();
         for step in 0..steps {
@@ -234,8 +234,7 @@ impl<'a> Search<'a> {
             if self.left_out(&trial) > left {
                 continue;
             }
-            let score = gathered(&trial, self.problem);
-            let trial_rank = rank(&trial, self.problem);
+            let (trial_rank, score) = rank(&trial, self.problem, &mut fences);
             if trial_rank.beats(&best_rank) {
                 best.clone_from(&trial);
                 best_rank = trial_rank;
