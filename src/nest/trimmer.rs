@@ -352,11 +352,7 @@ fn reading(
             block_cell(trimmed, numbers, block as usize, turned, patch)
         }
         Kind::Split(axis) => {
-            let mut parts: Vec<u32> = forest.parts(id).collect();
-            parts.sort_by_key(|&part| {
-                let node = &forest.nodes[part as usize];
-                (node.kind == Kind::Leftover, std::cmp::Reverse(node.size[axis]))
-            });
+            let parts = arranged(forest, id, axis);
             let mut at = at;
             let mut cells = Vec::with_capacity(parts.len());
             for part in parts {
@@ -366,6 +362,28 @@ fn reading(
             Cell { patch, what: What::Split(axis, cells) }
         }
     }
+}
+
+/// The parts of a split in the order of their cuts: equal ones side by side, large ones first. The
+/// last needs no cut of its own: a leftover, or else the part whose measure comes up least.
+fn arranged(forest: &Forest, id: u32, axis: usize) -> Vec<u32> {
+    let mut parts: Vec<u32> = forest.parts(id).collect();
+    let extent = |part: u32| forest.nodes[part as usize].size[axis];
+    let left = |part: u32| forest.nodes[part as usize].kind == Kind::Leftover;
+    parts.sort_by_key(|&part| (left(part), std::cmp::Reverse(extent(part))));
+    if parts.last().is_some_and(|&part| !left(part)) {
+        let alike = |place: usize| {
+            let measure = extent(parts[place]);
+            // Sorted, so equal parts are neighbours.
+            parts.partition_point(|&part| extent(part) >= measure)
+                - parts.partition_point(|&part| extent(part) > measure)
+        };
+        if let Some(rarest) = (0..parts.len()).min_by_key(|&place| alike(place)) {
+            let part = parts.remove(rarest);
+            parts.push(part);
+        }
+    }
+    parts
 }
 
 /// The next copy of a block as a rectangle with its parts.

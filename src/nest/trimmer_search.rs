@@ -6,7 +6,7 @@
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
 use super::trimmer_rank::rank;
-use super::trimmer_tree::{Forest, Kind, NONE};
+use super::trimmer_tree::{Forest, Kind};
 
 /// Length of the late acceptance history (the paper's value).
 const HISTORY: usize = 500;
@@ -18,6 +18,8 @@ const BLINK: u64 = 20;
 const OTHER_SHEET: u64 = 4;
 /// Weight of a square of paper that found no place against gathered leftovers.
 const LEFT_OUT_WEIGHT: f64 = 20.0;
+/// Losses closer than this are the same: they differ by rounding only.
+const SAME_LOSS: f64 = 1e-12;
 /// Share of the steps kept for gathering leftovers: one in so many.
 const GATHERING: u64 = 3;
 /// Seed of the search; any number does.
@@ -112,7 +114,7 @@ pub(super) struct Search<'a> {
 
 /// A way to put a piece into a leftover.
 #[derive(Clone, Copy)]
-struct Option_ {
+struct Way {
     place: usize,
     turned: bool,
     axis: usize,
@@ -366,9 +368,9 @@ impl<'a> Search<'a> {
         ways.map(|&turned| u32::from(holds(room, shape.lying(turned)))).sum()
     }
 
-    fn cheapest(&mut self, forest: &Forest, shape: usize, blinks: bool) -> Option<Option_> {
+    fn cheapest(&mut self, forest: &Forest, shape: usize, blinks: bool) -> Option<Way> {
         let shape = self.problem.shapes[shape];
-        let mut best: Option<Option_> = None;
+        let mut best: Option<Way> = None;
         for place in 0..self.leftovers.len() {
             let id = self.leftovers[place];
             let node = &forest.nodes[id as usize];
@@ -378,15 +380,18 @@ impl<'a> Search<'a> {
                     continue;
                 }
                 let both = node.size[0] > size[0] && node.size[1] > size[1];
-                for axis in 0..=usize::from(both) {
+                // Between equals, the cut that goes on in the direction of those beside it.
+                let along = forest.axis_beside(id).unwrap_or(0);
+                let axes = [along, 1 - along];
+                for &axis in &axes[..=usize::from(both)] {
                     if !self.shallow(forest, id, size, axis)
                         || (blinks && self.chance.below(BLINK) == 0)
                     {
                         continue;
                     }
                     let loss = loss(forest, id, size, axis);
-                    if best.is_none_or(|best| loss < best.loss) {
-                        best = Some(Option_ { place, turned, axis, loss });
+                    if best.is_none_or(|best| loss < best.loss - SAME_LOSS) {
+                        best = Some(Way { place, turned, axis, loss });
                     }
                 }
             }
@@ -398,14 +403,7 @@ impl<'a> Search<'a> {
     fn shallow(&self, forest: &Forest, id: u32, size: [i64; 2], axis: usize) -> bool {
         let Some(levels) = self.problem.levels else { return true };
         let node = &forest.nodes[id as usize];
-        let parent = match node.parent {
-            NONE => None,
-            parent => match forest.nodes[parent as usize].kind {
-                Kind::Split(axis) => Some(axis),
-                Kind::Vacant | Kind::Leftover | Kind::Piece { .. } => None,
-            },
-        };
-        let (mut along, mut depth) = (parent, forest.depth(id));
+        let (mut along, mut depth) = (forest.axis_beside(id), forest.depth(id));
         for cut in [axis, 1 - axis] {
             if node.size[cut] > size[cut] && along != Some(cut) {
                 along = Some(cut);
@@ -415,7 +413,7 @@ impl<'a> Search<'a> {
         depth <= levels
     }
 
-    fn put(&mut self, forest: &mut Forest, shape: usize, option: Option_) {
+    fn put(&mut self, forest: &mut Forest, shape: usize, option: Way) {
         let id = self.leftovers.swap_remove(option.place);
         for index in 0..self.active.len() {
             let other = self.active[index];

@@ -301,6 +301,15 @@ impl Forest {
         }
     }
 
+    /// The axis along which a node is cut from those beside it.
+    pub fn axis_beside(&self, id: u32) -> Option<usize> {
+        let parent = self.nodes[id as usize].parent;
+        match self.nodes.get(parent as usize)?.kind {
+            Kind::Split(axis) => Some(axis),
+            Kind::Vacant | Kind::Leftover | Kind::Piece { .. } => None,
+        }
+    }
+
     /// How often the direction of cuts changes on the way down to a node.
     pub fn depth(&self, id: u32) -> u32 {
         let mut depth = 0;
