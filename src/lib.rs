@@ -13,6 +13,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod emit;
 pub mod length;
 pub mod nest;
 pub mod outline;
