@@ -89,12 +89,7 @@ fn job(record: &Record, placed: &Placed) -> Job {
     }
 }
 
-fn process_group(
-    record: &Record,
-    sheet: &Sheet,
-    jobs: &[Job],
-    process: Process,
-) -> Option<Group> {
+fn process_group(record: &Record, sheet: &Sheet, jobs: &[Job], process: Process) -> Option<Group> {
     let mut group = Group::new()
         .set("id", process.name())
         .set("fill", "none")

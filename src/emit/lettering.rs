@@ -68,7 +68,13 @@ impl<'a> Lettering<'a> {
     }
 
     /// The glyphs of a strip's run in strip coordinates, or nothing if their font is not at hand.
-    pub fn run(&mut self, run: &Run, fonts: &[std::sync::Arc<Font>], at: [f64; 2], size: f64) -> Group {
+    pub fn run(
+        &mut self,
+        run: &Run,
+        fonts: &[std::sync::Arc<Font>],
+        at: [f64; 2],
+        size: f64,
+    ) -> Group {
         let mut group = scaled(at, size);
         let Some(font) = fonts.get(run.font).filter(|_| size > 0.0) else { return group };
         for glyph in &run.glyphs {

@@ -79,10 +79,30 @@ fn text(text: &str) -> String {
     safe
 }
 
+/// A message made safe for HTML; what it quotes in backticks becomes code.
+fn message(message: &str) -> String {
+    let parts: Vec<&str> = message.split('`').collect();
+    let last = parts.len() - 1;
+    let mut safe = String::new();
+    for (place, part) in parts.iter().enumerate() {
+        match (place % 2, place == last) {
+            (1, false) => safe += &format!("<code>{}</code>", text(part)),
+            (1, true) => safe += &format!("`{}", text(part)),
+            _ => safe += &text(part),
+        }
+    }
+    safe
+}
+
 /// A picture inside HTML, with a description for those who can't see it.
 fn inline(svg: &str, description: &str) -> String {
     let told = format!("<svg role=\"img\" aria-label=\"{}\" ", text(description));
     svg.replacen(NAMESPACE, "", 1).replacen("<svg ", &told, 1)
+}
+
+/// A measure that a line break can't tear apart, but for the `x` of a size.
+fn unbroken(measure: &str) -> String {
+    measure.replace(' ', "\u{a0}").replace("\u{a0}x\u{a0}", " x\u{a0}")
 }
 
 /// A share as a percentage.
@@ -116,11 +136,16 @@ struct Proof<'a> {
 
 impl Proof<'_> {
     fn length(&self, inches: f64) -> String {
-        Length::inches(inches).show(self.units)
+        unbroken(&Length::inches(inches).show(self.units))
     }
 
+    /// A size; one `about` speaks for both sides.
     fn size(&self, size: [f64; 2]) -> String {
-        Size::inches(size[0], size[1]).show(self.units)
+        let shown = Size::inches(size[0], size[1]).show(self.units);
+        match shown.strip_prefix("about ") {
+            Some(rest) => format!("about {}", unbroken(&rest.replace(" x about ", " x "))),
+            None => unbroken(&shown),
+        }
     }
 
     /// A small square of a paper's colour and its name.
@@ -215,9 +240,9 @@ impl Proof<'_> {
             (piece, 0) => self.link(piece),
             (piece, line) => format!("{}, line {line} of the spec", self.link(piece)),
         };
-        let mut item = format!("<li><strong>{}</strong>", text(&warning.message));
+        let mut item = format!("<li><strong>{}</strong>", message(&warning.message));
         if !warning.help.is_empty() {
-            item += &format!("<br>{}", text(&warning.help));
+            item += &format!("<br>{}", message(&warning.help));
         }
         if !place.is_empty() {
             item += &format!("<br><span class=\"help\">{place}</span>");

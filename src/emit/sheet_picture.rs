@@ -2,7 +2,7 @@
 
 mod label;
 
-use kurbo::BezPath;
+use kurbo::{BezPath, Rect, Shape};
 use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Title};
 
@@ -38,7 +38,8 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
     let prefix = format!("sheet-{}-{}", place + 1, slug(&sheet.id));
     let lettering = Lettering::new(&prefix, label_font);
     let papers = Papers::new(record, &prefix);
-    let mut picture = Picture { record, sheet, prefix: &prefix, papers, lettering, labels: Labels::default() };
+    let mut picture =
+        Picture { record, sheet, prefix: &prefix, papers, lettering, labels: Labels::default() };
     let body = [
         picture.ground(),
         picture.offcuts(),
@@ -95,7 +96,7 @@ impl Picture<'_> {
 
     /// The sheet itself, pale, so that what is cut from it stands out.
     fn ground(&self) -> Group {
-        let paper = self.papers.fill(&self.sheet.paper);
+        let paper = self.papers.color(&self.sheet.paper);
         let sheet = || area(&self.whole());
         Group::new()
             .add(sheet().set("fill", "#fffdf8"))
@@ -132,12 +133,11 @@ impl Picture<'_> {
         for placed in &self.sheet.placed {
             let (outline, lines) = self.laid(placed);
             let cut = color(&self.record.inks.cut);
-            let paper = self.papers.fill(&self.sheet.paper);
-            let shape = Path::new()
-                .set("d", data(&outline))
-                .set("fill", paper)
-                .set("fill-rule", "evenodd")
-                .set("stroke-linejoin", "round");
+            let shape = || Path::new().set("d", data(&outline)).set("fill-rule", "evenodd");
+            let pattern = self.papers.pattern_fill(&self.sheet.paper);
+            let pattern = pattern.map(|pattern| shape().set("fill", pattern));
+            let paper = self.papers.color(&self.sheet.paper);
+            let shape = shape().set("fill", paper).set("stroke-linejoin", "round");
             let shape = match placed.tool.as_str() {
                 "machine" => shape.set("stroke", cut).set("stroke-width", "0.03"),
                 "hand" => shape
@@ -147,6 +147,9 @@ impl Picture<'_> {
                 _ => shape.set("stroke", "#5c5347").set("stroke-width", "0.02"),
             };
             let mut piece = Group::new().add(shape);
+            if let Some(pattern) = pattern {
+                piece = piece.add(pattern);
+            }
             for (ink, line) in lines {
                 piece = piece.add(dashed(&line).set("stroke", ink));
             }
@@ -182,16 +185,24 @@ impl Picture<'_> {
     }
 
     fn names(&mut self) -> Group {
-        let ink = legible_on(self.papers.color(&self.sheet.paper));
+        let paper = self.papers.color(&self.sheet.paper);
+        let patterned = self.papers.pattern_fill(&self.sheet.paper).is_some();
         let mut group = Group::new();
-        for placed in &self.sheet.placed {
+        let outlines: Vec<BezPath> =
+            self.sheet.placed.iter().map(|placed| self.laid(placed).0).collect();
+        let boxes: Vec<Rect> = outlines.iter().map(Shape::bounding_box).collect();
+        self.labels.keep_off(boxes, self.sheet.size);
+        for (placed, outline) in self.sheet.placed.iter().zip(&outlines) {
             let number = self.record.pieces.iter().position(|piece| piece.id == placed.piece);
             let number = number.map_or(String::new(), |place| (place + 1).to_string());
             let texts = [format!("{number} {}", self.full_name(placed)), number];
-            let (outline, _) = self.laid(placed);
-            if let Some(label) = self.labels.in_outline(&outline, &texts, &self.lettering) {
-                group = group.add(label.draw(&mut self.lettering, ink, None));
-            }
+            let label = self.labels.of_outline(outline, &texts, &self.lettering);
+            let (ink, ground) = match label.outside {
+                true => ("#2b2721", "#fffdf8"),
+                false if patterned => ("#2b2721", "#fffdf8"),
+                false => (legible_on(paper), paper),
+            };
+            group = group.add(label.draw(&mut self.lettering, ink, Some(ground)));
         }
         group
     }
@@ -214,8 +225,12 @@ impl Picture<'_> {
     fn cuts(&mut self) -> Group {
         let mut group = Group::new();
         for cut in &self.sheet.cuts {
+            // A pale line below makes the cut stand out on dark paper.
+            let pale = straight(cut.from, cut.to).set("stroke", "#fffdf8");
+            group = group.add(pale.set("stroke-width", "0.06").set("stroke-opacity", "0.75"));
             let line = straight(cut.from, cut.to).set("stroke", TRIMMER);
-            group = group.add(line.set("stroke-width", "0.035").set("stroke-dasharray", "0.2 0.09"));
+            group =
+                group.add(line.set("stroke-width", "0.035").set("stroke-dasharray", "0.2 0.09"));
         }
         for cut in &self.sheet.cuts {
             group = group.add(self.badge(cut));
@@ -225,7 +240,9 @@ impl Picture<'_> {
 
     /// A cut's number on its line, where it covers the least.
     fn badge(&mut self, cut: &Cut) -> Group {
-        let along = |share: f64| [0, 1].map(|axis| cut.from[axis] + share * (cut.to[axis] - cut.from[axis]));
+        let along = |share: f64| {
+            [0, 1].map(|axis| cut.from[axis] + share * (cut.to[axis] - cut.from[axis]))
+        };
         let places = BADGE_PLACES.map(along);
         let [x, y] = self.labels.least_covered(&places, BADGE);
         let disc = Circle::new().set("cx", fixed(x)).set("cy", fixed(y)).set("r", fixed(BADGE));
@@ -259,7 +276,8 @@ impl Picture<'_> {
             }
         }
         let marks = Path::new().set("d", marks).set("fill", "none");
-        let marks = marks.set("stroke", "#8a7f70").set("stroke-width", "0.02").set("class", "ruler");
+        let marks =
+            marks.set("stroke", "#8a7f70").set("stroke-width", "0.02").set("class", "ruler");
         Group::new().add(marks).add(group.set("class", "ruler-text").set("fill", "#6d6253"))
     }
 

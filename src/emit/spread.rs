@@ -135,9 +135,12 @@ impl Picture<'_> {
         let outline = outline_of(piece);
         let place = laying(&outline, piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let shape = format!("{PREFIX}-piece-{number}");
-        let paper = self.papers.fill(&piece.paper);
-        let paper = used(&shape).set("fill", paper).set("fill-rule", "evenodd");
-        let mut on_paper = moved(place).add(edged(paper));
+        let paper = || used(&shape).set("fill-rule", "evenodd");
+        let mut on_paper =
+            moved(place).add(edged(paper().set("fill", self.papers.color(&piece.paper))));
+        if let Some(pattern) = self.papers.pattern_fill(&piece.paper) {
+            on_paper = on_paper.add(paper().set("fill", pattern));
+        }
         for line in &piece.lines {
             if let Some(path) = readable(&line.path) {
                 on_paper = on_paper.add(drawn(&path, line.process, self.record));

@@ -61,15 +61,13 @@ fn papers(record: &mut Record) {
         paper("snow", "#faf8f2", false),
     ];
     record.papers[3].notes = vec!["A piece 1/4 in narrower would save a sheet.".into()];
-    record.papers[4].offcuts_left =
-        vec![OffcutLeft { id: "snow-k1".into(), size: [4.0, 6.0] }];
+    record.papers[4].offcuts_left = vec![OffcutLeft { id: "snow-k1".into(), size: [4.0, 6.0] }];
 }
 
 fn pages(record: &mut Record) {
-    for (page, other) in [("left", "right"), ("right", "left")] {
+    for page in ["left", "right"] {
         rect(record, page, "base", "sand", [0.0, 0.0], [12.0, 12.0]);
         rect(record, page, "band", "picnic", [0.0, 6.5], [12.0, 3.0]);
-        assert_ne!(page, other);
     }
     rect(record, "left", "mat.launch", "harbour", [0.75, 0.75], [6.5, 4.5]);
     photo(record, "left", "launch", [1.0, 1.0], [6.0, 4.0], 0.0, 0.0);
@@ -82,9 +80,17 @@ fn pages(record: &mut Record) {
     }
     let sun = circle(1.25, true);
     shape(record, "right", "sun", "circle", "picnic", ([8.9, 0.8], 0.0), sun);
-    shape(record, "right", "sun.core", "circle", "dune grass", ([9.45, 1.35], 0.0), circle(0.7, false));
+    shape(
+        record,
+        "right",
+        "sun.core",
+        "circle",
+        "dune grass",
+        ([9.45, 1.35], 0.0),
+        circle(0.7, false),
+    );
     shape(record, "right", "cloud", "scallop", "snow", ([6.4, 2.6], 0.0), scallop(1.1, 12));
-    shape(record, "right", "kite", "shape", "harbour", ([4.2, 0.9], 18.0), kite());
+    shape(record, "right", "kite", "shape", "harbour", ([3.2, 0.5], 18.0), kite());
     shape(record, "left", "tag", "tag", "dune grass", ([0.9, 5.6], -6.0), tag());
     if let Some(piece) = record.pieces.last_mut() {
         let line = |process, path: &str| LineOnPiece { process, path: path.into() };
@@ -95,11 +101,10 @@ fn pages(record: &mut Record) {
         ];
     }
     shape(record, "right", "banner", "banner", "dune grass", ([0.0, 10.4], 0.0), banner());
-    for (index, letter) in ["W", "I", "N", "D"].iter().enumerate() {
-        let x = 0.9 + index as f64 * 0.95 - if index > 1 { 0.45 } else { 0.0 };
+    for (letter, x) in [("W", 0.6), ("I", 2.05), ("N", 2.45), ("D", 3.6)] {
         let id = format!("title.{letter}");
         let outline = Affine::scale(1.3) * letter_outline(letter);
-        shape(record, "right", &id, "letter", "harbour", ([x + 0.2, 4.2], 0.0), outline);
+        shape(record, "right", &id, "letter", "harbour", ([x, 4.2], 0.0), outline);
     }
     rect(record, "left", "corner", "dune grass", [10.0, 10.25], [1.5, 1.25]);
     if let Some(piece) = record.pieces.last_mut() {
@@ -203,7 +208,10 @@ fn scallop(radius: f64, bumps: u32) -> BezPath {
 }
 
 fn kite() -> BezPath {
-    BezPath::from_svg("M1 0L2 1.2C1.6 1.9 1.3 2.4 1.04 2.9L1.3 3.4L0.7 3.4L0.96 2.9C0.7 2.4 0.4 1.9 0 1.2Z").unwrap()
+    BezPath::from_svg(
+        "M1 0L2 1.2C1.6 1.9 1.3 2.4 1.04 2.9L1.3 3.4L0.7 3.4L0.96 2.9C0.7 2.4 0.4 1.9 0 1.2Z",
+    )
+    .unwrap()
 }
 
 fn tag() -> BezPath {
@@ -287,7 +295,12 @@ fn sheets(record: &mut Record) {
     ];
     sheet(record, "picnic-1", "picnic", [12.0, 12.0], &bands);
     part(record, [0.0, 6.0], [4.0, 6.0], &[("picnic-1-k1", [4.0, 6.0], [8.0, 6.0])]);
-    cuts(record, &[("across", 3.0), ("across", 6.0), ("down", 4.0)]);
+    let lines = [
+        ("across", 3.0, [0.0, 0.0, 12.0, 12.0], ["piece left.band", "more"]),
+        ("across", 6.0, [0.0, 3.0, 12.0, 9.0], ["piece right.band", "more"]),
+        ("down", 4.0, [0.0, 6.0, 12.0, 6.0], ["machine", "offcut picnic-1-k1"]),
+    ];
+    cuts(record, &lines);
     let mats = [
         ("left.mat.launch", [0.0, 0.0], 90.0),
         ("right.bank", [4.5, 0.0], 90.0),
@@ -299,7 +312,13 @@ fn sheets(record: &mut Record) {
     ];
     sheet(record, "harbour-1", "harbour", [12.0, 12.0], &mats);
     part(record, [8.5, 0.0], [3.5, 12.0], &[("harbour-1-k1", [0.0, 6.5], [4.5, 5.5])]);
-    cuts(record, &[("down", 4.5), ("down", 8.5), ("across", 6.5), ("across", 10.5)]);
+    let lines = [
+        ("down", 4.5, [0.0, 0.0, 12.0, 12.0], ["more", "more"]),
+        ("down", 8.5, [4.5, 0.0, 7.5, 12.0], ["more", "machine"]),
+        ("across", 6.5, [0.0, 0.0, 4.5, 12.0], ["piece left.mat.launch", "offcut harbour-1-k1"]),
+        ("across", 10.5, [4.5, 0.0, 4.0, 12.0], ["piece right.bank", "scrap"]),
+    ];
+    cuts(record, &lines);
     let grass = [
         ("right.banner", [0.4, 0.4], 0.0),
         ("left.tag", [0.4, 1.8], 0.0),
@@ -309,11 +328,21 @@ fn sheets(record: &mut Record) {
     ];
     sheet(record, "dune grass-1", "dune grass", [8.5, 11.0], &grass);
     part(record, [0.0, 0.0], [8.5, 4.0], &[("grass-k1", [0.0, 5.25], [8.5, 5.75])]);
-    cuts(record, &[("across", 4.0), ("across", 5.25), ("down", 1.5), ("down", 3.0)]);
+    let lines = [
+        ("across", 4.0, [0.0, 0.0, 8.5, 11.0], ["machine", "more"]),
+        ("across", 5.25, [0.0, 4.0, 8.5, 7.0], ["more", "offcut grass-k1"]),
+        ("down", 1.5, [0.0, 4.0, 8.5, 1.25], ["piece left.corner", "more"]),
+        ("down", 3.0, [1.5, 4.0, 7.0, 1.25], ["piece left.corner", "scrap"]),
+    ];
+    cuts(record, &lines);
     let snow = [("left.mat.climb", [0.0, 0.0], 0.0), ("right.cloud", [4.9, 0.5], 0.0)];
     sheet(record, "snow-1", "snow", [12.0, 12.0], &snow);
     part(record, [4.25, 0.0], [7.75, 6.25], &[("snow-1-k1", [0.0, 6.25], [12.0, 5.75])]);
-    cuts(record, &[("across", 6.25), ("down", 4.25)]);
+    let lines = [
+        ("across", 6.25, [0.0, 0.0, 12.0, 12.0], ["more", "offcut snow-1-k1"]),
+        ("down", 4.25, [0.0, 0.0, 12.0, 6.25], ["piece left.mat.climb", "machine"]),
+    ];
+    cuts(record, &lines);
     let strips: Vec<(String, [f64; 2])> =
         record.strips.iter().map(|strip| (strip.id.clone(), strip.at)).collect();
     let strips: Vec<_> = strips.iter().map(|(id, at)| (id.as_str(), *at, 0.0)).collect();
@@ -331,13 +360,8 @@ fn sheet(
     size: [f64; 2],
     pieces: &[(&str, [f64; 2], f64)],
 ) {
-    let mut sheet = Sheet {
-        id: id.into(),
-        paper: paper.into(),
-        size,
-        from: "new".into(),
-        ..Sheet::default()
-    };
+    let mut sheet =
+        Sheet { id: id.into(), paper: paper.into(), size, from: "new".into(), ..Sheet::default() };
     for &(piece, at, turn) in pieces {
         let found = record.pieces.iter().find(|other| other.id == piece).unwrap();
         let outline = BezPath::from_svg(&found.path).unwrap();
@@ -362,26 +386,31 @@ fn part(record: &mut Record, at: [f64; 2], size: [f64; 2], keep: &[(&str, [f64; 
     sheet.offcuts = keep.iter().map(offcut).collect();
 }
 
-/// Cuts edge to edge of what is left at the right or below, roughly as a nester would give them.
-fn cuts(record: &mut Record, lines: &[(&str, f64)]) {
+/// Trimmer cuts: `down` or `across`, where, the paper in hand, what either side becomes.
+fn cuts(record: &mut Record, lines: &[(&str, f64, [f64; 4], [&str; 2])]) {
     let sheet = record.sheets.last_mut().unwrap();
-    let mut hand = Area { at: [0.0, 0.0], size: sheet.size };
-    for (index, &(direction, place)) in lines.iter().enumerate() {
+    for &(direction, place, [x, y, width, height], falls) in lines {
+        let in_hand = Area { at: [x, y], size: [width, height] };
         let axis = usize::from(direction == "across");
-        let fence = (place - hand.at[axis]).max(place / 2.0);
-        let far = [hand.at[0] + hand.size[0], hand.at[1] + hand.size[1]];
-        let (mut from, mut to) = (hand.at, far);
-        from[axis] = place;
-        to[axis] = place;
-        let piece = sheet.placed.get(index).map_or(String::new(), |placed| placed.piece.clone());
-        let number = u32::try_from(index + 1).unwrap();
-        let keeps = Falls { what: "piece".into(), id: piece, area: hand };
-        let mut rest = hand;
-        rest.size[axis] = far[axis] - place;
-        rest.at[axis] = place;
-        let drops = Falls { what: "more".into(), id: String::new(), area: rest };
-        sheet.cuts.push(Cut { number, in_hand: hand, from, to, fence, keeps, drops });
-        hand = rest;
+        let (mut from, mut to) = ([x, y], [x + width, y + height]);
+        (from[axis], to[axis]) = (place, place);
+        let (mut kept, mut dropped) = (in_hand, in_hand);
+        kept.size[axis] = place - in_hand.at[axis];
+        dropped.at[axis] = place;
+        dropped.size[axis] = in_hand.size[axis] - kept.size[axis];
+        let fall = |name: &str, area| {
+            let (what, id) = name.split_once(' ').unwrap_or((name, ""));
+            Falls { what: what.into(), id: id.into(), area }
+        };
+        sheet.cuts.push(Cut {
+            number: u32::try_from(sheet.cuts.len() + 1).unwrap(),
+            in_hand,
+            from,
+            to,
+            fence: kept.size[axis],
+            keeps: fall(falls[0], kept),
+            drops: fall(falls[1], dropped),
+        });
     }
 }
 

@@ -135,8 +135,10 @@ impl Contour {
 
 /// Every contour in the order of cutting, with its piece.
 pub(super) fn cut_order(jobs: &[Job]) -> Vec<(&Job, Contour)> {
-    let items: Vec<(&Job, &Contour)> =
-        jobs.iter().flat_map(|job| job.contours.iter().map(move |contour| (job, contour))).collect();
+    let items: Vec<(&Job, &Contour)> = jobs
+        .iter()
+        .flat_map(|job| job.contours.iter().map(move |contour| (job, contour)))
+        .collect();
     let held = held_contours(&items);
     let mut waiting: Vec<usize> = (0..items.len()).collect();
     let mut ordered = Vec::new();
@@ -148,7 +150,8 @@ pub(super) fn cut_order(jobs: &[Job]) -> Vec<(&Job, Contour)> {
             reached.min_by(|one, other| one.1.0.total_cmp(&other.1.0))
         };
         // A piece that was begun is finished first, as far as what lies in its holes allows.
-        let of_piece = |index: &usize| in_work.is_some_and(|job| std::ptr::eq(job, items[*index].0));
+        let of_piece =
+            |index: &usize| in_work.is_some_and(|job| std::ptr::eq(job, items[*index].0));
         let free: Vec<usize> = waiting.iter().copied().filter(free).collect();
         let next = nearest(&mut free.iter().copied().filter(of_piece))
             .or_else(|| nearest(&mut free.iter().copied()));

@@ -21,8 +21,9 @@ impl Proof<'_> {
             1 => "The sheet to cut".to_owned(),
             count => format!("The {count} sheets to cut"),
         };
-        let key = "<p>Numbers on the pieces are those of the list of pieces. Dashed red lines are \
-                   trimmer cuts, in the order of their numbers. Hatched paper is worth keeping.</p>";
+        let key = "<p>Numbers on and beside the pieces are those of the list of pieces. Dashed red \
+                   lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
+                   within the dash-dotted frame. Hatched paper is worth keeping.</p>";
         let body = format!("{key}\n<div class=\"sheets\">\n{cards}</div>");
         section("sheets-part", "sheets", &heading, &body)
     }
@@ -31,8 +32,10 @@ impl Proof<'_> {
         let picture = sheet_svg(self.record, sheet, label_font);
         let pieces = counted(sheet.placed.len(), "piece", "pieces");
         let told = format!("Sheet {} of {} with {pieces}", sheet.id, sheet.paper);
+        let whole = sheet.placed.len() == 1 && sheet.cuts.is_empty() && sheet.machine.is_none();
+        let class = if whole { "card whole" } else { "card" };
         format!(
-            "<article class=\"card\" id=\"sheet-{number}\" aria-labelledby=\"sheet-{number}-name\">\n\
+            "<article class=\"{class}\" id=\"sheet-{number}\" aria-labelledby=\"sheet-{number}-name\">\n\
              <div class=\"head\"><h3 id=\"sheet-{number}-name\">{}</h3><span>{}</span></div>\n\
              <p class=\"facts\">{}</p>\n<figure class=\"picture\">{}</figure>\n{}{}</article>\n",
             text(&sheet.id),
@@ -70,8 +73,9 @@ impl Proof<'_> {
 
     fn cut(&self, cut: &Cut) -> String {
         format!(
-            "<li value=\"{}\"><strong>{}</strong> from the fence: {}; beyond the blade: {}</li>\n",
+            "<li value=\"{}\">Take {}, fence at <strong>{}</strong>: {}, rest {}</li>\n",
             cut.number,
+            self.size(cut.in_hand.size),
             self.length(cut.fence),
             self.fall(&cut.keeps),
             self.fall(&cut.drops),
@@ -83,7 +87,7 @@ impl Proof<'_> {
             "piece" => self.link(&falls.id),
             "offcut" => format!("keep {}", text(&falls.id)),
             "machine" => "for the machine".to_owned(),
-            "more" => format!("cut on ({})", self.size(falls.area.size)),
+            "more" => "to cut on".to_owned(),
             "scrap" => "scrap".to_owned(),
             other => text(other),
         }

@@ -1,6 +1,6 @@
 //! The tables of the proof: pieces, shopping, papers.
 
-use super::{Proof, counted, percent, section, text};
+use super::{Proof, counted, message, percent, section, text};
 use crate::record::{Paper, Piece, ShoppingLine};
 
 impl Proof<'_> {
@@ -24,16 +24,15 @@ impl Proof<'_> {
             self.size(piece.size),
             text(&piece.tool),
             self.sheets_of(&piece.id),
-            piece.notes.iter().map(|note| text(note)).collect::<Vec<_>>().join("<br>"),
+            piece.notes.iter().map(|note| message(note)).collect::<Vec<_>>().join("<br>"),
         )
     }
 
     /// Links to the sheets that a piece is cut from.
     fn sheets_of(&self, piece: &str) -> String {
         let sheets = self.record.sheets.iter().enumerate();
-        let holds = |sheet: &crate::record::Sheet| {
-            sheet.placed.iter().any(|placed| placed.piece == piece)
-        };
+        let holds =
+            |sheet: &crate::record::Sheet| sheet.placed.iter().any(|placed| placed.piece == piece);
         let links = sheets.filter(|(_, sheet)| holds(sheet)).map(|(place, sheet)| {
             format!("<a href=\"#sheet-{}\">{}</a>", place + 1, text(&sheet.id))
         });
@@ -94,7 +93,7 @@ impl Proof<'_> {
         let scraps = (!paper.offcuts_left.is_empty())
             .then(|| counted(paper.offcuts_left.len(), "leftover", "leftovers"));
         let left = whole.chain(scraps).collect::<Vec<_>>().join("<br>");
-        let notes = paper.notes.iter().map(|note| text(note)).collect::<Vec<_>>().join("<br>");
+        let notes = paper.notes.iter().map(|note| message(note)).collect::<Vec<_>>().join("<br>");
         format!(
             "<tr><th scope=\"row\">{}</th><td>{fewest}</td><td>{}</td><td>{left}</td><td>{notes}</td></tr>\n",
             self.paper(&paper.name),
@@ -104,7 +103,8 @@ impl Proof<'_> {
 }
 
 fn table(columns: &[&str], rows: &str) -> String {
-    let head: String = columns.iter().map(|name| format!("<th scope=\"col\">{name}</th>")).collect();
+    let head: String =
+        columns.iter().map(|name| format!("<th scope=\"col\">{name}</th>")).collect();
     format!(
         "<div class=\"wide\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>"
     )

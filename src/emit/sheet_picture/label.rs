@@ -7,10 +7,9 @@ use crate::emit::drawing::{area, fixed};
 use crate::emit::lettering::{Anchor, Lettering};
 use crate::record::Area;
 
-/// Type sizes for names in inches, best first. A sheet is shown at a third to a half of its size.
-const SIZES: [f64; 5] = [0.34, 0.3, 0.26, 0.22, 0.18];
-/// Smallest type for the last resort, a number, in inches.
-const SMALLEST: f64 = 0.11;
+/// Type sizes in inches, best first. A sheet is shown at a third to a half of its size, where the last
+/// of these is still read with ease.
+const SIZES: [f64; 5] = [0.34, 0.3, 0.27, 0.24, 0.21];
 /// Room round a label in inches.
 const ROOM: f64 = 0.05;
 /// Height of capitals and depth of the part below the baseline, in ems.
@@ -25,6 +24,8 @@ const GRID: u32 = 24;
 #[derive(Debug, Default)]
 pub(super) struct Labels {
     taken: Vec<Rect>,
+    pieces: Vec<Rect>,
+    sheet: Rect,
 }
 
 /// A text and its place.
@@ -35,6 +36,8 @@ pub(super) struct Label {
     size: f64,
     width: f64,
     upright: bool,
+    /// Whether it stands beside its piece and not on it.
+    pub outside: bool,
 }
 
 impl Label {
@@ -74,27 +77,46 @@ impl Labels {
         Some(label)
     }
 
-    /// The first of `texts` that fits into a shape at its roomiest place.
-    pub fn in_outline(
+    /// Makes labels that stand beside their pieces keep off `pieces` and on the sheet.
+    pub fn keep_off(&mut self, pieces: Vec<Rect>, sheet: [f64; 2]) {
+        self.pieces = pieces;
+        self.sheet = Rect::new(0.0, 0.0, sheet[0], sheet[1]);
+    }
+
+    /// The first of `texts` that fits into a shape at its roomiest place, or else the last of them
+    /// beside the shape.
+    pub fn of_outline(
         &mut self,
         outline: &BezPath,
         texts: &[String],
         lettering: &Lettering,
-    ) -> Option<Label> {
-        let bounds = outline.bounding_box();
-        if outline.area().abs() > RECTANGULAR * bounds.area() {
-            let part = Area {
-                at: [bounds.x0, bounds.y0],
-                size: [bounds.width(), bounds.height()],
-            };
-            return self.in_rectangle(&part, texts, lettering);
-        }
-        let (center, radius) = roomiest(outline)?;
-        // A label four times as wide as high fits a circle in a rectangle of these sides.
-        let label = fit(texts, center, [radius * 1.85, radius * 0.7], lettering)
-            .or_else(|| fit(texts.split_at(1).1, center, [radius * 1.5, radius * 1.5], lettering))?;
+    ) -> Label {
+        let label = inside(outline, texts, lettering)
+            .unwrap_or_else(|| self.beside(outline, texts, lettering));
         self.taken.push(label.bounds());
-        Some(label)
+        label
+    }
+
+    /// The last of `texts` beside a shape, where it covers nothing or the least.
+    fn beside(&self, outline: &BezPath, texts: &[String], lettering: &Lettering) -> Label {
+        let text = texts.last().cloned().unwrap_or_default();
+        let [.., size] = SIZES;
+        let width = lettering.width(&text, size);
+        let away = [width / 2.0 + ROOM, size * (CAPITALS + DEPTH) / 2.0 + ROOM];
+        let label = |center| {
+            let text = text.clone();
+            Label { text, center, size, width, upright: true, outside: true }
+        };
+        let around = outline.bounding_box();
+        let covered = |label: &Label| -> f64 {
+            let bounds = label.bounds();
+            let others = self.taken.iter().chain(&self.pieces);
+            let lost = bounds.area() - area_of(bounds.intersect(self.sheet));
+            others.map(|other| area_of(other.intersect(bounds))).sum::<f64>() + lost
+        };
+        let labels = places_beside(around, away).map(label);
+        let least = labels.iter().min_by(|one, other| covered(one).total_cmp(&covered(other)));
+        least.cloned().unwrap_or_else(|| label(around.center()))
     }
 
     /// The first of `places` where a disc covers no label, or else the one where it covers the least.
@@ -110,20 +132,50 @@ impl Labels {
     }
 }
 
+/// The first of `texts` that fits into a shape at its roomiest place.
+fn inside(outline: &BezPath, texts: &[String], lettering: &Lettering) -> Option<Label> {
+    let bounds = outline.bounding_box();
+    if outline.area().abs() > RECTANGULAR * bounds.area() {
+        return fit(texts, bounds.center(), [bounds.width(), bounds.height()], lettering);
+    }
+    let (center, radius) = roomiest(outline)?;
+    // Two rectangles whose corners lie on the circle: one for a name, one for a number.
+    let (wide, square) = ([radius * 1.9, radius * 0.6], [radius * 1.41, radius * 1.41]);
+    fit(texts, center, wide, lettering).or_else(|| fit(texts, center, square, lettering))
+}
+
+/// Centres of labels round a box: right, below, left, above, then its corners.
+fn places_beside(around: Rect, [x, y]: [f64; 2]) -> [Point; 8] {
+    let (left, right) = (around.x0 - x, around.x1 + x);
+    let (above, below) = (around.y0 - y, around.y1 + y);
+    let middle = around.center();
+    [
+        (right, middle.y),
+        (middle.x, below),
+        (left, middle.y),
+        (middle.x, above),
+        (right, above),
+        (right, below),
+        (left, below),
+        (left, above),
+    ]
+    .map(Point::from)
+}
+
 fn area_of(rect: Rect) -> f64 {
     rect.width().max(0.0) * rect.height().max(0.0)
 }
 
 fn fit(texts: &[String], center: Point, room: [f64; 2], lettering: &Lettering) -> Option<Label> {
-    for (place, text) in texts.iter().enumerate().filter(|(_, text)| !text.is_empty()) {
+    for text in texts.iter().filter(|text| !text.is_empty()) {
         let em = lettering.width(text, 1.0);
-        let last = [SMALLEST].into_iter().filter(|_| place + 1 == texts.len());
-        for size in SIZES.into_iter().chain(last) {
+        for size in SIZES {
             let long = em * size + 2.0 * ROOM;
-            let high = size * (CAPITALS + DEPTH) + ROOM;
+            let high = size * (CAPITALS + DEPTH) + 2.0 * ROOM;
             let upright = long <= room[0] && high <= room[1];
             if upright || (long <= room[1] && high <= room[0]) {
-                return Some(Label { text: text.clone(), center, size, width: em * size, upright });
+                let (text, width) = (text.clone(), em * size);
+                return Some(Label { text, center, size, width, upright, outside: false });
             }
         }
     }

@@ -6,7 +6,7 @@ use crate::emit::drawing::{color, fixed, legible_on};
 use crate::record::{Paper, Record};
 
 /// Size of one repeat of a pattern in inches: about that of a small print on real paper.
-const REPEAT: f64 = 0.36;
+const REPEAT: f64 = 0.4;
 
 /// The fills of a record's papers for one picture, whose ids begin with a prefix.
 pub(in crate::emit) struct Papers<'a> {
@@ -20,15 +20,13 @@ impl<'a> Papers<'a> {
         Self { record, prefix }
     }
 
-    /// The `fill` of the paper called `name`.
-    pub fn fill(&self, name: &str) -> String {
-        match self.place(name) {
-            Some((place, paper)) if paper.directional => {
-                format!("url(#{}-paper-{place})", self.prefix)
-            }
-            Some((_, paper)) => color(&paper.color).to_owned(),
-            None => color("").to_owned(),
-        }
+    /// The `fill` of the pattern that lies over the colour of the paper called `name`, if any.
+    ///
+    /// Colour and pattern are painted one after the other: a pattern that brings its own ground shows
+    /// seams between its repeats in some viewers.
+    pub fn pattern_fill(&self, name: &str) -> Option<String> {
+        let (place, _) = self.place(name).filter(|(_, paper)| paper.directional)?;
+        Some(format!("url(#{}-paper-{place})", self.prefix))
     }
 
     /// The plain colour of the paper called `name`.
@@ -38,7 +36,8 @@ impl<'a> Papers<'a> {
 
     /// Adds the patterns of the papers called `names` to `definitions`.
     pub fn define(&self, mut definitions: Definitions, names: &[&str]) -> Definitions {
-        let patterned = self.record.papers.iter().enumerate().filter(|(_, paper)| paper.directional);
+        let patterned =
+            self.record.papers.iter().enumerate().filter(|(_, paper)| paper.directional);
         for (place, paper) in patterned {
             if names.contains(&paper.name.as_str()) {
                 definitions = definitions.add(self.pattern(place, paper));
@@ -53,16 +52,11 @@ impl<'a> Papers<'a> {
 
     fn pattern(&self, place: usize, paper: &Paper) -> Pattern {
         let ink = if legible_on(&paper.color) == "#fdfaf3" { "#ffffff" } else { "#5b4a36" };
-        let ground = Rectangle::new()
-            .set("width", fixed(REPEAT))
-            .set("height", fixed(REPEAT))
-            .set("fill", color(&paper.color));
         let pattern = Pattern::new()
             .set("id", format!("{}-paper-{place}", self.prefix))
             .set("width", fixed(REPEAT))
             .set("height", fixed(REPEAT))
-            .set("patternUnits", "userSpaceOnUse")
-            .add(ground);
+            .set("patternUnits", "userSpaceOnUse");
         match place % 3 {
             0 => woven_check(pattern),
             1 => ripples(pattern, ink),

@@ -28,11 +28,11 @@ pub(super) fn stand_in(
     lettering: &mut Lettering,
 ) -> Group {
     let [width, height] = photo.size;
-    let inset = photo.border.clamp(0.0, width.min(height) / 2.0);
+    let inset = photo.border.min(width.min(height) / 2.0).max(0.0);
     let field = Rect::new(inset, inset, width - inset, height - inset);
     let [sky, sun, far, near] = PALETTES[number % PALETTES.len()];
     let size = field.width().min(field.height());
-    let disc = Circle::new(within(&field, 0.74 - 0.16 * lean(number), 0.28), size * 0.11);
+    let disc = Circle::new(within(&field, 0.5 + 0.2 * lean(number), 0.27), size * 0.11);
     let paint = |path: &BezPath, ink: &str| Path::new().set("d", data(path)).set("fill", ink);
     let mut group = Group::new()
         .add(paint(&field.to_path(0.001), sky))
@@ -43,7 +43,8 @@ pub(super) fn stand_in(
         group = group.add(part);
     }
     let shown = Size::inches(width, height).show(units);
-    let looks = if photo.looks.is_empty() { String::new() } else { format!(", looks {}", photo.looks) };
+    let looks =
+        if photo.looks.is_empty() { String::new() } else { format!(", looks {}", photo.looks) };
     let lines = [(photo.name.as_str(), 1.0), (&format!("{shown}{looks}"), 0.72)];
     for words in words(&field, &lines, lettering) {
         group = group.add(words);
