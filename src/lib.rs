@@ -13,6 +13,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod emit;
 pub mod journal;
 pub mod length;
 pub mod naming;

@@ -176,7 +176,8 @@ fn letters(
         starts.dedup();
         starts
     };
-    let end = |start: usize| starts.iter().copied().find(|next| *next > start).unwrap_or(text.len());
+    let end =
+        |start: usize| starts.iter().copied().find(|next| *next > start).unwrap_or(text.len());
     clusters
         .into_iter()
         .map(|(start, outline)| Letter {

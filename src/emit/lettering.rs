@@ -1,0 +1,147 @@
+//! Words in pictures as outlines, so that every viewer shows the same.
+//!
+//! A glyph is defined once and used wherever it stands. Coordinates of glyphs are thousandths of an
+//! em, which is finer than a font's own grid at these sizes.
+
+use std::collections::BTreeMap;
+
+use kurbo::Affine;
+use svg::node::element::{Definitions, Group, Path, Use};
+
+use super::drawing::{fixed, plain};
+use crate::outline::fonts::Font;
+use crate::outline::shaping::{glyph_outline, shape};
+use crate::outline::{number, path_data};
+use crate::record::Run;
+
+/// Units of glyph coordinates to the em.
+const UNITS: f64 = 1000.0;
+
+/// Where a text's given point lies on its baseline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Anchor {
+    /// At its left end.
+    Start,
+    /// In its middle.
+    Middle,
+    /// At its right end.
+    End,
+}
+
+/// The glyphs of one picture.
+pub(super) struct Lettering<'a> {
+    prefix: &'a str,
+    label_font: &'a Font,
+    /// Glyphs by font (0 the label font, from 1 the record's) and id; nothing for blanks.
+    glyphs: BTreeMap<(usize, u16), Option<String>>,
+}
+
+impl<'a> Lettering<'a> {
+    /// No glyphs yet; ids in the picture begin with `prefix`.
+    pub fn new(prefix: &'a str, label_font: &'a Font) -> Self {
+        Self { prefix, label_font, glyphs: BTreeMap::new() }
+    }
+
+    /// How wide `text` is at a type size of `size` inches to the em.
+    pub fn width(&self, text: &str, size: f64) -> f64 {
+        shaped(self.label_font, text).iter().map(|glyph| glyph.advance).sum::<f64>() * size
+    }
+
+    /// `text` on a baseline through `at` at a type size of `size` inches to the em.
+    pub fn words(&mut self, text: &str, at: [f64; 2], size: f64, anchor: Anchor) -> Group {
+        let glyphs = shaped(self.label_font, text);
+        let width = glyphs.iter().map(|glyph| glyph.advance).sum::<f64>() * size;
+        let shift = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => width / 2.0,
+            Anchor::End => width,
+        };
+        let mut group = scaled([at[0] - shift, at[1]], size);
+        let mut pen = 0.0;
+        for glyph in glyphs {
+            if let Some(used) = self.used(0, self.label_font, glyph.id, [pen + glyph.x, glyph.y]) {
+                group = group.add(used);
+            }
+            pen += glyph.advance;
+        }
+        group
+    }
+
+    /// The glyphs of a strip's run in strip coordinates, or nothing if their font is not at hand.
+    pub fn run(
+        &mut self,
+        run: &Run,
+        fonts: &[std::sync::Arc<Font>],
+        at: [f64; 2],
+        size: f64,
+    ) -> Group {
+        let mut group = scaled(at, size);
+        let Some(font) = fonts.get(run.font).filter(|_| size > 0.0) else { return group };
+        for glyph in &run.glyphs {
+            let place = [glyph.x / size, -glyph.y / size];
+            if let Some(used) = self.used(run.font + 1, font, glyph.id, place) {
+                group = group.add(used);
+            }
+        }
+        group
+    }
+
+    /// Adds every glyph that was used to `definitions`.
+    pub fn define(&self, mut definitions: Definitions) -> Definitions {
+        for ((font, id), data) in &self.glyphs {
+            if let Some(data) = data {
+                let path = Path::new().set("id", self.name(*font, *id)).set("d", data.as_str());
+                definitions = definitions.add(path);
+            }
+        }
+        definitions
+    }
+
+    fn name(&self, font: usize, id: u16) -> String {
+        format!("{}-g{font}-{id}", self.prefix)
+    }
+
+    /// A glyph at a place in ems.
+    fn used(&mut self, font: usize, source: &Font, id: u16, place: [f64; 2]) -> Option<Use> {
+        let outline = || {
+            let outline = Affine::scale(UNITS) * glyph_outline(source, id)?;
+            (!outline.elements().is_empty()).then(|| path_data(&outline, 0))
+        };
+        self.glyphs.entry((font, id)).or_insert_with(outline).as_ref()?;
+        let mut used = Use::new().set("href", format!("#{}", self.name(font, id)));
+        for (axis, value) in [("x", place[0]), ("y", place[1])] {
+            let value = number(value * UNITS, 0);
+            if value != "0" {
+                used = used.set(axis, value);
+            }
+        }
+        Some(used)
+    }
+}
+
+/// A group in which one em is [`UNITS`].
+fn scaled(at: [f64; 2], size: f64) -> Group {
+    let [x, y] = at.map(fixed);
+    Group::new().set("transform", format!("translate({x} {y}) scale({})", number(size / UNITS, 7)))
+}
+
+/// One glyph of a label in ems.
+struct Placed {
+    id: u16,
+    x: f64,
+    y: f64,
+    advance: f64,
+}
+
+fn shaped(font: &Font, text: &str) -> Vec<Placed> {
+    let text = plain(text);
+    let known: String = text
+        .chars()
+        .map(|letter| if font.glyph(letter).is_some() { letter } else { '?' })
+        .collect();
+    shape(font, &known)
+        .unwrap_or_default()
+        .into_iter()
+        .map(|glyph| Placed { id: glyph.id, x: glyph.x, y: glyph.y, advance: glyph.advance })
+        .collect()
+}

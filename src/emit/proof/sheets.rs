@@ -1,0 +1,104 @@
+//! The sheets of the proof: a picture, what becomes of the sheet, the cuts in order.
+
+use super::{Proof, counted, inline, percent, section, text};
+use crate::emit::sheet_picture::sheet_svg;
+use crate::outline::fonts::Font;
+use crate::record::{Cut, Falls, Sheet};
+
+impl Proof<'_> {
+    /// Every sheet as a card.
+    pub(super) fn sheets(&self, label_font: &Font) -> String {
+        let sheets = &self.record.sheets;
+        if sheets.is_empty() {
+            return String::new();
+        }
+        let cards: String = sheets
+            .iter()
+            .enumerate()
+            .map(|(place, sheet)| self.sheet(place + 1, sheet, label_font))
+            .collect();
+        let heading = match sheets.len() {
+            1 => "The sheet to cut".to_owned(),
+            count => format!("The {count} sheets to cut"),
+        };
+        let key = "<p>Numbers on and beside the pieces are those of the list of pieces. Dashed red \
+                   lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
+                   within the dash-dotted frame. Hatched paper is worth keeping.</p>";
+        let body = format!("{key}\n<div class=\"sheets\">\n{cards}</div>");
+        section("sheets-part", "sheets", &heading, &body)
+    }
+
+    fn sheet(&self, number: usize, sheet: &Sheet, label_font: &Font) -> String {
+        let picture = sheet_svg(self.record, sheet, label_font);
+        let pieces = counted(sheet.placed.len(), "piece", "pieces");
+        let told = format!("Sheet {} of {} with {pieces}", sheet.id, sheet.paper);
+        let whole = sheet.placed.len() == 1 && sheet.cuts.is_empty() && sheet.machine.is_none();
+        let class = if whole { "card whole" } else { "card" };
+        format!(
+            "<article class=\"{class}\" id=\"sheet-{number}\" aria-labelledby=\"sheet-{number}-name\">\n\
+             <div class=\"head\"><h3 id=\"sheet-{number}-name\">{}</h3><span>{}</span></div>\n\
+             <p class=\"facts\">{}</p>\n<figure class=\"picture\">{}</figure>\n{}{}</article>\n",
+            text(&sheet.id),
+            self.paper(&sheet.paper),
+            self.facts(sheet, &pieces),
+            inline(&picture, &told),
+            self.cuts(sheet),
+            self.kept(sheet),
+        )
+    }
+
+    fn facts(&self, sheet: &Sheet, pieces: &str) -> String {
+        let from = match sheet.from.as_str() {
+            "new" | "" => "new".to_owned(),
+            offcut => format!("the leftover {}", text(offcut)),
+        };
+        let mut facts = vec![self.size(sheet.size), from, pieces.to_owned()];
+        facts.push(format!("{} used", percent(sheet.used)));
+        if sheet.printed > 0 {
+            facts.push(format!("printed page {}", sheet.printed));
+        }
+        if sheet.placed.iter().any(|placed| placed.tool == "machine") {
+            facts.push("goes to the machine".to_owned());
+        }
+        facts.join(" · ")
+    }
+
+    fn cuts(&self, sheet: &Sheet) -> String {
+        if sheet.cuts.is_empty() {
+            return String::new();
+        }
+        let items: String = sheet.cuts.iter().map(|cut| self.cut(cut)).collect();
+        format!("<ol class=\"cuts\">\n{items}</ol>\n")
+    }
+
+    fn cut(&self, cut: &Cut) -> String {
+        format!(
+            "<li value=\"{}\">Take {}, fence at <strong>{}</strong>: {}, rest {}</li>\n",
+            cut.number,
+            self.size(cut.in_hand.size),
+            self.length(cut.fence),
+            self.fall(&cut.keeps),
+            self.fall(&cut.drops),
+        )
+    }
+
+    fn fall(&self, falls: &Falls) -> String {
+        match falls.what.as_str() {
+            "piece" => self.link(&falls.id),
+            "offcut" => format!("keep {}", text(&falls.id)),
+            "machine" => "for the machine".to_owned(),
+            "more" => "to cut on".to_owned(),
+            "scrap" => "scrap".to_owned(),
+            other => text(other),
+        }
+    }
+
+    fn kept(&self, sheet: &Sheet) -> String {
+        if sheet.offcuts.is_empty() {
+            return String::new();
+        }
+        let kept = sheet.offcuts.iter();
+        let kept = kept.map(|offcut| format!("{} ({})", text(&offcut.id), self.size(offcut.size)));
+        format!("<p class=\"facts\">Worth keeping: {}</p>\n", kept.collect::<Vec<_>>().join(", "))
+    }
+}

@@ -1,0 +1,111 @@
+//! The tables of the proof: pieces, shopping, papers.
+
+use super::{Proof, counted, message, percent, section, text};
+use crate::record::{Paper, Piece, ShoppingLine};
+
+impl Proof<'_> {
+    /// Every piece with a box to tick when it is cut.
+    pub(super) fn pieces(&self) -> String {
+        let pieces = self.record.pieces.iter().enumerate();
+        let rows: String = pieces.map(|(place, piece)| self.piece(place + 1, piece)).collect();
+        let columns = ["Cut", "No.", "Piece", "Paper", "Size", "Tool", "Sheet", "Notes"];
+        let body = table(&columns, &rows);
+        section("card pieces", "pieces", "The pieces", &body)
+    }
+
+    fn piece(&self, number: usize, piece: &Piece) -> String {
+        let id = text(&piece.id);
+        let copies = if piece.copies > 1 { format!(" × {}", piece.copies) } else { String::new() };
+        format!(
+            "<tr id=\"piece-{number}\"><td><input type=\"checkbox\" aria-label=\"{id} is cut\"></td>\
+             <td class=\"count\">{number}</td><th scope=\"row\">{id}{copies}</th>\
+             <td class=\"paper\">{}</td><td class=\"size\">{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+            self.paper(&piece.paper),
+            self.size(piece.size),
+            text(&piece.tool),
+            self.sheets_of(&piece.id),
+            piece.notes.iter().map(|note| message(note)).collect::<Vec<_>>().join("<br>"),
+        )
+    }
+
+    /// Links to the sheets that a piece is cut from.
+    fn sheets_of(&self, piece: &str) -> String {
+        let sheets = self.record.sheets.iter().enumerate();
+        let holds =
+            |sheet: &crate::record::Sheet| sheet.placed.iter().any(|placed| placed.piece == piece);
+        let links = sheets.filter(|(_, sheet)| holds(sheet)).map(|(place, sheet)| {
+            format!("<a href=\"#sheet-{}\">{}</a>", place + 1, text(&sheet.id))
+        });
+        links.collect::<Vec<_>>().join(", ")
+    }
+
+    /// What to have at hand.
+    pub(super) fn shopping(&self) -> String {
+        let shopping = &self.record.totals.shopping;
+        if shopping.is_empty() {
+            return String::new();
+        }
+        let priced = shopping.iter().any(|line| line.price > 0.0);
+        let rows: String = shopping.iter().map(|line| self.shopping_line(line, priced)).collect();
+        let mut columns = vec!["Paper", "Sheet", "Needed", "On hand", "To buy"];
+        if priced {
+            columns.push("Price");
+        }
+        let missing = shopping.iter().any(|line| line.uses > line.on_hand);
+        let heading = if missing { "Shopping list" } else { "What to lay out: nothing to buy" };
+        section("card", "shopping", heading, &table(&columns, &rows))
+    }
+
+    fn shopping_line(&self, line: &ShoppingLine, priced: bool) -> String {
+        let missing = match line.uses.saturating_sub(line.on_hand) {
+            0 => "nothing".to_owned(),
+            count => format!("<strong>{count}</strong>"),
+        };
+        let price = if priced { format!("<td>{:.2}</td>", line.price) } else { String::new() };
+        format!(
+            "<tr><th scope=\"row\">{}</th><td class=\"size\">{}</td><td>{}</td><td>{}</td><td>{missing}</td>{price}</tr>\n",
+            self.paper(&line.paper),
+            self.size(line.size),
+            line.uses,
+            line.on_hand,
+        )
+    }
+
+    /// What this run takes of each paper and what it leaves.
+    pub(super) fn papers(&self) -> String {
+        let papers = &self.record.papers;
+        if papers.is_empty() {
+            return String::new();
+        }
+        let rows: String = papers.iter().map(|paper| self.paper_row(paper)).collect();
+        let columns = ["Paper", "New sheets", "Used", "Left on the shelf", "Notes"];
+        section("card", "papers", "The papers", &table(&columns, &rows))
+    }
+
+    fn paper_row(&self, paper: &Paper) -> String {
+        let fewest = match paper.new_sheets {
+            0 => "none".to_owned(),
+            used if used <= paper.bound => format!("{used}, the fewest possible"),
+            used => format!("{used}"),
+        };
+        let whole = paper.left.iter().filter(|left| left.count > 0);
+        let whole = whole.map(|left| format!("{} of {}", left.count, self.size(left.size)));
+        let scraps = (!paper.offcuts_left.is_empty())
+            .then(|| counted(paper.offcuts_left.len(), "leftover", "leftovers"));
+        let left = whole.chain(scraps).collect::<Vec<_>>().join("<br>");
+        let notes = paper.notes.iter().map(|note| message(note)).collect::<Vec<_>>().join("<br>");
+        format!(
+            "<tr><th scope=\"row\">{}</th><td>{fewest}</td><td>{}</td><td>{left}</td><td>{notes}</td></tr>\n",
+            self.paper(&paper.name),
+            percent(paper.used),
+        )
+    }
+}
+
+fn table(columns: &[&str], rows: &str) -> String {
+    let head: String =
+        columns.iter().map(|name| format!("<th scope=\"col\">{name}</th>")).collect();
+    format!(
+        "<div class=\"wide\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>"
+    )
+}
