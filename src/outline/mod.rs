@@ -5,6 +5,7 @@
 //! never knows about pages, papers or sheets.
 
 pub mod boolean;
+pub mod import;
 pub mod offset;
 pub mod shapes;
 
