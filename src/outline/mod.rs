@@ -6,6 +6,7 @@
 
 pub mod boolean;
 pub mod fonts;
+pub mod import;
 pub mod offset;
 pub mod shapes;
 pub mod shaping;
