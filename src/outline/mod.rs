@@ -8,6 +8,7 @@ pub mod boolean;
 pub mod import;
 pub mod offset;
 pub mod shapes;
+pub mod thin;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
