@@ -11,6 +11,7 @@ pub mod offset;
 pub mod shapes;
 pub mod shaping;
 pub mod words;
+pub mod thin;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
