@@ -102,15 +102,16 @@ impl Labels {
         let text = texts.last().cloned().unwrap_or_default();
         let [.., size] = SIZES;
         let width = lettering.width(&text, size);
-        let away = [width / 2.0 + ROOM, size * (CAPITALS + DEPTH) / 2.0 + ROOM];
+        let away = [width / 2.0 + 1.6 * ROOM, size * (CAPITALS + DEPTH) / 2.0 + ROOM];
         let label = |center| {
             let text = text.clone();
             Label { text, center, size, width, upright: true, outside: true }
         };
         let around = outline.bounding_box();
         let covered = |label: &Label| -> f64 {
-            let bounds = label.bounds();
-            let others = self.taken.iter().chain(&self.pieces);
+            let bounds = label.bounds().inflate(ROOM, ROOM);
+            let others = self.pieces.iter().filter(|other| **other != around);
+            let others = others.chain(&self.taken);
             let lost = bounds.area() - area_of(bounds.intersect(self.sheet));
             others.map(|other| area_of(other.intersect(bounds))).sum::<f64>() + lost
         };
@@ -169,14 +170,17 @@ fn area_of(rect: Rect) -> f64 {
 fn fit(texts: &[String], center: Point, room: [f64; 2], lettering: &Lettering) -> Option<Label> {
     for text in texts.iter().filter(|text| !text.is_empty()) {
         let em = lettering.width(text, 1.0);
-        for size in SIZES {
-            let long = em * size + 2.0 * ROOM;
-            let high = size * (CAPITALS + DEPTH) + 2.0 * ROOM;
-            let upright = long <= room[0] && high <= room[1];
-            if upright || (long <= room[1] && high <= room[0]) {
-                let (text, width) = (text.clone(), em * size);
-                return Some(Label { text, center, size, width, upright, outside: false });
-            }
+        let fits = |size: f64, [along, across]: [f64; 2]| {
+            em * size + 2.0 * ROOM <= along && size * (CAPITALS + DEPTH) + 2.0 * ROOM <= across
+        };
+        let upright = SIZES.into_iter().find(|size| fits(*size, room)).map(|size| (size, true));
+        let turned = || {
+            let size = SIZES.into_iter().find(|size| fits(*size, [room[1], room[0]]))?;
+            (room[1] > room[0]).then_some((size, false))
+        };
+        if let Some((size, upright)) = upright.or_else(turned) {
+            let (text, width) = (text.clone(), em * size);
+            return Some(Label { text, center, size, width, upright, outside: false });
         }
     }
     None
