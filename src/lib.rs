@@ -14,7 +14,10 @@
 #![forbid(unsafe_code)]
 
 pub mod emit;
+pub mod journal;
 pub mod length;
+pub mod naming;
 pub mod nest;
 pub mod outline;
 pub mod record;
+pub mod spec;

@@ -149,6 +149,8 @@ pub struct Rules {
     pub spacing: f64,
     /// Rim of a sheet that the machine can't cut.
     pub machine_margin: f64,
+    /// Rim of a printed page that the printer can't reach.
+    pub printer_margin: f64,
 }
 
 /// One piece of paper on the spread.

@@ -9,12 +9,12 @@ use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::raster::png;
 use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::emit::spread::spread_svg;
-use cutleaf::outline::fonts::Font;
+use cutleaf::outline::fonts::{Font, FontBook};
 use cutleaf::record::{Record, Warning};
 use kite_spread::kite_spread;
 
 fn fonts() -> Vec<Arc<Font>> {
-    vec![Arc::new(Font::stub())]
+    vec![FontBook::new(Vec::new()).find("text").unwrap()]
 }
 
 #[test]

@@ -4,9 +4,20 @@
 //! which sheets are used, where each piece lies, the trimmer's cuts in order, and what is left over.
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
+mod bound;
+pub mod machine;
+mod plan;
+mod together;
+mod trimmer;
+mod trimmer_rank;
+mod trimmer_search;
+mod trimmer_tree;
+
 use kurbo::BezPath;
 
 use crate::length::{Length, Size};
+
+pub use together::{nest, nest_in_steps};
 
 /// What is to be cut from one paper.
 #[derive(Clone, Debug, Default)]

@@ -4,6 +4,13 @@
 //! down. This is the one room where curves are made, united, offset, checked and flattened. It
 //! never knows about pages, papers or sheets.
 
+pub mod boolean;
+pub mod fonts;
+pub mod offset;
+pub mod shapes;
+pub mod shaping;
+pub mod words;
+
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
 

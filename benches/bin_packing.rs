@@ -1,0 +1,116 @@
+//! The 500 published rectangle lists (see tests/data/bin-packing/SOURCES.md): sheets used by class,
+//! with and without turning, against the best known.
+//!
+//! `cargo bench --bench bin_packing -- [quick|normal|long|STEPS] [every N]`
+
+use std::time::Instant;
+
+use cutleaf::length::{Length, Size};
+use cutleaf::nest::{Form, Item, Job, Stock, Tool, Turns, nest_in_steps};
+
+/// Fewest sheets known by class in 600 s on 8 threads (Gardeyn & Wauters 2022, tables 1 and 2),
+/// without and with turning.
+const BEST: [[u32; 10]; 2] = [
+    [997, 124, 697, 121, 893, 110, 825, 833, 2130, 503],
+    [972, 124, 675, 119, 862, 109, 756, 759, 2119, 491],
+];
+/// The same authors' own code in one second a list, all classes.
+const IN_A_SECOND: [u32; 2] = [7260, 7012];
+
+struct List {
+    sheet: [i64; 2],
+    pieces: Vec<[i64; 2]>,
+}
+
+fn lists(class: usize) -> Vec<List> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/bin-packing");
+    let text = std::fs::read_to_string(format!("{folder}/Class_{class:02}.2bp"))
+        .expect("the lists lie in tests/data");
+    let rows: Vec<Vec<i64>> = text
+        .lines()
+        .map(|line| line.split_whitespace().map_while(|word| word.parse().ok()).collect())
+        .filter(|row: &Vec<i64>| !row.is_empty())
+        .collect();
+    let mut lists = Vec::new();
+    let mut row = 0;
+    while row + 4 <= rows.len() {
+        let count = usize::try_from(rows[row + 1][0]).expect("a count");
+        let sheet = [rows[row + 3][1], rows[row + 3][0]];
+        let pieces = rows[row + 4..row + 4 + count].iter().map(|piece| [piece[1], piece[0]]);
+        lists.push(List { sheet, pieces: pieces.collect() });
+        row += 4 + count;
+    }
+    lists
+}
+
+fn size([width, height]: [i64; 2]) -> Size {
+    Size::new(Length::part(width, 16), Length::part(height, 16))
+}
+
+fn job(list: &List, turns: Turns) -> Job {
+    let mut items: Vec<Item> = Vec::new();
+    for &piece in &list.pieces {
+        let form = size(piece);
+        let same = items
+            .iter_mut()
+            .find(|item| matches!(item.form, Form::Rectangle(other) if other == form));
+        match same {
+            Some(item) => item.copies += 1,
+            None => items.push(Item {
+                id: format!("{} x {}", piece[0], piece[1]),
+                form: Form::Rectangle(form),
+                copies: 1,
+                tool: Tool::Trimmer,
+                turns,
+                together: None,
+            }),
+        }
+    }
+    let stock = vec![Stock { size: size(list.sheet), count: 1000, price: 1.0, offcut: None }];
+    Job { stock, items, ..Job::default() }
+}
+
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
+    let steps = match words.first().map(String::as_str) {
+        Some("quick") | None => 200,
+        Some("normal") => 6_000,
+        Some("long") => 200_000,
+        Some(number) => number.parse().expect("quick, normal, long, or a number of steps"),
+    };
+    let every = words.get(2).map_or(1, |number| number.parse().expect("every N"));
+    for (place, turns) in [Turns::Never, Turns::Quarter].into_iter().enumerate() {
+        println!("turns {}, {steps} steps, every {every}", turns.name());
+        println!(
+            "{:>5} {:>6} {:>6} {:>6} {:>9} {:>8}",
+            "class", "lists", "sheets", "bound", "best", "ms/list"
+        );
+        let mut totals = [0; 3];
+        for class in 1..=10 {
+            let begun = Instant::now();
+            let mut sums = [0; 3];
+            for list in lists(class).iter().step_by(every) {
+                let nested = nest_in_steps(&job(list, turns), steps);
+                assert!(nested.left_out.is_empty());
+                sums[0] += 1;
+                sums[1] += nested.sheets.len();
+                sums[2] += nested.bound as usize;
+            }
+            let each = begun.elapsed().as_secs_f64() * 1000.0 / sums[0].max(1) as f64;
+            let [lists, sheets, bound] = sums;
+            println!(
+                "{class:>5} {lists:>6} {sheets:>6} {bound:>6} {:>9} {each:>8.1}",
+                BEST[place][class - 1]
+            );
+            for (total, sum) in totals.iter_mut().zip(sums) {
+                *total += sum;
+            }
+        }
+        let [lists, sheets, bound] = totals;
+        let best: u32 = BEST[place].iter().sum();
+        println!(
+            "  all {lists:>6} {sheets:>6} {bound:>6} {best:>9}  (in 1 s: {})",
+            IN_A_SECOND[place]
+        );
+    }
+}

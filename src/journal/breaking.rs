@@ -1,0 +1,65 @@
+//! Where to break a paragraph: the best breaks over all its lines, never an overfull one.
+//!
+//! An exact dynamic programme over breaks in the manner of Knuth & Plass, "Breaking paragraphs into
+//! lines", Software: Practice and Experience 11 (1981), without stretching: a line costs the square of
+//! the room it leaves.
+
+/// What a last line of one short word costs beside the room squared, in units of the full width
+/// squared: as much as a line that is left empty.
+const LONELY_WORD: f64 = 1.0;
+/// A last line shorter than this share of the width, with one word, is lonely.
+const LONELY_SHARE: f64 = 0.25;
+/// What each line costs, so that of two equal sums the one with fewer lines wins.
+const LINE: f64 = 1e-6;
+
+/// Lines of a paragraph as ranges of its segments, and what they cost.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Breaks {
+    /// Start and end of each line, in segments.
+    pub lines: Vec<(usize, usize)>,
+    /// Sum of the lines' costs; infinite if a segment fits no line.
+    pub cost: f64,
+}
+
+/// What a line costs, its widths in shares of the full width; infinite if it is overfull.
+pub fn line_cost(width: f64, words: usize, last: bool) -> f64 {
+    if width > 1.0 + 1e-9 {
+        return f64::INFINITY;
+    }
+    let room = (1.0 - width).max(0.0);
+    match (last, words) {
+        (true, 1) if width < LONELY_SHARE => LONELY_WORD + LINE,
+        (true, _) => LINE,
+        (false, _) => room * room + LINE,
+    }
+}
+
+/// The cheapest breaks of `segments` segments; `width(start, end)` measures a line in shares of the
+/// full width and must not shrink when a line grows.
+pub fn best_breaks(segments: usize, mut width: impl FnMut(usize, usize) -> f64) -> Breaks {
+    let mut best = vec![(f64::INFINITY, 0_usize); segments + 1];
+    best[0] = (0.0, 0);
+    for start in 0..segments {
+        let (so_far, _) = best[start];
+        if so_far.is_infinite() {
+            continue;
+        }
+        for end in start + 1..=segments {
+            let cost = line_cost(width(start, end), end - start, end == segments);
+            if cost.is_infinite() {
+                break;
+            }
+            if so_far + cost < best[end].0 {
+                best[end] = (so_far + cost, start);
+            }
+        }
+    }
+    let mut lines = Vec::new();
+    let mut end = segments;
+    while end > 0 && best[end].0.is_finite() {
+        lines.push((best[end].1, end));
+        end = best[end].1;
+    }
+    lines.reverse();
+    Breaks { lines, cost: best[segments].0 }
+}

@@ -1,0 +1,135 @@
+//! The trimmer cuts that free the strips of a printed page.
+
+use crate::record::{Area, Cut, Falls, rounded};
+
+/// Lengths that differ by less are one, in inches.
+const SAME: f64 = 1e-6;
+
+/// The cuts of a page of `paper` that frees strips given by id, top left and size, in inches. First
+/// the page is cut down to columns, then each column across between strips, then each strip to its
+/// width.
+pub fn cuts(paper: [f64; 2], strips: &[(String, [f64; 2], [f64; 2])]) -> Vec<Cut> {
+    let mut plan = Plan { cuts: Vec::new() };
+    let mut lefts: Vec<f64> = strips.iter().map(|(_, at, _)| at[0]).collect();
+    lefts.sort_by(f64::total_cmp);
+    lefts.dedup_by(|one, other| (*one - *other).abs() < SAME);
+    let mut page = Area { at: [0.0, 0.0], size: paper };
+    let columns = lefts.len();
+    for (number, left) in lefts.into_iter().enumerate() {
+        let column: Vec<_> =
+            strips.iter().filter(|(_, at, _)| (at[0] - left).abs() < SAME).collect();
+        let right = column.iter().map(|(_, at, size)| at[0] + size[0]).fold(0.0, f64::max);
+        let bottom = column.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
+        let top = column.iter().map(|(_, at, _)| at[1]).fold(f64::INFINITY, f64::min);
+        // Off with what is left of the column, then the column itself comes free.
+        plan.drop_before(&mut page, 0, left);
+        let mut block = if number + 1 < columns {
+            plan.take_before(&mut page, 0, right)
+        } else {
+            plan.keep_before(&mut page, 0, right)
+        };
+        plan.drop_before(&mut block, 1, top);
+        for (id, at, size) in column {
+            let row = at[1] + size[1];
+            let mut strip = if row < bottom - SAME {
+                plan.take_before(&mut block, 1, row)
+            } else {
+                plan.keep_before(&mut block, 1, row)
+            };
+            plan.finish(&mut strip, id, at[0] + size[0]);
+        }
+    }
+    plan.cuts
+}
+
+struct Plan {
+    cuts: Vec<Cut>,
+}
+
+impl Plan {
+    /// Cuts at `at` across `axis`; the part before the blade is scrap, the rest stays in hand.
+    fn drop_before(&mut self, hand: &mut Area, axis: usize, at: f64) {
+        let [before, after] = halves(*hand, axis, at);
+        if before.size[axis] > SAME {
+            self.cut(*hand, axis, at, falls("more", "", after), falls("scrap", "", before));
+        }
+        *hand = after;
+    }
+
+    /// Cuts at `at`; the part before the blade is worked on, the rest is cut later.
+    fn take_before(&mut self, hand: &mut Area, axis: usize, at: f64) -> Area {
+        let [before, after] = halves(*hand, axis, at);
+        if after.size[axis] > SAME {
+            self.cut(*hand, axis, at, falls("more", "", before), falls("more", "", after));
+        }
+        *hand = after;
+        before
+    }
+
+    /// Cuts at `at`; the part before the blade is worked on, the rest is scrap.
+    fn keep_before(&mut self, hand: &mut Area, axis: usize, at: f64) -> Area {
+        let [before, after] = halves(*hand, axis, at);
+        if after.size[axis] > SAME {
+            self.cut(*hand, axis, at, falls("more", "", before), falls("scrap", "", after));
+        }
+        *hand = after;
+        before
+    }
+
+    /// Cuts a strip to its width; without a cut, the last one already made it a piece.
+    fn finish(&mut self, strip: &mut Area, id: &str, right: f64) {
+        let [piece, rest] = halves(*strip, 0, right);
+        if rest.size[0] > SAME {
+            self.cut(*strip, 0, right, falls("piece", id, piece), falls("scrap", "", rest));
+            return;
+        }
+        let last = self.cuts.iter_mut().rev().flat_map(|cut| [&mut cut.keeps, &mut cut.drops]);
+        for fall in last {
+            if fall.what == "more" && same(fall.area, *strip) {
+                *fall = falls("piece", id, *strip);
+                return;
+            }
+        }
+    }
+
+    fn cut(&mut self, in_hand: Area, axis: usize, at: f64, keeps: Falls, drops: Falls) {
+        let number = u32::try_from(self.cuts.len() + 1).unwrap_or(u32::MAX);
+        let [left, top] = in_hand.at;
+        let (right, bottom) = (left + in_hand.size[0], top + in_hand.size[1]);
+        let (from, to) = match axis {
+            0 => ([at, top], [at, bottom]),
+            _ => ([left, at], [right, at]),
+        };
+        let fence = rounded(keeps.area.size[axis]);
+        self.cuts.push(Cut {
+            number,
+            in_hand,
+            from: from.map(rounded),
+            to: to.map(rounded),
+            fence,
+            keeps,
+            drops,
+        });
+    }
+}
+
+/// What lies before and after a cut across an axis.
+fn halves(area: Area, axis: usize, at: f64) -> [Area; 2] {
+    let (mut before, mut after) = (area, area);
+    let end = area.at[axis] + area.size[axis];
+    before.size[axis] = rounded(at - area.at[axis]);
+    after.at[axis] = rounded(at);
+    after.size[axis] = rounded(end - at);
+    [before, after]
+}
+
+fn same(one: Area, other: Area) -> bool {
+    (0..2).all(|axis| {
+        (one.at[axis] - other.at[axis]).abs() < SAME
+            && (one.size[axis] - other.size[axis]).abs() < SAME
+    })
+}
+
+fn falls(what: &str, id: &str, area: Area) -> Falls {
+    Falls { what: what.to_owned(), id: id.to_owned(), area }
+}

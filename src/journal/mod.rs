@@ -1,0 +1,29 @@
+//! The story as strips: broken into lines, measured, arranged on printed pages.
+//!
+//! In come the story's text, its font and the sizes of a strip; out come strips, each with its text
+//! shaped and placed, where each lies on the printer's paper, and the trimmer cuts that free them.
+
+mod breaking;
+mod cutting;
+mod pages;
+mod strips;
+
+pub use breaking::{Breaks, best_breaks};
+pub use cutting::cuts;
+pub use pages::{RULER_ROOM, StripPlace, arrange};
+pub use strips::{Story, StoryStrip, break_story};
+
+/// Why a story can't become strips.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JournalError {
+    /// What is wrong.
+    pub message: String,
+    /// What to do.
+    pub help: String,
+}
+
+impl JournalError {
+    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { message: message.into(), help: help.into() }
+    }
+}

@@ -1,0 +1,53 @@
+//! Strips on the printer's paper: flush under each other, in columns, in the story's order.
+
+use super::JournalError;
+
+/// Room at the top of a printed page for the ruler and its line of instructions, in inches.
+pub const RULER_ROOM: f64 = 0.75;
+/// Room left of each column for strip numbers and crop marks, in inches.
+const NUMBER_ROOM: f64 = 0.45;
+/// Room below and right of a block of strips for crop marks, in inches.
+const MARK_ROOM: f64 = 0.2;
+
+/// Where a strip lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StripPlace {
+    /// The page, from 0.
+    pub page: usize,
+    /// Top left of the trim.
+    pub at: [f64; 2],
+}
+
+/// Arranges strips of one height on pages of `paper` with a rim of `margin`, in inches. Strips lie
+/// flush, so that one cut serves two, and columns are as wide as the widest strip, so that one fence
+/// setting frees them all.
+pub fn arrange(
+    strips: &[[f64; 2]],
+    paper: [f64; 2],
+    margin: f64,
+) -> Result<Vec<StripPlace>, JournalError> {
+    let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
+    let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max);
+    let room =
+        [paper[0] - 2.0 * margin - MARK_ROOM, paper[1] - 2.0 * margin - RULER_ROOM - MARK_ROOM];
+    let column = widest + NUMBER_ROOM;
+    let whole = |room: f64, each: f64| -> usize {
+        let count = (room / each + 1e-9).floor();
+        (0..10_000_usize).take_while(|&n| (n as f64) < count).count()
+    };
+    let (columns, rows) = (whole(room[0], column), whole(room[1], tallest));
+    if columns == 0 || rows == 0 {
+        return Err(JournalError::new(
+            format!("a strip of {widest:.3} x {tallest:.3} in does not fit the printer's page"),
+            "make the strips narrower, or name a larger `printer: {paper: …}`",
+        ));
+    }
+    let place = |index: usize| {
+        let (page, on_page) = (index / (columns * rows), index % (columns * rows));
+        let (column_number, row) = (on_page / rows, on_page % rows);
+        let left = margin + NUMBER_ROOM + column * column_number as f64;
+        let top = margin + RULER_ROOM + tallest * row as f64;
+        StripPlace { page, at: [left, top] }
+    };
+    Ok((0..strips.len()).map(place).collect())
+}

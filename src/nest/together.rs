@@ -1,0 +1,476 @@
+//! One paper's job from pieces to sheets: the trimmer first, then the machine in what is left.
+
+use kurbo::{BezPath, Shape as _};
+
+use super::bound::{Bound, Demand, bound};
+use super::machine::{Container, Placement, Shape, pack};
+use super::plan::{keepable, plan};
+use super::trimmer::{
+    Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, blocks, bounding_size, costs,
+    inside_rim, sheet_size, steps, trim,
+};
+use super::trimmer_search::{Shape as Rectangle, holds};
+use super::{Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns};
+use crate::length::Length;
+use crate::outline::rectangle;
+
+/// A machine rectangle is cut off a leftover at the next mark of a ruler, 1/16 in.
+const MARK: i64 = 25_400_000 / 16;
+/// More boxes than this on a sheet, and the largest free rectangle is sought below and beside them
+/// only: the exact search takes the square of their number.
+const MANY_BOXES: usize = 150;
+/// Free paper is offered first where it has this much room for the pieces' bounding boxes.
+const ROOMY: f64 = 1.25;
+
+/// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
+///
+/// Every copy of every item is placed exactly once or counted in [`Nested::left_out`]. The outcome
+/// is a function of the job alone.
+pub fn nest(job: &Job) -> Nested {
+    nest_in_steps(job, steps(job.effort))
+}
+
+/// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort.
+pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
+    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
+    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    let least = bound(&demand(job, kerf, margin));
+    let rectangles = bound(&Demand { machine_area: 0.0, ..demand(job, kerf, margin) });
+    let trimmed = trim(job, kerf, margin, steps, rectangles.sheets);
+    let mut open: Vec<Open> = trimmed.sheets.iter().cloned().map(Open::trimmed).collect();
+    let mut left_out = trimmed.left_out.clone();
+    machine(job, &trimmed, &mut open, &mut left_out);
+    let sheets: Vec<SheetCut> = open.iter().filter_map(|open| finished(job, open, kerf)).collect();
+    let notes = notes(job, &sheets, &left_out, least);
+    Nested {
+        left_out: counted(job, margin, &trimmed, &left_out),
+        sheets,
+        bound: least.sheets,
+        notes,
+    }
+}
+
+/// A sheet in use.
+struct Open {
+    stock: usize,
+    /// The trimmer's pattern, or nothing for a sheet that goes to the machine whole.
+    root: Option<Cell>,
+    /// Machine pieces.
+    placed: Vec<PlacedItem>,
+    /// Paper that stays free on a sheet without a pattern.
+    free: Option<Patch>,
+}
+
+impl Open {
+    fn trimmed(sheet: Patterned) -> Self {
+        Self { stock: sheet.stock, root: Some(sheet.root), placed: Vec::new(), free: None }
+    }
+}
+
+/// What the bound is computed from.
+fn demand(job: &Job, kerf: i64, margin: i64) -> Demand {
+    let mut demand = Demand { kerf, ..Demand::default() };
+    let fits = |shape: &Rectangle| {
+        job.stock
+            .iter()
+            .filter_map(sheet_size)
+            .any(|size| shape.ways().iter().any(|&way| holds(size, shape.lying(way))))
+    };
+    demand.shapes = blocks(job, kerf).iter().map(|block| block.shape).filter(|s| fits(s)).collect();
+    for item in job.items.iter().filter(|item| item.tool == Tool::Machine) {
+        if machine_fits(job, item) {
+            demand.machine_area += outline_of(item).area().abs() * f64::from(item.copies);
+        }
+    }
+    for stock in &job.stock {
+        let Some(size) = sheet_size(stock) else { continue };
+        if stock.offcut.is_none() {
+            // Machine pieces and pieces as large as the sheet need no trimmed rim.
+            let whole = demand.machine_area > 0.0
+                || demand
+                    .shapes
+                    .iter()
+                    .any(|shape| shape.ways().iter().any(|&way| shape.lying(way) == size));
+            let inside = inside_rim(stock, margin).map(|patch| patch.size);
+            demand.new.extend(if whole { Some(size) } else { inside });
+        } else {
+            let count = stock.count.min(MOST_COPIES) as usize;
+            demand.offcuts.extend(std::iter::repeat_n(size, count));
+        }
+    }
+    demand
+}
+
+fn outline_of(item: &Item) -> BezPath {
+    match &item.form {
+        Form::Rectangle(size) => rectangle(size.width.to_inches(), size.height.to_inches()),
+        Form::Outline(outline) => outline.clone(),
+    }
+}
+
+/// Whether a machine piece fits a sheet alone, as far as its bounding box tells.
+fn machine_fits(job: &Job, item: &Item) -> bool {
+    let Some(size) = bounding_size(item) else { return false };
+    let rim = machine_margin(job);
+    let shape = Rectangle { size, turns: item.turns != Turns::Never, copies: 1 };
+    let any = item.turns == Turns::Any;
+    job.stock.iter().filter_map(sheet_size).any(|sheet| {
+        let room = sheet.map(|length| length - 2 * rim);
+        let diagonal = (room[0] as f64).hypot(room[1] as f64);
+        shape.ways().iter().any(|&way| holds(room, shape.lying(way)))
+            || (any && room[0] > 0 && room[1] > 0 && (size[0].max(size[1]) as f64) <= diagonal)
+    })
+}
+
+fn machine_margin(job: &Job) -> i64 {
+    job.rules.machine_margin.to_nanometres().clamp(0, LONGEST)
+}
+
+/// Where a container of the machine comes from.
+#[derive(Clone, Copy)]
+enum Source {
+    /// A leftover of a sheet in use.
+    Leftover(usize),
+    /// A sheet of a stock.
+    Stock(usize),
+}
+
+#[derive(Clone, Copy)]
+struct Offer {
+    source: Source,
+    /// The paper on its sheet, rim included.
+    patch: Patch,
+    cost: f64,
+}
+
+/// Places the machine's pieces.
+fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u32]) {
+    let (mut copies, mut outlines) = (Vec::new(), Vec::new());
+    let mut room = MOST_COPIES;
+    for (index, item) in job.items.iter().enumerate() {
+        if item.tool != Tool::Machine {
+            continue;
+        }
+        left_out[index] = item.copies;
+        if machine_fits(job, item) {
+            let count = item.copies.min(room);
+            room -= count;
+            copies.extend((0..count).map(|copy| (index, copy, outlines.len())));
+        }
+        outlines.push(outline_of(item));
+    }
+    if copies.is_empty() {
+        return;
+    }
+    let shapes: Vec<Shape<'_>> = copies
+        .iter()
+        .map(|&(item, _, outline)| Shape {
+            outline: &outlines[outline],
+            turns: job.items[item].turns,
+        })
+        .collect();
+    let boxes = || shapes.iter().map(|shape| shape.outline.bounding_box());
+    let spacing = job.rules.spacing.to_inches().max(0.0);
+    let area: f64 = boxes().map(|b| (b.width() + spacing) * (b.height() + spacing)).sum();
+    let offers = offers(job, trimmed, open, area, shapes.len());
+    let rim = Length::nanometres(machine_margin(job)).to_inches();
+    let inner =
+        |patch: &Patch| patch.size.map(|length| Length::nanometres(length).to_inches() - 2.0 * rim);
+    let containers: Vec<Container> = offers
+        .iter()
+        .map(|offer| Container { size: inner(&offer.patch), cost: offer.cost })
+        .collect();
+    let placements = pack(&containers, &shapes, spacing, job.effort);
+    for (number, offer) in offers.iter().enumerate() {
+        let lying: Vec<(usize, &Placement)> = placements
+            .iter()
+            .enumerate()
+            .filter_map(|(shape, placement)| Some((shape, placement.as_ref()?)))
+            .filter(|(_, placement)| placement.container == number)
+            .collect();
+        if lying.is_empty() {
+            continue;
+        }
+        let origin = offer.patch.at.map(|length| Length::nanometres(length).to_inches() + rim);
+        let mut placed = Vec::with_capacity(lying.len());
+        let mut boxes = Vec::with_capacity(lying.len());
+        for (shape, placement) in lying {
+            let Some(&(item, copy, outline)) = copies.get(shape) else { continue };
+            let at = [placement.at[0] + origin[0], placement.at[1] + origin[1]];
+            let turned = crate::outline::turning(placement.turn) * &outlines[outline];
+            let bounds = turned.bounding_box();
+            boxes.push([at[0], at[1], at[0] + bounds.width(), at[1] + bounds.height()]);
+            placed.push(PlacedItem { item, copy, at, turn: placement.turn });
+            left_out[item] = left_out[item].saturating_sub(1);
+        }
+        settle(offer, open, placed, &boxes, [rim, spacing]);
+    }
+}
+
+/// Paper for the machine, in the order in which it is to be used up.
+fn offers(job: &Job, trimmed: &Trimmed, open: &[Open], area: f64, shapes: usize) -> Vec<Offer> {
+    let rim = machine_margin(job);
+    let useful = |patch: &Patch| patch.size.iter().all(|&length| length > 2 * rim);
+    let mut free = Vec::new();
+    let unused = |index: usize| job.stock[index].count - trimmed.used[index];
+    for (index, stock) in job.stock.iter().enumerate() {
+        if let (Some(_), Some(size)) = (&stock.offcut, sheet_size(stock)) {
+            let offer = Offer {
+                source: Source::Stock(index),
+                patch: Patch { at: [0; 2], size },
+                cost: 0.0,
+            };
+            let count = (unused(index) as usize).min(shapes);
+            free.extend(std::iter::repeat_n(offer, count));
+        }
+    }
+    free.retain(|offer| useful(&offer.patch));
+    in_order(&mut free, area);
+    let mut leftovers: Vec<Offer> = open
+        .iter()
+        .enumerate()
+        .filter_map(|(index, open)| {
+            let patch = largest_leftover(open.root.as_ref()?)?;
+            Some(Offer { source: Source::Leftover(index), patch, cost: 0.0 })
+        })
+        .filter(|offer| useful(&offer.patch))
+        .collect();
+    in_order(&mut leftovers, area);
+    free.extend(leftovers);
+    let mut new: Vec<usize> =
+        (0..job.stock.len()).filter(|&index| job.stock[index].offcut.is_none()).collect();
+    let costs = costs(job);
+    new.sort_by_key(|&index| costs[index]);
+    for index in new {
+        let Some(size) = sheet_size(&job.stock[index]) else { continue };
+        let patch = Patch { at: [0; 2], size };
+        if !useful(&patch) {
+            continue;
+        }
+        let inside = Patch { at: [0; 2], size: size.map(|length| length - 2 * rim) };
+        // A box that needs a sheet to itself covers at least a quarter of it.
+        let needed = (4.0 * area / inside.square_inches()).ceil() + 2.0;
+        let needed = if needed < shapes as f64 { needed as usize } else { shapes };
+        let cost = costs[index] as f64;
+        let offer = Offer { source: Source::Stock(index), patch, cost };
+        free.extend(std::iter::repeat_n(offer, (unused(index) as usize).min(needed)));
+    }
+    free
+}
+
+/// The smallest paper that has room for everything first, then the rest from the largest.
+fn in_order(offers: &mut [Offer], area: f64) {
+    let size = |offer: &Offer| offer.patch.square_inches();
+    offers.sort_by(|one, other| {
+        let (one, other) = (size(one), size(other));
+        let roomy = |size: f64| size >= area * ROOMY;
+        match (roomy(one), roomy(other)) {
+            (true, true) => one.total_cmp(&other),
+            (false, false) => other.total_cmp(&one),
+            (true, false) => std::cmp::Ordering::Less,
+            (false, true) => std::cmp::Ordering::Greater,
+        }
+    });
+}
+
+fn largest_leftover(cell: &Cell) -> Option<Patch> {
+    match &cell.what {
+        What::Leftover => Some(cell.patch),
+        What::Split(_, parts) => parts
+            .iter()
+            .filter_map(largest_leftover)
+            .max_by(|one, other| one.square_inches().total_cmp(&other.square_inches())),
+        What::Piece { .. } | What::Machine => None,
+    }
+}
+
+/// Writes the machine's pieces down where they lie.
+fn settle(
+    offer: &Offer,
+    open: &mut Vec<Open>,
+    placed: Vec<PlacedItem>,
+    boxes: &[[f64; 4]],
+    [rim, spacing]: [f64; 2],
+) {
+    match offer.source {
+        Source::Leftover(index) => {
+            let Some(sheet) = open.get_mut(index) else { return };
+            sheet.placed = placed;
+            if let Some(root) = &mut sheet.root {
+                let end = [2, 3].map(|side| {
+                    let far = boxes.iter().map(|bounds| bounds[side]).fold(0.0, f64::max);
+                    Length::inches(far + rim).to_nanometres()
+                });
+                give(root, offer.patch, end);
+            }
+        }
+        Source::Stock(stock) => {
+            let free = free_rectangle(offer.patch, boxes, spacing);
+            open.push(Open { stock, root: None, placed, free });
+        }
+    }
+}
+
+/// Makes the leftover at `patch` the machine's, as far as `end`; the rest stays a leftover if it is
+/// worth keeping.
+fn give(cell: &mut Cell, patch: Patch, end: [i64; 2]) {
+    if let What::Split(_, parts) = &mut cell.what {
+        parts.iter_mut().for_each(|part| give(part, patch, end));
+        return;
+    }
+    if cell.what != What::Leftover || cell.patch != patch {
+        return;
+    }
+    cell.what = What::Machine;
+    let halves = [0, 1].map(|axis| {
+        let used = (end[axis] - patch.at[axis] + MARK - 1).div_euclid(MARK) * MARK;
+        let (mut machine, mut rest) = (patch, patch);
+        machine.size[axis] = used;
+        rest.at[axis] += used;
+        rest.size[axis] -= used;
+        (axis, machine, rest)
+    });
+    let best = halves
+        .into_iter()
+        .filter(|(axis, _, rest)| rest.size[*axis] > 0 && keepable(rest.size))
+        .max_by(|one, other| one.2.square_inches().total_cmp(&other.2.square_inches()));
+    if let Some((axis, machine, rest)) = best {
+        let parts = vec![
+            Cell { patch: machine, what: What::Machine },
+            Cell { patch: rest, what: What::Leftover },
+        ];
+        cell.what = What::Split(axis, parts);
+    }
+}
+
+/// The largest rectangle of a sheet that no box comes near, if it is worth keeping.
+fn free_rectangle(sheet: Patch, boxes: &[[f64; 4]], spacing: f64) -> Option<Patch> {
+    let [width, height] = sheet.size.map(|length| Length::nanometres(length).to_inches());
+    let grown: Vec<[f64; 4]> = boxes
+        .iter()
+        .map(|b| [b[0] - spacing, b[1] - spacing, b[2] + spacing, b[3] + spacing])
+        .collect();
+    let far = |side: usize| grown.iter().map(|b| b[side]).fold(0.0, f64::max);
+    let mut candidates = vec![[0.0, far(3), width, height], [far(2), 0.0, width, height]];
+    if grown.len() <= MANY_BOXES {
+        candidates.extend(free_bands(&grown, width, height));
+    }
+    let area = |b: &[f64; 4]| (b[2] - b[0]).max(0.0) * (b[3] - b[1]).max(0.0);
+    let best = candidates
+        .into_iter()
+        .reduce(|best, next| if area(&next) > area(&best) + 1e-9 { next } else { best })?;
+    // Rounded inwards to whole marks, so that the edge can be read off a ruler.
+    let inwards =
+        |length: f64| (Length::inches(length).to_nanometres() + MARK - 1).div_euclid(MARK) * MARK;
+    let ends = [(best[2], sheet.size[0]), (best[3], sheet.size[1])].map(|(length, whole)| {
+        let end = Length::inches(length).to_nanometres();
+        if end >= whole { whole } else { end.div_euclid(MARK) * MARK }
+    });
+    let at = [inwards(best[0]), inwards(best[1])];
+    let patch = Patch { at, size: [ends[0] - at[0], ends[1] - at[1]] };
+    keepable(patch.size).then_some(patch)
+}
+
+/// For every pair of left and right edges, the tallest gap between the boxes that reach in between.
+fn free_bands(boxes: &[[f64; 4]], width: f64, height: f64) -> Vec<[f64; 4]> {
+    let mut lefts: Vec<f64> = boxes.iter().map(|b| b[2]).chain([0.0]).collect();
+    let mut rights: Vec<f64> = boxes.iter().map(|b| b[0]).chain([width]).collect();
+    lefts.retain(|&x| (0.0..width).contains(&x));
+    rights.retain(|&x| x > 0.0 && x <= width);
+    let mut by_top: Vec<&[f64; 4]> = boxes.iter().collect();
+    by_top.sort_by(|one, other| one[1].total_cmp(&other[1]));
+    let mut bands = Vec::new();
+    for &left in &lefts {
+        for &right in rights.iter().filter(|&&right| right - left >= 1.0) {
+            let (mut top, mut best) = (0.0_f64, (0.0, 0.0));
+            let between = by_top.iter().filter(|b| b[0] < right && b[2] > left);
+            let ends = between.map(|b| (b[1], b[3])).chain([(height, height)]);
+            for (start, end) in ends {
+                if start - top > best.1 - best.0 {
+                    best = (top, start);
+                }
+                top = top.max(end);
+            }
+            bands.push([left, best.0, right, best.1.min(height)]);
+        }
+    }
+    bands
+}
+
+/// A sheet as it is handed out.
+fn finished(job: &Job, open: &Open, kerf: i64) -> Option<SheetCut> {
+    let whole = sheet_size(job.stock.get(open.stock)?)?;
+    let mut sheet = SheetCut { stock: open.stock, ..SheetCut::default() };
+    match &open.root {
+        Some(root) => {
+            let plan = plan(whole, root, kerf);
+            sheet.placed = plan.placed;
+            sheet.cuts = plan.cuts;
+            sheet.machine = plan.machine;
+            sheet.offcuts = plan.offcuts;
+        }
+        None => {
+            sheet.machine = Some(Patch { at: [0; 2], size: whole }.area());
+            sheet.offcuts = open.free.iter().map(|patch| patch.area()).collect::<Vec<Area>>();
+        }
+    }
+    sheet.placed.extend(&open.placed);
+    Some(sheet)
+}
+
+/// Copies without a place, by item.
+fn counted(job: &Job, margin: i64, trimmed: &Trimmed, left_out: &[u32]) -> Vec<LeftOut> {
+    let room = |stock| {
+        let inside = inside_rim(stock, margin).map(|patch| patch.size);
+        sheet_size(stock).into_iter().chain(inside)
+    };
+    let stocked = job.stock.iter().any(|stock| sheet_size(stock).is_some());
+    let trimmer_fits = |item: usize| {
+        trimmed.blocks.iter().filter(|block| block.has(item)).any(|block| {
+            job.stock.iter().any(|stock| {
+                room(stock).enumerate().any(|(inside, room)| {
+                    block.shape.ways().iter().any(|&way| {
+                        let size = block.shape.lying(way);
+                        if inside == 0 && margin > 0 { room == size } else { holds(room, size) }
+                    })
+                })
+            })
+        })
+    };
+    let mut counted = Vec::new();
+    for (item, &copies) in left_out.iter().enumerate().filter(|(_, copies)| **copies > 0) {
+        let fits = match job.items[item].tool {
+            Tool::Machine => machine_fits(job, &job.items[item]),
+            Tool::Trimmer | Tool::Hand => trimmer_fits(item),
+        };
+        let sized = bounding_size(&job.items[item]).is_some();
+        counted.push(LeftOut { item, copies, too_large: stocked && sized && !fits });
+    }
+    counted
+}
+
+/// What limited the number of sheets.
+fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<String> {
+    let mut notes = Vec::new();
+    for (item, _) in left_out.iter().enumerate().filter(|(_, copies)| **copies > 0) {
+        let item = &job.items[item];
+        if bounding_size(item).is_none() {
+            notes.push(format!("{} has no size, so there is nothing to cut", item.id));
+        } else if item.copies > MOST_COPIES {
+            notes.push(format!("no more than {MOST_COPIES} pieces are cut in one go"));
+        }
+    }
+    let new = sheets
+        .iter()
+        .filter(|sheet| job.stock.get(sheet.stock).is_some_and(|stock| stock.offcut.is_none()))
+        .count();
+    let complete = left_out.iter().all(|&copies| copies == 0);
+    if complete && new > 0 && new == least.sheets as usize && least.sheets > 1 {
+        notes.push(if least.by_area {
+            format!("one sheet less can't do: the pieces cover {:.1} sheets", least.covered)
+        } else {
+            "one sheet less can't do: too many of the pieces are too large to share a sheet".into()
+        });
+    }
+    notes
+}

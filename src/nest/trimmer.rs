@@ -1,0 +1,464 @@
+//! Rectangles onto sheets by straight cuts from edge to edge.
+//!
+//! In come the job's trimmer and hand pieces; out come sheets with a pattern each, a nest of
+//! rectangles in whole nanometres from which [`super::plan`] reads the cuts. Pieces that belong
+//! together are one block, with its parts side by side in order.
+
+use kurbo::Shape as _;
+
+use super::trimmer_rank::filled;
+use super::trimmer_search::{Problem, Shape, Sheets, holds, search};
+use super::trimmer_tree::{Forest, Kind};
+use super::{Effort, Form, Item, Job, Stock, Tool, Turns};
+use crate::length::{Length, Size};
+
+/// Nothing that is cut by hand is longer: 2000 in, in nanometres. Keeps sums far from overflow.
+pub(super) const LONGEST: i64 = 2000 * 25_400_000;
+/// Most copies that are placed in one job: a year's work for a class, and still quick to nest.
+pub(super) const MOST_COPIES: u32 = 20_000;
+/// Work of the search, in steps times pieces; past this, steps get fewer so that no job hangs.
+const MOST_WORK: u64 = 60_000_000;
+/// A cost unit is a ten-thousandth of the coin; below it the area counts, in hundredths of a square
+/// inch.
+const COST_OF_A_COIN: f64 = 1e4;
+/// Room for areas below one cost unit.
+const AREA_ROOM: i128 = 1_000_000_000_000;
+/// Prices are cut off here.
+const HIGHEST_PRICE: f64 = 1e9;
+
+/// A rectangle on a sheet, in nanometres.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Patch {
+    /// Left and top.
+    pub at: [i64; 2],
+    /// Width and height.
+    pub size: [i64; 2],
+}
+
+impl Patch {
+    /// The same with lengths.
+    pub fn area(self) -> super::Area {
+        super::Area {
+            left: Length::nanometres(self.at[0]),
+            top: Length::nanometres(self.at[1]),
+            size: Size::new(Length::nanometres(self.size[0]), Length::nanometres(self.size[1])),
+        }
+    }
+
+    /// Right or bottom edge.
+    pub fn end(self, axis: usize) -> i64 {
+        self.at[axis] + self.size[axis]
+    }
+
+    /// Area in square inches.
+    pub fn square_inches(self) -> f64 {
+        Size::new(Length::nanometres(self.size[0]), Length::nanometres(self.size[1])).area()
+    }
+}
+
+/// A rectangle of a pattern and what it is.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cell {
+    /// Where it lies.
+    pub patch: Patch,
+    /// What it is.
+    pub what: What,
+}
+
+/// What a rectangle of a pattern is.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum What {
+    /// A copy of an item.
+    Piece {
+        /// The item, by place in the job.
+        item: usize,
+        /// Which copy.
+        copy: u32,
+        /// Whether it is turned by a quarter.
+        turned: bool,
+    },
+    /// Paper that is left.
+    Leftover,
+    /// Paper for the machine.
+    Machine,
+    /// Cut along an axis: 0 puts the parts side by side, 1 on top of each other.
+    Split(usize, Vec<Cell>),
+}
+
+/// A sheet with its pattern.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Patterned {
+    /// Its stock, by place in the job.
+    pub stock: usize,
+    /// The part inside the trimmed rim, with what is cut from it.
+    pub root: Cell,
+}
+
+/// A rectangle to be placed and what it becomes.
+#[derive(Clone, Debug)]
+pub(super) struct Block {
+    /// The rectangle.
+    pub shape: Shape,
+    /// Its parts, side by side along the x axis.
+    parts: Vec<Part>,
+}
+
+impl Block {
+    /// Whether an item is part of the block.
+    pub fn has(&self, item: usize) -> bool {
+        self.parts.iter().any(|part| part.item == item)
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Part {
+    item: usize,
+    /// The copy in the first block; later blocks count on.
+    first_copy: u32,
+    size: [i64; 2],
+}
+
+/// The trimmer's share of a job.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Trimmed {
+    /// Sheets in use.
+    pub sheets: Vec<Patterned>,
+    /// How many of each stock are in use.
+    pub used: Vec<u32>,
+    /// Copies of each item without a place.
+    pub left_out: Vec<u32>,
+    /// The blocks that were to be placed.
+    pub blocks: Vec<Block>,
+}
+
+/// The width and height of an item's bounding box, or nothing if it has no size.
+pub(super) fn bounding_size(item: &Item) -> Option<[i64; 2]> {
+    let size = match &item.form {
+        Form::Rectangle(size) => [size.width.to_nanometres(), size.height.to_nanometres()],
+        Form::Outline(outline) => {
+            let bounds = outline.bounding_box();
+            [whole(bounds.width())?, whole(bounds.height())?]
+        }
+    };
+    (size[0] > 0 && size[1] > 0).then_some(size)
+}
+
+/// Inches as the nearest whole nanometres that hold them.
+fn whole(inches: f64) -> Option<i64> {
+    (inches.is_finite() && inches.abs() < 1e6).then(|| {
+        let near = Length::inches(inches);
+        let short = near.to_inches() + 1e-9 < inches;
+        near.to_nanometres() + i64::from(short)
+    })
+}
+
+/// Sizes of a sheet that can be worked with, or nothing.
+pub(super) fn sheet_size(stock: &Stock) -> Option<[i64; 2]> {
+    let size = [stock.size.width.to_nanometres(), stock.size.height.to_nanometres()];
+    size.iter().all(|length| (1..=LONGEST).contains(length)).then_some(size)
+}
+
+/// The part of a sheet that pieces may lie on: an offcut's edges are cut already, a new sheet's rim is
+/// cut away.
+pub(super) fn inside_rim(stock: &Stock, margin: i64) -> Option<Patch> {
+    let size = sheet_size(stock)?;
+    let margin = if stock.offcut.is_some() { 0 } else { margin };
+    let patch = Patch { at: [margin; 2], size: size.map(|length| length - 2 * margin) };
+    (patch.size[0] > 0 && patch.size[1] > 0).then_some(patch)
+}
+
+/// The cost of each stock's sheet: new ones by price and then area, offcuts nothing.
+pub(super) fn costs(job: &Job) -> Vec<i128> {
+    let cost = |stock: &Stock| {
+        if stock.offcut.is_some() {
+            return 0;
+        }
+        let price =
+            if stock.price.is_finite() { stock.price.clamp(0.0, HIGHEST_PRICE) } else { 0.0 };
+        let area = sheet_size(stock).map_or(1.0, |size| Patch { at: [0; 2], size }.square_inches());
+        let coins = (price * COST_OF_A_COIN).round() as i128;
+        coins * AREA_ROOM + ((area * 100.0).round() as i128).max(1)
+    };
+    job.stock.iter().map(cost).collect()
+}
+
+/// The blocks of a job's trimmer and hand pieces.
+pub(super) fn blocks(job: &Job, kerf: i64) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let mut done: Vec<&str> = Vec::new();
+    let cut = |item: &Item| item.tool != Tool::Machine && item.copies > 0;
+    for (index, item) in job.items.iter().enumerate() {
+        if !cut(item) {
+            continue;
+        }
+        match item.together.as_deref() {
+            Some(word) if done.contains(&word) => {}
+            Some(word) => {
+                done.push(word);
+                let group: Vec<usize> = (index..job.items.len())
+                    .filter(|&other| {
+                        let item = &job.items[other];
+                        cut(item) && item.together.as_deref() == Some(word)
+                    })
+                    .collect();
+                blocks.extend(block(job, &group, kerf));
+            }
+            None => blocks.extend(block(job, &[index], kerf)),
+        }
+    }
+    blocks
+}
+
+/// One block of items side by side: a copy of each where all have as many copies, else all copies of
+/// all.
+fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
+    let copies = job.items.get(*group.first()?)?.copies;
+    let alike = group.iter().all(|&item| job.items[item].copies == copies);
+    let mut parts = Vec::new();
+    for &item in group {
+        let size = bounding_size(&job.items[item])?;
+        let each = if alike { 1 } else { job.items[item].copies.min(MOST_COPIES) };
+        parts.extend((0..each).map(|first_copy| Part { item, first_copy, size }));
+    }
+    let widths: i64 = parts.iter().map(|part| part.size[0].min(LONGEST)).sum();
+    let gaps = kerf * (i64::try_from(parts.len()).ok()? - 1);
+    let height = parts.iter().map(|part| part.size[1]).max()?;
+    let turns = group.iter().all(|&item| job.items[item].turns != Turns::Never);
+    let copies = if alike { copies } else { 1 };
+    Some(Block { shape: Shape { size: [widths + gaps, height], turns, copies }, parts })
+}
+
+/// Cuts a job's trimmer and hand pieces.
+pub(super) fn trim(job: &Job, kerf: i64, margin: i64, steps: u64, sheet_bound: u32) -> Trimmed {
+    let blocks = blocks(job, kerf);
+    let mut trimmed = Trimmed {
+        used: vec![0; job.stock.len()],
+        left_out: job
+            .items
+            .iter()
+            .map(|item| if item.tool == Tool::Machine { 0 } else { item.copies })
+            .collect(),
+        blocks,
+        ..Trimmed::default()
+    };
+    let mut numbers = vec![0; trimmed.blocks.len()];
+    whole_sheets(job, margin, &mut trimmed, &mut numbers);
+    let problem = problem(job, kerf, margin, steps, sheet_bound, &trimmed, &numbers);
+    let forest = search(&problem);
+    let mut sheets: Vec<_> = forest.sheets.iter().collect();
+    sheets.sort_by(|one, other| {
+        let fill = |root: u32| filled(&forest, root);
+        one.stock.cmp(&other.stock).then(fill(other.root).total_cmp(&fill(one.root)))
+    });
+    for sheet in sheets {
+        let stock = sheet.stock as usize;
+        let Some(patch) = job.stock.get(stock).and_then(|stock| inside_rim(stock, margin)) else {
+            continue;
+        };
+        let root = reading(&forest, &mut trimmed, &mut numbers, sheet.root, patch.at);
+        trimmed.sheets.push(Patterned { stock, root });
+        trimmed.used[stock] += 1;
+    }
+    trimmed
+}
+
+/// Pieces as large as a whole sheet take one with its rim.
+fn whole_sheets(job: &Job, margin: i64, trimmed: &mut Trimmed, numbers: &mut [u32]) {
+    if margin == 0 {
+        return;
+    }
+    for block in 0..trimmed.blocks.len() {
+        let shape = trimmed.blocks[block].shape;
+        for (stock, sheets) in job.stock.iter().enumerate() {
+            let Some(size) = sheet_size(sheets) else { continue };
+            let Some(&turned) = shape.ways().iter().find(|&&way| shape.lying(way) == size) else {
+                continue;
+            };
+            while numbers[block] < shape.copies.min(MOST_COPIES)
+                && trimmed.used[stock] < sheets.count
+                && inside_rim(sheets, margin).is_none_or(|patch| !holds(patch.size, size))
+            {
+                let patch = Patch { at: [0; 2], size };
+                let root = block_cell(trimmed, numbers, block, turned, patch);
+                trimmed.sheets.push(Patterned { stock, root });
+                trimmed.used[stock] += 1;
+            }
+        }
+    }
+}
+
+/// What is left for the search.
+fn problem(
+    job: &Job,
+    kerf: i64,
+    margin: i64,
+    steps: u64,
+    sheet_bound: u32,
+    trimmed: &Trimmed,
+    numbers: &[u32],
+) -> Problem {
+    let costs = costs(job);
+    let sheets: Vec<Sheets> = job
+        .stock
+        .iter()
+        .enumerate()
+        .map(|(index, stock)| {
+            let patch = inside_rim(stock, margin);
+            let size = patch.map_or([0; 2], |patch| patch.size);
+            let count = if patch.is_some() { stock.count - trimmed.used[index] } else { 0 };
+            Sheets { size, count, cost: costs[index] }
+        })
+        .collect();
+    let mut room = MOST_COPIES;
+    let shapes: Vec<Shape> = trimmed
+        .blocks
+        .iter()
+        .zip(numbers)
+        .map(|(block, &done)| {
+            let fits =
+                block.shape.ways().iter().any(|&way| {
+                    sheets.iter().any(|sheets| holds(sheets.size, block.shape.lying(way)))
+                });
+            let wanted = if fits { block.shape.copies - done.min(block.shape.copies) } else { 0 };
+            let parts = u32::try_from(block.parts.len()).unwrap_or(MOST_COPIES).max(1);
+            let copies = wanted.min(room / parts);
+            room -= copies * parts;
+            Shape { copies, ..block.shape }
+        })
+        .collect();
+    let new = sheets.iter().filter(|sheets| sheets.cost > 0 && sheets.count > 0);
+    let cheapest = new.map(|sheets| sheets.cost).min().unwrap_or(0);
+    let done: u32 = trimmed.used.iter().sum();
+    let cost_bound = cheapest * i128::from(sheet_bound.saturating_sub(done));
+    let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
+    let steps = steps.min(MOST_WORK / (pieces * pieces).max(1));
+    let levels = job.rules.stages.map(|changes| changes.saturating_add(1));
+    Problem { shapes, sheets, kerf, levels, cost_bound, steps }
+}
+
+/// Reads a tree as rectangles on the sheet, parts of equal measure side by side.
+fn reading(
+    forest: &Forest,
+    trimmed: &mut Trimmed,
+    numbers: &mut [u32],
+    id: u32,
+    at: [i64; 2],
+) -> Cell {
+    let node = forest.nodes[id as usize];
+    let patch = Patch { at, size: node.size };
+    match node.kind {
+        Kind::Leftover | Kind::Vacant => Cell { patch, what: What::Leftover },
+        Kind::Piece { block, turned } => {
+            block_cell(trimmed, numbers, block as usize, turned, patch)
+        }
+        Kind::Split(axis) => {
+            let parts = arranged(forest, id, axis);
+            let mut at = at;
+            let mut cells = Vec::with_capacity(parts.len());
+            for part in parts {
+                cells.push(reading(forest, trimmed, numbers, part, at));
+                at[axis] += forest.nodes[part as usize].size[axis] + forest.kerf;
+            }
+            Cell { patch, what: What::Split(axis, cells) }
+        }
+    }
+}
+
+/// The parts of a split in the order of their cuts: equal ones side by side, large ones first. The
+/// last needs no cut of its own: a leftover, or else the part whose measure comes up least.
+fn arranged(forest: &Forest, id: u32, axis: usize) -> Vec<u32> {
+    let mut parts: Vec<u32> = forest.parts(id).collect();
+    let extent = |part: u32| forest.nodes[part as usize].size[axis];
+    let left = |part: u32| forest.nodes[part as usize].kind == Kind::Leftover;
+    parts.sort_by_key(|&part| (left(part), std::cmp::Reverse(extent(part))));
+    if parts.last().is_some_and(|&part| !left(part)) {
+        let alike = |place: usize| {
+            let measure = extent(parts[place]);
+            // Sorted, so equal parts are neighbours.
+            parts.partition_point(|&part| extent(part) >= measure)
+                - parts.partition_point(|&part| extent(part) > measure)
+        };
+        if let Some(rarest) = (0..parts.len()).min_by_key(|&place| alike(place)) {
+            let part = parts.remove(rarest);
+            parts.push(part);
+        }
+    }
+    parts
+}
+
+/// The next copy of a block as a rectangle with its parts.
+fn block_cell(
+    trimmed: &mut Trimmed,
+    numbers: &mut [u32],
+    block: usize,
+    turned: bool,
+    patch: Patch,
+) -> Cell {
+    let number = numbers[block];
+    numbers[block] += 1;
+    let parts = trimmed.blocks[block].parts.clone();
+    for part in &parts {
+        trimmed.left_out[part.item] = trimmed.left_out[part.item].saturating_sub(1);
+    }
+    let piece = |part: &Part, patch: Patch| {
+        let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
+        Cell { patch, what }
+    };
+    if let [part] = parts.as_slice() {
+        return piece(part, patch);
+    }
+    let (axis, across) = if turned { (1, 0) } else { (0, 1) };
+    let length = patch.size[axis];
+    let widths: i64 = parts.iter().map(|part| part.size[0]).sum();
+    let gaps = i64::try_from(parts.len()).unwrap_or(1) - 1;
+    let kerf = if gaps > 0 { (length - widths) / gaps } else { 0 };
+    let mut at = patch.at;
+    let mut cells = Vec::with_capacity(parts.len());
+    for part in &parts {
+        let mut strip = Patch { at, size: patch.size };
+        strip.size[axis] = part.size[0];
+        at[axis] += part.size[0] + kerf;
+        cells
+            .push(part_cell(strip, part.size[1], across, turned, kerf, |patch| piece(part, patch)));
+    }
+    Cell { patch, what: What::Split(axis, cells) }
+}
+
+/// A part in its strip of the block: tops are in line, and a quarter turn takes the top to the right.
+fn part_cell(
+    strip: Patch,
+    extent: i64,
+    across: usize,
+    turned: bool,
+    kerf: i64,
+    piece: impl Fn(Patch) -> Cell,
+) -> Cell {
+    let spare = strip.size[across] - extent;
+    if spare <= 0 {
+        return piece(strip);
+    }
+    let rest = (spare - kerf).max(0);
+    let (mut kept, mut left) = (strip, strip);
+    kept.size[across] = extent;
+    left.size[across] = rest;
+    if turned {
+        kept.at[across] += spare;
+    } else {
+        left.at[across] += extent + kerf;
+    }
+    let mut cells = vec![piece(kept)];
+    if rest > 0 {
+        let place = usize::from(!turned);
+        cells.insert(place, Cell { patch: left, what: What::Leftover });
+    }
+    Cell { patch: strip, what: What::Split(across, cells) }
+}
+
+/// Steps of the search for an effort. A step takes about 5 to 30 microseconds.
+pub(super) const fn steps(effort: Effort) -> u64 {
+    match effort {
+        Effort::Quick => 200,
+        Effort::Normal => 6_000,
+        Effort::Long => 200_000,
+    }
+}

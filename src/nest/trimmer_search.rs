@@ -1,0 +1,515 @@
+//! Goal-driven ruin and recreate (Gardeyn & Wauters, EJOR 301, 2022).
+//!
+//! A first plan is built greedily. Then the search looks for a plan that costs less than the best
+//! one: it takes some nodes out of the trees, puts the pieces back, and keeps the outcome by late
+//! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
+//! sheets of the same cost gathers what is left into one large leftover and saves cuts.
+
+use super::trimmer_rank::rank;
+use super::trimmer_tree::{Forest, Kind};
+
+/// Length of the late acceptance history (the paper's value).
+const HISTORY: usize = 500;
+/// Most nodes removed at once; the mean is about half (the paper removes 8 on average).
+const MOST_REMOVED: u64 = 15;
+/// One option in so many is overlooked when a piece is placed (5 %, the paper's value).
+const BLINK: u64 = 20;
+/// A sheet type other than the one that looks best is tried once in so many times.
+const OTHER_SHEET: u64 = 4;
+/// Weight of a square of paper that found no place against gathered leftovers.
+const LEFT_OUT_WEIGHT: f64 = 20.0;
+/// Losses closer than this are the same: they differ by rounding only.
+const SAME_LOSS: f64 = 1e-12;
+/// Share of the steps kept for gathering leftovers: one in so many.
+const GATHERING: u64 = 3;
+/// Seed of the search; any number does.
+const SEED: u64 = 0x5eed_0f_da_7e;
+
+/// A rectangle to be placed.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shape {
+    /// Width and height in nanometres.
+    pub size: [i64; 2],
+    /// Whether a quarter turn is allowed.
+    pub turns: bool,
+    /// Copies.
+    pub copies: u32,
+}
+
+impl Shape {
+    /// The size as it lies on the sheet.
+    pub fn lying(&self, turned: bool) -> [i64; 2] {
+        if turned { [self.size[1], self.size[0]] } else { self.size }
+    }
+
+    /// Whether turning makes a difference and is allowed.
+    pub fn ways(&self) -> &'static [bool] {
+        if self.turns && self.size[0] != self.size[1] { &[false, true] } else { &[false] }
+    }
+}
+
+/// Sheets of one kind.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sheets {
+    /// Usable width and height in nanometres.
+    pub size: [i64; 2],
+    /// How many there are.
+    pub count: u32,
+    /// Cost of one, nothing for an offcut.
+    pub cost: i128,
+}
+
+/// What the search works on.
+#[derive(Clone, Debug)]
+pub(super) struct Problem {
+    /// Pieces.
+    pub shapes: Vec<Shape>,
+    /// Sheets.
+    pub sheets: Vec<Sheets>,
+    /// Paper lost by a cut.
+    pub kerf: i64,
+    /// Most levels of cuts in one direction, if limited.
+    pub levels: Option<u32>,
+    /// No plan costs less.
+    pub cost_bound: i128,
+    /// Steps of the search.
+    pub steps: u64,
+}
+
+/// Split mix (Steele, Lea, Flood, OOPSLA 2014): small, fast and the same everywhere.
+#[derive(Clone, Debug)]
+struct Chance(u64);
+
+impl Chance {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        mixed ^ (mixed >> 31)
+    }
+
+    /// A number below `limit`, which is at least 1.
+    fn below(&mut self, limit: u64) -> u64 {
+        ((u128::from(self.next()) * u128::from(limit)) >> 64) as u64
+    }
+
+    fn place(&mut self, length: usize) -> usize {
+        self.below(length as u64) as usize
+    }
+}
+
+/// The search and what it reuses from step to step.
+pub(super) struct Search<'a> {
+    problem: &'a Problem,
+    chance: Chance,
+    costs: Vec<i128>,
+    /// Shapes by falling area, as ranks.
+    order: Vec<usize>,
+    leftovers: Vec<u32>,
+    fresh: Vec<u32>,
+    active: Vec<usize>,
+    options: Vec<u32>,
+}
+
+/// A way to put a piece into a leftover.
+#[derive(Clone, Copy)]
+struct Way {
+    place: usize,
+    turned: bool,
+    axis: usize,
+    loss: f64,
+}
+
+/// The best plan found.
+pub(super) fn search(problem: &Problem) -> Forest {
+    let mut search = Search::new(problem);
+    let best = search.first();
+    let pieces: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
+    if pieces < 2 || problem.steps == 0 {
+        return best;
+    }
+    let first_steps = problem.steps - problem.steps / GATHERING;
+    let best = search.lower(best, first_steps);
+    search.gather(best, problem.steps / GATHERING)
+}
+
+impl<'a> Search<'a> {
+    fn new(problem: &'a Problem) -> Self {
+        let mut by_area: Vec<usize> = (0..problem.shapes.len()).collect();
+        by_area.sort_by_key(|&shape| {
+            let [width, height] = problem.shapes[shape].size;
+            std::cmp::Reverse(i128::from(width) * i128::from(height))
+        });
+        let mut order = vec![0; by_area.len()];
+        for (rank, &shape) in by_area.iter().enumerate() {
+            order[shape] = rank;
+        }
+        Self {
+            problem,
+            chance: Chance(SEED),
+            costs: problem.sheets.iter().map(|sheets| sheets.cost).collect(),
+            order,
+            leftovers: Vec::new(),
+            fresh: Vec::new(),
+            active: Vec::new(),
+            options: vec![0; problem.shapes.len()],
+        }
+    }
+
+    fn blank(&self) -> Forest {
+        let waiting = self.problem.shapes.iter().map(|shape| shape.copies).collect();
+        let longest = self.problem.sheets.iter().flat_map(|sheets| sheets.size).max().unwrap_or(1);
+        let scale = 1.0 / longest.max(1) as f64;
+        Forest::new(self.problem.sheets.len(), waiting, self.problem.kerf, scale)
+    }
+
+    /// The greedy plan.
+    fn first(&mut self) -> Forest {
+        let mut forest = self.blank();
+        self.recreate(&mut forest, i128::MAX, false);
+        forest
+    }
+
+    /// Looks for cheaper plans (the paper's goal-driven phase).
+    fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
+        let mut complete = best.complete();
+        if complete && best.cost <= self.problem.cost_bound {
+            return best;
+        }
+        let mut best_left = self.left_out(&best);
+        let mut current = best.clone();
+        let mut limit = i128::MAX;
+        if complete {
+            limit = best.cost - 1;
+            self.shrink(&mut current, limit);
+        }
+        let mut now = self.score(&current);
+        let mut history = vec![now; history_length(steps)];
+        let mut trial = current.clone();
+        for step in 0..steps {
+            trial.clone_from(&current);
+            self.ruin(&mut trial);
+            self.recreate(&mut trial, limit, true);
+            let score = self.score(&trial);
+            let left = self.left_out(&trial);
+            if left <= 0.0 && (!complete || trial.cost < best.cost) {
+                best.clone_from(&trial);
+                complete = true;
+                if best.cost <= self.problem.cost_bound {
+                    return best;
+                }
+                limit = best.cost - 1;
+                current.clone_from(&trial);
+                self.shrink(&mut current, limit);
+                now = self.score(&current);
+                history.fill(now);
+                continue;
+            }
+            if !complete && left < best_left {
+                best_left = left;
+                best.clone_from(&trial);
+            }
+            let place = step as usize % history.len();
+            if score <= now || score <= history[place] {
+                std::mem::swap(&mut current, &mut trial);
+                now = score;
+            }
+            history[place] = history[place].min(now);
+        }
+        best
+    }
+
+    /// Gathers leftovers and saves cuts at the same cost (the paper's second phase).
+    fn gather(&mut self, mut best: Forest, steps: u64) -> Forest {
+        let limit = best.cost;
+        let left = self.left_out(&best);
+        let mut fences = Vec::new();
+        let (mut best_rank, mut now) = rank(&best, self.problem, &mut fences);
+        let mut current = best.clone();
+        let mut history = vec![now; history_length(steps)];
+        let mut trial = current.clone();
+        for step in 0..steps {
+            trial.clone_from(&current);
+            self.ruin(&mut trial);
+            self.recreate(&mut trial, limit, true);
+            if self.left_out(&trial) > left {
+                continue;
+            }
+            let (trial_rank, score) = rank(&trial, self.problem, &mut fences);
+            if trial_rank.beats(&best_rank) {
+                best.clone_from(&trial);
+                best_rank = trial_rank;
+            }
+            let place = step as usize % history.len();
+            if score <= now || score <= history[place] {
+                std::mem::swap(&mut current, &mut trial);
+                now = score;
+            }
+            history[place] = history[place].min(now);
+        }
+        best
+    }
+
+    fn left_out(&self, forest: &Forest) -> f64 {
+        let waiting = forest.waiting.iter().zip(&self.problem.shapes);
+        waiting
+            .filter(|(count, _)| **count > 0)
+            .map(|(&count, shape)| f64::from(count) * forest.area(shape.size))
+            .sum()
+    }
+
+    fn score(&self, forest: &Forest) -> f64 {
+        let leftovers = forest.nodes.iter().filter(|node| node.kind == Kind::Leftover);
+        let worth: f64 = leftovers.map(|node| node.worth).sum();
+        LEFT_OUT_WEIGHT * self.left_out(forest) - worth
+    }
+
+    /// Puts sheets back, the emptiest first, until the rest cost no more than `limit`.
+    fn shrink(&mut self, forest: &mut Forest, limit: i128) {
+        while forest.cost > limit {
+            let emptiest = (0..forest.sheets.len())
+                .filter(|&index| self.costs[forest.sheets[index].stock as usize] > 0)
+                .min_by(|&one, &other| {
+                    let filled = |index: usize| self.filled(forest, forest.sheets[index].root);
+                    filled(one).total_cmp(&filled(other))
+                });
+            let Some(index) = emptiest else { return };
+            forest.close(index, &self.costs);
+        }
+    }
+
+    fn filled(&self, forest: &Forest, id: u32) -> f64 {
+        let node = &forest.nodes[id as usize];
+        match node.kind {
+            Kind::Piece { .. } => forest.area(node.size),
+            Kind::Split(_) => forest.parts(id).map(|part| self.filled(forest, part)).sum(),
+            Kind::Leftover | Kind::Vacant => 0.0,
+        }
+    }
+
+    /// Removes random nodes (the paper's ruin step).
+    fn ruin(&mut self, forest: &mut Forest) {
+        let removals = 1 + self.chance.below(MOST_REMOVED);
+        for _ in 0..removals {
+            // Nodes in use are at least a third of all; a few misses are harmless.
+            for _ in 0..8 {
+                if forest.nodes.is_empty() {
+                    return;
+                }
+                let id = self.chance.place(forest.nodes.len());
+                if matches!(forest.nodes[id].kind, Kind::Piece { .. } | Kind::Split(_)) {
+                    forest.remove(id as u32);
+                    break;
+                }
+            }
+        }
+        self.close_empty(forest);
+    }
+
+    /// Puts sheets without a piece back.
+    fn close_empty(&self, forest: &mut Forest) {
+        for index in (0..forest.sheets.len()).rev() {
+            let root = forest.sheets[index].root;
+            if forest.nodes[root as usize].kind == Kind::Leftover {
+                forest.close(index, &self.costs);
+            }
+        }
+    }
+
+    /// Places what waits, the piece with the fewest options first, each where least is lost.
+    fn recreate(&mut self, forest: &mut Forest, limit: i128, blinks: bool) {
+        self.leftovers.clear();
+        for (id, node) in forest.nodes.iter().enumerate() {
+            if node.kind == Kind::Leftover {
+                self.leftovers.push(id as u32);
+            }
+        }
+        self.active.clear();
+        self.active.extend((0..forest.waiting.len()).filter(|&shape| forest.waiting[shape] > 0));
+        for &shape in &self.active {
+            let fitting = self.leftovers.iter();
+            self.options[shape] = fitting.map(|&id| self.fits(forest, id, shape)).sum();
+        }
+        while let Some(index) = self.scarcest() {
+            let shape = self.active[index];
+            if self.options[shape] == 0 {
+                if !self.open(forest, shape, limit, blinks) {
+                    self.active.swap_remove(index);
+                }
+                continue;
+            }
+            let found = self.cheapest(forest, shape, blinks);
+            let Some(option) = found.or_else(|| self.cheapest(forest, shape, false)) else {
+                self.options[shape] = 0;
+                self.active.swap_remove(index);
+                continue;
+            };
+            self.put(forest, shape, option);
+            if forest.waiting[shape] == 0 {
+                self.active.swap_remove(index);
+            }
+        }
+        // With few changes of direction a sheet may turn out to be of no use to the piece.
+        self.close_empty(forest);
+    }
+
+    fn scarcest(&self) -> Option<usize> {
+        (0..self.active.len()).min_by_key(|&index| {
+            let shape = self.active[index];
+            (self.options[shape], self.order[shape])
+        })
+    }
+
+    fn fits(&self, forest: &Forest, id: u32, shape: usize) -> u32 {
+        let room = forest.nodes[id as usize].size;
+        let shape = &self.problem.shapes[shape];
+        let ways = shape.ways().iter();
+        ways.map(|&turned| u32::from(holds(room, shape.lying(turned)))).sum()
+    }
+
+    fn cheapest(&mut self, forest: &Forest, shape: usize, blinks: bool) -> Option<Way> {
+        let shape = self.problem.shapes[shape];
+        let mut best: Option<Way> = None;
+        for place in 0..self.leftovers.len() {
+            let id = self.leftovers[place];
+            let node = &forest.nodes[id as usize];
+            for &turned in shape.ways() {
+                let size = shape.lying(turned);
+                if !holds(node.size, size) {
+                    continue;
+                }
+                let both = node.size[0] > size[0] && node.size[1] > size[1];
+                // Between equals, the cut that goes on in the direction of those beside it.
+                let along = forest.axis_beside(id).unwrap_or(0);
+                let axes = [along, 1 - along];
+                for &axis in &axes[..=usize::from(both)] {
+                    if !self.shallow(forest, id, size, axis)
+                        || (blinks && self.chance.below(BLINK) == 0)
+                    {
+                        continue;
+                    }
+                    let loss = loss(forest, id, size, axis);
+                    if best.is_none_or(|best| loss < best.loss - SAME_LOSS) {
+                        best = Some(Way { place, turned, axis, loss });
+                    }
+                }
+            }
+        }
+        best
+    }
+
+    /// Whether the cuts stay within the permitted changes of direction.
+    fn shallow(&self, forest: &Forest, id: u32, size: [i64; 2], axis: usize) -> bool {
+        let Some(levels) = self.problem.levels else { return true };
+        let node = &forest.nodes[id as usize];
+        let (mut along, mut depth) = (forest.axis_beside(id), forest.depth(id));
+        for cut in [axis, 1 - axis] {
+            if node.size[cut] > size[cut] && along != Some(cut) {
+                along = Some(cut);
+                depth += 1;
+            }
+        }
+        depth <= levels
+    }
+
+    fn put(&mut self, forest: &mut Forest, shape: usize, option: Way) {
+        let id = self.leftovers.swap_remove(option.place);
+        for index in 0..self.active.len() {
+            let other = self.active[index];
+            self.options[other] -= self.fits(forest, id, other).min(self.options[other]);
+        }
+        let size = self.problem.shapes[shape].lying(option.turned);
+        let block = shape as u32;
+        let kind = Kind::Piece { block, turned: option.turned };
+        self.fresh.clear();
+        forest.place(id, kind, size, option.axis, &mut self.fresh);
+        forest.waiting[shape] -= 1;
+        for index in 0..self.fresh.len() {
+            self.offer(forest, self.fresh[index]);
+        }
+    }
+
+    /// Adds a leftover to those on offer.
+    fn offer(&mut self, forest: &Forest, id: u32) {
+        let mut useful = false;
+        for index in 0..self.active.len() {
+            let shape = self.active[index];
+            let fits = self.fits(forest, id, shape);
+            self.options[shape] += fits;
+            useful |= fits > 0;
+        }
+        // Pieces only get fewer while they are placed, so what holds none now never will.
+        if useful {
+            self.leftovers.push(id);
+        }
+    }
+
+    /// Takes another sheet into use for a piece that fits nowhere.
+    fn open(&mut self, forest: &mut Forest, shape: usize, limit: i128, vary: bool) -> bool {
+        let sheets = &self.problem.sheets;
+        let room = limit.saturating_sub(forest.cost);
+        let piece = &self.problem.shapes[shape];
+        let possible = |&stock: &usize| {
+            forest.used[stock] < sheets[stock].count
+                && sheets[stock].cost <= room
+                && piece.ways().iter().any(|&way| holds(sheets[stock].size, piece.lying(way)))
+        };
+        let candidates: Vec<usize> = (0..sheets.len()).filter(possible).collect();
+        if candidates.is_empty() {
+            return false;
+        }
+        let stock = if vary && candidates.len() > 1 && self.chance.below(OTHER_SHEET) == 0 {
+            candidates[self.chance.place(candidates.len())]
+        } else {
+            self.likeliest(forest, &candidates)
+        };
+        let root = forest.open(stock, sheets[stock].size, sheets[stock].cost);
+        self.offer(forest, root);
+        true
+    }
+
+    /// Offcuts first, the smallest of them; then the cheapest sheet that could hold all that waits;
+    /// then the sheet with the most paper for its cost.
+    fn likeliest(&self, forest: &Forest, candidates: &[usize]) -> usize {
+        let waiting = self.left_out(forest);
+        let key = |stock: usize| {
+            let sheets = &self.problem.sheets[stock];
+            let area = forest.area(sheets.size);
+            let cost = sheets.cost as f64;
+            if sheets.cost == 0 {
+                (0, area)
+            } else if area >= waiting {
+                (1, cost)
+            } else {
+                (2, cost / area)
+            }
+        };
+        let best = candidates.iter().copied().min_by(|&one, &other| {
+            let (one_class, one_value) = key(one);
+            let (other_class, other_value) = key(other);
+            one_class.cmp(&other_class).then(one_value.total_cmp(&other_value))
+        });
+        best.unwrap_or(0)
+    }
+}
+
+/// Whether `room` holds `size`.
+pub(super) fn holds(room: [i64; 2], size: [i64; 2]) -> bool {
+    size[0] <= room[0] && size[1] <= room[1]
+}
+
+/// What the leftovers are worth less after a piece is placed.
+fn loss(forest: &Forest, id: u32, size: [i64; 2], axis: usize) -> f64 {
+    let node = &forest.nodes[id as usize];
+    let across = 1 - axis;
+    let (mut far, mut near) = (node.size, size);
+    far[axis] = forest.rest(node.size[axis], size[axis]);
+    near[across] = forest.rest(node.size[across], size[across]);
+    let worth = |size: [i64; 2]| if size[0] > 0 && size[1] > 0 { forest.worth(size) } else { 0.0 };
+    node.worth - worth(far) - worth(near)
+}
+
+fn history_length(steps: u64) -> usize {
+    usize::try_from(steps / 10).unwrap_or(HISTORY).clamp(1, HISTORY)
+}

@@ -1,0 +1,203 @@
+//! Where fonts are found: the user's folders, the built-in ones, the system's.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, OnceLock};
+
+use crate::naming::nearest;
+
+use super::{Embedding, Font, FontError};
+
+/// Files a font folder and the folders in it may hold; more is no font folder.
+const MOST_FILES: usize = 20_000;
+/// How deep folders of fonts are followed.
+const DEEPEST: usize = 6;
+
+/// The fonts that are built in: the name to write in a spec, and the file.
+fn built_in(name: &str) -> Option<&'static [u8]> {
+    match name {
+        "display" => Some(ttf_inter::REGULAR),
+        "text" => Some(notosans::REGULAR_TTF),
+        "text italic" => Some(notosans::ITALIC_TTF),
+        "text bold" => Some(notosans::BOLD_TTF),
+        "text bold italic" => Some(notosans::BOLD_ITALIC_TTF),
+        _ => None,
+    }
+}
+
+/// Names of the built-in fonts.
+const BUILT_IN: [&str; 5] = ["display", "text", "text italic", "text bold", "text bold italic"];
+
+/// Finds fonts by name or file.
+#[derive(Debug, Default)]
+pub struct FontBook {
+    folders: Vec<PathBuf>,
+    own: OnceLock<Vec<Arc<Font>>>,
+    system: OnceLock<Vec<Arc<Font>>>,
+}
+
+/// A font as a list shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FontListing {
+    /// The name to write in a spec.
+    pub family: String,
+    /// Style name.
+    pub style: String,
+    /// `built in`, or the file.
+    pub source: String,
+    /// Number of glyphs.
+    pub glyph_count: u32,
+    /// What may be done with it in a document.
+    pub embedding: Embedding,
+}
+
+impl FontBook {
+    /// A book that looks in `folders` first, in their order.
+    pub fn new(folders: Vec<PathBuf>) -> Self {
+        Self { folders, ..Self::default() }
+    }
+
+    /// A font by built-in name, by file (from the folder that holds the first font folder), or by
+    /// family, or family and style, in any case.
+    pub fn find(&self, name: &str) -> Result<Arc<Font>, FontError> {
+        if let Some(data) = built_in(name) {
+            return Font::read(data.to_vec(), "built in", None).map(Arc::new);
+        }
+        let extension = Path::new(name).extension().and_then(|text| text.to_str());
+        if extension.is_some_and(is_font) {
+            return self.file(name);
+        }
+        let own = self.own();
+        if let Some(font) = by_family(own, name).or_else(|| by_family(self.system(), name)) {
+            return Ok(font);
+        }
+        let known: Vec<&str> = own
+            .iter()
+            .chain(self.system())
+            .map(|font| font.family.as_str())
+            .chain(BUILT_IN)
+            .collect();
+        let help = nearest(name, known)
+            .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+        Err(FontError {
+            message: format!("there is no font `{name}`"),
+            help: format!("{help}`cutleaf fonts` lists them; drop font files into `fonts`"),
+        })
+    }
+
+    /// The font with these very bytes.
+    pub fn find_by_sha256(&self, sha256: &str) -> Option<Arc<Font>> {
+        let inside = BUILT_IN.iter().filter_map(|name| self.find(name).ok());
+        inside
+            .chain(self.own().iter().cloned())
+            .find(|font| font.sha256 == sha256)
+            .or_else(|| self.system().iter().find(|font| font.sha256 == sha256).cloned())
+    }
+
+    /// Every font, the user's first, then the built-in ones, then the system's.
+    pub fn list(&self) -> Vec<FontListing> {
+        let inside = BUILT_IN.iter().filter_map(|name| {
+            let font = self.find(name).ok()?;
+            Some(FontListing { family: (*name).to_owned(), ..listing(&font) })
+        });
+        let own = self.own().iter().map(|font| listing(font));
+        own.chain(inside).chain(self.system().iter().map(|font| listing(font))).collect()
+    }
+
+    fn file(&self, name: &str) -> Result<Arc<Font>, FontError> {
+        let beside = self.folders.first().and_then(|folder| folder.parent());
+        let places = [beside.map(|folder| folder.join(name)), Some(PathBuf::from(name))];
+        let path =
+            places.into_iter().flatten().find(|path| path.is_file()).ok_or_else(|| FontError {
+                message: format!("there is no font file `{name}`"),
+                help: "write its path from the spec's folder".to_owned(),
+            })?;
+        read(&path).map(Arc::new)
+    }
+
+    fn own(&self) -> &[Arc<Font>] {
+        self.own
+            .get_or_init(|| self.folders.iter().flat_map(|folder| read_folder(folder)).collect())
+    }
+
+    fn system(&self) -> &[Arc<Font>] {
+        self.system.get_or_init(|| {
+            let home = std::env::var_os("HOME").map(PathBuf::from);
+            let at_home = [".local/share/fonts", ".fonts", "Library/Fonts"];
+            let shared = [
+                "/usr/share/fonts",
+                "/usr/local/share/fonts",
+                "/Library/Fonts",
+                "/System/Library/Fonts",
+                "C:/Windows/Fonts",
+            ];
+            let home = home.iter().flat_map(|home| at_home.iter().map(|folder| home.join(folder)));
+            home.chain(shared.iter().map(PathBuf::from))
+                .flat_map(|folder| read_folder(&folder))
+                .collect()
+        })
+    }
+}
+
+fn listing(font: &Font) -> FontListing {
+    FontListing {
+        family: font.family.clone(),
+        style: font.style.clone(),
+        source: font.source.clone(),
+        glyph_count: font.glyph_count,
+        embedding: font.embedding,
+    }
+}
+
+fn is_font(extension: &str) -> bool {
+    ["ttf", "otf"].iter().any(|known| extension.eq_ignore_ascii_case(known))
+}
+
+/// The font of a family and style; the regular style where only the family is named.
+fn by_family(fonts: &[Arc<Font>], name: &str) -> Option<Arc<Font>> {
+    let name = name.to_lowercase();
+    let whole = |font: &Font| format!("{} {}", font.family, font.style).to_lowercase();
+    let family: Vec<&Arc<Font>> =
+        fonts.iter().filter(|font| font.family.to_lowercase() == name).collect();
+    let regular = family.iter().find(|font| font.style.eq_ignore_ascii_case("regular"));
+    fonts
+        .iter()
+        .find(|font| whole(font) == name)
+        .or(regular.copied())
+        .or(family.first().copied())
+        .cloned()
+}
+
+/// The readable fonts of a folder and the folders in it, in the order of their paths.
+fn read_folder(folder: &Path) -> Vec<Arc<Font>> {
+    let mut files = BTreeMap::new();
+    collect(folder, DEEPEST, &mut files);
+    files.into_keys().filter_map(|path| read(&path).ok()).map(Arc::new).collect()
+}
+
+fn collect(folder: &Path, depth: usize, files: &mut BTreeMap<PathBuf, ()>) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        if files.len() >= MOST_FILES {
+            return;
+        }
+        let path = entry.path();
+        let extension = path.extension().and_then(|text| text.to_str());
+        if path.is_dir() && depth > 0 {
+            collect(&path, depth - 1, files);
+        } else if extension.is_some_and(is_font) {
+            files.insert(path, ());
+        }
+    }
+}
+
+fn read(path: &Path) -> Result<Font, FontError> {
+    let name =
+        path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let data = fs::read(path).map_err(|error| FontError {
+        message: format!("the font `{name}` can't be read: {error}"),
+        help: "check the file".to_owned(),
+    })?;
+    Font::read(data, &name, Some(path.to_owned()))
+}

@@ -1,0 +1,360 @@
+//! What can lie on a page. To add an element: a struct here, a line in [`Element`], and its measures
+//! in `layout::elements`.
+
+use schemars::{JsonSchema, Schema, SchemaGenerator};
+use serde::Deserialize;
+
+use super::{At, Marked, Text};
+
+/// An element's own keys, and beside them the keys that every element has.
+macro_rules! element {
+    ($(#[$about:meta])* $name:ident { $($(#[$field_about:meta])* $field:ident: $kind:ty,)* }) => {
+        $(#[$about])*
+        #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            $($(#[$field_about])* pub $field: $kind,)*
+            /// Name, unique on its page; made from the kind and a number if not given.
+            pub id: Option<Marked<Text>>,
+            /// Where it goes; the page's top left if not given.
+            #[serde(default)]
+            pub at: At,
+            /// Degrees clockwise, 0 if not given.
+            pub turn: Option<Marked<f64>>,
+            /// `trimmer`, `machine` or `hand`: what cuts it, if not the usual tool.
+            pub tool: Option<Marked<Text>>,
+            /// Score lines.
+            #[serde(default)]
+            pub score: Vec<ScoreLine>,
+            /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
+            #[serde(default)]
+            pub torn: Vec<Marked<Text>>,
+        }
+
+        impl $name {
+            /// The keys that every element has.
+            pub fn common(&self) -> Common<'_> {
+                let Self { id, at, turn, tool, score, torn, .. } = self;
+                Common {
+                    id: id.as_ref(),
+                    at,
+                    turn: turn.as_ref(),
+                    tool: tool.as_ref(),
+                    score,
+                    torn,
+                }
+            }
+        }
+    };
+}
+
+/// The keys that every element has.
+#[derive(Clone, Copy, Debug)]
+pub struct Common<'a> {
+    /// Name.
+    pub id: Option<&'a Marked<Text>>,
+    /// Where it goes.
+    pub at: &'a At,
+    /// Degrees clockwise.
+    pub turn: Option<&'a Marked<f64>>,
+    /// What cuts it.
+    pub tool: Option<&'a Marked<Text>>,
+    /// Score lines.
+    pub score: &'a [ScoreLine],
+    /// Torn edges.
+    pub torn: &'a [Marked<Text>],
+}
+
+element! {
+    /// A large rectangle of paper.
+    Panel {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+    }
+}
+
+element! {
+    /// A strip from edge to edge of the page or the spread.
+    Strip {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// How wide the strip is.
+        width: Marked<Text>,
+        /// `page` (the default) or `spread`: runs left to right over one page or both.
+        across: Option<Marked<Text>>,
+        /// `page`: runs top to bottom instead.
+        down: Option<Marked<Text>>,
+        /// How long it is, if not the whole page.
+        length: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// One photo, with its mats.
+    Photo {
+        /// Name of the photo.
+        photo: Marked<Text>,
+        /// Mats, the one next to the photo first.
+        #[serde(default)]
+        mats: Vec<MatSpec>,
+    }
+}
+
+element! {
+    /// Photos in a row, a column or a grid, on common mats.
+    Bank {
+        /// Names of the photos.
+        photos: Vec<Marked<Text>>,
+        /// `across` (the default), `down` or `grid`.
+        run: Option<Marked<Text>>,
+        /// Columns of a grid; as square as can be if not given.
+        columns: Option<Marked<u32>>,
+        /// Distance between photos, 0 if not given.
+        gap: Option<Marked<Text>>,
+        /// Mats, the one next to the photos first.
+        #[serde(default)]
+        mats: Vec<MatSpec>,
+    }
+}
+
+element! {
+    /// A circle.
+    Circle {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Its diameter.
+        diameter: Marked<Text>,
+    }
+}
+
+element! {
+    /// An ellipse.
+    Ellipse {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+    }
+}
+
+element! {
+    /// A rectangle with square, round, clipped or notched corners.
+    Rectangle {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// What the corners are, square if not given.
+        corners: Option<Marked<CornersSpec>>,
+    }
+}
+
+element! {
+    /// A tag with a hole at its top.
+    Tag {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// Diameter of the hole, `1/4` if not given.
+        hole: Option<Marked<Text>>,
+        /// How far the shoulders are clipped, a quarter of the width if not given.
+        shoulder: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A banner with dovetail, pointed or straight ends.
+    Banner {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// Left end: `dovetail`, `point` or `straight` (the default).
+        left: Option<Marked<Text>>,
+        /// Right end: `dovetail` (the default), `point` or `straight`.
+        right: Option<Marked<Text>>,
+        /// Depth of dovetails and points, half the height if not given.
+        depth: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A shape from an SVG file.
+    Shape {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// The file, beside the spec.
+        file: Marked<Text>,
+        /// Width to fit; the file's real size if neither width nor height is given.
+        width: Option<Marked<Text>>,
+        /// Height to fit.
+        height: Option<Marked<Text>>,
+    }
+}
+
+/// One element of a page.
+#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+#[expect(missing_docs, reason = "each variant is its struct")]
+pub enum Element {
+    Panel(Panel),
+    Strip(Strip),
+    Photo(Photo),
+    Bank(Bank),
+    Circle(Circle),
+    Ellipse(Ellipse),
+    Rectangle(Rectangle),
+    Tag(Tag),
+    Banner(Banner),
+    Shape(Shape),
+}
+
+impl Default for Element {
+    fn default() -> Self {
+        Self::Panel(Panel::default())
+    }
+}
+
+impl Element {
+    /// The keys that every element has.
+    pub fn common(&self) -> Common<'_> {
+        match self {
+            Self::Panel(element) => element.common(),
+            Self::Strip(element) => element.common(),
+            Self::Photo(element) => element.common(),
+            Self::Bank(element) => element.common(),
+            Self::Circle(element) => element.common(),
+            Self::Ellipse(element) => element.common(),
+            Self::Rectangle(element) => element.common(),
+            Self::Tag(element) => element.common(),
+            Self::Banner(element) => element.common(),
+            Self::Shape(element) => element.common(),
+        }
+    }
+
+    /// The element's kind, as written.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Panel(_) => "panel",
+            Self::Strip(_) => "strip",
+            Self::Photo(_) => "photo",
+            Self::Bank(_) => "bank",
+            Self::Circle(_) => "circle",
+            Self::Ellipse(_) => "ellipse",
+            Self::Rectangle(_) => "rectangle",
+            Self::Tag(_) => "tag",
+            Self::Banner(_) => "banner",
+            Self::Shape(_) => "shape",
+        }
+    }
+}
+
+/// A mat: paper that shows round a photo or a bank.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MatSpec {
+    /// Its paper.
+    pub paper: Marked<Text>,
+    /// How much of it shows: one length, or `{top, right, bottom, left}`.
+    pub reveal: Marked<Reveal>,
+}
+
+/// How much of a mat shows on each side.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Reveal {
+    /// Above.
+    pub top: Marked<Text>,
+    /// To the right.
+    pub right: Marked<Text>,
+    /// Below.
+    pub bottom: Marked<Text>,
+    /// To the left.
+    pub left: Marked<Text>,
+}
+
+/// The mapping form of a reveal.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct Sides {
+    /// Above.
+    top: Marked<Text>,
+    /// To the right.
+    right: Marked<Text>,
+    /// Below.
+    bottom: Marked<Text>,
+    /// To the left.
+    left: Marked<Text>,
+}
+
+impl<'de> Deserialize<'de> for Reveal {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Forms;
+        impl<'de> serde::de::Visitor<'de> for Forms {
+            type Value = Reveal;
+            fn expecting(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                formatter.write_str("a length, or {top, right, bottom, left}")
+            }
+            fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Reveal, E> {
+                let all = Marked { value: Text(text.to_owned()), ..Marked::default() };
+                Ok(Reveal { top: all.clone(), right: all.clone(), bottom: all.clone(), left: all })
+            }
+            fn visit_i64<E: serde::de::Error>(self, reveal: i64) -> Result<Reveal, E> {
+                self.visit_str(&reveal.to_string())
+            }
+            fn visit_u64<E: serde::de::Error>(self, reveal: u64) -> Result<Reveal, E> {
+                self.visit_str(&reveal.to_string())
+            }
+            fn visit_f64<E: serde::de::Error>(self, reveal: f64) -> Result<Reveal, E> {
+                self.visit_str(&reveal.to_string())
+            }
+            fn visit_map<A: serde::de::MapAccess<'de>>(self, map: A) -> Result<Reveal, A::Error> {
+                let reader = serde::de::value::MapAccessDeserializer::new(map);
+                let Sides { top, right, bottom, left } = Sides::deserialize(reader)?;
+                Ok(Reveal { top, right, bottom, left })
+            }
+        }
+        deserializer.deserialize_any(Forms)
+    }
+}
+
+impl JsonSchema for Reveal {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Reveal".into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let length = generator.subschema_for::<Text>();
+        let sides = generator.subschema_for::<Sides>();
+        schemars::json_schema!({ "anyOf": [length, sides] })
+    }
+}
+
+/// The corners of a rectangle; one key at most.
+#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum CornersSpec {
+    /// Round, with this radius.
+    Round(Marked<Text>),
+    /// Cut off straight, this far from the corner.
+    Clipped(Marked<Text>),
+    /// Cut out square, this deep.
+    Notched(Marked<Text>),
+}
+
+impl Default for CornersSpec {
+    fn default() -> Self {
+        Self::Round(Marked::default())
+    }
+}
+
+/// A score line over a whole piece.
+#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum ScoreLine {
+    /// From left to right, this far below the piece's top.
+    Across(Marked<Text>),
+    /// From top to bottom, this far from the piece's left.
+    Down(Marked<Text>),
+}

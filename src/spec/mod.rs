@@ -1,0 +1,25 @@
+//! What the user wrote: a spread in YAML.
+//!
+//! In comes the text of a spec; out comes a [`Spec`] in which every value still knows its place in
+//! the file, or a list of [`Problem`]s that point at lines. Lengths stay as written here, since the
+//! unit of a bare number is itself part of the spec: `layout` reads them once.
+
+mod elements;
+mod position;
+mod problem;
+mod read;
+mod source;
+mod types;
+
+pub use crate::naming::{nearest, slug};
+pub use elements::*;
+pub use position::{At, Where};
+pub use problem::{Fault, Problem, Problems};
+pub use read::parse;
+pub use source::{Marked, OneOrMany, Ordered, Place};
+pub use types::*;
+
+/// The JSON Schema of a spec, made from the same types that read one.
+pub fn schema() -> serde_json::Value {
+    schemars::schema_for!(Spec).to_value()
+}

@@ -1,0 +1,102 @@
+//! Where a piece goes: from an edge or the middle of the page, or against another piece.
+
+use std::fmt;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator};
+use serde::Deserialize;
+use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer};
+
+use super::{Marked, Text};
+
+/// A position as written: `[x, y]` from the page's top left, `center`, or a mapping.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct At(pub Where);
+
+/// The mapping form of a position.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Where {
+    /// From the left edge of the page (or of the piece named by `on`) to the piece's left edge.
+    pub left: Option<Marked<Text>>,
+    /// From the piece's right edge to the right edge of the page (or of the piece named by `on`).
+    pub right: Option<Marked<Text>>,
+    /// From the left edge of the page (or of the piece named by `on`) to the piece's centre.
+    pub center: Option<Marked<Text>>,
+    /// From the top edge of the page (or of the piece named by `on`) to the piece's top edge.
+    pub top: Option<Marked<Text>>,
+    /// From the piece's bottom edge to the bottom edge of the page (or of the piece named by `on`).
+    pub bottom: Option<Marked<Text>>,
+    /// From the top edge of the page (or of the piece named by `on`) to the piece's middle.
+    pub middle: Option<Marked<Text>>,
+    /// The piece under whose bottom edge this one goes.
+    pub below: Option<Marked<Text>>,
+    /// The piece over whose top edge this one goes.
+    pub above: Option<Marked<Text>>,
+    /// The piece to whose right this one goes.
+    #[serde(rename = "right of")]
+    pub right_of: Option<Marked<Text>>,
+    /// The piece to whose left this one goes.
+    #[serde(rename = "left of")]
+    pub left_of: Option<Marked<Text>>,
+    /// The piece on which this one is centred, or within which the other keys measure.
+    pub on: Option<Marked<Text>>,
+    /// Distance to the piece named by `below`, `above`, `right of` or `left of`; 0 if not given.
+    pub gap: Option<Marked<Text>>,
+    /// Which edges line up with that piece: `start` (left or top, the default), `center` or `end`.
+    pub align: Option<Marked<Text>>,
+}
+
+impl<'de> Deserialize<'de> for At {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Forms;
+        impl<'de> Visitor<'de> for Forms {
+            type Value = At;
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("[x, y], `center`, or edges such as {left: 1, bottom: 1/2}")
+            }
+            fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<At, E> {
+                if text != "center" {
+                    return Err(E::custom(format!(
+                        "`{text}` is not a position: write [x, y], center, or edges such as \
+                         {{left: 1, bottom: 1/2}}"
+                    )));
+                }
+                let half = || Some(Marked { value: Text("1/2 page".into()), ..Marked::default() });
+                Ok(At(Where { center: half(), middle: half(), ..Where::default() }))
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<At, A::Error> {
+                let left = seq.next_element::<Marked<Text>>()?;
+                let top = seq.next_element::<Marked<Text>>()?;
+                let more = seq.next_element::<Marked<Text>>()?;
+                if top.is_none() || more.is_some() {
+                    return Err(serde::de::Error::custom(
+                        "a position in brackets has two lengths: [from the left, from the top]",
+                    ));
+                }
+                Ok(At(Where { left, top, ..Where::default() }))
+            }
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<At, A::Error> {
+                Where::deserialize(MapAccessDeserializer::new(map)).map(At)
+            }
+        }
+        deserializer.deserialize_any(Forms)
+    }
+}
+
+impl JsonSchema for At {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "At".into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let text = generator.subschema_for::<Text>();
+        let edges = generator.subschema_for::<Where>();
+        schemars::json_schema!({
+            "description": "[from the left, from the top], center, or edges",
+            "anyOf": [
+                { "type": "array", "items": text, "minItems": 2, "maxItems": 2 },
+                { "const": "center" },
+                edges,
+            ],
+        })
+    }
+}

@@ -1,0 +1,327 @@
+//! The spec as a whole: papers, photos, pages, title, journaling, settings.
+
+use schemars::{JsonSchema, Schema, SchemaGenerator};
+use serde::Deserialize;
+
+use super::{At, Element, Marked, OneOrMany, Ordered};
+
+/// A length, size, name or number as it is written; numbers need no quotes.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(transparent)]
+pub struct Text(pub String);
+
+impl From<String> for Text {
+    fn from(text: String) -> Self {
+        Self(text)
+    }
+}
+
+impl std::ops::Deref for Text {
+    type Target = str;
+    fn deref(&self) -> &str {
+        &self.0
+    }
+}
+
+impl JsonSchema for Text {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Text".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        schemars::json_schema!({ "type": ["string", "number"] })
+    }
+}
+
+/// A spread: what it looks like and what it is made from.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "A Cutleaf spread")]
+pub struct Spec {
+    /// Name of the spread; the output folder is named after it.
+    pub name: Marked<Text>,
+    /// Unit of a bare number: `in` (the default) or `mm`.
+    pub units: Option<Marked<Text>>,
+    /// Page size, `12 x 12` if not given.
+    pub page: Option<Marked<Text>>,
+    /// The papers on hand.
+    #[serde(default)]
+    pub papers: Ordered<PaperSpec>,
+    /// The photos.
+    #[serde(default)]
+    pub photos: Ordered<PhotoSpec>,
+    /// The left page.
+    pub left: Option<PageSpec>,
+    /// The right page.
+    pub right: Option<PageSpec>,
+    /// The page of a one-page layout, instead of `left` and `right`.
+    pub single: Option<PageSpec>,
+    /// The title, word group by word group.
+    #[serde(default)]
+    pub title: Vec<Marked<TitleSpec>>,
+    /// The story.
+    pub journaling: Option<Marked<JournalingSpec>>,
+    /// Distances that the trimmer and the machine need.
+    #[serde(default)]
+    pub cutting: CuttingSpec,
+    /// Colours that tell the processes apart in the cut files.
+    #[serde(default)]
+    pub inks: InksSpec,
+    /// The printer and its paper.
+    #[serde(default)]
+    pub printer: PrinterSpec,
+}
+
+/// A paper: its colour and how much of it there is.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PaperSpec {
+    /// Colour, `#rrggbb`.
+    pub color: Marked<Text>,
+    /// Sheets on hand: size, then how many, or `{count, price}`.
+    #[serde(default)]
+    pub sheets: Ordered<SheetsSpec>,
+    /// `never` for a pattern with a direction: no piece of it is turned.
+    pub turn: Option<Marked<Text>>,
+    /// Leftovers on hand; used before whole sheets.
+    #[serde(default)]
+    pub offcuts: Vec<OffcutSpec>,
+}
+
+/// How many sheets of one size there are.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SheetsSpec {
+    /// Number of sheets.
+    pub count: Marked<Text>,
+    /// Price of one sheet.
+    pub price: Option<Marked<Text>>,
+}
+
+impl<'de> Deserialize<'de> for SheetsSpec {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct Priced {
+            count: Marked<Text>,
+            price: Option<Marked<Text>>,
+        }
+        struct Forms;
+        impl<'de> serde::de::Visitor<'de> for Forms {
+            type Value = SheetsSpec;
+            fn expecting(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                formatter.write_str("a number of sheets, or {count, price}")
+            }
+            fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<SheetsSpec, E> {
+                let count = Marked { value: Text(text.to_owned()), ..Marked::default() };
+                Ok(SheetsSpec { count, price: None })
+            }
+            fn visit_i64<E: serde::de::Error>(self, count: i64) -> Result<SheetsSpec, E> {
+                self.visit_str(&count.to_string())
+            }
+            fn visit_u64<E: serde::de::Error>(self, count: u64) -> Result<SheetsSpec, E> {
+                self.visit_str(&count.to_string())
+            }
+            fn visit_f64<E: serde::de::Error>(self, count: f64) -> Result<SheetsSpec, E> {
+                self.visit_str(&count.to_string())
+            }
+            fn visit_map<A: serde::de::MapAccess<'de>>(
+                self,
+                map: A,
+            ) -> Result<SheetsSpec, A::Error> {
+                let reader = serde::de::value::MapAccessDeserializer::new(map);
+                let Priced { count, price } = Priced::deserialize(reader)?;
+                Ok(SheetsSpec { count, price })
+            }
+        }
+        deserializer.deserialize_any(Forms)
+    }
+}
+
+impl JsonSchema for SheetsSpec {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Sheets".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        schemars::json_schema!({
+            "description": "a number of sheets, or {count, price}",
+            "anyOf": [
+                { "type": "integer", "minimum": 0 },
+                {
+                    "type": "object",
+                    "properties": {
+                        "count": { "type": "integer", "minimum": 0 },
+                        "price": { "type": "number", "minimum": 0 },
+                    },
+                    "required": ["count"],
+                    "additionalProperties": false,
+                },
+            ],
+        })
+    }
+}
+
+/// A leftover on hand.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OffcutSpec {
+    /// Its size.
+    pub size: Marked<Text>,
+    /// Its name; numbered after the paper if not given.
+    pub id: Option<Marked<Text>>,
+}
+
+/// A photo.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PhotoSpec {
+    /// Size of the whole print, its white border included.
+    pub size: Marked<Text>,
+    /// Width of the white border within the size; none if not given.
+    pub border: Option<Marked<Text>>,
+    /// The way people in it look: `left` or `right`. A photo that looks off the spread is a warning.
+    pub looks: Option<Marked<Text>>,
+}
+
+/// One page.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PageSpec {
+    /// Paper of the page itself, cut to the page's size.
+    pub base: Option<Marked<Text>>,
+    /// What lies on the page; later elements lie on earlier ones.
+    #[serde(default)]
+    pub pieces: Vec<Marked<Element>>,
+}
+
+/// Some words of the title.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TitleSpec {
+    /// The words.
+    pub words: Marked<Text>,
+    /// Name for the pieces' ids; the first word if not given.
+    pub id: Option<Marked<Text>>,
+    /// Font family or file; `display` (built in) if not given.
+    pub font: Option<Marked<Text>>,
+    /// Height of the capitals.
+    pub height: Marked<Text>,
+    /// Paper of the letters.
+    pub paper: Marked<Text>,
+    /// A layer behind the letters, larger all round.
+    pub backing: Option<Marked<BackingSpec>>,
+    /// Where the words go, backing included; the page's top left if not given.
+    #[serde(default)]
+    pub at: At,
+    /// The page: `left`, `right` or `single`; the first page if not given.
+    pub page: Option<Marked<Text>>,
+    /// Extra distance between letters.
+    pub spacing: Option<Marked<Text>>,
+    /// Steps by which letters go up (or down, if negative), repeated over the words.
+    pub lift: Option<Marked<OneOrMany<Text>>>,
+    /// Degrees clockwise for the whole word group.
+    pub turn: Option<Marked<f64>>,
+}
+
+/// A layer behind letters.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BackingSpec {
+    /// Its paper.
+    pub paper: Marked<Text>,
+    /// How far it shows round the letters.
+    pub margin: Marked<Text>,
+    /// `filled` (the default) closes the counters, `kept` leaves them open.
+    pub counters: Option<Marked<Text>>,
+}
+
+/// The story and the strips it is cut into.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JournalingSpec {
+    /// The story; a line break starts a new strip.
+    pub text: Marked<Text>,
+    /// Paper the strips are printed on.
+    pub paper: Marked<Text>,
+    /// Height, widest width and side padding of a strip.
+    pub strip: StripSizes,
+    /// Type size, `11 pt` if not given.
+    pub size: Option<Marked<Text>>,
+    /// Font family or file; `text` (built in) if not given.
+    pub font: Option<Marked<Text>>,
+    /// Colour of the type, `#33312e` if not given.
+    pub ink: Option<Marked<Text>>,
+    /// How far each strip is pushed right, repeated over the strips.
+    pub stagger: Option<Marked<OneOrMany<Text>>>,
+    /// Distance between strips on the page, `1/16` if not given.
+    pub gap: Option<Marked<Text>>,
+    /// Where the strips go on the page.
+    #[serde(default)]
+    pub at: At,
+    /// The page: `left`, `right` or `single`; the last page if not given.
+    pub page: Option<Marked<Text>>,
+    /// Most strips there is room for; as many as needed if not given.
+    pub most: Option<Marked<u32>>,
+    /// Whether words may be broken with hyphens; no if not given.
+    #[serde(default)]
+    pub hyphens: bool,
+}
+
+/// Sizes of journaling strips.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StripSizes {
+    /// Height of every strip.
+    pub height: Marked<Text>,
+    /// No strip is wider than this.
+    pub widest: Marked<Text>,
+    /// Paper left and right of the text, `1/8` if not given.
+    pub pad: Option<Marked<Text>>,
+}
+
+/// Distances that the trimmer and the machine need, and how long to search for a good nest.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CuttingSpec {
+    /// Paper lost by a trimmer cut, 0 if not given.
+    pub kerf: Option<Marked<Text>>,
+    /// Rim that the trimmer cuts off each sheet first, 0 if not given.
+    #[serde(rename = "trim margin")]
+    pub trim_margin: Option<Marked<Text>>,
+    /// Distance between machine pieces, `1/16` if not given.
+    pub spacing: Option<Marked<Text>>,
+    /// Rim that the machine can't cut, `1/4` if not given.
+    #[serde(rename = "machine margin")]
+    pub machine_margin: Option<Marked<Text>>,
+    /// Most times the direction of trimmer cuts may change; no limit if not given.
+    pub stages: Option<Marked<u32>>,
+    /// `quick`, `normal` (the default) or `long`.
+    pub effort: Option<Marked<Text>>,
+}
+
+/// Colours that tell the processes apart in the cut files, `#rrggbb`.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct InksSpec {
+    /// Cut lines, `#0b6e4f` if not given.
+    pub cut: Option<Marked<Text>>,
+    /// Score lines, `#b5541c` if not given.
+    pub score: Option<Marked<Text>>,
+    /// Perforated lines, `#6a3fa0` if not given.
+    pub perforate: Option<Marked<Text>>,
+    /// Pen lines, `#33312e` if not given.
+    pub pen: Option<Marked<Text>>,
+    /// Registration marks, `#000000` if not given.
+    pub register: Option<Marked<Text>>,
+}
+
+/// The printer.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PrinterSpec {
+    /// Size of the printer's paper, `8.5 x 11` if not given (A4 if the units are mm).
+    pub paper: Option<Marked<Text>>,
+    /// Rim the printer can't reach, `1/4` if not given.
+    pub margin: Option<Marked<Text>>,
+}
