@@ -1,10 +1,13 @@
 //! Where a name fits on a piece: whole inside it, as large as can be, upright if possible.
 
-use kurbo::{BezPath, ParamCurveNearest, Point, Rect, Shape};
+use std::f64::consts::SQRT_2;
+
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Rect, Shape};
 use svg::node::element::Group;
 
 use crate::emit::drawing::{area, fixed};
 use crate::emit::lettering::{Anchor, Lettering};
+use crate::outline::FLATTENING;
 use crate::record::Area;
 
 /// Type sizes in inches, best first. A sheet is shown at a third to a half of its size, where the last
@@ -140,9 +143,66 @@ fn inside(outline: &BezPath, texts: &[String], lettering: &Lettering) -> Option<
         return fit(texts, bounds.center(), [bounds.width(), bounds.height()], lettering);
     }
     let (center, radius) = roomiest(outline)?;
-    // Two rectangles whose corners lie on the circle: one for a name, one for a number.
-    let (wide, square) = ([radius * 1.9, radius * 0.6], [radius * 1.41, radius * 1.41]);
-    fit(texts, center, wide, lettering).or_else(|| fit(texts, center, square, lettering))
+    let middle = bounds.center();
+    let centers = [middle, center, Point::new(middle.x, center.y), Point::new(center.x, middle.y)];
+    let named = texts.split_last().map_or(texts, |(_, names)| names);
+    on_shape(outline, &centers, named, lettering).or_else(|| {
+        // A square whose corners lie on the circle.
+        fit(texts, center, [radius * SQRT_2, radius * SQRT_2], lettering)
+    })
+}
+
+/// The first of `texts` that fits whole on a shape, upright at one of `centers`.
+fn on_shape(
+    outline: &BezPath,
+    centers: &[Point],
+    texts: &[String],
+    lettering: &Lettering,
+) -> Option<Label> {
+    let lines: Vec<_> = BezPath::from_iter(flattened(outline)).segments().collect();
+    for (text, size) in texts.iter().flat_map(|text| SIZES.map(|size| (text, size))) {
+        let width = lettering.width(text, size);
+        for &center in centers {
+            let text = text.clone();
+            let label = Label { text, center, size, width, upright: true, outside: false };
+            let ground = label.bounds().inflate(ROOM, ROOM);
+            let clear = lines.iter().all(|line| !meets(ground, line.start(), line.end()));
+            if clear && outline.winding(center) % 2 != 0 {
+                return Some(label);
+            }
+        }
+    }
+    None
+}
+
+fn flattened(outline: &BezPath) -> Vec<PathEl> {
+    let mut elements = Vec::new();
+    kurbo::flatten(outline, FLATTENING, |element| elements.push(element));
+    elements
+}
+
+/// Whether the line from `from` to `to` has a point in `rect` (Liang and Barsky, ACM Trans. Graph. 3,
+/// 1984).
+fn meets(rect: Rect, from: Point, to: Point) -> bool {
+    let along = to - from;
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    let sides = [
+        (-along.x, from.x - rect.x0),
+        (along.x, rect.x1 - from.x),
+        (-along.y, from.y - rect.y0),
+        (along.y, rect.y1 - from.y),
+    ];
+    for (speed, room) in sides {
+        if speed == 0.0 && room < 0.0 {
+            return false;
+        }
+        if speed < 0.0 {
+            enters = enters.max(room / speed);
+        } else if speed > 0.0 {
+            leaves = leaves.min(room / speed);
+        }
+    }
+    enters <= leaves
 }
 
 /// Centres of labels round a box: right, below, left, above, then its corners.
