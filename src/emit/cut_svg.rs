@@ -61,7 +61,7 @@ fn sheet_document(record: &Record, sheet: &Sheet) -> Document {
 /// The machine's pieces as contours and lines in sheet coordinates.
 fn machine_jobs(record: &Record, sheet: &Sheet) -> Vec<Job> {
     let machine = sheet.placed.iter().filter(|placed| placed.tool == "machine");
-    machine.map(|placed| job(record, placed)).filter(|job| !job.contours.is_empty()).collect()
+    machine.map(|placed| job(record, placed)).filter(Job::is_cut).collect()
 }
 
 fn job(record: &Record, placed: &Placed) -> Job {

@@ -11,18 +11,23 @@ const PICTURE_DECIMALS: usize = 4;
 
 /// A picture coordinate as text.
 pub(super) fn fixed(value: f64) -> String {
-    number(if value.is_finite() { value } else { 0.0 }, PICTURE_DECIMALS)
+    numeral(value, PICTURE_DECIMALS)
+}
+
+/// A number as text; what is no number becomes 0, so that no picture is unreadable.
+pub(super) fn numeral(value: f64, decimals: usize) -> String {
+    number(if value.is_finite() { value } else { 0.0 }, decimals)
 }
 
 /// Path data for a picture.
 pub(super) fn data(path: &BezPath) -> String {
-    path_data(path, PICTURE_DECIMALS)
+    if path.is_finite() { path_data(path, PICTURE_DECIMALS) } else { String::new() }
 }
 
 /// An affine move as a `transform` value.
 pub(super) fn matrix(affine: Affine) -> String {
     let [a, b, c, d, e, f] = affine.as_coeffs();
-    let turn = [a, b, c, d].map(|value| number(value, 6));
+    let turn = [a, b, c, d].map(|value| numeral(value, 6));
     format!("matrix({} {} {})", turn.join(" "), fixed(e), fixed(f))
 }
 

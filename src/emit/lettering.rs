@@ -8,10 +8,10 @@ use std::collections::BTreeMap;
 use kurbo::Affine;
 use svg::node::element::{Definitions, Group, Path, Use};
 
-use super::drawing::{fixed, plain};
+use super::drawing::{fixed, numeral, plain};
 use crate::outline::fonts::Font;
-use crate::outline::shaping::{glyph_outline, shape};
-use crate::outline::{number, path_data};
+use crate::outline::path_data;
+use crate::outline::shaping::{ShapedGlyph, glyph_outline, shape};
 use crate::record::Run;
 
 /// Units of glyph coordinates to the em.
@@ -59,7 +59,7 @@ impl<'a> Lettering<'a> {
         let mut group = scaled([at[0] - shift, at[1]], size);
         let mut pen = 0.0;
         for glyph in glyphs {
-            if let Some(used) = self.used(0, self.label_font, glyph.id, [pen + glyph.x, glyph.y]) {
+            if let Some(used) = self.used(0, self.label_font, glyph.id, [pen + glyph.x, -glyph.y]) {
                 group = group.add(used);
             }
             pen += glyph.advance;
@@ -110,7 +110,7 @@ impl<'a> Lettering<'a> {
         self.glyphs.entry((font, id)).or_insert_with(outline).as_ref()?;
         let mut used = Use::new().set("href", format!("#{}", self.name(font, id)));
         for (axis, value) in [("x", place[0]), ("y", place[1])] {
-            let value = number(value * UNITS, 0);
+            let value = numeral(value * UNITS, 0);
             if value != "0" {
                 used = used.set(axis, value);
             }
@@ -122,26 +122,16 @@ impl<'a> Lettering<'a> {
 /// A group in which one em is [`UNITS`].
 fn scaled(at: [f64; 2], size: f64) -> Group {
     let [x, y] = at.map(fixed);
-    Group::new().set("transform", format!("translate({x} {y}) scale({})", number(size / UNITS, 7)))
+    Group::new().set("transform", format!("translate({x} {y}) scale({})", numeral(size / UNITS, 7)))
 }
 
-/// One glyph of a label in ems.
-struct Placed {
-    id: u16,
-    x: f64,
-    y: f64,
-    advance: f64,
-}
-
-fn shaped(font: &Font, text: &str) -> Vec<Placed> {
+/// A label's glyphs; a letter that the font lacks becomes a question mark.
+fn shaped(font: &Font, text: &str) -> Vec<ShapedGlyph> {
     let text = plain(text);
-    let known: String = text
-        .chars()
-        .map(|letter| if font.glyph(letter).is_some() { letter } else { '?' })
-        .collect();
-    shape(font, &known)
-        .unwrap_or_default()
-        .into_iter()
-        .map(|glyph| Placed { id: glyph.id, x: glyph.x, y: glyph.y, advance: glyph.advance })
-        .collect()
+    shape(font, &text).or_else(|_| shape(font, &known(font, &text))).unwrap_or_default()
+}
+
+fn known(font: &Font, text: &str) -> String {
+    let known = |letter: char| if font.glyph(letter).is_some() { letter } else { '?' };
+    text.chars().map(known).collect()
 }

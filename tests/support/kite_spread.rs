@@ -16,7 +16,7 @@ pub fn kite_spread() -> Record {
         shown_in: "in".into(),
         page: [12.0, 12.0],
         pages: vec!["left".into(), "right".into()],
-        rules: Rules { kerf: 0.0, trim_margin: 0.0, spacing: 0.125, machine_margin: 0.25 },
+        rules: Rules { spacing: 0.125, machine_margin: 0.25, ..Rules::default() },
         ..Record::default()
     };
     papers(&mut record);

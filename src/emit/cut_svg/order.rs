@@ -26,6 +26,11 @@ pub(super) struct Job {
 }
 
 impl Job {
+    /// Whether there is anything to cut that a machine can find.
+    pub fn is_cut(&self) -> bool {
+        !self.contours.is_empty() && self.contours.iter().all(Contour::is_finite)
+    }
+
     /// The bounding box of the contours.
     pub fn bounds(&self) -> Rect {
         let mut boxes = self.contours.iter().map(Contour::bounds);
@@ -72,6 +77,10 @@ impl Contour {
             segments: kurbo::segments(chain).collect(),
         });
         chains.filter(|contour| !contour.segments.is_empty()).collect()
+    }
+
+    fn is_finite(&self) -> bool {
+        self.segments.iter().all(PathSeg::is_finite)
     }
 
     fn start(&self) -> Option<Point> {

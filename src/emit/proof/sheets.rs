@@ -73,7 +73,7 @@ impl Proof<'_> {
 
     fn cut(&self, cut: &Cut) -> String {
         format!(
-            "<li value=\"{}\">Take {}, fence at <strong>{}</strong>: {}, rest {}</li>\n",
+            "<li value=\"{}\">Take {}, fence at <strong>{}</strong>: {}; rest: {}</li>\n",
             cut.number,
             self.size(cut.in_hand.size),
             self.length(cut.fence),

@@ -1,10 +1,13 @@
 //! Where a name fits on a piece: whole inside it, as large as can be, upright if possible.
 
-use kurbo::{BezPath, ParamCurveNearest, Point, Rect, Shape};
+use std::f64::consts::SQRT_2;
+
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Rect, Shape};
 use svg::node::element::Group;
 
 use crate::emit::drawing::{area, fixed};
 use crate::emit::lettering::{Anchor, Lettering};
+use crate::outline::FLATTENING;
 use crate::record::Area;
 
 /// Type sizes in inches, best first. A sheet is shown at a third to a half of its size, where the last
@@ -102,15 +105,16 @@ impl Labels {
         let text = texts.last().cloned().unwrap_or_default();
         let [.., size] = SIZES;
         let width = lettering.width(&text, size);
-        let away = [width / 2.0 + ROOM, size * (CAPITALS + DEPTH) / 2.0 + ROOM];
+        let away = [width / 2.0 + 1.6 * ROOM, size * (CAPITALS + DEPTH) / 2.0 + ROOM];
         let label = |center| {
             let text = text.clone();
             Label { text, center, size, width, upright: true, outside: true }
         };
         let around = outline.bounding_box();
         let covered = |label: &Label| -> f64 {
-            let bounds = label.bounds();
-            let others = self.taken.iter().chain(&self.pieces);
+            let bounds = label.bounds().inflate(ROOM, ROOM);
+            let others = self.pieces.iter().filter(|other| **other != around);
+            let others = others.chain(&self.taken);
             let lost = bounds.area() - area_of(bounds.intersect(self.sheet));
             others.map(|other| area_of(other.intersect(bounds))).sum::<f64>() + lost
         };
@@ -139,9 +143,66 @@ fn inside(outline: &BezPath, texts: &[String], lettering: &Lettering) -> Option<
         return fit(texts, bounds.center(), [bounds.width(), bounds.height()], lettering);
     }
     let (center, radius) = roomiest(outline)?;
-    // Two rectangles whose corners lie on the circle: one for a name, one for a number.
-    let (wide, square) = ([radius * 1.9, radius * 0.6], [radius * 1.41, radius * 1.41]);
-    fit(texts, center, wide, lettering).or_else(|| fit(texts, center, square, lettering))
+    let middle = bounds.center();
+    let centers = [middle, center, Point::new(middle.x, center.y), Point::new(center.x, middle.y)];
+    let named = texts.split_last().map_or(texts, |(_, names)| names);
+    on_shape(outline, &centers, named, lettering).or_else(|| {
+        // A square whose corners lie on the circle.
+        fit(texts, center, [radius * SQRT_2, radius * SQRT_2], lettering)
+    })
+}
+
+/// The first of `texts` that fits whole on a shape, upright at one of `centers`.
+fn on_shape(
+    outline: &BezPath,
+    centers: &[Point],
+    texts: &[String],
+    lettering: &Lettering,
+) -> Option<Label> {
+    let lines: Vec<_> = BezPath::from_iter(flattened(outline)).segments().collect();
+    for (text, size) in texts.iter().flat_map(|text| SIZES.map(|size| (text, size))) {
+        let width = lettering.width(text, size);
+        for &center in centers {
+            let text = text.clone();
+            let label = Label { text, center, size, width, upright: true, outside: false };
+            let ground = label.bounds().inflate(ROOM, ROOM);
+            let clear = lines.iter().all(|line| !meets(ground, line.start(), line.end()));
+            if clear && outline.winding(center) % 2 != 0 {
+                return Some(label);
+            }
+        }
+    }
+    None
+}
+
+fn flattened(outline: &BezPath) -> Vec<PathEl> {
+    let mut elements = Vec::new();
+    kurbo::flatten(outline, FLATTENING, |element| elements.push(element));
+    elements
+}
+
+/// Whether the line from `from` to `to` has a point in `rect` (Liang and Barsky, ACM Trans. Graph. 3,
+/// 1984).
+fn meets(rect: Rect, from: Point, to: Point) -> bool {
+    let along = to - from;
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    let sides = [
+        (-along.x, from.x - rect.x0),
+        (along.x, rect.x1 - from.x),
+        (-along.y, from.y - rect.y0),
+        (along.y, rect.y1 - from.y),
+    ];
+    for (speed, room) in sides {
+        if speed == 0.0 && room < 0.0 {
+            return false;
+        }
+        if speed < 0.0 {
+            enters = enters.max(room / speed);
+        } else if speed > 0.0 {
+            leaves = leaves.min(room / speed);
+        }
+    }
+    enters <= leaves
 }
 
 /// Centres of labels round a box: right, below, left, above, then its corners.
@@ -169,14 +230,17 @@ fn area_of(rect: Rect) -> f64 {
 fn fit(texts: &[String], center: Point, room: [f64; 2], lettering: &Lettering) -> Option<Label> {
     for text in texts.iter().filter(|text| !text.is_empty()) {
         let em = lettering.width(text, 1.0);
-        for size in SIZES {
-            let long = em * size + 2.0 * ROOM;
-            let high = size * (CAPITALS + DEPTH) + 2.0 * ROOM;
-            let upright = long <= room[0] && high <= room[1];
-            if upright || (long <= room[1] && high <= room[0]) {
-                let (text, width) = (text.clone(), em * size);
-                return Some(Label { text, center, size, width, upright, outside: false });
-            }
+        let fits = |size: f64, [along, across]: [f64; 2]| {
+            em * size + 2.0 * ROOM <= along && size * (CAPITALS + DEPTH) + 2.0 * ROOM <= across
+        };
+        let upright = SIZES.into_iter().find(|size| fits(*size, room)).map(|size| (size, true));
+        let turned = || {
+            let size = SIZES.into_iter().find(|size| fits(*size, [room[1], room[0]]))?;
+            (room[1] > room[0]).then_some((size, false))
+        };
+        if let Some((size, upright)) = upright.or_else(turned) {
+            let (text, width) = (text.clone(), em * size);
+            return Some(Label { text, center, size, width, upright, outside: false });
         }
     }
     None
