@@ -145,8 +145,7 @@ fn jobs(layout: &Layout, stock: &[Vec<Stock>]) -> Vec<(Job, Vec<usize>)> {
             .filter(|&index| layout.pieces[index].kind != "journaling")
             .collect();
         let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
-        let job =
-            Job { stock: stock.clone(), items, rules: layout.rules, effort: layout.effort };
+        let job = Job { stock: stock.clone(), items, rules: layout.rules, effort: layout.effort };
         jobs.push((job, pieces));
     }
     jobs

@@ -9,8 +9,8 @@ mod folder;
 pub mod guide;
 pub mod strips;
 
-pub mod pdf;
 mod lettering;
+pub mod pdf;
 pub mod proof;
 pub mod raster;
 pub mod sheet_picture;

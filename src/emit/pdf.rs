@@ -106,8 +106,7 @@ impl Document {
                 font_ids.push(None);
             }
         }
-        let pages: Vec<[Ref; 3]> =
-            self.pages.iter().map(|_| [fresh(), fresh(), fresh()]).collect();
+        let pages: Vec<[Ref; 3]> = self.pages.iter().map(|_| [fresh(), fresh(), fresh()]).collect();
         self.write_catalog(&mut pdf, catalog, tree, outline, &layers);
         pdf.document_info(info).title(TextStr(&self.title)).creator(TextStr("Cutleaf"));
         let kids = pages.iter().map(|ids| ids[0]);
@@ -128,14 +127,7 @@ impl Document {
         Ok(pdf.finish())
     }
 
-    fn write_catalog(
-        &self,
-        pdf: &mut Pdf,
-        id: Ref,
-        tree: Ref,
-        outline: Ref,
-        layers: &[Ref],
-    ) {
+    fn write_catalog(&self, pdf: &mut Pdf, id: Ref, tree: Ref, outline: Ref, layers: &[Ref]) {
         let mut catalog = pdf.catalog(id);
         catalog.pages(tree);
         catalog.lang(TextStr("en"));

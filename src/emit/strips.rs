@@ -80,13 +80,7 @@ fn draw_page(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, label
 }
 
 /// A check ruler across and one down, each with its measure.
-fn ruler(
-    canvas: &mut Canvas<'_>,
-    record: &Record,
-    page: &PrintedPage,
-    labels: usize,
-    margin: f64,
-) {
+fn ruler(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: usize, margin: f64) {
     let metric = record.shown_in == "mm";
     let (step, across, unit) =
         if metric { (10.0 / 25.4, 15_u32, "150 mm") } else { (0.5, 12, "6 in") };
@@ -143,13 +137,7 @@ fn crop_marks(canvas: &mut Canvas<'_>, strips: &[&Strip]) {
 }
 
 /// What to do with the page, in the free room under the strips.
-fn notes(
-    canvas: &mut Canvas<'_>,
-    record: &Record,
-    page: &PrintedPage,
-    labels: usize,
-    margin: f64,
-) {
+fn notes(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: usize, margin: f64) {
     let bottom = record
         .strips
         .iter()

@@ -68,14 +68,15 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
     let mut warnings = Vec::new();
     for one in lying(layout) {
         let bounds = one.outline.bounding_box();
-        let over = [page.x0 - bounds.x0, bounds.x1 - page.x1, page.y0 - bounds.y0, bounds.y1 - page.y1];
+        let over =
+            [page.x0 - bounds.x0, bounds.x1 - page.x1, page.y0 - bounds.y0, bounds.y1 - page.y1];
         let most = over.into_iter().fold(0.0, f64::max);
         if most <= OVER_THE_EDGE {
             continue;
         }
         let left_page = layout.pages.get(one.page) == Some(&"left");
-        let gutter = layout.pages.len() == 2
-            && (if left_page { over[1] } else { over[0] }) > OVER_THE_EDGE;
+        let gutter =
+            layout.pages.len() == 2 && (if left_page { over[1] } else { over[0] }) > OVER_THE_EDGE;
         let by = Length::inches(most).show(layout.units);
         let warning = match (one.photo, gutter) {
             (true, true) => Warning {
@@ -145,7 +146,10 @@ fn looking_away(layout: &Layout, photo: &PlacedPhoto) -> Option<Warning> {
     };
     away.then(|| Warning {
         kind: "looks off the spread".to_owned(),
-        message: format!("`{}` looks {} from the spread's {} side", photo.name, photo.looks, photo.looks),
+        message: format!(
+            "`{}` looks {} from the spread's {} side",
+            photo.name, photo.looks, photo.looks
+        ),
         help: "swap it with a photo of the other side, so that the eye is led inwards".to_owned(),
         piece: photo.id.clone(),
         line: photo.place.line,

@@ -138,10 +138,7 @@ impl Block {
                 return [0, 1].map(|axis| (at[axis] + part.offset[axis]).to_inches());
             }
             let bounds = part.bounds(turned);
-            [
-                at[0].to_inches() + bounds.x0 - whole.x0,
-                at[1].to_inches() + bounds.y0 - whole.y0,
-            ]
+            [at[0].to_inches() + bounds.x0 - whole.x0, at[1].to_inches() + bounds.y0 - whole.y0]
         };
         self.parts.iter().map(place).collect()
     }

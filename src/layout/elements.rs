@@ -5,9 +5,9 @@ use std::path::Path;
 use crate::length::{Length, Size};
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, Corner, End, ShapeError};
-use crate::spec::{slug, 
-    At, Banner, CornersSpec, Element, Marked, PageSpec, Place, Rectangle,
-    Strip, Tag, Text, Where,
+use crate::spec::{
+    At, Banner, CornersSpec, Element, Marked, PageSpec, Place, Rectangle, Strip, Tag, Text, Where,
+    slug,
 };
 
 use super::Layout;
@@ -116,9 +116,14 @@ fn parts(
             Some((size, vec![Part::rectangle(id.to_owned(), "panel", paper, size)]))
         }
         Element::Strip(strip) => self::strip(reader, layout, strip, id),
-        Element::Photo(photo) => {
-            photos::bank(reader, id, &[photo.photo.clone()], photos::Run::Across, Length::ZERO, &photo.mats)
-        }
+        Element::Photo(photo) => photos::bank(
+            reader,
+            id,
+            &[photo.photo.clone()],
+            photos::Run::Across,
+            Length::ZERO,
+            &photo.mats,
+        ),
         Element::Bank(bank) => photos::from_bank(reader, id, bank),
         Element::Circle(circle) => {
             let diameter = reader.positive(&circle.diameter, Along::Width, "diameter");

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::length::{Length, Size};
 use crate::nest::Turns;
-use crate::spec::{slug, Marked, Place, Text, Where, nearest};
+use crate::spec::{Marked, Place, Text, Where, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};
@@ -12,11 +12,8 @@ use super::{Layout, PlacedPhoto, PlacedPiece};
 
 /// Places every block and adds its pieces and photos to the layout.
 pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Block>) {
-    let mut resolver = Resolver {
-        found: vec![Found::NotYet; blocks.len()],
-        blocks: &blocks,
-        page: layout.page,
-    };
+    let mut resolver =
+        Resolver { found: vec![Found::NotYet; blocks.len()], blocks: &blocks, page: layout.page };
     for index in 0..blocks.len() {
         resolver.resolve(reader, index);
     }
@@ -39,13 +36,14 @@ fn stacking(blocks: &[Block], pages: usize) -> Vec<(usize, usize)> {
         let own: Vec<usize> =
             (0..blocks.len()).filter(|&index| blocks[index].page == page).collect();
         let is_ground = |index: &usize| {
-            blocks[*index].parts.iter().all(|part| {
-                matches!(part.content, Content::Paper { kind: "base" | "panel", .. })
-            })
+            blocks[*index]
+                .parts
+                .iter()
+                .all(|part| matches!(part.content, Content::Paper { kind: "base" | "panel", .. }))
         };
         let ground = own.iter().take_while(|index| is_ground(index)).count();
-        let visiting =
-            (0..blocks.len()).filter(|&index| blocks[index].across_spread && blocks[index].page != page);
+        let visiting = (0..blocks.len())
+            .filter(|&index| blocks[index].across_spread && blocks[index].page != page);
         order.extend(own[..ground].iter().map(|&index| (page, index)));
         order.extend(visiting.map(|index| (page, index)));
         order.extend(own[ground..].iter().map(|&index| (page, index)));
@@ -178,10 +176,9 @@ impl Resolver<'_> {
         let size = [size.width, size.height];
         let frame = match &at.on {
             Some(name) => self.frame_of(reader, index, name),
-            None => Some(Frame {
-                at: [Length::ZERO; 2],
-                size: [self.page.width, self.page.height],
-            }),
+            None => {
+                Some(Frame { at: [Length::ZERO; 2], size: [self.page.width, self.page.height] })
+            }
         };
         let Some(frame) = frame else { return [Length::ZERO; 2] };
         let beside = self.beside(reader, index, at, size);
@@ -193,15 +190,14 @@ impl Resolver<'_> {
         for (axis, (along, edges)) in written.into_iter().enumerate() {
             one_only(reader, &edges);
             let start = edges[0].as_ref().map(|text| frame.at[axis] + reader.length(text, along));
-            let center = edges[1].as_ref().map(|text| {
-                frame.at[axis] + reader.length(text, along) - size[axis] / 2
-            });
+            let center = edges[1]
+                .as_ref()
+                .map(|text| frame.at[axis] + reader.length(text, along) - size[axis] / 2);
             let end = edges[2].as_ref().map(|text| {
                 frame.at[axis] + frame.size[axis] - reader.length(text, along) - size[axis]
             });
             let on = at.on.as_ref().map(|_| frame.at[axis] + (frame.size[axis] - size[axis]) / 2);
-            corner[axis] =
-                start.or(center).or(end).or(beside[axis]).or(on).unwrap_or(Length::ZERO);
+            corner[axis] = start.or(center).or(end).or(beside[axis]).or(on).unwrap_or(Length::ZERO);
         }
         corner
     }

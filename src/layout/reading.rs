@@ -62,12 +62,7 @@ impl<'a> Reader<'a> {
         Ok(reader)
     }
 
-    pub fn problem(
-        &mut self,
-        place: Place,
-        message: impl Into<String>,
-        help: impl Into<String>,
-    ) {
+    pub fn problem(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
         let problem = Problem::at(place, message, help);
         if !self.problems.contains(&problem) {
             self.problems.push(problem);

@@ -3,9 +3,9 @@
 use crate::length::{Length, Size, Units};
 use crate::nest::{Effort, Rules, Stock};
 use crate::record::Inks;
-use crate::spec::{slug, Marked, PaperSpec, Text};
+use crate::spec::{Marked, PaperSpec, Text, slug};
 
-use super::reading::{Reader};
+use super::reading::Reader;
 use super::{Layout, PaperOnHand, Printer};
 
 /// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
@@ -59,8 +59,7 @@ fn paper(reader: &mut Reader<'_>, name: &str, paper: &Marked<PaperSpec>) -> Pape
         let count = match sheets.value.count.value.parse::<u32>() {
             Ok(count) if count <= MOST_SHEETS => count,
             _ => {
-                let message =
-                    format!("`{}` is not a number of sheets", &*sheets.value.count.value);
+                let message = format!("`{}` is not a number of sheets", &*sheets.value.count.value);
                 reader.problem(count_place, message, "write a whole number, 0 or more");
                 0
             }
@@ -90,8 +89,7 @@ fn price(reader: &mut Reader<'_>, text: Option<&Marked<Text>>) -> f64 {
 fn rules(reader: &mut Reader<'_>) -> Rules {
     let cutting = &reader.spec.cutting;
     let kerf = reader.distance(cutting.kerf.as_ref(), Length::ZERO, "kerf");
-    let trim_margin =
-        reader.distance(cutting.trim_margin.as_ref(), Length::ZERO, "trim margin");
+    let trim_margin = reader.distance(cutting.trim_margin.as_ref(), Length::ZERO, "trim margin");
     let spacing = reader.distance(cutting.spacing.as_ref(), SPACING, "spacing");
     let machine_margin =
         reader.distance(cutting.machine_margin.as_ref(), MACHINE_MARGIN, "machine margin");

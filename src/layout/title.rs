@@ -12,7 +12,7 @@ use crate::outline::thin::thin_parts;
 use crate::outline::words::{Height, Word, WordStyle, set_word};
 use crate::outline::{Drawing, boolean};
 use crate::record::Warning;
-use crate::spec::{slug, BackingSpec, Marked, OneOrMany, Place, Text, TitleSpec};
+use crate::spec::{BackingSpec, Marked, OneOrMany, Place, Text, TitleSpec, slug};
 
 use super::Layout;
 use super::blocks::{Block, Part};
@@ -226,7 +226,8 @@ fn backing(
     let written = &backing.value;
     let margin = reader.positive(&written.margin, Along::Height, "margin");
     let paper = reader.paper(&written.paper);
-    let counters = reader.choice(written.counters.as_ref(), &["filled", "kept"], "way to treat counters");
+    let counters =
+        reader.choice(written.counters.as_ref(), &["filled", "kept"], "way to treat counters");
     if margin <= Length::ZERO {
         return None;
     }

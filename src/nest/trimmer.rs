@@ -2,7 +2,8 @@
 //!
 //! In come the job's trimmer and hand pieces; out come sheets with a pattern each, a nest of
 //! rectangles in whole nanometres from which [`super::plan`] reads the cuts. Pieces that belong
-//! together are one block, with its parts side by side in order.
+//! together are one block, with its parts in order: side by side, or under each other where side by
+//! side they fit no sheet.
 
 use kurbo::Shape as _;
 
@@ -99,8 +100,10 @@ pub(super) struct Patterned {
 pub(super) struct Block {
     /// The rectangle.
     pub shape: Shape,
-    /// Its parts, side by side along the x axis.
+    /// Its parts in order along `axis`.
     parts: Vec<Part>,
+    /// 0 where the parts lie side by side, 1 where one lies under the other.
+    axis: usize,
 }
 
 impl Block {
@@ -224,12 +227,24 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
         let each = if alike { 1 } else { job.items[item].copies.min(MOST_COPIES) };
         parts.extend((0..each).map(|first_copy| Part { item, first_copy, size }));
     }
-    let widths: i64 = parts.iter().map(|part| part.size[0].min(LONGEST)).sum();
     let gaps = kerf * (i64::try_from(parts.len()).ok()? - 1);
-    let height = parts.iter().map(|part| part.size[1]).max()?;
+    let size = |axis: usize| {
+        let mut size = [0; 2];
+        size[axis] = parts.iter().map(|part| part.size[axis].min(LONGEST)).sum::<i64>() + gaps;
+        size[1 - axis] = parts.iter().map(|part| part.size[1 - axis]).max().unwrap_or(0);
+        size
+    };
     let turns = group.iter().all(|&item| job.items[item].turns != Turns::Never);
     let copies = if alike { copies } else { 1 };
-    Some(Block { shape: Shape { size: [widths + gaps, height], turns, copies }, parts })
+    let fits = |axis: usize| {
+        let [width, height] = size(axis);
+        job.stock
+            .iter()
+            .filter_map(sheet_size)
+            .any(|sheet| holds(sheet, [width, height]) || (turns && holds(sheet, [height, width])))
+    };
+    let axis = usize::from(!fits(0) && fits(1));
+    Some(Block { shape: Shape { size: size(axis), turns, copies }, parts, axis })
 }
 
 /// Cuts a job's trimmer and hand pieces.
@@ -400,6 +415,7 @@ fn block_cell(
 ) -> Cell {
     let number = numbers[block];
     numbers[block] += 1;
+    let along = trimmed.blocks[block].axis;
     let parts = trimmed.blocks[block].parts.clone();
     for part in &parts {
         trimmed.left_out[part.item] = trimmed.left_out[part.item].saturating_sub(1);
@@ -411,19 +427,20 @@ fn block_cell(
     if let [part] = parts.as_slice() {
         return piece(part, patch);
     }
-    let (axis, across) = if turned { (1, 0) } else { (0, 1) };
+    let axis = if turned { 1 - along } else { along };
+    let across = 1 - axis;
     let length = patch.size[axis];
-    let widths: i64 = parts.iter().map(|part| part.size[0]).sum();
+    let widths: i64 = parts.iter().map(|part| part.size[along]).sum();
     let gaps = i64::try_from(parts.len()).unwrap_or(1) - 1;
     let kerf = if gaps > 0 { (length - widths) / gaps } else { 0 };
     let mut at = patch.at;
     let mut cells = Vec::with_capacity(parts.len());
     for part in &parts {
         let mut strip = Patch { at, size: patch.size };
-        strip.size[axis] = part.size[0];
-        at[axis] += part.size[0] + kerf;
-        cells
-            .push(part_cell(strip, part.size[1], across, turned, kerf, |patch| piece(part, patch)));
+        strip.size[axis] = part.size[along];
+        at[axis] += part.size[along] + kerf;
+        let extent = part.size[1 - along];
+        cells.push(part_cell(strip, extent, across, turned, kerf, |patch| piece(part, patch)));
     }
     Cell { patch, what: What::Split(axis, cells) }
 }

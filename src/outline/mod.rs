@@ -10,8 +10,8 @@ pub mod import;
 pub mod offset;
 pub mod shapes;
 pub mod shaping;
-pub mod words;
 pub mod thin;
+pub mod words;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};

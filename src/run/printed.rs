@@ -77,7 +77,8 @@ impl Printed {
     pub fn write(self, layout: &Layout, record: &mut Record) {
         for (index, page) in self.pages.into_iter().enumerate() {
             let number = u32::try_from(index + 1).unwrap_or(u32::MAX);
-            let name = layout.papers.get(page.paper).map_or_else(String::new, |one| one.name.clone());
+            let name =
+                layout.papers.get(page.paper).map_or_else(String::new, |one| one.name.clone());
             let before = record.sheets.iter().filter(|sheet| sheet.paper == name).count();
             let id = layout.sheet_id(&name, before + 1);
             if let Some(paper) = record.papers.iter_mut().find(|paper| paper.name == name) {

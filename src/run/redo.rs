@@ -155,10 +155,7 @@ fn on_hand(paper: &Paper, last: &Record, spoiled: &BTreeSet<&str>) -> PaperOnHan
 }
 
 /// The very font that the record names.
-fn same_font(
-    fonts: &FontBook,
-    used: &crate::record::FontUsed,
-) -> Result<Arc<Font>, Problem> {
+fn same_font(fonts: &FontBook, used: &crate::record::FontUsed) -> Result<Arc<Font>, Problem> {
     let found = fonts.find_by_sha256(&used.sha256);
     found.ok_or_else(|| {
         Problem::input(
@@ -211,8 +208,20 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
 /// The kinds that a record may name.
 fn kind(name: &str) -> &'static str {
     const KINDS: [&str; 14] = [
-        "base", "panel", "strip", "mat", "circle", "ellipse", "rectangle", "tag", "banner", "shape",
-        "letter", "word", "backing", "journaling",
+        "base",
+        "panel",
+        "strip",
+        "mat",
+        "circle",
+        "ellipse",
+        "rectangle",
+        "tag",
+        "banner",
+        "shape",
+        "letter",
+        "word",
+        "backing",
+        "journaling",
     ];
     KINDS.into_iter().find(|kind| *kind == name).unwrap_or("piece")
 }

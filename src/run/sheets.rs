@@ -4,8 +4,10 @@ use crate::layout::Layout;
 use crate::length::Length;
 use crate::nest::{self, CutLine, Fall, Job, Nested, SheetCut};
 use crate::outline::{self, FLATTENING, Ring};
-use crate::record::{Area, Cut, Falls, Offcut, OffcutLeft, Paper, Placed, Record, Sheet, StockLeft};
 use crate::record::rounded;
+use crate::record::{
+    Area, Cut, Falls, Offcut, OffcutLeft, Paper, Placed, Record, Sheet, StockLeft,
+};
 
 /// Adds the sheets of one paper to the record; returns the paper with what is left of it.
 pub(super) fn of_paper(
@@ -141,12 +143,8 @@ pub(super) fn laid(path: &kurbo::BezPath, turn: f64, at: [f64; 2]) -> Vec<Ring> 
 fn ends(cut: &nest::Cut) -> [[f64; 2]; 2] {
     let nest::Area { left, top, size } = cut.in_hand;
     match cut.line {
-        CutLine::Down(x) => {
-            [[inches(x), inches(top)], [inches(x), inches(top + size.height)]]
-        }
-        CutLine::Across(y) => {
-            [[inches(left), inches(y)], [inches(left + size.width), inches(y)]]
-        }
+        CutLine::Down(x) => [[inches(x), inches(top)], [inches(x), inches(top + size.height)]],
+        CutLine::Across(y) => [[inches(left), inches(y)], [inches(left + size.width), inches(y)]],
     }
 }
 

@@ -15,9 +15,10 @@ pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
         areas.push((area, whole));
     }
     for paper in &mut record.papers {
-        let of_paper = record.sheets.iter().zip(&areas).filter(|(sheet, _)| sheet.paper == paper.name);
-        let (area, whole) = of_paper
-            .fold((0.0, 0.0), |sum, (_, area)| (sum.0 + area.0, sum.1 + area.1));
+        let of_paper =
+            record.sheets.iter().zip(&areas).filter(|(sheet, _)| sheet.paper == paper.name);
+        let (area, whole) =
+            of_paper.fold((0.0, 0.0), |sum, (_, area)| (sum.0 + area.0, sum.1 + area.1));
         paper.used = if whole > 0.0 { rounded(area / whole) } else { 0.0 };
     }
     let shopping = shopping(layout, record);
@@ -33,9 +34,7 @@ pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
         sheet_area: rounded(areas.iter().map(|area| area.1).sum()),
         trimmer_cuts: count(record.sheets.iter().map(|sheet| sheet.cuts.len()).sum()),
         machine_length: rounded(machine_length),
-        words: count(
-            record.strips.iter().map(|strip| strip.text.split_whitespace().count()).sum(),
-        ),
+        words: count(record.strips.iter().map(|strip| strip.text.split_whitespace().count()).sum()),
         shopping,
     };
 }

@@ -55,7 +55,10 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     let room = [PAGE[0] - 2.0 * RIM, DRAWING_HEIGHT];
     let scale = (room[0] / sheet.size[0]).min(room[1] / sheet.size[1]);
     let bottom = TOP + sheet.size[1] * scale + 0.2;
-    flow.write_below(document, Some((bottom, |canvas: &mut Canvas<'_>| draw(canvas, sheet, scale))));
+    flow.write_below(
+        document,
+        Some((bottom, |canvas: &mut Canvas<'_>| draw(canvas, sheet, scale))),
+    );
 }
 
 fn about(sheet: &Sheet, units: Units) -> String {

@@ -56,9 +56,13 @@ impl FontUse {
     }
 
     /// The font's objects: font, descendant, descriptor, text map, file.
-    pub fn write(&self, [font, descendant, descriptor, map, file]: [Ref; 5]) -> Result<Chunk, String> {
-        let subset = subsetter::subset(&self.font.data, 0, &self.glyphs)
-            .map_err(|error| format!("the font {} can't be embedded: {error:?}", self.font.family))?;
+    pub fn write(
+        &self,
+        [font, descendant, descriptor, map, file]: [Ref; 5],
+    ) -> Result<Chunk, String> {
+        let subset = subsetter::subset(&self.font.data, 0, &self.glyphs).map_err(|error| {
+            format!("the font {} can't be embedded: {error:?}", self.font.family)
+        })?;
         let compact = table(&subset, *b"CFF ");
         let kind = if compact.is_some() { CidFontType::Type0 } else { CidFontType::Type2 };
         let name = format!("AAAAAA+{}", postscript_name(&self.font));

@@ -29,9 +29,10 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
         if torn.contains(&true) {
             if *rectangle {
                 let [width, height] = exact.to_inches();
-                let seed = part.id.bytes().fold(7, |seed: u64, byte| {
-                    seed.wrapping_mul(31).wrapping_add(u64::from(byte))
-                });
+                let seed = part
+                    .id
+                    .bytes()
+                    .fold(7, |seed: u64, byte| seed.wrapping_mul(31).wrapping_add(u64::from(byte)));
                 let depth = TORN_DEPTH.min(width.min(height) / 4.0);
                 let outline = match shapes::torn(width, height, torn, depth, seed) {
                     Ok(outline) => outline,

@@ -51,7 +51,8 @@ pub(super) fn shape(
 /// The file's text. A path may go below the spec's folder, never above it.
 fn read(reader: &mut Reader<'_>, folder: &Path, file: &Marked<Text>) -> Option<String> {
     let name = PathBuf::from(&*file.value.0);
-    let inside = name.components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+    let inside =
+        name.components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
     if !inside {
         let message = format!("`{}` leads out of the spec's folder", &*file.value);
         reader.problem(file.place, message, "copy the file beside the spec");

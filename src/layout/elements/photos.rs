@@ -1,7 +1,7 @@
 //! Photos and banks of photos, each on its mats.
 
 use crate::length::{Length, Size};
-use crate::spec::{Bank, MatSpec, Marked, Place, Text, nearest, slug};
+use crate::spec::{Bank, Marked, MatSpec, Place, Text, nearest, slug};
 
 use super::super::blocks::{Content, Part};
 use super::super::reading::{Along, Reader};
@@ -130,9 +130,9 @@ fn mats_round(
         }
         laid.push((size, [left, top], Part::rectangle(name, "mat", paper, size)));
     }
-    let photos = laid.iter().fold([Length::ZERO; 2], |sum, (_, shift, _)| {
-        [sum[0] + shift[0], sum[1] + shift[1]]
-    });
+    let photos = laid
+        .iter()
+        .fold([Length::ZERO; 2], |sum, (_, shift, _)| [sum[0] + shift[0], sum[1] + shift[1]]);
     let mats = laid.into_iter().rev().map(|(_, _, part)| ((photos[0], photos[1]), part)).collect();
     (size, mats)
 }
@@ -160,8 +160,7 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
         reader.problem(place, "the border leaves no picture", "write a narrower border");
     }
     let looks = reader.choice(photo.looks.as_ref(), &["", "left", "right"], "way to look");
-    let content =
-        Content::Photo { name: name.value.0.clone(), border, looks: looks.to_owned() };
+    let content = Content::Photo { name: name.value.0.clone(), border, looks: looks.to_owned() };
     let page = id.split('.').next().unwrap_or_default();
     let id = format!("{page}.{}", slug(&name.value));
     Some(Part { id, offset: [Length::ZERO; 2], size, content })
