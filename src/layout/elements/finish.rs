@@ -1,6 +1,6 @@
 //! The keys that every element has: place, turn, tool, score lines, torn edges.
 
-use kurbo::{BezPath, Point};
+use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::nest::Tool;
 use crate::outline::{self, Drawing, Line, Process, Ring, shapes};
@@ -41,6 +41,7 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
                         return;
                     }
                 };
+                let outline = filling(outline, [width, height]);
                 *drawing = Drawing { outline, lines: std::mem::take(&mut drawing.lines) };
                 *rectangle = false;
                 *tool = Tool::Hand;
@@ -79,6 +80,13 @@ fn tool(reader: &mut Reader<'_>, asked: &Marked<Text>, rectangle: bool) -> Tool 
         "hand" => Tool::Hand,
         _ => Tool::Machine,
     }
+}
+
+/// A torn outline stretched by a hair, so that its highest points reach the edges of its rectangle.
+fn filling(outline: BezPath, size: [f64; 2]) -> BezPath {
+    let bounds = outline.bounding_box();
+    let stretch = Affine::scale_non_uniform(size[0] / bounds.width(), size[1] / bounds.height());
+    stretch * Affine::translate((-bounds.x0, -bounds.y0)) * outline
 }
 
 /// Top, right, bottom, left.
