@@ -15,9 +15,11 @@
 
 pub mod emit;
 pub mod journal;
+pub mod layout;
 pub mod length;
 pub mod naming;
 pub mod nest;
 pub mod outline;
 pub mod record;
+pub mod run;
 pub mod spec;

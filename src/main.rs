@@ -1,3 +1,9 @@
 //! The `cutleaf` command.
 
-fn main() {}
+mod cli;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::main()
+}

@@ -84,9 +84,10 @@ proptest! {
 
     #[test]
     fn scallops_add_up(count in 3_u32..24, d in 2.0..12.0_f64) {
-        let step = PI / f64::from(count);
-        let centres = d / 2.0 / (1.0 + step.sin());
-        let (bump, valley, sweep) = (centres * step.sin(), centres * step.cos(), PI + 2.0 * step);
+        // A polygon through the valleys, and a piece of a circle on each of its sides.
+        let (step, sweep) = (PI / f64::from(count), 2.6_f64);
+        let valley = d / 2.0 / (step.cos() + step.sin() * (sweep / 4.0).tan());
+        let bump = valley * step.sin() / (sweep / 2.0).sin();
         let wanted = f64::from(count) / 2.0
             * (valley * valley * (2.0 * step).sin() + bump * bump * (sweep - sweep.sin()));
         let shape = scallop_circle(d, count).unwrap();

@@ -5,8 +5,15 @@
 
 pub mod cut_svg;
 mod drawing;
+mod folder;
+pub mod guide;
+pub mod strips;
+
+pub mod pdf;
 mod lettering;
 pub mod proof;
 pub mod raster;
 pub mod sheet_picture;
 pub mod spread;
+
+pub use folder::all;

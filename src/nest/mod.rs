@@ -9,6 +9,7 @@ pub mod machine;
 mod plan;
 mod together;
 mod trimmer;
+mod trimmer_chance;
 mod trimmer_rank;
 mod trimmer_search;
 mod trimmer_tree;

@@ -249,8 +249,8 @@ fn offers(job: &Job, trimmed: &Trimmed, open: &[Open], area: f64, shapes: usize)
         }
         let inside = Patch { at: [0; 2], size: size.map(|length| length - 2 * rim) };
         // A box that needs a sheet to itself covers at least a quarter of it.
-        let needed = (4.0 * area / inside.square_inches()).ceil() + 2.0;
-        let needed = if needed < shapes as f64 { needed as usize } else { shapes };
+        let quarters = 4.0 * area / inside.square_inches();
+        let needed = (0..shapes).take_while(|&count| (count as f64) < quarters + 2.0).count();
         let cost = costs[index] as f64;
         let offer = Offer { source: Source::Stock(index), patch, cost };
         free.extend(std::iter::repeat_n(offer, (unused(index) as usize).min(needed)));

@@ -176,10 +176,14 @@ pub(super) fn costs(job: &Job) -> Vec<i128> {
         let price =
             if stock.price.is_finite() { stock.price.clamp(0.0, HIGHEST_PRICE) } else { 0.0 };
         let area = sheet_size(stock).map_or(1.0, |size| Patch { at: [0; 2], size }.square_inches());
-        let coins = (price * COST_OF_A_COIN).round() as i128;
-        coins * AREA_ROOM + ((area * 100.0).round() as i128).max(1)
+        whole_number(price * COST_OF_A_COIN) * AREA_ROOM + whole_number(area * 100.0).max(1)
     };
     job.stock.iter().map(cost).collect()
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "prices and areas are cut off far below")]
+fn whole_number(number: f64) -> i128 {
+    number.round() as i128
 }
 
 /// The blocks of a job's trimmer and hand pieces.
@@ -458,7 +462,7 @@ fn part_cell(
 pub(super) const fn steps(effort: Effort) -> u64 {
     match effort {
         Effort::Quick => 200,
-        Effort::Normal => 6_000,
+        Effort::Normal => 12_000,
         Effort::Long => 200_000,
     }
 }

@@ -5,8 +5,9 @@
 //! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
+use super::trimmer_chance::Chance;
 use super::trimmer_rank::rank;
-use super::trimmer_tree::{Forest, Kind};
+use super::trimmer_tree::{Forest, Kind, number};
 
 /// Length of the late acceptance history (the paper's value).
 const HISTORY: usize = 500;
@@ -23,7 +24,7 @@ const SAME_LOSS: f64 = 1e-12;
 /// Share of the steps kept for gathering leftovers: one in so many.
 const GATHERING: u64 = 3;
 /// Seed of the search; any number does.
-const SEED: u64 = 0x5eed_0f_da_7e;
+const SEED: u64 = 0x5eed_0fda;
 
 /// A rectangle to be placed.
 #[derive(Clone, Copy, Debug)]
@@ -76,29 +77,6 @@ pub(super) struct Problem {
     pub steps: u64,
 }
 
-/// Split mix (Steele, Lea, Flood, OOPSLA 2014): small, fast and the same everywhere.
-#[derive(Clone, Debug)]
-struct Chance(u64);
-
-impl Chance {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        mixed ^ (mixed >> 31)
-    }
-
-    /// A number below `limit`, which is at least 1.
-    fn below(&mut self, limit: u64) -> u64 {
-        ((u128::from(self.next()) * u128::from(limit)) >> 64) as u64
-    }
-
-    fn place(&mut self, length: usize) -> usize {
-        self.below(length as u64) as usize
-    }
-}
-
 /// The search and what it reuses from step to step.
 pub(super) struct Search<'a> {
     problem: &'a Problem,
@@ -147,7 +125,7 @@ impl<'a> Search<'a> {
         }
         Self {
             problem,
-            chance: Chance(SEED),
+            chance: Chance::new(SEED),
             costs: problem.sheets.iter().map(|sheets| sheets.cost).collect(),
             order,
             leftovers: Vec::new(),
@@ -187,7 +165,8 @@ impl<'a> Search<'a> {
         let mut now = self.score(&current);
         let mut history = vec![now; history_length(steps)];
         let mut trial = current.clone();
-        for step in 0..steps {
+        let places = (0..history.len()).cycle();
+        for (_, place) in (0..steps).zip(places) {
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
@@ -210,7 +189,6 @@ impl<'a> Search<'a> {
                 best_left = left;
                 best.clone_from(&trial);
             }
-            let place = step as usize % history.len();
             if score <= now || score <= history[place] {
                 std::mem::swap(&mut current, &mut trial);
                 now = score;
@@ -229,7 +207,8 @@ impl<'a> Search<'a> {
         let mut current = best.clone();
         let mut history = vec![now; history_length(steps)];
         let mut trial = current.clone();
-        for step in 0..steps {
+        let places = (0..history.len()).cycle();
+        for (_, place) in (0..steps).zip(places) {
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
@@ -241,7 +220,6 @@ impl<'a> Search<'a> {
                 best.clone_from(&trial);
                 best_rank = trial_rank;
             }
-            let place = step as usize % history.len();
             if score <= now || score <= history[place] {
                 std::mem::swap(&mut current, &mut trial);
                 now = score;
@@ -299,7 +277,7 @@ impl<'a> Search<'a> {
                 }
                 let id = self.chance.place(forest.nodes.len());
                 if matches!(forest.nodes[id].kind, Kind::Piece { .. } | Kind::Split(_)) {
-                    forest.remove(id as u32);
+                    forest.remove(number(id));
                     break;
                 }
             }
@@ -322,7 +300,7 @@ impl<'a> Search<'a> {
         self.leftovers.clear();
         for (id, node) in forest.nodes.iter().enumerate() {
             if node.kind == Kind::Leftover {
-                self.leftovers.push(id as u32);
+                self.leftovers.push(number(id));
             }
         }
         self.active.clear();
@@ -420,7 +398,7 @@ impl<'a> Search<'a> {
             self.options[other] -= self.fits(forest, id, other).min(self.options[other]);
         }
         let size = self.problem.shapes[shape].lying(option.turned);
-        let block = shape as u32;
+        let block = number(shape);
         let kind = Kind::Piece { block, turned: option.turned };
         self.fresh.clear();
         forest.place(id, kind, size, option.axis, &mut self.fresh);

@@ -8,6 +8,11 @@
 /// No node.
 pub(super) const NONE: u32 = u32::MAX;
 
+/// A place in a list as a node or block number; lists here are far shorter than 2^32.
+pub(super) fn number(place: usize) -> u32 {
+    u32::try_from(place).unwrap_or(NONE)
+}
+
 /// What a node is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
@@ -115,8 +120,7 @@ impl Forest {
     /// Takes a sheet into use and returns its root.
     pub fn open(&mut self, stock: usize, size: [i64; 2], cost: i128) -> u32 {
         let root = self.create(size, NONE);
-        let stock_number = u32::try_from(stock).unwrap_or(NONE);
-        self.sheets.push(Opened { stock: stock_number, root });
+        self.sheets.push(Opened { stock: number(stock), root });
         self.used[stock] += 1;
         self.cost += cost;
         root
@@ -158,7 +162,7 @@ impl Forest {
             return id;
         }
         self.nodes.push(node);
-        u32::try_from(self.nodes.len() - 1).unwrap_or(NONE)
+        number(self.nodes.len() - 1)
     }
 
     fn release(&mut self, id: u32) {

@@ -9,14 +9,12 @@
 //! [`FARTHEST`], are left out, and open subpaths are closed with a straight line.
 
 pub mod polygon;
+mod sweep;
 
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Shape};
-use linesweeper::topology::{BinaryWindingNumber, Contours, OneOfTwo, Topology};
+use linesweeper::topology::{BinaryWindingNumber, OneOfTwo};
 
 use polygon::Polygons;
-
-/// How exactly the sweep line places crossings, in inches: a thousandth of what a blade can follow.
-const SWEEP_ACCURACY: f64 = 1e-6;
 
 /// Contours of less area than this, in square inches, are dust of the arithmetic (0.001 in square).
 const LEAST_AREA: f64 = 1e-6;
@@ -73,13 +71,13 @@ pub fn union(paths: &[BezPath]) -> BezPath {
     if resolved.len() < 2 {
         return resolved.pop().unwrap_or_default();
     }
-    let swept = Topology::<i32>::from_paths(resolved.iter().map(|path| (path, ())), SWEEP_ACCURACY)
-        .map(|topology| topology.contours(|winding| *winding != 0));
     let mut all = BezPath::new();
     for path in &resolved {
         all.extend(path.elements().iter().copied());
     }
-    checked(swept.ok(), &Polygons::of(&all, Rule::NonZero))
+    let tagged: Vec<(&BezPath, ())> = resolved.iter().map(|path| (path, ())).collect();
+    let swept = |turn| sweep::sweep::<i32>(&tagged, turn, |winding| *winding != 0);
+    checked(swept, &Polygons::of(&all, Rule::NonZero))
 }
 
 /// The outline of what `from` holds and `away` doesn't (both by the non-zero rule).
@@ -103,9 +101,8 @@ pub fn resolve(path: &BezPath, rule: Rule) -> BezPath {
     if path.is_empty() {
         return path;
     }
-    let swept = Topology::<i32>::from_paths([(&path, ())], SWEEP_ACCURACY)
-        .map(|topology| topology.contours(|winding| rule.holds(*winding)));
-    checked(swept.ok(), &Polygons::of(&path, rule))
+    let swept = |turn| sweep::sweep::<i32>(&[(&path, ())], turn, |winding| rule.holds(*winding));
+    checked(swept, &Polygons::of(&path, rule))
 }
 
 /// The contours of an outline, deepest first, so that nothing is loose before what is in it is cut.
@@ -184,24 +181,22 @@ fn combine(
 ) -> BezPath {
     let (one, other) = (closed(one), closed(other));
     let tagged = [(&one, OneOfTwo::A), (&other, OneOfTwo::B)];
-    let swept = Topology::<BinaryWindingNumber>::from_paths(tagged, SWEEP_ACCURACY)
-        .map(|topology| topology.contours(|both| inside(both.shape_a != 0, both.shape_b != 0)));
+    let swept = |turn| {
+        sweep::sweep::<BinaryWindingNumber>(&tagged, turn, |both| {
+            inside(both.shape_a != 0, both.shape_b != 0)
+        })
+    };
     let polygons =
         on_polygons(&Polygons::of(&one, Rule::NonZero), &Polygons::of(&other, Rule::NonZero));
-    checked(swept.ok(), &polygons)
+    checked(swept, &polygons)
 }
 
-/// The sweep line's answer where it agrees with the polygons, else the polygons.
-fn checked(swept: Option<Contours>, polygons: &Polygons) -> BezPath {
-    let Some(swept) = swept else { return clean(&polygons.to_path()) };
-    let mut path = BezPath::new();
-    for contour in swept.into_contours() {
-        path.extend(contour.path);
-    }
-    let flat = Polygons::as_is(&path);
+/// The sweep line's first answer that agrees with the polygons, else the polygons.
+fn checked(swept: impl Fn(f64) -> Option<BezPath>, polygons: &Polygons) -> BezPath {
     let allowed = AREA_SHARE * polygons.area() + EDGE_SHARE * polygons.perimeter() + LEAST_AREA;
-    let agrees = (flat.area() - polygons.area()).abs() <= allowed;
-    clean(&if agrees { path } else { polygons.to_path() })
+    let agrees = |path: &BezPath| (Polygons::as_is(path).area() - polygons.area()).abs() <= allowed;
+    let found = sweep::TURNS.into_iter().filter_map(swept).find(agrees);
+    clean(&found.unwrap_or_else(|| polygons.to_path()))
 }
 
 /// Every subpath closed; those with numbers that are no place on paper left out.

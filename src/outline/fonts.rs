@@ -207,6 +207,12 @@ impl Font {
         finite.then_some(sink.path)
     }
 
+    /// How far the pen moves on after a glyph, in em, before any kerning.
+    pub fn advance(&self, glyph: u16) -> f64 {
+        let shaper = harfrust::ShaperFont::new(&self.face);
+        f64::from(shaper.glyph_h_advance(harfrust::GlyphId::from(glyph))) / self.units_per_em
+    }
+
     /// Height of a flat-topped letter, measured from its outline.
     fn height_of(&self, letter: char) -> Option<f64> {
         let outline = self.outline(self.glyph(letter)?)?;
@@ -259,7 +265,7 @@ fn fault(source: &str, what: &str, help: &str) -> FontError {
 }
 
 /// A table of a font file (OpenType specification, table directory).
-fn table(data: &[u8], tag: [u8; 4]) -> Option<&[u8]> {
+pub(crate) fn table(data: &[u8], tag: [u8; 4]) -> Option<&[u8]> {
     let count = usize::from(u16_at(data, 4)?);
     let record =
         (0..count).map(|index| 12 + 16 * index).find(|&at| data.get(at..at + 4) == Some(&tag))?;

@@ -6,10 +6,12 @@
 
 pub mod boolean;
 pub mod fonts;
+pub mod import;
 pub mod offset;
 pub mod shapes;
 pub mod shaping;
 pub mod words;
+pub mod thin;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};

@@ -5,7 +5,7 @@
 //! twice the distance is united with the outline or taken from it; the result is compared with
 //! polygons grown by independent code, and the polygons are handed out where the two disagree.
 
-mod distance;
+pub(super) mod distance;
 
 use kurbo::{BezPath, Cap, Join, ParamCurve, Stroke, StrokeOpts};
 

@@ -27,6 +27,10 @@ const LEAST_PAPER: f64 = 1.0 / 16.0;
 /// The most corners of a polygon, points of a star or bumps of a scallop.
 const MOST_CORNERS: u32 = 360;
 
+/// How far a scallop's bump turns, in radians: a little under half a turn (149 degrees), since fully
+/// round bumps meet in slits that tear.
+const BUMP: f64 = 2.6;
+
 /// Rounding of decimal inches must not turn a corner of exactly half a side away.
 const SLACK: f64 = 1e-9;
 
@@ -191,28 +195,27 @@ pub fn heart(width: f64, height: f64) -> Result<Drawing, ShapeError> {
     Ok(Drawing::of(path))
 }
 
-/// A circle of `diameter` inches over all whose edge is a row of half-round bumps.
+/// A circle of `diameter` inches over all whose edge is a row of bumps, nearly half round.
 pub fn scallop_circle(diameter: f64, scallops: u32) -> Result<Drawing, ShapeError> {
     check_size("diameter", diameter)?;
     check_corners("scallops", scallops)?;
     let half_step = PI / f64::from(scallops);
-    let centres = diameter / 2.0 / (1.0 + half_step.sin());
-    let bump = centres * half_step.sin();
-    if 2.0 * bump < LEAST_PAPER {
+    let half_bump = BUMP / 2.0;
+    let valley = diameter / 2.0 / (half_step.cos() + half_step.sin() * (half_bump / 2.0).tan());
+    let half_width = valley * half_step.sin();
+    if 2.0 * half_width < LEAST_PAPER {
         return Err(ShapeError::new(
             format!("{scallops} scallops on {} in are too small to cut", shown(diameter)),
             "use fewer scallops or a larger circle",
         ));
     }
+    let bump = half_width / half_bump.sin();
+    let centres = diameter / 2.0 - bump;
     let mut path = BezPath::new();
-    let valley = centres * half_step.cos();
     path.move_to(on_circle(-half_step, valley));
     for index in 0..scallops {
         let turn = 2.0 * half_step * f64::from(index);
-        // A bump begins at right angles to the line between centres and ends likewise, so it
-        // sweeps half a turn and one step.
-        let begin = turn - PI - half_step;
-        arc(&mut path, on_circle(turn, centres), bump, begin, PI + 2.0 * half_step);
+        arc(&mut path, on_circle(turn, centres), bump, turn - PI / 2.0 - half_bump, BUMP);
     }
     path.close_path();
     Ok(Drawing::of(path))

@@ -73,17 +73,6 @@ impl Edge {
             .any(|cell| self.cells[cell].iter().any(|&edge| gap(self.edges[edge], at) <= reach))
     }
 
-    /// How near the nearest edge is, looked for up to `reach` away.
-    pub(crate) fn nearest(&self, at: [f64; 2], reach: f64) -> f64 {
-        let low = [at[0] - reach, at[1] - reach];
-        let high = [at[0] + reach, at[1] + reach];
-        self.cells_between(low, high)
-            .into_iter()
-            .flat_map(|cell| self.cells[cell].iter())
-            .map(|&edge| gap(self.edges[edge], at))
-            .fold(reach, f64::min)
-    }
-
     fn cells_between(&self, low: [f64; 2], high: [f64; 2]) -> Vec<usize> {
         let column = |x: f64| whole((x - self.from[0]) / self.cell).min(self.columns - 1);
         let row = |y: f64| whole((y - self.from[1]) / self.cell).min(self.rows - 1);

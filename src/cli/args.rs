@@ -1,0 +1,120 @@
+//! What the command line takes.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Turns a written description of a paper-craft spread into everything that is cut and printed for it.
+#[derive(Debug, Parser)]
+#[command(name = "cutleaf", version, about, max_term_width = 100)]
+#[command(after_help = "Start with `cutleaf new kite-day`, then `cutleaf build kite-day.yaml`.\n\
+    Exit codes: 0 done, 1 the input is at fault, 2 misuse, 3 it can't be cut from the paper on hand.")]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// List the starter spreads, or copy one.
+    New(NewArguments),
+    /// Read, measure and nest a spread without writing anything.
+    Check(CheckArguments),
+    /// Make everything that is cut and printed for a spread.
+    Build(BuildArguments),
+    /// Cut one piece or one sheet again from the paper that is left.
+    Redo(RedoArguments),
+    /// List the fonts that a title can use.
+    Fonts(FontsArguments),
+    /// Print the JSON Schema of a spec, for editors.
+    #[command(after_help = "Example: cutleaf schema > cutleaf.schema.json")]
+    Schema,
+    /// Print completions for a shell.
+    #[command(
+        after_help = "Example: cutleaf completions bash > ~/.local/share/bash-completion/completions/cutleaf"
+    )]
+    Completions(CompletionsArguments),
+    /// Print the manual page.
+    #[command(after_help = "Example: cutleaf manual > cutleaf.1")]
+    Manual,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  cutleaf new\n  cutleaf new kite-day albums/")]
+pub struct NewArguments {
+    /// Name of the starter; without one, they are listed.
+    pub template: Option<String>,
+    /// Folder to copy it to.
+    #[arg(default_value = ".")]
+    pub folder: PathBuf,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: cutleaf check kite-day.yaml")]
+pub struct CheckArguments {
+    /// The spread's description.
+    pub spec: PathBuf,
+    /// Print the record instead of a summary.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `build`.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: cutleaf build kite-day.yaml --out albums")]
+pub struct BuildArguments {
+    /// The spread's description.
+    pub spec: PathBuf,
+    /// Folder in which the spread's folder is made.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
+    /// How long to search for a good nest, in place of what the spec says.
+    #[arg(long, value_parser = ["quick", "normal", "long"])]
+    pub effort: Option<String>,
+    /// Print the written files and totals as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `redo`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  cutleaf redo out/kite-day --piece left.sky\n  cutleaf redo out/kite-day --sheet harbour-1"
+)]
+#[command(group(clap::ArgGroup::new("what").required(true).multiple(true).args(["piece", "sheet"])))]
+pub struct RedoArguments {
+    /// The folder of a built spread.
+    pub folder: PathBuf,
+    /// Id of a piece to cut again; may be given several times.
+    #[arg(long, value_name = "ID")]
+    pub piece: Vec<String>,
+    /// Id of a sheet to cut again; may be given several times.
+    #[arg(long, value_name = "ID")]
+    pub sheet: Vec<String>,
+    /// Print the written files and totals as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `fonts`.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  cutleaf fonts\n  cutleaf fonts lobster")]
+pub struct FontsArguments {
+    /// Only families whose name holds this.
+    pub name: Option<String>,
+    /// Print as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArguments {
+    /// The shell.
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}

@@ -1,0 +1,71 @@
+//! `new`: starter spreads that are built into the program.
+
+use std::fs;
+
+use cutleaf::spec::{Problem, nearest};
+
+use super::args::NewArguments;
+use super::{Failure, say};
+
+/// A starter spread: its files, the spec first.
+struct Template {
+    name: &'static str,
+    about: &'static str,
+    files: &'static [(&'static str, &'static str)],
+}
+
+const TEMPLATES: [Template; 3] = [
+    Template {
+        name: "kite-day",
+        about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
+        files: &[
+            ("kite-day.yaml", include_str!("../../templates/kite-day.yaml")),
+            ("kite-day/kite.svg", include_str!("../../templates/kite-day/kite.svg")),
+        ],
+    },
+    Template {
+        name: "tide-pool",
+        about: "one 8.5 x 11 in page",
+        files: &[("tide-pool.yaml", include_str!("../../templates/tide-pool.yaml"))],
+    },
+    Template {
+        name: "beach-walk",
+        about: "one A4 page in millimetres",
+        files: &[("beach-walk.yaml", include_str!("../../templates/beach-walk.yaml"))],
+    },
+];
+
+/// Lists or copies starters.
+pub fn run(arguments: &NewArguments) -> Result<(), Failure> {
+    let Some(name) = &arguments.template else {
+        for template in &TEMPLATES {
+            say(format_args!("{:<12} {}", template.name, template.about));
+        }
+        return Ok(());
+    };
+    let Some(template) = TEMPLATES.iter().find(|template| template.name == name) else {
+        let names = TEMPLATES.iter().map(|template| template.name);
+        let help = match nearest(name, names.clone()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("there are: {}", names.collect::<Vec<_>>().join(", ")),
+        };
+        return Err(Problem::input(format!("there is no starter `{name}`"), help).into());
+    };
+    for (file, _) in template.files {
+        let path = arguments.folder.join(file);
+        if path.exists() {
+            let message = format!("`{}` stands there already", path.display());
+            return Err(Problem::input(message, "name another folder").into());
+        }
+    }
+    for (file, text) in template.files {
+        let path = arguments.folder.join(file);
+        let written = path.parent().map_or(Ok(()), fs::create_dir_all);
+        written.and_then(|()| fs::write(&path, text)).map_err(|error| {
+            let message = format!("`{}` can't be written: {error}", path.display());
+            Problem::input(message, "check the folder's permissions")
+        })?;
+        say(format_args!("{}", path.display()));
+    }
+    Ok(())
+}

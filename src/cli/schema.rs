@@ -1,0 +1,29 @@
+//! `schema`, `completions`, `manual`: what editors, shells and readers of manuals want.
+
+use clap::CommandFactory;
+
+use super::args::{Arguments, CompletionsArguments};
+use super::{Failure, say};
+
+/// Prints the JSON Schema of a spec.
+pub fn schema() -> Result<(), Failure> {
+    say(serde_json::to_string_pretty(&cutleaf::spec::schema()).unwrap_or_default());
+    Ok(())
+}
+
+/// Prints completions for a shell.
+pub fn completions(arguments: &CompletionsArguments) -> Result<(), Failure> {
+    let mut out = Vec::new();
+    clap_complete::generate(arguments.shell, &mut Arguments::command(), "cutleaf", &mut out);
+    say(String::from_utf8_lossy(&out));
+    Ok(())
+}
+
+/// Prints the manual page.
+pub fn manual() -> Result<(), Failure> {
+    let mut out = Vec::new();
+    if clap_mangen::Man::new(Arguments::command()).render(&mut out).is_ok() {
+        say(String::from_utf8_lossy(&out));
+    }
+    Ok(())
+}

@@ -1,0 +1,56 @@
+//! Everything that a record hands out, as named files.
+
+use std::sync::Arc;
+
+use crate::outline::fonts::{Font, FontBook};
+use crate::record::Record;
+use crate::spec::Problem;
+
+use super::cut_svg::cut_svg;
+use super::guide::guide_pdf;
+use super::proof::proof_html;
+use super::raster::png;
+use super::spread::spread_svg;
+use super::strips::strips_pdf;
+
+/// Pixels an inch of `spread.png`: fine enough to read a strip, small enough to send.
+const SPREAD_RESOLUTION: f64 = 100.0;
+
+/// Draws every file of a run: its path in the run's folder, and its bytes.
+pub fn all(record: &Record, fonts: &[Arc<Font>]) -> Result<Vec<(String, Vec<u8>)>, Problem> {
+    let broken = |message: String| Problem::input(message, "please report this with the spec");
+    let label_font = FontBook::default()
+        .find("text")
+        .map_err(|error| Problem::input(error.message, error.help))?;
+    let mut files = Vec::new();
+    let mut add = |name: String, bytes: Vec<u8>| files.push((name, bytes));
+    let json = serde_json::to_vec(record).map_err(|error| broken(error.to_string()))?;
+    add("record.json".to_owned(), json);
+    for sheet in &record.sheets {
+        if let Some(svg) = cut_svg(record, sheet) {
+            add(format!("cut/{}.svg", sheet.id), svg.into_bytes());
+        }
+    }
+    if !record.printed.is_empty() {
+        add("print/strips.pdf".to_owned(), strips_pdf(record, fonts, &label_font).map_err(broken)?);
+    }
+    let (spread, (guide, proof)) = rayon::join(
+        || {
+            let svg = spread_svg(record, fonts, &label_font);
+            let picture = png(&svg, SPREAD_RESOLUTION);
+            (svg, picture)
+        },
+        || {
+            rayon::join(
+                || guide_pdf(record, &label_font),
+                || proof_html(record, fonts, &label_font),
+            )
+        },
+    );
+    let (svg, picture) = spread;
+    add("guide.pdf".to_owned(), guide.map_err(broken)?);
+    add("proof.html".to_owned(), proof.into_bytes());
+    add("spread.svg".to_owned(), svg.into_bytes());
+    add("spread.png".to_owned(), picture.map_err(broken)?);
+    Ok(files)
+}

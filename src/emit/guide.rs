@@ -1,0 +1,105 @@
+//! `guide.pdf`: what to have at hand, then a page a sheet with its cuts in order.
+//!
+//! Black and white, large enough to read at arm's length beside the trimmer.
+
+mod flow;
+mod sheet;
+
+use std::sync::Arc;
+
+use crate::length::{Length, Size, Units};
+use crate::outline::fonts::{Font, FontBook};
+use crate::record::Record;
+
+use super::pdf::Document;
+use flow::Flow;
+
+/// Cautions printed on the first page: common practice; the makers' manuals and local rules come
+/// first.
+pub(super) const CAUTIONS: [&str; 5] = [
+    "Blades: cut away from the body, use a finger guard or a metal rule, cap or close the blade \
+     when it rests, and stay with children who help.",
+    "Trimmer and machine: follow the maker's own manual for blade, pressure, speed and mat; try a \
+     corner of the paper first.",
+    "Never cut unknown plastics with heat or laser.",
+    "Glue and sprays: air the room and follow the label.",
+    "What touches photos should be acid-free and lignin-free.",
+];
+
+/// Draws the guide of a record.
+pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
+    let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
+    let fonts = [Arc::clone(label_font), bold];
+    let mut document = Document::new(&format!("{}: cut guide", record.name), &fonts);
+    front(&mut document, record);
+    for one in &record.sheets {
+        sheet::pages(&mut document, record, one);
+    }
+    document.finish()
+}
+
+/// The unit in which a record is shown.
+pub(super) fn units(record: &Record) -> Units {
+    if record.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
+}
+
+/// A length as the guide shows it.
+pub(super) fn shown(inches: f64, units: Units) -> String {
+    Length::inches(inches).show(units)
+}
+
+/// A size as the guide shows it.
+pub(super) fn shown_size([width, height]: [f64; 2], units: Units) -> String {
+    Size::inches(width, height).show(units)
+}
+
+/// The first page: shopping list, totals, warnings, cautions.
+fn front(document: &mut Document, record: &Record) {
+    let units = units(record);
+    let mut flow = Flow::new(&record.name, "Cut guide");
+    flow.heading("Paper to have at hand");
+    for line in record.totals.shopping.iter().filter(|line| line.uses > 0) {
+        let sheets = if line.uses == 1 { "sheet" } else { "sheets" };
+        let size = shown_size(line.size, units);
+        let price = if line.price > 0.0 { format!(", {:.2}", line.price) } else { String::new() };
+        flow.item(&format!(
+            "{}: {} {sheets} of {size} (on hand: {}){price}",
+            line.paper, line.uses, line.on_hand
+        ));
+    }
+    for sheet in record.sheets.iter().filter(|sheet| sheet.from != "new") {
+        flow.item(&format!(
+            "{}: offcut {}, {}",
+            sheet.paper,
+            sheet.from,
+            shown_size(sheet.size, units)
+        ));
+    }
+    let totals = &record.totals;
+    flow.heading("In all");
+    flow.item(&format!(
+        "{} pieces and {} photos; {} sheets; {} trimmer cuts; {:.0} in of machine cutting",
+        totals.pieces,
+        record.photos.len(),
+        totals.sheets,
+        totals.trimmer_cuts,
+        totals.machine_length
+    ));
+    let share = 100.0 * totals.piece_area / totals.sheet_area.max(1e-9);
+    flow.item(&format!("{share:.0} % of the paper becomes pieces; offcuts are named to be kept"));
+    let notes = record.papers.iter().flat_map(|paper| &paper.notes);
+    for note in notes {
+        flow.item(note);
+    }
+    if !record.warnings.is_empty() {
+        flow.heading("Look at these first");
+        for warning in &record.warnings {
+            flow.item(&format!("{}: {}", warning.message, warning.help));
+        }
+    }
+    flow.heading("Take care");
+    for caution in CAUTIONS {
+        flow.item(caution);
+    }
+    flow.write(document);
+}

@@ -1,0 +1,241 @@
+//! Drawing on a page: lines, areas and text, in inches from the page's top left, y down.
+
+use kurbo::{BezPath, PathEl, Point};
+use pdf_writer::{Content, Name};
+
+use crate::outline::shaping::{ShapedGlyph, shape};
+use crate::record::Glyph;
+
+use super::fonts::{FontUse, resource};
+use super::{Layer, POINTS, bytes, points};
+
+/// A colour, red, green and blue from 0 to 1.
+pub type Ink = [f32; 3];
+
+/// Which point of a text lies at the given place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its left end.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its right end.
+    End,
+}
+
+/// A page under construction.
+pub struct Canvas<'a> {
+    size: [f64; 2],
+    content: Content,
+    fonts: &'a mut Vec<FontUse>,
+}
+
+impl<'a> Canvas<'a> {
+    pub(super) fn new(size: [f64; 2], fonts: &'a mut Vec<FontUse>) -> Self {
+        Self { size, content: Content::new(), fonts }
+    }
+
+    pub(super) fn finish(self) -> Vec<u8> {
+        self.content.finish().as_slice().to_vec()
+    }
+
+    /// The page's size in inches.
+    pub fn size(&self) -> [f64; 2] {
+        self.size
+    }
+
+    fn at(&self, [x, y]: [f64; 2]) -> (f32, f32) {
+        (points(x), points(self.size[1] - y))
+    }
+
+    /// Draws on a layer.
+    pub fn layer(&mut self, layer: Layer, draw: impl FnOnce(&mut Self)) {
+        self.content
+            .begin_marked_content_with_properties(Name(b"OC"))
+            .properties_named(Name(layer.resource()));
+        draw(self);
+        self.content.end_marked_content();
+    }
+
+    /// Sets colour and width (in points) of lines.
+    pub fn pen(&mut self, [red, green, blue]: Ink, width: f32) {
+        self.content.set_stroke_rgb(red, green, blue).set_line_width(width.max(0.0));
+    }
+
+    /// Sets the dashes of lines in points; none for solid lines.
+    pub fn dashes(&mut self, dashes: &[f32]) {
+        self.content.set_dash_pattern(dashes.iter().copied(), 0.0);
+    }
+
+    /// Sets the colour of areas and text.
+    pub fn fill(&mut self, [red, green, blue]: Ink) {
+        self.content.set_fill_rgb(red, green, blue);
+    }
+
+    /// Strokes a line.
+    pub fn line(&mut self, from: [f64; 2], to: [f64; 2]) {
+        let ((x1, y1), (x2, y2)) = (self.at(from), self.at(to));
+        self.content.move_to(x1, y1).line_to(x2, y2).stroke();
+    }
+
+    /// Strokes a rectangle given by its top left and size.
+    pub fn rectangle(&mut self, at: [f64; 2], size: [f64; 2]) {
+        self.outline_of(at, size);
+        self.content.stroke();
+    }
+
+    /// Fills a rectangle given by its top left and size.
+    pub fn area(&mut self, at: [f64; 2], size: [f64; 2]) {
+        self.outline_of(at, size);
+        self.content.fill_nonzero();
+    }
+
+    fn outline_of(&mut self, [x, y]: [f64; 2], [width, height]: [f64; 2]) {
+        let (left, bottom) = self.at([x, y + height]);
+        self.content.rect(left, bottom, points(width), points(height));
+    }
+
+    /// Fills (even-odd) and strokes a path, or only one of the two.
+    pub fn path(&mut self, path: &BezPath, fill: bool, stroke: bool) {
+        if path.elements().is_empty() {
+            return;
+        }
+        let mut last = Point::ZERO;
+        for element in path.elements() {
+            let place = |point: Point| self.at([point.x, point.y]);
+            match *element {
+                PathEl::MoveTo(to) => {
+                    let (x, y) = place(to);
+                    self.content.move_to(x, y);
+                    last = to;
+                }
+                PathEl::LineTo(to) => {
+                    let (x, y) = place(to);
+                    self.content.line_to(x, y);
+                    last = to;
+                }
+                PathEl::QuadTo(middle, to) => {
+                    let (one, two) = (last.lerp(middle, 2.0 / 3.0), to.lerp(middle, 2.0 / 3.0));
+                    self.cubic(one, two, to);
+                    last = to;
+                }
+                PathEl::CurveTo(one, two, to) => {
+                    self.cubic(one, two, to);
+                    last = to;
+                }
+                PathEl::ClosePath => {
+                    self.content.close_path();
+                }
+            }
+        }
+        match (fill, stroke) {
+            (true, true) => self.content.fill_even_odd_and_stroke(),
+            (true, false) => self.content.fill_even_odd(),
+            (false, true) => self.content.stroke(),
+            (false, false) => self.content.end_path(),
+        };
+    }
+
+    fn cubic(&mut self, one: Point, two: Point, to: Point) {
+        let [one, two, to] = [one, two, to].map(|point| self.at([point.x, point.y]));
+        self.content.cubic_to(one.0, one.1, two.0, two.1, to.0, to.1);
+    }
+
+    /// Width of a text in inches; letters that the font lacks are shown as `?`.
+    pub fn width(&self, font: usize, size: f64, text: &str) -> f64 {
+        self.shaped(font, text).1.iter().map(|glyph| glyph.advance).sum::<f64>() * size / POINTS
+    }
+
+    /// Writes a text with its baseline at a place; `size` is in points.
+    pub fn text(&mut self, font: usize, size: f64, at: [f64; 2], anchor: Anchor, text: &str) {
+        let (text, shaped) = self.shaped(font, text);
+        let em = size / POINTS;
+        let width: f64 = shaped.iter().map(|glyph| glyph.advance).sum::<f64>() * em;
+        let mut pen = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => -width / 2.0,
+            Anchor::End => -width,
+        };
+        let mut glyphs = Vec::new();
+        for (index, glyph) in shaped.iter().enumerate() {
+            let first = index == 0 || shaped[index - 1].cluster != glyph.cluster;
+            let end = shaped[index..]
+                .iter()
+                .map(|next| next.cluster)
+                .find(|next| *next > glyph.cluster)
+                .unwrap_or(text.len());
+            glyphs.push(Glyph {
+                id: glyph.id,
+                x: pen + glyph.x * em,
+                y: glyph.y * em,
+                advance: glyph.advance * em,
+                text: if first {
+                    text.get(glyph.cluster..end).unwrap_or_default().to_owned()
+                } else {
+                    String::new()
+                },
+            });
+            pen += glyph.advance * em;
+        }
+        self.glyphs(font, size, at, &glyphs);
+    }
+
+    fn shaped(&self, font: usize, text: &str) -> (String, Vec<ShapedGlyph>) {
+        let Some(used) = self.fonts.get(font) else { return (String::new(), Vec::new()) };
+        let known: String = text
+            .chars()
+            .map(|letter| if used.font.glyph(letter).is_some() { letter } else { '?' })
+            .collect();
+        let shaped = shape(&used.font, &known).unwrap_or_default();
+        (known, shaped)
+    }
+
+    /// Writes placed glyphs (inches right of and above `at`) so that nothing drifts: every gap
+    /// between the font's own widths and the placed ones is written out.
+    pub fn glyphs(&mut self, font: usize, size: f64, at: [f64; 2], glyphs: &[Glyph]) {
+        let Some(used) = self.fonts.get_mut(font) else { return };
+        if glyphs.is_empty() {
+            return;
+        }
+        let em = size / POINTS;
+        let mut lines: Vec<(f64, f64, Vec<(f64, [u8; 2])>)> = Vec::new();
+        let mut pen = f64::NAN;
+        for glyph in glyphs {
+            let number = used.glyph(glyph.id, &glyph.text);
+            let same_line = lines.last().is_some_and(|(_, y, _)| *y == glyph.y);
+            if !same_line {
+                lines.push((glyph.x, glyph.y, Vec::new()));
+                pen = glyph.x;
+            }
+            let gap = (glyph.x - pen) / em * 1000.0;
+            if let Some((_, _, items)) = lines.last_mut() {
+                items.push((gap, number.to_be_bytes()));
+            }
+            pen = glyph.x + used.width(glyph.id) * em;
+        }
+        let name = resource(font);
+        self.content.begin_text();
+        #[expect(clippy::cast_possible_truncation, reason = "a type size")]
+        self.content.set_font(Name(name.as_bytes()), size as f32);
+        for (x, y, items) in lines {
+            let (left, base) = self.at([at[0] + x, at[1] - y]);
+            self.content.set_text_matrix([1.0, 0.0, 0.0, 1.0, left, base]);
+            let mut shown = self.content.show_positioned();
+            let mut list = shown.items();
+            let mut together: Vec<u8> = Vec::new();
+            for (gap, number) in items {
+                if gap.abs() > 0.01 {
+                    if !together.is_empty() {
+                        list.show(bytes(&together));
+                        together.clear();
+                    }
+                    #[expect(clippy::cast_possible_truncation, reason = "a gap between letters")]
+                    list.adjust(-gap as f32);
+                }
+                together.extend(number);
+            }
+            list.show(bytes(&together));
+        }
+        self.content.end_text();
+    }
+}

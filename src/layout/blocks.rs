@@ -1,0 +1,148 @@
+//! A block: one element with everything that moves and turns with it.
+
+use kurbo::{Affine, Rect, Shape};
+
+use crate::length::{Length, Size};
+use crate::nest::Tool;
+use crate::outline::{self, Drawing};
+use crate::spec::{At, Place};
+
+/// Pieces and photos that are placed as one.
+#[derive(Clone, Debug)]
+pub(super) struct Block {
+    /// Name on its page.
+    pub id: String,
+    /// Its page, by place among the spread's pages.
+    pub page: usize,
+    /// Where it goes, as written.
+    pub at: At,
+    /// Degrees clockwise.
+    pub turn: f64,
+    /// Size before turning.
+    pub size: Size,
+    /// What it is made of, lowest first.
+    pub parts: Vec<Part>,
+    /// Whether it runs on over the gutter onto the other page.
+    pub across_spread: bool,
+    /// Where it is described.
+    pub place: Place,
+}
+
+/// A piece or a photo within a block.
+#[derive(Clone, Debug)]
+pub(super) struct Part {
+    /// Full id.
+    pub id: String,
+    /// Top left of its bounding box within the block.
+    pub offset: [Length; 2],
+    /// Its size.
+    pub size: Size,
+    /// What it is.
+    pub content: Content,
+}
+
+/// What a part is.
+#[derive(Clone, Debug)]
+pub(super) enum Content {
+    /// A piece of paper.
+    Paper {
+        kind: &'static str,
+        paper: usize,
+        tool: Tool,
+        rectangle: bool,
+        drawing: Drawing,
+        notes: Vec<String>,
+    },
+    /// A photo.
+    Photo { name: String, border: Length, looks: String },
+}
+
+impl Part {
+    /// A rectangle of paper, cut by the trimmer.
+    pub fn rectangle(id: String, kind: &'static str, paper: usize, size: Size) -> Self {
+        let [width, height] = size.to_inches();
+        let drawing = Drawing::of(outline::rectangle(width, height));
+        let content = Content::Paper {
+            kind,
+            paper,
+            tool: Tool::Trimmer,
+            rectangle: true,
+            drawing,
+            notes: Vec::new(),
+        };
+        Self { id, offset: [Length::ZERO; 2], size, content }
+    }
+
+    /// A drawn piece of paper, cut by the machine.
+    pub fn drawn(id: String, kind: &'static str, paper: usize, drawing: Drawing) -> Self {
+        let drawing = drawing.at_origin();
+        let [width, height] = drawing.size();
+        let content = Content::Paper {
+            kind,
+            paper,
+            tool: Tool::Machine,
+            rectangle: false,
+            drawing,
+            notes: Vec::new(),
+        };
+        Self { id, offset: [Length::ZERO; 2], size: Size::inches(width, height), content }
+    }
+
+    /// The same part elsewhere in its block.
+    pub fn moved(mut self, left: Length, top: Length) -> Self {
+        self.offset = [self.offset[0] + left, self.offset[1] + top];
+        self
+    }
+
+    /// Its bounding rectangle or outline in block coordinates, turned by `turned`.
+    fn bounds(&self, turned: Affine) -> Rect {
+        let [left, top] = self.offset.map(Length::to_inches);
+        let shift = turned * Affine::translate((left, top));
+        match &self.content {
+            Content::Paper { drawing, rectangle: false, .. } => {
+                (shift * &drawing.outline).bounding_box()
+            }
+            Content::Paper { .. } | Content::Photo { .. } => {
+                let [width, height] = self.size.to_inches();
+                shift.transform_rect_bbox(Rect::new(0.0, 0.0, width, height))
+            }
+        }
+    }
+}
+
+impl Block {
+    /// Size of the block's bounding box once turned.
+    pub fn turned_size(&self) -> Size {
+        if self.turn == 0.0 {
+            return self.size;
+        }
+        let bounds = self.turned_bounds();
+        Size::inches(bounds.width(), bounds.height())
+    }
+
+    fn turned_bounds(&self) -> Rect {
+        let turned = outline::turning(self.turn);
+        self.parts
+            .iter()
+            .map(|part| part.bounds(turned))
+            .reduce(|all, one| all.union(one))
+            .unwrap_or_default()
+    }
+
+    /// Where each part's turned bounding box lies on the page when the block's lies at `at`.
+    pub fn parts_at(&self, at: [Length; 2]) -> Vec<[f64; 2]> {
+        let turned = outline::turning(self.turn);
+        let whole = self.turned_bounds();
+        let place = |part: &Part| {
+            if self.turn == 0.0 {
+                return [0, 1].map(|axis| (at[axis] + part.offset[axis]).to_inches());
+            }
+            let bounds = part.bounds(turned);
+            [
+                at[0].to_inches() + bounds.x0 - whole.x0,
+                at[1].to_inches() + bounds.y0 - whole.y0,
+            ]
+        };
+        self.parts.iter().map(place).collect()
+    }
+}

@@ -1,0 +1,282 @@
+//! Each element of a page measured: what pieces and photos it is made of, and how large.
+
+use std::path::Path;
+
+use crate::length::{Length, Size};
+use crate::outline::Drawing;
+use crate::outline::shapes::{self, Corner, End, ShapeError};
+use crate::spec::{slug, 
+    At, Banner, CornersSpec, Element, Marked, PageSpec, Place, Rectangle,
+    Strip, Tag, Text, Where,
+};
+
+use super::Layout;
+use super::blocks::{Block, Part};
+use super::reading::{Along, Reader, written};
+
+mod finish;
+mod import;
+mod photos;
+
+/// Elements one page may hold; a full page has a few dozen.
+const MOST_ELEMENTS: usize = 2_000;
+
+/// The blocks of all pages, in stacking order within each page.
+pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let spec = reader.spec;
+    for (page, name) in layout.pages.iter().enumerate() {
+        let written: &Option<PageSpec> = match *name {
+            "left" => &spec.left,
+            "right" => &spec.right,
+            _ => &spec.single,
+        };
+        let Some(written) = written else { continue };
+        let mut names = Names { page: name, taken: Vec::new() };
+        if let Some(base) = &written.base {
+            let paper = reader.paper(base);
+            let id = names.free(reader, "base", None);
+            let part = Part::rectangle(format!("{name}.{id}"), "base", paper, layout.page);
+            blocks.push(block(id, page, base.place, layout.page, vec![part]));
+        }
+        if written.pieces.len() > MOST_ELEMENTS {
+            let message = format!("the page has more than {MOST_ELEMENTS} elements");
+            reader.problem(spec.name.place, message, "split it into several specs");
+            continue;
+        }
+        for element in &written.pieces {
+            let id = names.free(reader, element.value.kind(), element.value.common().id);
+            let prefix = format!("{name}.{id}");
+            let before = blocks.len();
+            if let Some((size, parts)) = parts(reader, layout, folder, element, &prefix) {
+                blocks.push(block(id, page, place_of(element), size, parts));
+            }
+            if let Some(block) = blocks.get_mut(before) {
+                finish::finish(reader, block, element.value.common());
+                if let Element::Strip(strip) = &element.value {
+                    block.across_spread = runs(reader, strip) == Run::Spread;
+                }
+            }
+        }
+    }
+    blocks
+}
+
+fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) -> Block {
+    let at = At(Where { left: Some(written("0")), top: Some(written("0")), ..Where::default() });
+    Block { id, page, at, turn: 0.0, size, parts, across_spread: false, place }
+}
+
+/// Where an element stands: its id if it has one, else its whole text.
+fn place_of(element: &Marked<Element>) -> Place {
+    element.value.common().id.map_or(element.place, |id| id.place)
+}
+
+/// The names taken on a page.
+struct Names {
+    page: &'static str,
+    taken: Vec<String>,
+}
+
+impl Names {
+    /// The name that is asked for, or one made from the kind and a number.
+    fn free(&mut self, reader: &mut Reader<'_>, kind: &str, id: Option<&Marked<Text>>) -> String {
+        let name = match id {
+            Some(id) => {
+                let name = slug(&id.value);
+                if self.taken.contains(&name) {
+                    let message =
+                        format!("the id `{name}` is taken twice on the {} page", self.page);
+                    reader.problem(id.place, message, "give each piece an id of its own");
+                }
+                name
+            }
+            None => std::iter::once(kind.to_owned())
+                .chain((2..).map(|number| format!("{kind}-{number}")))
+                .find(|name| !self.taken.contains(name))
+                .unwrap_or_default(),
+        };
+        self.taken.push(name.clone());
+        name
+    }
+}
+
+/// Size and parts of an element; nothing when a problem was noted.
+fn parts(
+    reader: &mut Reader<'_>,
+    layout: &Layout,
+    folder: &Path,
+    element: &Marked<Element>,
+    id: &str,
+) -> Option<(Size, Vec<Part>)> {
+    match &element.value {
+        Element::Panel(panel) => {
+            let size = positive_size(reader, &panel.size)?;
+            let paper = reader.paper(&panel.paper);
+            Some((size, vec![Part::rectangle(id.to_owned(), "panel", paper, size)]))
+        }
+        Element::Strip(strip) => self::strip(reader, layout, strip, id),
+        Element::Photo(photo) => {
+            photos::bank(reader, id, &[photo.photo.clone()], photos::Run::Across, Length::ZERO, &photo.mats)
+        }
+        Element::Bank(bank) => photos::from_bank(reader, id, bank),
+        Element::Circle(circle) => {
+            let diameter = reader.positive(&circle.diameter, Along::Width, "diameter");
+            let drawing = shapes::circle(diameter.to_inches());
+            let exact = Size::new(diameter, diameter);
+            drawn(reader, &circle.paper, "circle", id, circle.diameter.place, exact, drawing)
+        }
+        Element::Ellipse(ellipse) => {
+            let size = positive_size(reader, &ellipse.size)?;
+            let [width, height] = size.to_inches();
+            let drawing = shapes::ellipse(width, height);
+            drawn(reader, &ellipse.paper, "ellipse", id, ellipse.size.place, size, drawing)
+        }
+        Element::Rectangle(rectangle) => self::rectangle(reader, rectangle, id),
+        Element::Tag(tag) => self::tag(reader, tag, id),
+        Element::Banner(banner) => self::banner(reader, banner, id),
+        Element::Shape(shape) => import::shape(reader, folder, shape, id),
+    }
+}
+
+fn positive_size(reader: &mut Reader<'_>, text: &Marked<Text>) -> Option<Size> {
+    let size = reader.size(text);
+    (size.width > Length::ZERO && size.height > Length::ZERO).then_some(size)
+}
+
+/// A piece that the machine cuts, with its exact size kept.
+fn drawn(
+    reader: &mut Reader<'_>,
+    paper: &Marked<Text>,
+    kind: &'static str,
+    id: &str,
+    place: Place,
+    exact: Size,
+    drawing: Result<Drawing, ShapeError>,
+) -> Option<(Size, Vec<Part>)> {
+    let paper = reader.paper(paper);
+    match drawing {
+        Ok(drawing) => {
+            let mut part = Part::drawn(id.to_owned(), kind, paper, drawing);
+            part.size = exact;
+            Some((exact, vec![part]))
+        }
+        Err(error) => {
+            reader.problem(place, error.message, error.help);
+            None
+        }
+    }
+}
+
+/// How a strip runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Run {
+    Across,
+    Down,
+    Spread,
+}
+
+fn runs(reader: &mut Reader<'_>, strip: &Strip) -> Run {
+    if strip.down.is_some() {
+        reader.choice(strip.down.as_ref(), &["page"], "way for a strip to run down");
+        if let Some(across) = &strip.across {
+            let message = "a strip runs across or down, not both";
+            reader.problem(across.place, message, "keep one of the two keys");
+        }
+        return Run::Down;
+    }
+    match reader.choice(strip.across.as_ref(), &["page", "spread"], "way for a strip to run") {
+        "spread" if reader.pages.len() == 2 => Run::Spread,
+        "spread" => {
+            let place = strip.across.as_ref().map_or(Place::default(), |across| across.place);
+            let message = "a strip across the spread needs both pages";
+            reader.problem(place, message, "write `across: page` on a single page");
+            Run::Across
+        }
+        _ => Run::Across,
+    }
+}
+
+fn strip(
+    reader: &mut Reader<'_>,
+    layout: &Layout,
+    strip: &Strip,
+    id: &str,
+) -> Option<(Size, Vec<Part>)> {
+    let run = runs(reader, strip);
+    let (whole, along, beside) = match run {
+        Run::Across | Run::Spread => (layout.page.width, Along::Width, Along::Height),
+        Run::Down => (layout.page.height, Along::Height, Along::Width),
+    };
+    let width = reader.positive(&strip.width, beside, "width");
+    let length = match &strip.length {
+        Some(text) if run == Run::Spread => {
+            let message = "a strip across the spread is as long as the spread";
+            reader.problem(text.place, message, "leave `length` out");
+            whole
+        }
+        Some(text) => reader.positive(text, along, "length"),
+        None => whole,
+    };
+    let paper = reader.paper(&strip.paper);
+    let size = match run {
+        Run::Across | Run::Spread => Size::new(length, width),
+        Run::Down => Size::new(width, length),
+    };
+    let positive = size.width > Length::ZERO && size.height > Length::ZERO;
+    positive.then(|| (size, vec![Part::rectangle(id.to_owned(), "strip", paper, size)]))
+}
+
+fn rectangle(
+    reader: &mut Reader<'_>,
+    rectangle: &Rectangle,
+    id: &str,
+) -> Option<(Size, Vec<Part>)> {
+    let size = positive_size(reader, &rectangle.size)?;
+    let Some(corners) = &rectangle.corners else {
+        let paper = reader.paper(&rectangle.paper);
+        return Some((size, vec![Part::rectangle(id.to_owned(), "rectangle", paper, size)]));
+    };
+    let mut inches = |text| reader.positive(text, Along::Width, "corner").to_inches();
+    let corner = match &corners.value {
+        CornersSpec::Round(text) => Corner::Round(inches(text)),
+        CornersSpec::Clipped(text) => Corner::Clipped(inches(text)),
+        CornersSpec::Notched(text) => Corner::Notched(inches(text)),
+    };
+    let [width, height] = size.to_inches();
+    let drawing = shapes::rectangle(width, height, corner);
+    drawn(reader, &rectangle.paper, "rectangle", id, corners.place, size, drawing)
+}
+
+fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)> {
+    let size = positive_size(reader, &tag.size)?;
+    let hole = reader.distance(tag.hole.as_ref(), Length::part(1, 4), "hole");
+    let shoulder = reader.distance(tag.shoulder.as_ref(), size.width / 4, "shoulder");
+    let corner = if shoulder == Length::ZERO {
+        Corner::Square
+    } else {
+        Corner::Clipped(shoulder.to_inches())
+    };
+    let [width, height] = size.to_inches();
+    let drawing = shapes::tag(width, height, corner, hole.to_inches());
+    drawn(reader, &tag.paper, "tag", id, tag.size.place, size, drawing)
+}
+
+fn banner(reader: &mut Reader<'_>, banner: &Banner, id: &str) -> Option<(Size, Vec<Part>)> {
+    let size = positive_size(reader, &banner.size)?;
+    let depth = reader.distance(banner.depth.as_ref(), size.height / 2, "depth").to_inches();
+    let mut end = |text: &Option<Marked<Text>>, words: &[&'static str]| match reader.choice(
+        text.as_ref(),
+        words,
+        "banner end",
+    ) {
+        "dovetail" => End::Dovetail(depth),
+        "point" => End::Point(depth),
+        _ => End::Straight,
+    };
+    let left = end(&banner.left, &["straight", "dovetail", "point"]);
+    let right = end(&banner.right, &["dovetail", "point", "straight"]);
+    let [width, height] = size.to_inches();
+    let drawing = shapes::banner(width, height, left, right);
+    drawn(reader, &banner.paper, "banner", id, banner.size.place, size, drawing)
+}

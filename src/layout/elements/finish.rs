@@ -1,0 +1,157 @@
+//! The keys that every element has: place, turn, tool, score lines, torn edges.
+
+use kurbo::{BezPath, Point};
+
+use crate::nest::Tool;
+use crate::outline::{self, Drawing, Line, Process, Ring, shapes};
+use crate::spec::{Common, Marked, ScoreLine, Text};
+
+use super::super::blocks::{Block, Content};
+use super::super::reading::{Along, Reader};
+
+/// Depth of a torn edge in inches: what tearing along a ruler leaves (common practice, no source).
+const TORN_DEPTH: f64 = 0.125;
+
+/// Applies the common keys to an element's block.
+pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<'_>) {
+    block.at = common.at.clone();
+    block.turn = turn(reader, common.turn);
+    let torn = torn_edges(reader, common.torn);
+    let Some(part) = block.parts.first_mut() else { return };
+    let exact = part.size;
+    if let Content::Paper { tool, rectangle, drawing, notes, .. } = &mut part.content {
+        if let Some(asked) = common.tool {
+            *tool = self::tool(reader, asked, *rectangle);
+        }
+        for line in common.score {
+            score(reader, line, exact.to_inches(), drawing, notes);
+        }
+        if torn.contains(&true) {
+            if *rectangle {
+                let [width, height] = exact.to_inches();
+                let seed = part.id.bytes().fold(7, |seed: u64, byte| {
+                    seed.wrapping_mul(31).wrapping_add(u64::from(byte))
+                });
+                let depth = TORN_DEPTH.min(width.min(height) / 4.0);
+                let outline = match shapes::torn(width, height, torn, depth, seed) {
+                    Ok(outline) => outline,
+                    Err(error) => {
+                        reader.problem(block.place, error.message, error.help);
+                        return;
+                    }
+                };
+                *drawing = Drawing { outline, lines: std::mem::take(&mut drawing.lines) };
+                *rectangle = false;
+                *tool = Tool::Hand;
+                notes.push(torn_note(torn));
+            } else {
+                let place = common.torn.first().map_or(block.place, |edge| edge.place);
+                let message = "only panels, strips and rectangles have edges that can be torn";
+                reader.problem(place, message, "leave `torn` out");
+            }
+        }
+    } else if common.tool.is_some() || !common.score.is_empty() || !common.torn.is_empty() {
+        let message = "a photo without a mat has nothing to cut, score or tear";
+        reader.problem(block.place, message, "give it a mat, or leave the key out");
+    }
+}
+
+fn turn(reader: &mut Reader<'_>, turn: Option<&Marked<f64>>) -> f64 {
+    match turn {
+        Some(turn) if turn.value.is_finite() && turn.value.abs() <= 360.0 => turn.value,
+        Some(turn) => {
+            reader.problem(turn.place, "the turn is not within 360 degrees", "write degrees");
+            0.0
+        }
+        None => 0.0,
+    }
+}
+
+fn tool(reader: &mut Reader<'_>, asked: &Marked<Text>, rectangle: bool) -> Tool {
+    match reader.choice(Some(asked), &["machine", "trimmer", "hand"], "tool") {
+        "trimmer" if !rectangle => {
+            let message = "the trimmer cuts rectangles only";
+            reader.problem(asked.place, message, "write `machine` or `hand`");
+            Tool::Machine
+        }
+        "trimmer" => Tool::Trimmer,
+        "hand" => Tool::Hand,
+        _ => Tool::Machine,
+    }
+}
+
+/// Top, right, bottom, left.
+fn torn_edges(reader: &mut Reader<'_>, edges: &[Marked<Text>]) -> [bool; 4] {
+    let names = ["top", "right", "bottom", "left"];
+    let mut torn = [false; 4];
+    for edge in edges {
+        let name = reader.choice(Some(edge), &names, "edge");
+        for (index, known) in names.iter().enumerate() {
+            torn[index] |= *known == name;
+        }
+    }
+    torn
+}
+
+fn torn_note(torn: [bool; 4]) -> String {
+    let names = ["top", "right", "bottom", "left"];
+    let edges: Vec<&str> =
+        names.iter().zip(torn).filter(|(_, torn)| *torn).map(|(name, _)| *name).collect();
+    let edge = if edges.len() == 1 { "edge" } else { "edges" };
+    format!(
+        "cut the rectangle, then tear the {} {edge} by hand, up to 1/8 in deep",
+        edges.join(" and ")
+    )
+}
+
+/// Adds a score line, from edge to edge of the outline.
+fn score(
+    reader: &mut Reader<'_>,
+    line: &ScoreLine,
+    [width, height]: [f64; 2],
+    drawing: &mut Drawing,
+    notes: &mut Vec<String>,
+) {
+    let (text, along, side) = match line {
+        ScoreLine::Across(text) => (text, Along::Height, height),
+        ScoreLine::Down(text) => (text, Along::Width, width),
+    };
+    let length = reader.positive(text, along, "score line");
+    let at = length.to_inches();
+    if at >= side {
+        let message = "the score line is off the piece";
+        reader.problem(text.place, message, "write its distance from the piece's top or left");
+        return;
+    }
+    let units = reader.units;
+    let across = matches!(line, ScoreLine::Across(_));
+    let direction = if across { "across, from the top" } else { "down, from the left" };
+    notes.push(format!("score {direction}: {}", length.show(units)));
+    for [from, to] in inside(&outline::rings(&drawing.outline, outline::FLATTENING), at, across) {
+        let point = |along: f64| {
+            if across { Point::new(along, at) } else { Point::new(at, along) }
+        };
+        let mut path = BezPath::new();
+        path.move_to(point(from));
+        path.line_to(point(to));
+        drawing.lines.push(Line { process: Process::Score, path });
+    }
+}
+
+/// The stretches of a straight line that lie inside rings (even-odd).
+fn inside(rings: &[Ring], at: f64, across: bool) -> Vec<[f64; 2]> {
+    let turn = |point: [f64; 2]| if across { point } else { [point[1], point[0]] };
+    let mut crossings = Vec::new();
+    for ring in rings {
+        for (index, point) in ring.iter().enumerate() {
+            let one = turn(*point);
+            let other = turn(ring[(index + 1) % ring.len()]);
+            if (one[1] < at) != (other[1] < at) {
+                let share = (at - one[1]) / (other[1] - one[1]);
+                crossings.push(one[0] + share * (other[0] - one[0]));
+            }
+        }
+    }
+    crossings.sort_by(f64::total_cmp);
+    crossings.chunks_exact(2).map(|pair| [pair[0], pair[1]]).collect()
+}

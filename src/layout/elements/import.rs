@@ -1,0 +1,75 @@
+//! Shapes from SVG files beside the spec.
+
+use std::fs;
+use std::path::{Component, Path, PathBuf};
+
+use crate::length::{Length, Size};
+use crate::outline::import::{Fit, read_svg};
+use crate::spec::{Marked, Shape, Text};
+
+use super::super::blocks::Part;
+use super::super::reading::{Along, Reader};
+
+/// The largest SVG file that is read, in bytes.
+const LARGEST_FILE: u64 = 5_000_000;
+
+/// Size and part of an imported shape.
+pub(super) fn shape(
+    reader: &mut Reader<'_>,
+    folder: &Path,
+    shape: &Shape,
+    id: &str,
+) -> Option<(Size, Vec<Part>)> {
+    let text = read(reader, folder, &shape.file)?;
+    let mut inches = |text: &Marked<Text>, along, what| {
+        let length = reader.positive(text, along, what);
+        (length > Length::ZERO).then(|| length.to_inches())
+    };
+    let fit = match (&shape.width, &shape.height) {
+        (None, None) => Fit::RealSize,
+        (Some(width), None) => Fit::Width(inches(width, Along::Width, "width")?),
+        (None, Some(height)) => Fit::Height(inches(height, Along::Height, "height")?),
+        (Some(width), Some(height)) => Fit::Within([
+            inches(width, Along::Width, "width")?,
+            inches(height, Along::Height, "height")?,
+        ]),
+    };
+    let paper = reader.paper(&shape.paper);
+    match read_svg(&text, fit) {
+        Ok(drawing) => {
+            let part = Part::drawn(id.to_owned(), "shape", paper, drawing);
+            Some((part.size, vec![part]))
+        }
+        Err(error) => {
+            let message = format!("`{}`: {}", &*shape.file.value, error.message);
+            reader.problem(shape.file.place, message, error.help);
+            None
+        }
+    }
+}
+
+/// The file's text. A path may go below the spec's folder, never above it.
+fn read(reader: &mut Reader<'_>, folder: &Path, file: &Marked<Text>) -> Option<String> {
+    let name = PathBuf::from(&*file.value.0);
+    let inside = name.components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+    if !inside {
+        let message = format!("`{}` leads out of the spec's folder", &*file.value);
+        reader.problem(file.place, message, "copy the file beside the spec");
+        return None;
+    }
+    let path = folder.join(&name);
+    let size = fs::metadata(&path).map(|about| about.len());
+    if size.is_ok_and(|size| size > LARGEST_FILE) {
+        let message = format!("`{}` is larger than {LARGEST_FILE} bytes", &*file.value);
+        reader.problem(file.place, message, "simplify the drawing");
+        return None;
+    }
+    match fs::read_to_string(&path) {
+        Ok(text) => Some(text),
+        Err(error) => {
+            let message = format!("the file `{}` can't be read: {error}", &*file.value);
+            reader.problem(file.place, message, "write its path from the spec's folder");
+            None
+        }
+    }
+}

@@ -1,0 +1,168 @@
+//! Photos and banks of photos, each on its mats.
+
+use crate::length::{Length, Size};
+use crate::spec::{Bank, MatSpec, Marked, Place, Text, nearest, slug};
+
+use super::super::blocks::{Content, Part};
+use super::super::reading::{Along, Reader};
+
+/// How the photos of a bank follow each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Run {
+    /// Side by side, their middles in line.
+    Across,
+    /// One under the other, their centres in line.
+    Down,
+    /// In rows of this many.
+    Grid(usize),
+}
+
+/// Size and parts of a bank.
+pub(super) fn from_bank(
+    reader: &mut Reader<'_>,
+    id: &str,
+    bank: &Bank,
+) -> Option<(Size, Vec<Part>)> {
+    if bank.photos.is_empty() {
+        let place = bank.id.as_ref().map_or(Place::default(), |id| id.place);
+        reader.problem(place, "a bank has no photos", "name at least one photo");
+        return None;
+    }
+    let run = match reader.choice(bank.run.as_ref(), &["across", "down", "grid"], "way to run") {
+        "down" => Run::Down,
+        "grid" => Run::Grid(columns(bank)),
+        _ => Run::Across,
+    };
+    let gap = reader.distance(bank.gap.as_ref(), Length::ZERO, "gap");
+    self::bank(reader, id, &bank.photos, run, gap, &bank.mats)
+}
+
+/// Columns of a grid: as written, or as square as the number of photos allows.
+fn columns(bank: &Bank) -> usize {
+    let count = bank.photos.len();
+    match &bank.columns {
+        Some(columns) => usize::try_from(columns.value).unwrap_or(1).clamp(1, count.max(1)),
+        None => (1..=count).find(|columns| columns * columns >= count).unwrap_or(1),
+    }
+}
+
+/// Photos in their order on common mats.
+pub(super) fn bank(
+    reader: &mut Reader<'_>,
+    id: &str,
+    names: &[Marked<Text>],
+    run: Run,
+    gap: Length,
+    mats: &[MatSpec],
+) -> Option<(Size, Vec<Part>)> {
+    let mut prints = Vec::new();
+    for name in names {
+        prints.push(print(reader, id, name)?);
+    }
+    let columns = match run {
+        Run::Across => prints.len(),
+        Run::Down => 1,
+        Run::Grid(columns) => columns,
+    };
+    let inner = arrange(&mut prints, columns, gap);
+    let (size, mats) = mats_round(reader, id, inner, mats);
+    let Some((innermost, _)) = mats.last() else { return Some((size, prints)) };
+    let (left, top) = (innermost.0, innermost.1);
+    let mut parts: Vec<Part> = mats.into_iter().map(|(_, part)| part).collect();
+    parts.extend(prints.into_iter().map(|print| print.moved(left, top)));
+    Some((size, parts))
+}
+
+/// Sets photos in rows, each centred in its cell; returns the size of the whole.
+fn arrange(prints: &mut [Part], columns: usize, gap: Length) -> Size {
+    let rows = prints.len().div_ceil(columns);
+    let widest = |column: usize| {
+        prints.iter().skip(column).step_by(columns).map(|part| part.size.width).max()
+    };
+    let widths: Vec<Length> = (0..columns).filter_map(widest).collect();
+    let heights: Vec<Length> = prints
+        .chunks(columns)
+        .filter_map(|row| row.iter().map(|part| part.size.height).max())
+        .collect();
+    let start = |lengths: &[Length], index: usize| {
+        lengths.iter().take(index).map(|length| *length + gap).sum::<Length>()
+    };
+    for row in 0..rows {
+        for column in 0..columns {
+            let Some(print) = prints.get_mut(row * columns + column) else { continue };
+            let left = start(&widths, column) + (widths[column] - print.size.width) / 2;
+            let top = start(&heights, row) + (heights[row] - print.size.height) / 2;
+            print.offset = [left, top];
+        }
+    }
+    Size::new(start(&widths, columns) - gap, start(&heights, rows) - gap)
+}
+
+/// The mats round photos of size `inner`, the outermost (lowest) first, and the size of the whole.
+/// Beside each mat stands where the photos begin in the block.
+fn mats_round(
+    reader: &mut Reader<'_>,
+    id: &str,
+    inner: Size,
+    mats: &[MatSpec],
+) -> (Size, Vec<((Length, Length), Part)>) {
+    let mut size = inner;
+    let mut laid: Vec<(Size, [Length; 2], Part)> = Vec::new();
+    for (number, mat) in mats.iter().enumerate() {
+        let reveal = &mat.reveal;
+        let mut side = |text: &Marked<Text>, along| {
+            let place = if text.place.line > 0 { text.place } else { reveal.place };
+            let text = Marked { value: text.value.clone(), place };
+            reader.positive(&text, along, "reveal")
+        };
+        let (left, right) =
+            (side(&reveal.value.left, Along::Width), side(&reveal.value.right, Along::Width));
+        let (top, bottom) =
+            (side(&reveal.value.top, Along::Height), side(&reveal.value.bottom, Along::Height));
+        let paper = reader.paper(&mat.paper);
+        size = Size::new(size.width + left + right, size.height + top + bottom);
+        let name = match number {
+            0 => format!("{id}.mat"),
+            _ => format!("{id}.mat-{}", number + 1),
+        };
+        for (_, _, inner) in &mut laid {
+            *inner = inner.clone().moved(left, top);
+        }
+        laid.push((size, [left, top], Part::rectangle(name, "mat", paper, size)));
+    }
+    let photos = laid.iter().fold([Length::ZERO; 2], |sum, (_, shift, _)| {
+        [sum[0] + shift[0], sum[1] + shift[1]]
+    });
+    let mats = laid.into_iter().rev().map(|(_, _, part)| ((photos[0], photos[1]), part)).collect();
+    (size, mats)
+}
+
+/// A photo as a part.
+fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part> {
+    let spec = reader.spec;
+    let Some(photo) = spec.photos.get(&name.value) else {
+        let names: Vec<&str> = spec.photos.keys().collect();
+        let help = match nearest(&name.value, names.iter().copied()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("add it under `photos:`; there are: {}", names.join(", ")),
+        };
+        reader.problem(name.place, format!("there is no photo `{}`", &*name.value), help);
+        return None;
+    };
+    let photo = &photo.value;
+    let size = reader.size(&photo.size);
+    if size.width <= Length::ZERO || size.height <= Length::ZERO {
+        return None;
+    }
+    let border = reader.distance(photo.border.as_ref(), Length::ZERO, "border");
+    if border * 2 >= size.width.min(size.height) {
+        let place = photo.border.as_ref().map_or(photo.size.place, |border| border.place);
+        reader.problem(place, "the border leaves no picture", "write a narrower border");
+    }
+    let looks = reader.choice(photo.looks.as_ref(), &["", "left", "right"], "way to look");
+    let content =
+        Content::Photo { name: name.value.0.clone(), border, looks: looks.to_owned() };
+    let page = id.split('.').next().unwrap_or_default();
+    let id = format!("{page}.{}", slug(&name.value));
+    Some(Part { id, offset: [Length::ZERO; 2], size, content })
+}

@@ -1,0 +1,192 @@
+//! From what the user wrote to pieces, measured and placed on pages.
+//!
+//! In comes a [`Spec`], the fonts it names and the SVG files beside it; out comes a [`Layout`]:
+//! every piece with its outline, paper, tool, page, place and stacking order, every photo, the story
+//! in strips, and warnings. Sheets of paper are only counted here; which piece is cut from which is
+//! decided by `nest`.
+
+mod advice;
+mod blocks;
+mod elements;
+mod place;
+mod reading;
+mod settings;
+mod story;
+mod title;
+
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::length::{Length, Size, Units};
+use crate::nest::{Effort, Rules, Stock, Tool, Turns};
+use crate::outline::Drawing;
+use crate::outline::fonts::{Font, FontBook};
+use crate::record::{Glyph, Inks, Warning};
+use crate::spec::{Place, Problems, Spec, slug};
+
+/// What a spread is made of, measured and placed.
+#[derive(Clone, Debug, Default)]
+pub struct Layout {
+    /// The spread's name.
+    pub name: String,
+    /// How lengths are shown.
+    pub units: Units,
+    /// Page size.
+    pub page: Size,
+    /// Names of the pages, left to right.
+    pub pages: Vec<&'static str>,
+    /// Papers in the spec's order.
+    pub papers: Vec<PaperOnHand>,
+    /// Pieces on their pages.
+    pub pieces: Vec<PlacedPiece>,
+    /// Photos on their pages.
+    pub photos: Vec<PlacedPhoto>,
+    /// The story's strips; each has a piece with the same id.
+    pub strips: Vec<StoryPiece>,
+    /// Fonts of the title and the story.
+    pub fonts: Vec<Arc<Font>>,
+    /// Distances to keep when cutting.
+    pub rules: Rules,
+    /// How long to search for a nest.
+    pub effort: Effort,
+    /// Colours of the processes.
+    pub inks: Inks,
+    /// The printer's paper and the rim it can't reach.
+    pub printer: Printer,
+    /// What the user should know.
+    pub warnings: Vec<Warning>,
+    /// Which redo of the spread this is; 0 for the spread itself.
+    pub redo: u32,
+}
+
+impl Layout {
+    /// The id of a paper's sheet, unique over the spread and its redos.
+    pub fn sheet_id(&self, paper: &str, number: usize) -> String {
+        match self.redo {
+            0 => format!("{}-{number}", slug(paper)),
+            redo => format!("{}-redo-{redo}-{number}", slug(paper)),
+        }
+    }
+}
+
+/// A paper and how much of it is on hand.
+#[derive(Clone, Debug, Default)]
+pub struct PaperOnHand {
+    /// Its name.
+    pub name: String,
+    /// Its colour, `#rrggbb`.
+    pub color: String,
+    /// Whether a pattern forbids turning.
+    pub directional: bool,
+    /// Sheets and offcuts.
+    pub stock: Vec<Stock>,
+    /// Where it is described.
+    pub place: Place,
+}
+
+/// The printer's paper.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Printer {
+    /// Size of its paper.
+    pub paper: Size,
+    /// Rim it can't reach.
+    pub margin: Length,
+}
+
+/// A piece of paper on a page.
+#[derive(Clone, Debug)]
+pub struct PlacedPiece {
+    /// Unique id, such as `left.sky`.
+    pub id: String,
+    /// What it is.
+    pub kind: &'static str,
+    /// Its paper, by place in [`Layout::papers`].
+    pub paper: usize,
+    /// What cuts it.
+    pub tool: Tool,
+    /// How it may be turned on a sheet.
+    pub turns: Turns,
+    /// Its exact size, where it is a rectangle or torn from one.
+    pub size: Size,
+    /// Whether the outline is exactly the rectangle of its size.
+    pub rectangle: bool,
+    /// Outline and lines in inches, top left of the bounding box at the origin.
+    pub drawing: Drawing,
+    /// Its page, by place in [`Layout::pages`].
+    pub page: usize,
+    /// Top left of its turned bounding box on the page.
+    pub at: [f64; 2],
+    /// Degrees clockwise on the page.
+    pub turn: f64,
+    /// Place in the stacking order.
+    pub order: u32,
+    /// Pieces with the same word come from one sheet.
+    pub together: Option<String>,
+    /// What to tell the person about it.
+    pub notes: Vec<String>,
+    /// Where it is described.
+    pub place: Place,
+}
+
+/// A photo on a page.
+#[derive(Clone, Debug)]
+pub struct PlacedPhoto {
+    /// Unique id, such as `left.launch`.
+    pub id: String,
+    /// Its name in the spec.
+    pub name: String,
+    /// Size of the print.
+    pub size: Size,
+    /// White border within the size.
+    pub border: Length,
+    /// The way people in it look.
+    pub looks: String,
+    /// Its page, by place in [`Layout::pages`].
+    pub page: usize,
+    /// Top left of its turned bounding box on the page.
+    pub at: [f64; 2],
+    /// Degrees clockwise.
+    pub turn: f64,
+    /// Place in the stacking order.
+    pub order: u32,
+    /// Where it is placed in the spec.
+    pub place: Place,
+}
+
+/// One strip of the story.
+#[derive(Clone, Debug)]
+pub struct StoryPiece {
+    /// Id of its piece.
+    pub id: String,
+    /// Its words.
+    pub text: String,
+    /// Its paper, by place in [`Layout::papers`].
+    pub paper: usize,
+    /// Trim size.
+    pub size: Size,
+    /// Baseline below the top, in inches.
+    pub baseline: f64,
+    /// Type size in points.
+    pub type_size: f64,
+    /// Colour of the type.
+    pub ink: String,
+    /// Its font, by place in [`Layout::fonts`].
+    pub font: usize,
+    /// Glyphs in inches from the strip's left edge and the baseline.
+    pub glyphs: Vec<Glyph>,
+}
+
+/// Lays a spec out. `folder` is where the spec stands: SVG files are read from there and below.
+pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, Problems> {
+    let mut reader = reading::Reader::new(spec)?;
+    let mut layout = settings::settings(&mut reader);
+    let mut blocks = elements::blocks(&mut reader, &layout, folder);
+    title::add(&mut reader, &mut layout, &mut blocks, fonts);
+    story::add(&mut reader, &mut layout, &mut blocks, fonts);
+    reader.stop_on_problems()?;
+    place::place(&mut reader, &mut layout, blocks);
+    reader.stop_on_problems()?;
+    layout.warnings.extend(reader.take_warnings());
+    layout.warnings.extend(advice::advice(&layout));
+    Ok(layout)
+}

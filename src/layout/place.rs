@@ -1,0 +1,291 @@
+//! Where each block lies: positions from edges, middles and other pieces, then stacking order.
+
+use std::collections::BTreeSet;
+
+use crate::length::{Length, Size};
+use crate::nest::Turns;
+use crate::spec::{slug, Marked, Place, Text, Where, nearest};
+
+use super::blocks::{Block, Content};
+use super::reading::{Along, Reader};
+use super::{Layout, PlacedPhoto, PlacedPiece};
+
+/// Places every block and adds its pieces and photos to the layout.
+pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Block>) {
+    let mut resolver = Resolver {
+        found: vec![Found::NotYet; blocks.len()],
+        blocks: &blocks,
+        page: layout.page,
+    };
+    for index in 0..blocks.len() {
+        resolver.resolve(reader, index);
+    }
+    let corners: Vec<[Length; 2]> = resolver
+        .found
+        .iter()
+        .map(|found| if let Found::At(at) = found { *at } else { [Length::ZERO; 2] })
+        .collect();
+    let mut ids = BTreeSet::new();
+    for (page, index) in stacking(&blocks, layout.pages.len()) {
+        lay(reader, layout, &blocks[index], corners[index], page, &mut ids);
+    }
+}
+
+/// Page and block of everything that lies on a page, lowest first. A strip across the spread lies, on
+/// the other page, on the base and on the panels that come first there.
+fn stacking(blocks: &[Block], pages: usize) -> Vec<(usize, usize)> {
+    let mut order = Vec::new();
+    for page in 0..pages {
+        let own: Vec<usize> =
+            (0..blocks.len()).filter(|&index| blocks[index].page == page).collect();
+        let is_ground = |index: &usize| {
+            blocks[*index].parts.iter().all(|part| {
+                matches!(part.content, Content::Paper { kind: "base" | "panel", .. })
+            })
+        };
+        let ground = own.iter().take_while(|index| is_ground(index)).count();
+        let visiting =
+            (0..blocks.len()).filter(|&index| blocks[index].across_spread && blocks[index].page != page);
+        order.extend(own[..ground].iter().map(|&index| (page, index)));
+        order.extend(visiting.map(|index| (page, index)));
+        order.extend(own[ground..].iter().map(|&index| (page, index)));
+    }
+    order
+}
+
+/// Adds a block's pieces and photos to a page.
+fn lay(
+    reader: &mut Reader<'_>,
+    layout: &mut Layout,
+    block: &Block,
+    corner: [Length; 2],
+    page: usize,
+    ids: &mut BTreeSet<String>,
+) {
+    for (part, at) in block.parts.iter().zip(block.parts_at(corner)) {
+        let at = if block.across_spread { [0.0, at[1]] } else { at };
+        let id = match part.id.split_once('.') {
+            Some((_, rest)) if page != block.page => format!("{}.{rest}", layout.pages[page]),
+            _ => part.id.clone(),
+        };
+        let unique = ids.insert(id.clone());
+        let order = u32::try_from(layout.pieces.len() + layout.photos.len()).unwrap_or(u32::MAX);
+        match &part.content {
+            Content::Photo { name, border, looks } => {
+                let id = if unique { id } else { numbered(&id, ids) };
+                layout.photos.push(PlacedPhoto {
+                    id,
+                    name: name.clone(),
+                    size: part.size,
+                    border: *border,
+                    looks: looks.clone(),
+                    page,
+                    at,
+                    turn: block.turn,
+                    order,
+                    place: block.place,
+                });
+            }
+            Content::Paper { kind, paper, tool, rectangle, drawing, notes } => {
+                if !unique {
+                    let message = format!("the id `{id}` is taken twice");
+                    reader.problem(block.place, message, "give one of the two another id");
+                }
+                let directional = layout.papers.get(*paper).is_some_and(|paper| paper.directional);
+                let together = block.across_spread.then(|| block.id.clone());
+                let mut notes = notes.clone();
+                if block.across_spread {
+                    notes.push("one strip over both pages: it is cut at the gutter".to_owned());
+                }
+                layout.pieces.push(PlacedPiece {
+                    id,
+                    kind,
+                    paper: *paper,
+                    tool: *tool,
+                    turns: if directional { Turns::Never } else { Turns::Quarter },
+                    size: part.size,
+                    rectangle: *rectangle,
+                    drawing: drawing.clone(),
+                    page,
+                    at,
+                    turn: block.turn,
+                    order,
+                    together,
+                    notes,
+                    place: block.place,
+                });
+            }
+        }
+    }
+}
+
+/// The first of `id-2`, `id-3`, … that is free.
+fn numbered(id: &str, ids: &mut BTreeSet<String>) -> String {
+    let mut number = 2;
+    loop {
+        let name = format!("{id}-{number}");
+        if ids.insert(name.clone()) {
+            return name;
+        }
+        number += 1;
+    }
+}
+
+/// How far a block's position is known.
+#[derive(Clone, Copy, Debug)]
+enum Found {
+    NotYet,
+    UnderWay,
+    At([Length; 2]),
+}
+
+/// Resolves positions, following references to other blocks first.
+struct Resolver<'a> {
+    blocks: &'a [Block],
+    found: Vec<Found>,
+    page: Size,
+}
+
+/// A rectangle on a page.
+#[derive(Clone, Copy, Debug)]
+struct Frame {
+    at: [Length; 2],
+    size: [Length; 2],
+}
+
+impl Resolver<'_> {
+    fn resolve(&mut self, reader: &mut Reader<'_>, index: usize) -> [Length; 2] {
+        match self.found[index] {
+            Found::At(at) => return at,
+            Found::UnderWay => {
+                let id = &self.blocks[index].id;
+                let message = format!("the position of `{id}` depends on itself");
+                let help = "place one piece of the circle from an edge of the page";
+                reader.problem(self.blocks[index].place, message, help);
+                return [Length::ZERO; 2];
+            }
+            Found::NotYet => {}
+        }
+        self.found[index] = Found::UnderWay;
+        let block = &self.blocks[index];
+        let at = self.position(reader, index, &block.at.0);
+        self.found[index] = Found::At(at);
+        at
+    }
+
+    fn position(&mut self, reader: &mut Reader<'_>, index: usize, at: &Where) -> [Length; 2] {
+        let size = self.blocks[index].turned_size();
+        let size = [size.width, size.height];
+        let frame = match &at.on {
+            Some(name) => self.frame_of(reader, index, name),
+            None => Some(Frame {
+                at: [Length::ZERO; 2],
+                size: [self.page.width, self.page.height],
+            }),
+        };
+        let Some(frame) = frame else { return [Length::ZERO; 2] };
+        let beside = self.beside(reader, index, at, size);
+        let written = [
+            (Along::Width, [&at.left, &at.center, &at.right]),
+            (Along::Height, [&at.top, &at.middle, &at.bottom]),
+        ];
+        let mut corner = [Length::ZERO; 2];
+        for (axis, (along, edges)) in written.into_iter().enumerate() {
+            one_only(reader, &edges);
+            let start = edges[0].as_ref().map(|text| frame.at[axis] + reader.length(text, along));
+            let center = edges[1].as_ref().map(|text| {
+                frame.at[axis] + reader.length(text, along) - size[axis] / 2
+            });
+            let end = edges[2].as_ref().map(|text| {
+                frame.at[axis] + frame.size[axis] - reader.length(text, along) - size[axis]
+            });
+            let on = at.on.as_ref().map(|_| frame.at[axis] + (frame.size[axis] - size[axis]) / 2);
+            corner[axis] =
+                start.or(center).or(end).or(beside[axis]).or(on).unwrap_or(Length::ZERO);
+        }
+        corner
+    }
+
+    /// Left and top that follow from `below`, `above`, `right of` and `left of`.
+    fn beside(
+        &mut self,
+        reader: &mut Reader<'_>,
+        index: usize,
+        at: &Where,
+        size: [Length; 2],
+    ) -> [Option<Length>; 2] {
+        let gap = match &at.gap {
+            Some(text) => reader.length(text, Along::Width),
+            None => Length::ZERO,
+        };
+        let align = reader.choice(at.align.as_ref(), &["start", "center", "end"], "way to align");
+        // The axis along which the piece is pushed away, and whether it lies behind its neighbour.
+        let sides = [
+            (&at.right_of, 0, true),
+            (&at.left_of, 0, false),
+            (&at.below, 1, true),
+            (&at.above, 1, false),
+        ];
+        let mut corner = [None; 2];
+        for (name, axis, after) in sides {
+            let Some(name) = name else { continue };
+            let Some(frame) = self.frame_of(reader, index, name) else { continue };
+            corner[axis] = Some(if after {
+                frame.at[axis] + frame.size[axis] + gap
+            } else {
+                frame.at[axis] - gap - size[axis]
+            });
+            let cross = 1 - axis;
+            let room = frame.size[cross] - size[cross];
+            corner[cross] = corner[cross].or(Some(match align {
+                "center" => frame.at[cross] + room / 2,
+                "end" => frame.at[cross] + room,
+                _ => frame.at[cross],
+            }));
+        }
+        corner
+    }
+
+    /// Where another block of the same page lies.
+    fn frame_of(
+        &mut self,
+        reader: &mut Reader<'_>,
+        index: usize,
+        name: &Marked<Text>,
+    ) -> Option<Frame> {
+        let page = self.blocks[index].page;
+        let blocks = self.blocks;
+        let same_page = || blocks.iter().enumerate().filter(|(_, block)| block.page == page);
+        let wanted = &*name.value.0;
+        let other = same_page()
+            .find(|(_, block)| block.id == wanted)
+            .or_else(|| same_page().find(|(_, block)| block.id == slug(wanted)));
+        let Some((other, _)) = other else {
+            let known: Vec<&str> = same_page().map(|(_, block)| block.id.as_str()).collect();
+            let help = match nearest(wanted, known.iter().copied()) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("on this page there are: {}", known.join(", ")),
+            };
+            reader.problem(name.place, format!("there is no piece `{wanted}` on this page"), help);
+            return None;
+        };
+        if other == index {
+            let message = format!("the position of `{wanted}` depends on itself");
+            reader.problem(name.place, message, "name another piece, or an edge of the page");
+            return None;
+        }
+        let at = self.resolve(reader, other);
+        let size = blocks[other].turned_size();
+        Some(Frame { at, size: [size.width, size.height] })
+    }
+}
+
+/// Notes a problem when more than one edge is given along one axis.
+fn one_only(reader: &mut Reader<'_>, edges: &[&Option<Marked<Text>>; 3]) {
+    let given: Vec<Place> =
+        edges.iter().filter_map(|edge| edge.as_ref().map(|text| text.place)).collect();
+    if let [_, second, ..] = given[..] {
+        let message = "two positions along the same direction";
+        reader.problem(second, message, "keep one: the piece's size says the rest");
+    }
+}

@@ -1,0 +1,220 @@
+//! Reads the spec's texts as lengths and sizes, and collects what is wrong with them.
+
+use crate::length::{Length, Measure, Size, Units, parse_length};
+use crate::record::Warning;
+use crate::spec::{Marked, Place, Problem, Problems, Spec, Text, nearest};
+
+/// The spec with what is needed to read its lengths: the unit and the page.
+pub(super) struct Reader<'a> {
+    pub spec: &'a Spec,
+    pub units: Units,
+    pub page: Size,
+    pub pages: Vec<&'static str>,
+    problems: Vec<Problem>,
+    warnings: Vec<Warning>,
+}
+
+/// Along which side of the page a share of it is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Along {
+    Width,
+    Height,
+}
+
+impl<'a> Reader<'a> {
+    /// Reads the unit and the page, on which every other length rests.
+    pub fn new(spec: &'a Spec) -> Result<Self, Problems> {
+        let units = match &spec.units {
+            None => Units::Inches,
+            Some(text) => match &*text.value.0 {
+                "in" | "inch" | "inches" => Units::Inches,
+                "mm" => Units::Millimetres,
+                other => {
+                    let message = format!("`{other}` is not a unit for a spread");
+                    return Err(Problem::at(text.place, message, "write `in` or `mm`").into());
+                }
+            },
+        };
+        let pages = match (&spec.single, &spec.left, &spec.right) {
+            (Some(_), None, None) => vec!["single"],
+            (None, Some(_), None) => vec!["left"],
+            (None, None, Some(_)) => vec!["right"],
+            (None, Some(_), Some(_)) => vec!["left", "right"],
+            _ => {
+                return Err(Problem::at(
+                    spec.name.place,
+                    "the spec has no page, or both `single` and `left` or `right`",
+                    "write `left:` and `right:` for a spread, or `single:` for one page",
+                )
+                .into());
+            }
+        };
+        let page = Size::inches(12.0, 12.0);
+        let mut reader =
+            Self { spec, units, page, pages, problems: Vec::new(), warnings: Vec::new() };
+        if spec.name.value.trim().is_empty() {
+            reader.problem(spec.name.place, "the name is empty", "write a name for the spread");
+        }
+        if let Some(text) = &spec.page {
+            reader.page = reader.size(text);
+        }
+        reader.stop_on_problems()?;
+        Ok(reader)
+    }
+
+    pub fn problem(
+        &mut self,
+        place: Place,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        let problem = Problem::at(place, message, help);
+        if !self.problems.contains(&problem) {
+            self.problems.push(problem);
+        }
+    }
+
+    pub fn warn(&mut self, warning: Warning) {
+        self.warnings.push(warning);
+    }
+
+    pub fn take_warnings(&mut self) -> Vec<Warning> {
+        std::mem::take(&mut self.warnings)
+    }
+
+    pub fn stop_on_problems(&mut self) -> Result<(), Problems> {
+        if self.problems.is_empty() {
+            return Ok(());
+        }
+        Err(Problems(std::mem::take(&mut self.problems)))
+    }
+
+    /// A length along a side of the page; 0 with a problem noted when it can't be read.
+    pub fn length(&mut self, text: &Marked<Text>, along: Along) -> Length {
+        let side = match along {
+            Along::Width => self.page.width,
+            Along::Height => self.page.height,
+        };
+        match Measure::parse(&text.value, self.units) {
+            Ok(measure) => measure.of(side),
+            Err(error) => {
+                self.problem(text.place, error.message, error.help);
+                Length::ZERO
+            }
+        }
+    }
+
+    /// A length that is more than 0.
+    pub fn positive(&mut self, text: &Marked<Text>, along: Along, what: &str) -> Length {
+        let before = self.problems.len();
+        let length = self.length(text, along);
+        if self.problems.len() == before && length <= Length::ZERO {
+            let message = format!("the {what} is `{}`, which is not more than 0", &*text.value);
+            self.problem(text.place, message, "write a length of more than 0");
+        }
+        length
+    }
+
+    /// A length that is 0 or more, or `otherwise` where nothing is written.
+    pub fn distance(
+        &mut self,
+        text: Option<&Marked<Text>>,
+        otherwise: Length,
+        what: &str,
+    ) -> Length {
+        let Some(text) = text else { return otherwise };
+        let length = match parse_length(&text.value, self.units) {
+            Ok(length) => length,
+            Err(error) => {
+                self.problem(text.place, error.message, error.help);
+                return otherwise;
+            }
+        };
+        if length < Length::ZERO {
+            let message = format!("the {what} is `{}`, which is less than 0", &*text.value);
+            self.problem(text.place, message, "write 0 or more");
+            return otherwise;
+        }
+        length
+    }
+
+    /// A size, `width x height`, both more than 0.
+    pub fn size(&mut self, text: &Marked<Text>) -> Size {
+        self.size_of(&text.value, text.place)
+    }
+
+    /// A size in a text that stands at `place`.
+    pub fn size_of(&mut self, text: &str, place: Place) -> Size {
+        let halves: Vec<&str> = text.split(['x', '×', 'X']).collect();
+        let [width, height] = halves[..] else {
+            let message = format!("`{text}` is not a size");
+            self.problem(place, message, "write width x height, such as 4 1/2 x 6");
+            return Size::default();
+        };
+        let mut side = |half: &str, along, what| {
+            let half = Marked { value: Text(half.trim().to_owned()), place };
+            self.positive(&half, along, what)
+        };
+        Size::new(side(width, Along::Width, "width"), side(height, Along::Height, "height"))
+    }
+
+    /// One of a few words; the first where nothing is written.
+    pub fn choice(
+        &mut self,
+        text: Option<&Marked<Text>>,
+        words: &[&'static str],
+        what: &str,
+    ) -> &'static str {
+        let otherwise = words.first().copied().unwrap_or_default();
+        let Some(text) = text else { return otherwise };
+        if let Some(word) = words.iter().find(|word| **word == &*text.value.0) {
+            return word;
+        }
+        let message = format!("`{}` is not a {what}", &*text.value);
+        self.problem(text.place, message, format!("write one of: {}", words.join(", ")));
+        otherwise
+    }
+
+    /// A colour, `#rrggbb`.
+    pub fn color(&mut self, text: Option<&Marked<Text>>, otherwise: &str) -> String {
+        let Some(text) = text else { return otherwise.to_owned() };
+        let digits = text.value.strip_prefix('#').unwrap_or_default();
+        if digits.len() == 6 && digits.bytes().all(|digit| digit.is_ascii_hexdigit()) {
+            return text.value.to_lowercase();
+        }
+        let message = format!("`{}` is not a colour", &*text.value);
+        self.problem(text.place, message, "write it as \"#rrggbb\", in quotes");
+        otherwise.to_owned()
+    }
+
+    /// The place of a paper in the spec's list.
+    pub fn paper(&mut self, text: &Marked<Text>) -> usize {
+        let names: Vec<&str> = self.spec.papers.keys().collect();
+        if let Some(paper) = names.iter().position(|name| *name == &*text.value.0) {
+            return paper;
+        }
+        let help = match nearest(&text.value, names.iter().copied()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("add it under `papers:`; there are: {}", names.join(", ")),
+        };
+        self.problem(text.place, format!("there is no paper `{}`", &*text.value), help);
+        0
+    }
+
+    /// The place of a page among the spread's pages.
+    pub fn page_named(&mut self, text: Option<&Marked<Text>>, otherwise: usize) -> usize {
+        let Some(text) = text else { return otherwise };
+        if let Some(page) = self.pages.iter().position(|page| *page == &*text.value.0) {
+            return page;
+        }
+        let message = format!("there is no page `{}`", &*text.value);
+        let help = format!("this spec has: {}", self.pages.join(", "));
+        self.problem(text.place, message, help);
+        otherwise
+    }
+}
+
+/// A text as it would stand in a spec, for defaults.
+pub(super) fn written(text: &str) -> Marked<Text> {
+    Marked { value: Text(text.to_owned()), place: Place::default() }
+}

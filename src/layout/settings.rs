@@ -1,0 +1,132 @@
+//! The parts of a spec that lie on no page: papers on hand, distances, inks, printer.
+
+use crate::length::{Length, Size, Units};
+use crate::nest::{Effort, Rules, Stock};
+use crate::record::Inks;
+use crate::spec::{slug, Marked, PaperSpec, Text};
+
+use super::reading::{Reader};
+use super::{Layout, PaperOnHand, Printer};
+
+/// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
+const MOST_SHEETS: u32 = 10_000;
+/// The rim most small machines keep from the edge of a sheet, in inches (common practice, no source;
+/// the machine's manual rules).
+const MACHINE_MARGIN: Length = Length::part(1, 4);
+/// Paper between machine pieces that holds while the blade passes (common practice, no source).
+const SPACING: Length = Length::part(1, 16);
+/// The least distance between machine pieces, twice what flattening may add to each.
+const LEAST_SPACING: Length = Length::part(1, 250);
+/// The rim most home printers can't reach (common practice, no source; the printer's manual rules).
+const PRINTER_MARGIN: Length = Length::part(1, 4);
+
+/// A layout with everything but pieces, photos and strips.
+pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
+    Layout {
+        name: reader.spec.name.value.trim().to_owned(),
+        units: reader.units,
+        page: reader.page,
+        pages: reader.pages.clone(),
+        papers: papers(reader),
+        rules: rules(reader),
+        effort: effort(reader),
+        inks: inks(reader),
+        printer: printer(reader),
+        ..Layout::default()
+    }
+}
+
+fn papers(reader: &mut Reader<'_>) -> Vec<PaperOnHand> {
+    let papers = &reader.spec.papers.0;
+    papers.iter().map(|(name, paper)| self::paper(reader, name, paper)).collect()
+}
+
+fn paper(reader: &mut Reader<'_>, name: &str, paper: &Marked<PaperSpec>) -> PaperOnHand {
+    let written = &paper.value;
+    let mut stock = Vec::new();
+    for (number, offcut) in written.offcuts.iter().enumerate() {
+        let size = reader.size(&offcut.size);
+        let id = match &offcut.id {
+            Some(id) => id.value.0.clone(),
+            None => format!("{}-offcut-{}", slug(name), number + 1),
+        };
+        stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id) });
+    }
+    for (size, sheets) in &written.sheets.0 {
+        let size = reader.size_of(size, sheets.place);
+        let count_place =
+            if sheets.value.count.place.line > 0 { sheets.value.count.place } else { sheets.place };
+        let count = match sheets.value.count.value.parse::<u32>() {
+            Ok(count) if count <= MOST_SHEETS => count,
+            _ => {
+                let message =
+                    format!("`{}` is not a number of sheets", &*sheets.value.count.value);
+                reader.problem(count_place, message, "write a whole number, 0 or more");
+                0
+            }
+        };
+        let price = price(reader, sheets.value.price.as_ref());
+        stock.push(Stock { size, count, price, offcut: None });
+    }
+    let directional =
+        reader.choice(written.turn.as_ref(), &["freely", "never"], "way to turn") == "never";
+    let color = reader.color(Some(&written.color), "#ffffff");
+    PaperOnHand { name: name.to_owned(), color, directional, stock, place: paper.place }
+}
+
+/// A price, 0 where none is written: sheets then weigh by their area.
+fn price(reader: &mut Reader<'_>, text: Option<&Marked<Text>>) -> f64 {
+    let Some(text) = text else { return 0.0 };
+    match text.value.parse::<f64>() {
+        Ok(price) if price.is_finite() && (0.0..1e6).contains(&price) => price,
+        _ => {
+            let message = format!("`{}` is not a price", &*text.value);
+            reader.problem(text.place, message, "write a number, 0 or more");
+            0.0
+        }
+    }
+}
+
+fn rules(reader: &mut Reader<'_>) -> Rules {
+    let cutting = &reader.spec.cutting;
+    let kerf = reader.distance(cutting.kerf.as_ref(), Length::ZERO, "kerf");
+    let trim_margin =
+        reader.distance(cutting.trim_margin.as_ref(), Length::ZERO, "trim margin");
+    let spacing = reader.distance(cutting.spacing.as_ref(), SPACING, "spacing");
+    let machine_margin =
+        reader.distance(cutting.machine_margin.as_ref(), MACHINE_MARGIN, "machine margin");
+    let stages = cutting.stages.as_ref().map(|stages| stages.value);
+    Rules { kerf, trim_margin, spacing: spacing.max(LEAST_SPACING), machine_margin, stages }
+}
+
+fn effort(reader: &mut Reader<'_>) -> Effort {
+    let text = reader.spec.cutting.effort.as_ref();
+    match reader.choice(text, &["normal", "quick", "long"], "way to search") {
+        "quick" => Effort::Quick,
+        "long" => Effort::Long,
+        _ => Effort::Normal,
+    }
+}
+
+fn inks(reader: &mut Reader<'_>) -> Inks {
+    let (inks, usual) = (&reader.spec.inks, Inks::default());
+    Inks {
+        cut: reader.color(inks.cut.as_ref(), &usual.cut),
+        score: reader.color(inks.score.as_ref(), &usual.score),
+        perforate: reader.color(inks.perforate.as_ref(), &usual.perforate),
+        pen: reader.color(inks.pen.as_ref(), &usual.pen),
+        register: reader.color(inks.register.as_ref(), &usual.register),
+    }
+}
+
+fn printer(reader: &mut Reader<'_>) -> Printer {
+    let printer = &reader.spec.printer;
+    let paper = match (&printer.paper, reader.units) {
+        (Some(text), _) => reader.size(text),
+        (None, Units::Inches) => Size::inches(8.5, 11.0),
+        // A4, ISO 216.
+        (None, Units::Millimetres) => Size::new(Length::mm(210.0), Length::mm(297.0)),
+    };
+    let margin = reader.distance(printer.margin.as_ref(), PRINTER_MARGIN, "printer margin");
+    Printer { paper, margin }
+}

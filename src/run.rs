@@ -1,0 +1,224 @@
+//! One run: a layout is printed and nested, and everything decided is written down as a record.
+//!
+//! This is where the stages meet. It decides nothing about form or place itself: strips are
+//! arranged by `journal`, pieces by `nest`, and both answers become one [`Record`].
+
+mod printed;
+mod redo;
+mod sheets;
+mod totals;
+
+use rayon::prelude::*;
+
+use crate::layout::{Layout, PlacedPiece};
+use crate::length::Units;
+use crate::nest::{self, Form, Item, Job, Nested, Stock, Tool};
+use crate::outline::{self, FLATTENING};
+use crate::record::{self, Piece, Record, rounded};
+use crate::spec::{Fault, Place, Problem, Problems};
+
+pub use redo::{Redo, redo_layout};
+
+/// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.
+const PATH_DECIMALS: usize = 6;
+
+/// Nests and prints a layout; the record of it, or what is missing.
+pub fn run(layout: &Layout) -> Result<Record, Problems> {
+    let mut stock: Vec<Vec<Stock>> =
+        layout.papers.iter().map(|paper| paper.stock.clone()).collect();
+    let printed = printed::print(layout, &mut stock)?;
+    let jobs = jobs(layout, &stock);
+    let nested: Vec<Nested> = jobs.par_iter().map(|(job, _)| nest::nest(job)).collect();
+    let problems: Vec<Problem> = jobs
+        .iter()
+        .zip(&nested)
+        .enumerate()
+        .flat_map(|(paper, ((job, pieces), nested))| missing(layout, paper, job, pieces, nested))
+        .collect();
+    if !problems.is_empty() {
+        return Err(Problems(problems));
+    }
+    let mut record = beginning(layout);
+    for (index, ((job, pieces), nested)) in jobs.iter().zip(&nested).enumerate() {
+        let paper = sheets::of_paper(layout, index, job, pieces, nested, &mut record);
+        record.papers.push(paper);
+    }
+    printed.write(layout, &mut record);
+    totals::sum_up(layout, &mut record);
+    Ok(record)
+}
+
+/// A record with the pieces and photos, before anything is cut.
+fn beginning(layout: &Layout) -> Record {
+    Record {
+        format: record::FORMAT,
+        cutleaf: env!("CARGO_PKG_VERSION").to_owned(),
+        name: layout.name.clone(),
+        units: "in".to_owned(),
+        shown_in: match layout.units {
+            Units::Inches => "in".to_owned(),
+            Units::Millimetres => "mm".to_owned(),
+        },
+        page: layout.page.to_inches().map(rounded),
+        pages: layout.pages.iter().map(|page| (*page).to_owned()).collect(),
+        inks: layout.inks.clone(),
+        rules: record::Rules {
+            kerf: rounded(layout.rules.kerf.to_inches()),
+            trim_margin: rounded(layout.rules.trim_margin.to_inches()),
+            spacing: rounded(layout.rules.spacing.to_inches()),
+            machine_margin: rounded(layout.rules.machine_margin.to_inches()),
+            printer_margin: rounded(layout.printer.margin.to_inches()),
+        },
+        pieces: layout.pieces.iter().map(|piece| self::piece(layout, piece)).collect(),
+        photos: layout.photos.iter().map(|photo| self::photo(layout, photo)).collect(),
+        fonts: layout
+            .fonts
+            .iter()
+            .map(|font| record::FontUsed {
+                family: format!("{} {}", font.family, font.style).trim().to_owned(),
+                source: font.source.clone(),
+                sha256: font.sha256.clone(),
+                embedding: font.embedding.to_string(),
+            })
+            .collect(),
+        warnings: layout.warnings.clone(),
+        ..Record::default()
+    }
+}
+
+/// A piece as the record keeps it.
+fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
+    let path = &piece.drawing.outline;
+    let rings: Vec<outline::Ring> = outline::rings(path, FLATTENING)
+        .into_iter()
+        .map(|ring| ring.into_iter().map(|point| point.map(rounded)).collect())
+        .collect();
+    Piece {
+        id: piece.id.clone(),
+        kind: piece.kind.to_owned(),
+        paper: layout.papers.get(piece.paper).map_or_else(String::new, |paper| paper.name.clone()),
+        tool: piece.tool.name().to_owned(),
+        size: piece.size.to_inches().map(rounded),
+        area: rounded(kurbo::Shape::area(path).abs()),
+        page: layout.pages.get(piece.page).copied().unwrap_or_default().to_owned(),
+        at: piece.at.map(rounded),
+        turn: piece.turn,
+        turns: piece.turns.name().to_owned(),
+        copies: 1,
+        outline: rings,
+        path: outline::path_data(path, PATH_DECIMALS),
+        lines: piece
+            .drawing
+            .lines
+            .iter()
+            .map(|line| record::LineOnPiece {
+                process: line.process,
+                path: outline::path_data(&line.path, PATH_DECIMALS),
+            })
+            .collect(),
+        notes: piece.notes.clone(),
+        order: piece.order,
+    }
+}
+
+fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {
+    record::Photo {
+        id: photo.id.clone(),
+        name: photo.name.clone(),
+        page: layout.pages.get(photo.page).copied().unwrap_or_default().to_owned(),
+        at: photo.at.map(rounded),
+        size: photo.size.to_inches().map(rounded),
+        border: rounded(photo.border.to_inches()),
+        turn: photo.turn,
+        looks: photo.looks.clone(),
+        order: photo.order,
+    }
+}
+
+/// A nesting job for each paper, and the piece behind each of its items. Strips are cut from printed
+/// pages and are no part of it.
+fn jobs(layout: &Layout, stock: &[Vec<Stock>]) -> Vec<(Job, Vec<usize>)> {
+    let mut jobs = Vec::new();
+    for (paper, stock) in stock.iter().enumerate() {
+        let pieces: Vec<usize> = (0..layout.pieces.len())
+            .filter(|&index| layout.pieces[index].paper == paper)
+            .filter(|&index| layout.pieces[index].kind != "journaling")
+            .collect();
+        let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
+        let job =
+            Job { stock: stock.clone(), items, rules: layout.rules, effort: layout.effort };
+        jobs.push((job, pieces));
+    }
+    jobs
+}
+
+fn item(piece: &PlacedPiece) -> Item {
+    let form = match piece.tool {
+        Tool::Machine => Form::Outline(piece.drawing.outline.clone()),
+        Tool::Trimmer | Tool::Hand => Form::Rectangle(piece.size),
+    };
+    Item {
+        id: piece.id.clone(),
+        form,
+        copies: 1,
+        tool: piece.tool,
+        turns: piece.turns,
+        together: piece.together.clone(),
+    }
+}
+
+/// What can't be cut from one paper, told with what would help.
+fn missing(
+    layout: &Layout,
+    paper: usize,
+    job: &Job,
+    pieces: &[usize],
+    nested: &Nested,
+) -> Vec<Problem> {
+    let name = &layout.papers[paper].name;
+    let piece_of = |item: usize| &layout.pieces[pieces[item]];
+    let mut problems = Vec::new();
+    for left_out in nested.left_out.iter().filter(|left_out| left_out.too_large) {
+        let piece = piece_of(left_out.item);
+        let sheets: Vec<String> =
+            job.stock.iter().map(|stock| stock.size.show(layout.units)).collect();
+        let have = if sheets.is_empty() {
+            "there are none on hand".to_owned()
+        } else {
+            format!("on hand: {}", sheets.join(", "))
+        };
+        problems.push(at(
+            piece.place,
+            format!(
+                "`{}` is {} and fits no sheet of {name}",
+                piece.id,
+                piece.size.show(layout.units)
+            ),
+            format!("{have}; make it smaller, cut it in two, or add a larger sheet"),
+        ));
+    }
+    let short: Vec<&str> = nested
+        .left_out
+        .iter()
+        .filter(|left_out| !left_out.too_large)
+        .map(|left_out| piece_of(left_out.item).id.as_str())
+        .collect();
+    if !short.is_empty() {
+        let area: f64 = nested
+            .left_out
+            .iter()
+            .filter(|left_out| !left_out.too_large)
+            .map(|left_out| kurbo::Shape::area(&piece_of(left_out.item).drawing.outline).abs())
+            .sum();
+        problems.push(at(
+            layout.papers[paper].place,
+            format!("there is not enough {name}: no room for {}", short.join(", ")),
+            format!("they need at least {area:.1} square inches more; add a sheet of {name}"),
+        ));
+    }
+    problems
+}
+
+fn at(place: Place, message: String, help: String) -> Problem {
+    Problem { fault: Fault::CannotCut, ..Problem::at(place, message, help) }
+}

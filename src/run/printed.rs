@@ -1,0 +1,134 @@
+//! The printed pages of a run: strips arranged on the printer's paper, and the cuts that free them.
+
+use crate::journal;
+use crate::layout::Layout;
+use crate::nest::Stock;
+use crate::record::{PrintedPage, Record, Run, Sheet, Strip, rounded};
+use crate::spec::{Fault, Place, Problem, Problems};
+
+use super::sheets;
+
+/// The printed pages, before they are written into the record.
+pub(super) struct Printed {
+    pages: Vec<Page>,
+}
+
+/// One page of the printer's paper.
+struct Page {
+    paper: usize,
+    size: [f64; 2],
+    from: String,
+    /// Strips, by place in the layout, and where their trims begin.
+    strips: Vec<(usize, [f64; 2])>,
+}
+
+/// Arranges the strips and takes the printer's paper from stock.
+pub(super) fn print(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<Printed, Problems> {
+    let mut pages: Vec<Page> = Vec::new();
+    let printer = layout.printer.paper.to_inches();
+    let margin = layout.printer.margin.to_inches();
+    for (paper, stock) in stock.iter_mut().enumerate() {
+        let strips: Vec<usize> =
+            (0..layout.strips.len()).filter(|&index| layout.strips[index].paper == paper).collect();
+        if strips.is_empty() {
+            continue;
+        }
+        let sizes: Vec<[f64; 2]> =
+            strips.iter().map(|&index| layout.strips[index].size.to_inches()).collect();
+        let places = journal::arrange(&sizes, printer, margin)
+            .map_err(|error| Problem::input(error.message, error.help))?;
+        let first = pages.len();
+        for (strip, place) in strips.into_iter().zip(places) {
+            while pages.len() <= first + place.page {
+                let from = take(layout, paper, stock)?;
+                pages.push(Page { paper, size: printer, from, strips: Vec::new() });
+            }
+            pages[first + place.page].strips.push((strip, place.at));
+        }
+    }
+    Ok(Printed { pages })
+}
+
+/// Takes one sheet of the printer's paper from stock; returns where it is from.
+fn take(layout: &Layout, paper: usize, stock: &mut [Stock]) -> Result<String, Problem> {
+    let size = layout.printer.paper;
+    let found = stock
+        .iter_mut()
+        .filter(|stock| stock.count > 0)
+        .find(|stock| stock.size == size || stock.size.turned() == size);
+    match found {
+        Some(stock) => {
+            stock.count -= 1;
+            Ok(stock.offcut.clone().unwrap_or_else(|| "new".to_owned()))
+        }
+        None => {
+            let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
+            let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
+            let size = size.show(layout.units);
+            let message = format!("there is no sheet of {name} left to print the story on");
+            let help = format!("the printer takes {size}: add such a sheet of {name}");
+            Err(Problem { fault: Fault::CannotCut, ..Problem::at(place, message, help) })
+        }
+    }
+}
+
+impl Printed {
+    /// Adds the strips, the printed pages and their sheets to the record.
+    pub fn write(self, layout: &Layout, record: &mut Record) {
+        for (index, page) in self.pages.into_iter().enumerate() {
+            let number = u32::try_from(index + 1).unwrap_or(u32::MAX);
+            let name = layout.papers.get(page.paper).map_or_else(String::new, |one| one.name.clone());
+            let before = record.sheets.iter().filter(|sheet| sheet.paper == name).count();
+            let id = layout.sheet_id(&name, before + 1);
+            if let Some(paper) = record.papers.iter_mut().find(|paper| paper.name == name) {
+                paper.new_sheets += u32::from(page.from == "new");
+                paper.bound += u32::from(page.from == "new");
+            }
+            let mut sheet = Sheet {
+                id: id.clone(),
+                paper: name.clone(),
+                size: page.size.map(rounded),
+                from: page.from,
+                printed: number,
+                ..Sheet::default()
+            };
+            let mut trims = Vec::new();
+            for (strip, at) in page.strips {
+                let at = at.map(rounded);
+                let strip = self::strip(layout, strip, &name, number, at);
+                let piece = layout.pieces.iter().find(|piece| piece.id == strip.id);
+                if let Some(piece) = piece {
+                    sheet.placed.push(crate::record::Placed {
+                        piece: strip.id.clone(),
+                        copy: 1,
+                        at,
+                        turn: 0.0,
+                        tool: piece.tool.name().to_owned(),
+                        rings: sheets::laid(&piece.drawing.outline, 0.0, at),
+                    });
+                }
+                trims.push((strip.id.clone(), at, strip.size));
+                record.strips.push(strip);
+            }
+            sheet.cuts = journal::cuts(sheet.size, &trims);
+            record.printed.push(PrintedPage { number, paper: name, size: sheet.size, sheet: id });
+            record.sheets.push(sheet);
+        }
+    }
+}
+
+fn strip(layout: &Layout, strip: usize, paper: &str, page: u32, at: [f64; 2]) -> Strip {
+    let strip = &layout.strips[strip];
+    Strip {
+        id: strip.id.clone(),
+        text: strip.text.clone(),
+        paper: paper.to_owned(),
+        size: strip.size.to_inches().map(rounded),
+        page,
+        at,
+        baseline: rounded(strip.baseline),
+        type_size: strip.type_size,
+        ink: strip.ink.clone(),
+        runs: vec![Run { font: strip.font, glyphs: strip.glyphs.clone() }],
+    }
+}

@@ -1,0 +1,228 @@
+//! Redo: the pieces of one sheet, or one piece, cut again from the paper that is left.
+
+use kurbo::BezPath;
+
+use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
+use crate::length::{Length, Size, Units};
+use crate::nest::{Effort, Rules, Stock, Tool, Turns};
+use crate::outline::fonts::{Font, FontBook};
+use crate::outline::{Drawing, Line};
+use crate::record::{Paper, Piece, Record};
+use crate::spec::{Place, Problem, Problems, nearest};
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// What is to be done again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Redo {
+    /// One piece, by id.
+    Piece(String),
+    /// Every piece of one sheet, by the sheet's id.
+    Sheet(String),
+}
+
+/// A layout of the pieces to do again, with the paper that earlier runs left.
+///
+/// `first` is the record of the spread; `last` the record of the latest redo, or `first` again: it
+/// knows what paper is left. `number` counts the redos, from 1. A spoiled sheet's offcuts count as spoiled with it.
+pub fn redo_layout(
+    first: &Record,
+    last: &Record,
+    wanted: &[Redo],
+    number: u32,
+    fonts: &FontBook,
+) -> Result<Layout, Problems> {
+    let ids = ids(first, wanted)?;
+    let spoiled: BTreeSet<&str> = wanted
+        .iter()
+        .filter_map(|redo| match redo {
+            Redo::Sheet(sheet) => Some(sheet.as_str()),
+            Redo::Piece(_) => None,
+        })
+        .collect();
+    let papers: Vec<PaperOnHand> =
+        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled)).collect();
+    let paper_of = |name: &str| papers.iter().position(|paper| paper.name == name).unwrap_or(0);
+    let fonts = first.fonts.iter().map(|used| same_font(fonts, used)).collect::<Result<_, _>>()?;
+    let pages: Vec<&'static str> = ["left", "right", "single"]
+        .into_iter()
+        .filter(|page| first.pages.iter().any(|known| known == page))
+        .collect();
+    let page_of = |name: &str| pages.iter().position(|page| *page == name).unwrap_or(0);
+    let mut pieces = Vec::new();
+    for piece in first.pieces.iter().filter(|piece| ids.contains(piece.id.as_str())) {
+        pieces.push(read_piece(piece, paper_of(&piece.paper), page_of(&piece.page))?);
+    }
+    let strips = first.strips.iter().filter(|strip| ids.contains(strip.id.as_str()));
+    Ok(Layout {
+        name: first.name.clone(),
+        units: if first.shown_in == "mm" { Units::Millimetres } else { Units::Inches },
+        page: size(first.page),
+        pages: pages.clone(),
+        pieces,
+        photos: Vec::<PlacedPhoto>::new(),
+        strips: strips
+            .map(|strip| StoryPiece {
+                id: strip.id.clone(),
+                text: strip.text.clone(),
+                paper: paper_of(&strip.paper),
+                size: size(strip.size),
+                baseline: strip.baseline,
+                type_size: strip.type_size,
+                ink: strip.ink.clone(),
+                font: strip.runs.first().map_or(0, |run| run.font),
+                glyphs: strip.runs.first().map_or_else(Vec::new, |run| run.glyphs.clone()),
+            })
+            .collect(),
+        fonts,
+        rules: Rules {
+            kerf: Length::inches(first.rules.kerf),
+            trim_margin: Length::inches(first.rules.trim_margin),
+            spacing: Length::inches(first.rules.spacing),
+            machine_margin: Length::inches(first.rules.machine_margin),
+            stages: None,
+        },
+        effort: Effort::Normal,
+        inks: first.inks.clone(),
+        printer: printer(first),
+        warnings: Vec::new(),
+        redo: number,
+        papers,
+    })
+}
+
+/// The ids of the pieces to do again, each once.
+fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Problem> {
+    let mut ids = BTreeSet::new();
+    for redo in wanted {
+        match redo {
+            Redo::Piece(id) => {
+                let known = record.pieces.iter().map(|piece| piece.id.as_str());
+                ids.insert(the_one("piece", id, known)?);
+            }
+            Redo::Sheet(id) => {
+                let known = record.sheets.iter().map(|sheet| sheet.id.as_str());
+                let id = the_one("sheet", id, known)?;
+                let placed = record.sheets.iter().filter(|sheet| sheet.id == id);
+                ids.extend(placed.flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str()));
+            }
+        }
+    }
+    Ok(ids)
+}
+
+fn the_one<'a>(
+    what: &str,
+    id: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Result<&'a str, Problem> {
+    known.clone().find(|known| *known == id).ok_or_else(|| {
+        let help = match nearest(id, known.clone()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("there are: {}", known.take(40).collect::<Vec<_>>().join(", ")),
+        };
+        Problem::input(format!("the record has no {what} `{id}`"), help)
+    })
+}
+
+/// A paper with the sheets and offcuts that are left after `last`.
+fn on_hand(paper: &Paper, last: &Record, spoiled: &BTreeSet<&str>) -> PaperOnHand {
+    let offcut = |id: &str, of: [f64; 2]| Stock {
+        size: size(of),
+        count: 1,
+        price: 0.0,
+        offcut: Some(id.to_owned()),
+    };
+    let mut stock: Vec<Stock> =
+        paper.offcuts_left.iter().map(|left| offcut(&left.id, left.size)).collect();
+    let sheets = last.sheets.iter().filter(|sheet| sheet.paper == paper.name);
+    let sound = sheets.filter(|sheet| !spoiled.contains(sheet.id.as_str()));
+    stock.extend(sound.flat_map(|sheet| &sheet.offcuts).map(|left| offcut(&left.id, left.size)));
+    stock.extend(paper.left.iter().map(|left| Stock {
+        size: size(left.size),
+        count: left.count,
+        price: left.price,
+        offcut: None,
+    }));
+    PaperOnHand {
+        name: paper.name.clone(),
+        color: paper.color.clone(),
+        directional: paper.directional,
+        stock,
+        place: Place::default(),
+    }
+}
+
+/// The very font that the record names.
+fn same_font(
+    fonts: &FontBook,
+    used: &crate::record::FontUsed,
+) -> Result<Arc<Font>, Problem> {
+    let found = fonts.find_by_sha256(&used.sha256);
+    found.ok_or_else(|| {
+        Problem::input(
+            format!("the font {} ({}) has changed or is gone", used.family, used.source),
+            "put the same file back, or build the spread anew",
+        )
+    })
+}
+
+fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, Problem> {
+    let path = |data: &str| {
+        BezPath::from_svg(data).map_err(|error| {
+            Problem::input(
+                format!("the record's path of `{}` can't be read: {error:?}", piece.id),
+                "the record was changed by hand: build the spread anew",
+            )
+        })
+    };
+    let mut lines = Vec::new();
+    for line in &piece.lines {
+        lines.push(Line { process: line.process, path: path(&line.path)? });
+    }
+    Ok(PlacedPiece {
+        id: piece.id.clone(),
+        kind: kind(&piece.kind),
+        paper,
+        tool: match piece.tool.as_str() {
+            "machine" => Tool::Machine,
+            "hand" => Tool::Hand,
+            _ => Tool::Trimmer,
+        },
+        turns: match piece.turns.as_str() {
+            "never" => Turns::Never,
+            "any" => Turns::Any,
+            _ => Turns::Quarter,
+        },
+        size: size(piece.size),
+        rectangle: piece.tool == "trimmer",
+        drawing: Drawing { outline: path(&piece.path)?, lines },
+        page,
+        at: piece.at,
+        turn: piece.turn,
+        order: piece.order,
+        together: None,
+        notes: piece.notes.clone(),
+        place: Place::default(),
+    })
+}
+
+/// The kinds that a record may name.
+fn kind(name: &str) -> &'static str {
+    const KINDS: [&str; 14] = [
+        "base", "panel", "strip", "mat", "circle", "ellipse", "rectangle", "tag", "banner", "shape",
+        "letter", "word", "backing", "journaling",
+    ];
+    KINDS.into_iter().find(|kind| *kind == name).unwrap_or("piece")
+}
+
+/// The printer's paper as the record's printed pages show it.
+fn printer(record: &Record) -> Printer {
+    let paper = record.printed.first().map_or(Size::inches(8.5, 11.0), |page| size(page.size));
+    Printer { paper, margin: Length::inches(record.rules.printer_margin) }
+}
+
+fn size([width, height]: [f64; 2]) -> Size {
+    Size::inches(width, height)
+}

@@ -1,0 +1,159 @@
+//! A paper's nest as the record's sheets.
+
+use crate::layout::Layout;
+use crate::length::Length;
+use crate::nest::{self, CutLine, Fall, Job, Nested, SheetCut};
+use crate::outline::{self, FLATTENING, Ring};
+use crate::record::{Area, Cut, Falls, Offcut, OffcutLeft, Paper, Placed, Record, Sheet, StockLeft};
+use crate::record::rounded;
+
+/// Adds the sheets of one paper to the record; returns the paper with what is left of it.
+pub(super) fn of_paper(
+    layout: &Layout,
+    paper: usize,
+    job: &Job,
+    pieces: &[usize],
+    nested: &Nested,
+    record: &mut Record,
+) -> Paper {
+    let on_hand = &layout.papers[paper];
+    let mut left: Vec<u32> = job.stock.iter().map(|stock| stock.count).collect();
+    let mut new_sheets = 0;
+    for (number, cut) in nested.sheets.iter().enumerate() {
+        let stock = &job.stock[cut.stock];
+        left[cut.stock] = left[cut.stock].saturating_sub(1);
+        new_sheets += u32::from(stock.offcut.is_none());
+        let sheet = Sheet {
+            id: layout.sheet_id(&on_hand.name, number + 1),
+            paper: on_hand.name.clone(),
+            size: stock.size.to_inches().map(rounded),
+            from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),
+            ..Sheet::default()
+        };
+        record.sheets.push(filled(layout, pieces, cut, sheet));
+    }
+    Paper {
+        name: on_hand.name.clone(),
+        color: on_hand.color.clone(),
+        directional: on_hand.directional,
+        left: job
+            .stock
+            .iter()
+            .zip(&left)
+            .filter(|(stock, _)| stock.offcut.is_none())
+            .map(|(stock, &count)| StockLeft {
+                size: stock.size.to_inches().map(rounded),
+                count,
+                price: stock.price,
+            })
+            .collect(),
+        offcuts_left: job
+            .stock
+            .iter()
+            .zip(&left)
+            .filter(|(_, count)| **count > 0)
+            .filter_map(|(stock, _)| {
+                let id = stock.offcut.clone()?;
+                Some(OffcutLeft { id, size: stock.size.to_inches().map(rounded) })
+            })
+            .collect(),
+        new_sheets,
+        bound: nested.bound,
+        used: 0.0,
+        notes: nested.notes.clone(),
+    }
+}
+
+/// A sheet with its pieces, cuts and offcuts.
+fn filled(layout: &Layout, pieces: &[usize], cut: &SheetCut, sheet: Sheet) -> Sheet {
+    let placed: Vec<Placed> = cut
+        .placed
+        .iter()
+        .map(|placed| {
+            let piece = &layout.pieces[pieces[placed.item]];
+            let at = placed.at.map(rounded);
+            Placed {
+                piece: piece.id.clone(),
+                copy: placed.copy + 1,
+                at,
+                turn: placed.turn,
+                tool: piece.tool.name().to_owned(),
+                rings: laid(&piece.drawing.outline, placed.turn, at),
+            }
+        })
+        .collect();
+    let offcuts: Vec<Offcut> = cut
+        .offcuts
+        .iter()
+        .enumerate()
+        .map(|(number, offcut)| Offcut {
+            id: format!("{}-offcut-{}", sheet.id, number + 1),
+            at: area(*offcut).at,
+            size: area(*offcut).size,
+        })
+        .collect();
+    let name = |fall: nest::Falls| {
+        let (what, id) = match fall.what {
+            Fall::Piece(item, _) => ("piece", layout.pieces[pieces[item]].id.clone()),
+            Fall::More => ("more", String::new()),
+            Fall::Machine => ("machine", String::new()),
+            Fall::Offcut(number) => {
+                ("offcut", offcuts.get(number).map_or_else(String::new, |one| one.id.clone()))
+            }
+            Fall::Scrap => ("scrap", String::new()),
+        };
+        Falls { what: what.to_owned(), id, area: area(fall.area) }
+    };
+    let cuts = (1..)
+        .zip(&cut.cuts)
+        .map(|(number, cut)| {
+            let [from, to] = ends(cut);
+            Cut {
+                number,
+                in_hand: area(cut.in_hand),
+                from,
+                to,
+                fence: inches(cut.fence),
+                keeps: name(cut.keeps),
+                drops: name(cut.drops),
+            }
+        })
+        .collect();
+    Sheet { placed, cuts, machine: cut.machine.map(area), offcuts, ..sheet }
+}
+
+/// An outline's rings where it lies on a sheet.
+pub(super) fn laid(path: &kurbo::BezPath, turn: f64, at: [f64; 2]) -> Vec<Ring> {
+    let laying = outline::laying(path, turn, at);
+    outline::rings(path, FLATTENING)
+        .into_iter()
+        .map(|ring| {
+            ring.into_iter()
+                .map(|[x, y]| {
+                    let point = laying * kurbo::Point::new(x, y);
+                    [rounded(point.x), rounded(point.y)]
+                })
+                .collect()
+        })
+        .collect()
+}
+
+fn ends(cut: &nest::Cut) -> [[f64; 2]; 2] {
+    let nest::Area { left, top, size } = cut.in_hand;
+    match cut.line {
+        CutLine::Down(x) => {
+            [[inches(x), inches(top)], [inches(x), inches(top + size.height)]]
+        }
+        CutLine::Across(y) => {
+            [[inches(left), inches(y)], [inches(left + size.width), inches(y)]]
+        }
+    }
+}
+
+fn area(area: nest::Area) -> Area {
+    Area { at: [inches(area.left), inches(area.top)], size: area.size.to_inches().map(rounded) }
+}
+
+fn inches(length: Length) -> f64 {
+    rounded(length.to_inches())
+}

@@ -1,0 +1,69 @@
+//! Shares, sums and the shopping list.
+
+use crate::emit::cut_svg::blade_travel;
+use crate::layout::Layout;
+use crate::outline::ring_area;
+use crate::record::{Record, Sheet, ShoppingLine, Totals, rounded};
+
+/// Fills in shares and totals once every sheet is in the record.
+pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
+    let mut areas = Vec::new();
+    for sheet in &mut record.sheets {
+        let area: f64 = sheet.placed.iter().map(|placed| placed_area(&placed.rings)).sum();
+        let whole = sheet.size[0] * sheet.size[1];
+        sheet.used = rounded(area / whole);
+        areas.push((area, whole));
+    }
+    for paper in &mut record.papers {
+        let of_paper = record.sheets.iter().zip(&areas).filter(|(sheet, _)| sheet.paper == paper.name);
+        let (area, whole) = of_paper
+            .fold((0.0, 0.0), |sum, (_, area)| (sum.0 + area.0, sum.1 + area.1));
+        paper.used = if whole > 0.0 { rounded(area / whole) } else { 0.0 };
+    }
+    let shopping = shopping(layout, record);
+    let machine_length =
+        record.sheets.iter().map(|sheet| blade_travel(record, sheet).0).sum::<f64>();
+    let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
+    record.totals = Totals {
+        pieces: record.pieces.iter().map(|piece| piece.copies).sum(),
+        sheets: count(record.sheets.len()),
+        new_sheets: shopping.iter().map(|line| line.uses).sum(),
+        price: rounded(shopping.iter().map(|line| line.price).sum()),
+        piece_area: rounded(areas.iter().map(|area| area.0).sum()),
+        sheet_area: rounded(areas.iter().map(|area| area.1).sum()),
+        trimmer_cuts: count(record.sheets.iter().map(|sheet| sheet.cuts.len()).sum()),
+        machine_length: rounded(machine_length),
+        words: count(
+            record.strips.iter().map(|strip| strip.text.split_whitespace().count()).sum(),
+        ),
+        shopping,
+    };
+}
+
+/// The area of an outline whose first ring is the outside; islands in holes are rare enough to be
+/// told apart by their direction.
+fn placed_area(rings: &[crate::outline::Ring]) -> f64 {
+    rings.iter().map(ring_area).sum::<f64>().abs()
+}
+
+/// What is used of each paper and size, beside what is on hand.
+fn shopping(layout: &Layout, record: &Record) -> Vec<ShoppingLine> {
+    let mut lines = Vec::new();
+    for paper in &layout.papers {
+        for stock in paper.stock.iter().filter(|stock| stock.offcut.is_none()) {
+            let size = stock.size.to_inches().map(rounded);
+            let same = |sheet: &&Sheet| {
+                sheet.paper == paper.name && sheet.from == "new" && sheet.size == size
+            };
+            let uses = u32::try_from(record.sheets.iter().filter(same).count()).unwrap_or(u32::MAX);
+            lines.push(ShoppingLine {
+                paper: paper.name.clone(),
+                size,
+                uses,
+                on_hand: stock.count,
+                price: rounded(stock.price * f64::from(uses)),
+            });
+        }
+    }
+    lines
+}
