@@ -9,7 +9,7 @@ use cutleaf::emit::cut_svg::{blade_travel, cut_svg};
 use cutleaf::outline::{FLATTENING, Ring, laying, ring_area, rings};
 use cutleaf::record::{Area, Record, Sheet};
 use kite_spread::kite_spread;
-use kurbo::{Affine, BezPath, Point, Shape};
+use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};
 
 fn sheet<'a>(record: &'a Record, id: &str) -> &'a Sheet {
     record.sheets.iter().find(|sheet| sheet.id == id).unwrap()
@@ -190,7 +190,7 @@ fn the_order_saves_travel() {
     let mut blade = Point::ORIGIN;
     let mut drawn = 0.0;
     for (_, _, path) in group(&svg, "cut") {
-        let start = path.segments().next().map(|segment| kurbo::ParamCurve::start(&segment));
+        let start = path.segments().next().map(|segment| segment.start());
         drawn += start.unwrap().distance(blade);
         blade = start.unwrap();
     }
@@ -300,5 +300,19 @@ proptest::proptest! {
         proptest::prop_assert!((path.area().abs() - piece.area).abs() < 1e-3);
         let straight = Affine::rotate(turn.to_radians()) * BezPath::from_svg(&piece.path).unwrap();
         proptest::prop_assert!((straight.bounding_box().width() - bounds.width()).abs() < 1e-4);
+    }
+}
+
+#[test]
+fn rounding_leaves_no_lines_without_length() {
+    let mut record = kite_spread();
+    for piece in record.pieces.iter_mut().filter(|piece| piece.id == "right.kite") {
+        piece.path = "M1 0L2 1.2L2.0000000001 1.2L1 2L0 1.2L1 0.0000000001Z".into();
+    }
+    let svg = cut_svg(&record, sheet(&record, "harbour-1")).unwrap();
+    for (piece, _, path) in group(&svg, "cut") {
+        let felt = path.segments().all(|segment| segment.start() != segment.end());
+        assert!(felt, "{piece}: {}", path.to_svg());
+        assert!(piece != "right.kite" || path.segments().count() == 4);
     }
 }

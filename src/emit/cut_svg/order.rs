@@ -12,6 +12,10 @@ use crate::outline::Process;
 /// Accuracy of measured lengths in inches.
 const LENGTH_ACCURACY: f64 = 1e-5;
 
+/// Lines up to this length in inches come from rounding and are left out: no blade feels them, and
+/// some machines stumble over them.
+const SHORTEST: f64 = 1e-6;
+
 /// A machine piece on its sheet.
 #[derive(Clone, Debug)]
 pub(super) struct Job {
@@ -51,7 +55,7 @@ impl Contour {
     pub fn closed(outline: &BezPath) -> Vec<Self> {
         let close = |mut contour: Self| {
             if let Some((start, end)) = contour.start().zip(contour.end())
-                && start != end
+                && start.distance(end) > SHORTEST
             {
                 contour.segments.push(PathSeg::Line(kurbo::Line::new(end, start)));
             }
@@ -74,7 +78,7 @@ impl Contour {
         }
         let chains = chains.into_iter().map(|chain| Self {
             closed: matches!(chain.last(), Some(PathEl::ClosePath)),
-            segments: kurbo::segments(chain).collect(),
+            segments: kurbo::segments(chain).filter(is_felt).collect(),
         });
         chains.filter(|contour| !contour.segments.is_empty()).collect()
     }
@@ -140,6 +144,10 @@ impl Contour {
         }
         contour
     }
+}
+
+fn is_felt(segment: &PathSeg) -> bool {
+    !matches!(segment, PathSeg::Line(line) if line.p0.distance(line.p1) <= SHORTEST)
 }
 
 /// Every contour in the order of cutting, with its piece.

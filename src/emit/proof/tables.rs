@@ -106,6 +106,6 @@ fn table(columns: &[&str], rows: &str) -> String {
     let head: String =
         columns.iter().map(|name| format!("<th scope=\"col\">{name}</th>")).collect();
     format!(
-        "<div class=\"wide\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>"
+        "<div class=\"wide\" tabindex=\"0\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>"
     )
 }

@@ -2,7 +2,7 @@
 
 use svg::node::element::{Circle, Definitions, Path, Pattern, Rectangle};
 
-use crate::emit::drawing::{color, fixed, legible_on};
+use crate::emit::drawing::{color, fixed, luminance};
 use crate::record::{Paper, Record};
 
 /// Size of one repeat of a pattern in inches: about that of a small print on real paper.
@@ -51,14 +51,14 @@ impl<'a> Papers<'a> {
     }
 
     fn pattern(&self, place: usize, paper: &Paper) -> Pattern {
-        let ink = if legible_on(&paper.color) == "#fdfaf3" { "#ffffff" } else { "#5b4a36" };
+        let ink = if luminance(&paper.color) > 0.22 { "#5b4a36" } else { "#ffffff" };
         let pattern = Pattern::new()
             .set("id", format!("{}-paper-{place}", self.prefix))
             .set("width", fixed(REPEAT))
             .set("height", fixed(REPEAT))
             .set("patternUnits", "userSpaceOnUse");
         match place % 3 {
-            0 => woven_check(pattern),
+            0 => woven_check(pattern, luminance(&paper.color)),
             1 => ripples(pattern, ink),
             _ => sprigs(pattern, ink),
         }
@@ -66,15 +66,17 @@ impl<'a> Papers<'a> {
 }
 
 /// Two translucent bands that cross, darker where they meet, like cotton cloth.
-fn woven_check(pattern: Pattern) -> Pattern {
+fn woven_check(pattern: Pattern, light: f64) -> Pattern {
+    // White thread shows on every paper but a pale one.
+    let (thread, opacity) = if light > 0.6 { ("#8a7355", "0.16") } else { ("#ffffff", "0.28") };
     let half = fixed(REPEAT / 2.0);
     let whole = fixed(REPEAT);
     let band = |width: &str, height: &str| {
         Rectangle::new()
             .set("width", width)
             .set("height", height)
-            .set("fill", "#ffffff")
-            .set("fill-opacity", "0.28")
+            .set("fill", thread)
+            .set("fill-opacity", opacity)
     };
     pattern.add(band(&half, &whole)).add(band(&whole, &half))
 }
