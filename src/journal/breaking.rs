@@ -44,13 +44,13 @@ pub fn best_breaks(segments: usize, mut width: impl FnMut(usize, usize) -> f64) 
         if so_far.is_infinite() {
             continue;
         }
-        for end in start + 1..=segments {
+        for (end, reached) in best.iter_mut().enumerate().skip(start + 1) {
             let cost = line_cost(width(start, end), end - start, end == segments);
             if cost.is_infinite() {
                 break;
             }
-            if so_far + cost < best[end].0 {
-                best[end] = (so_far + cost, start);
+            if so_far + cost < reached.0 {
+                *reached = (so_far + cost, start);
             }
         }
     }

@@ -5,7 +5,7 @@ use super::JournalError;
 /// Room at the top of a printed page for the ruler and its line of instructions, in inches.
 pub const RULER_ROOM: f64 = 0.75;
 /// Room left of each column for strip numbers and crop marks, in inches.
-const NUMBER_ROOM: f64 = 0.45;
+const NUMBER_ROOM: f64 = 0.5;
 /// Room below and right of a block of strips for crop marks, in inches.
 const MARK_ROOM: f64 = 0.2;
 
@@ -28,8 +28,12 @@ pub fn arrange(
 ) -> Result<Vec<StripPlace>, JournalError> {
     let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
     let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max);
-    let room =
-        [paper[0] - 2.0 * margin - MARK_ROOM, paper[1] - 2.0 * margin - RULER_ROOM - MARK_ROOM];
+    // Trims begin on a ruler mark, whatever the printer's margin.
+    let on_mark = |at: f64| (at * 16.0 - 1e-9).ceil() / 16.0;
+    let [first_left, first_top] = [on_mark(margin + NUMBER_ROOM), on_mark(margin + RULER_ROOM)];
+    let right = paper[0] - margin - MARK_ROOM;
+    let bottom = paper[1] - margin - MARK_ROOM;
+    let room = [right - first_left + NUMBER_ROOM, bottom - first_top];
     let column = widest + NUMBER_ROOM;
     let whole = |room: f64, each: f64| -> usize {
         let count = (room / each + 1e-9).floor();
@@ -45,8 +49,8 @@ pub fn arrange(
     let place = |index: usize| {
         let (page, on_page) = (index / (columns * rows), index % (columns * rows));
         let (column_number, row) = (on_page / rows, on_page % rows);
-        let left = margin + NUMBER_ROOM + column * column_number as f64;
-        let top = margin + RULER_ROOM + tallest * row as f64;
+        let left = first_left + column * column_number as f64;
+        let top = first_top + tallest * row as f64;
         StripPlace { page, at: [left, top] }
     };
     Ok((0..strips.len()).map(place).collect())

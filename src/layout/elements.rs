@@ -119,7 +119,7 @@ fn parts(
         Element::Photo(photo) => photos::bank(
             reader,
             id,
-            &[photo.photo.clone()],
+            std::slice::from_ref(&photo.photo),
             photos::Run::Across,
             Length::ZERO,
             &photo.mats,

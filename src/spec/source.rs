@@ -24,8 +24,8 @@ impl From<Location> for Place {
         let byte = |value: Option<u64>| value.and_then(|value| usize::try_from(value).ok());
         Self {
             line: location.line(),
-            offset: byte(span.byte_offset().map(Into::into)).unwrap_or(0),
-            length: byte(span.byte_len().map(Into::into)).unwrap_or(1),
+            offset: byte(span.byte_offset()).unwrap_or(0),
+            length: byte(span.byte_len()).unwrap_or(1),
         }
     }
 }

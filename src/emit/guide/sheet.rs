@@ -11,7 +11,7 @@ use super::flow::{BLACK, BOLD, Flow, GREY, PAGE, PLAIN, RIM, fitted};
 use super::{shown, shown_size, units};
 
 /// The drawing's largest height on its page, in inches: the list below needs the rest.
-const DRAWING_HEIGHT: f64 = 5.6;
+const DRAWING_HEIGHT: f64 = 5.0;
 /// Where the drawing begins.
 const TOP: f64 = RIM + 0.75;
 /// Shades of pieces and of offcuts: told apart on any printer.
@@ -181,7 +181,7 @@ fn label(
     } else {
         fitted(canvas, PLAIN, 8.0, short, width - 0.04)
     };
-    if height < 0.14 || name.is_empty() {
+    if height < 0.2 || name.is_empty() {
         return;
     }
     canvas.fill(BLACK);

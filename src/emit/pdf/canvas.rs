@@ -198,18 +198,18 @@ impl<'a> Canvas<'a> {
             return;
         }
         let em = size / POINTS;
-        let mut lines: Vec<(f64, f64, Vec<(f64, [u8; 2])>)> = Vec::new();
+        let mut lines: Vec<Line> = Vec::new();
         let mut pen = f64::NAN;
         for glyph in glyphs {
             let number = used.glyph(glyph.id, &glyph.text);
-            let same_line = lines.last().is_some_and(|(_, y, _)| *y == glyph.y);
+            let same_line = lines.last().is_some_and(|line| line.at[1] == glyph.y);
             if !same_line {
-                lines.push((glyph.x, glyph.y, Vec::new()));
+                lines.push(Line { at: [glyph.x, glyph.y], glyphs: Vec::new() });
                 pen = glyph.x;
             }
             let gap = (glyph.x - pen) / em * 1000.0;
-            if let Some((_, _, items)) = lines.last_mut() {
-                items.push((gap, number.to_be_bytes()));
+            if let Some(line) = lines.last_mut() {
+                line.glyphs.push((gap, number.to_be_bytes()));
             }
             pen = glyph.x + used.width(glyph.id) * em;
         }
@@ -217,13 +217,13 @@ impl<'a> Canvas<'a> {
         self.content.begin_text();
         #[expect(clippy::cast_possible_truncation, reason = "a type size")]
         self.content.set_font(Name(name.as_bytes()), size as f32);
-        for (x, y, items) in lines {
-            let (left, base) = self.at([at[0] + x, at[1] - y]);
+        for line in lines {
+            let (left, base) = self.at([at[0] + line.at[0], at[1] - line.at[1]]);
             self.content.set_text_matrix([1.0, 0.0, 0.0, 1.0, left, base]);
             let mut shown = self.content.show_positioned();
             let mut list = shown.items();
             let mut together: Vec<u8> = Vec::new();
-            for (gap, number) in items {
+            for (gap, number) in line.glyphs {
                 if gap.abs() > 0.01 {
                     if !together.is_empty() {
                         list.show(bytes(&together));
@@ -238,4 +238,10 @@ impl<'a> Canvas<'a> {
         }
         self.content.end_text();
     }
+}
+
+/// Glyphs on one baseline: before each, the gap in thousandths of an em.
+struct Line {
+    at: [f64; 2],
+    glyphs: Vec<(f64, [u8; 2])>,
 }

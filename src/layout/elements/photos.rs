@@ -65,10 +65,7 @@ pub(super) fn bank(
         Run::Grid(columns) => columns,
     };
     let inner = arrange(&mut prints, columns, gap);
-    let (size, mats) = mats_round(reader, id, inner, mats);
-    let Some((innermost, _)) = mats.last() else { return Some((size, prints)) };
-    let (left, top) = (innermost.0, innermost.1);
-    let mut parts: Vec<Part> = mats.into_iter().map(|(_, part)| part).collect();
+    let Mats { size, photos: [left, top], mut parts } = mats_round(reader, id, inner, mats);
     parts.extend(prints.into_iter().map(|print| print.moved(left, top)));
     Some((size, parts))
 }
@@ -98,14 +95,18 @@ fn arrange(prints: &mut [Part], columns: usize, gap: Length) -> Size {
     Size::new(start(&widths, columns) - gap, start(&heights, rows) - gap)
 }
 
-/// The mats round photos of size `inner`, the outermost (lowest) first, and the size of the whole.
-/// Beside each mat stands where the photos begin in the block.
-fn mats_round(
-    reader: &mut Reader<'_>,
-    id: &str,
-    inner: Size,
-    mats: &[MatSpec],
-) -> (Size, Vec<((Length, Length), Part)>) {
+/// The mats of a bank.
+struct Mats {
+    /// Size of the outermost.
+    size: Size,
+    /// Where the photos begin in the block.
+    photos: [Length; 2],
+    /// The mats, the outermost (lowest) first.
+    parts: Vec<Part>,
+}
+
+/// The mats round photos of size `inner`.
+fn mats_round(reader: &mut Reader<'_>, id: &str, inner: Size, mats: &[MatSpec]) -> Mats {
     let mut size = inner;
     let mut laid: Vec<(Size, [Length; 2], Part)> = Vec::new();
     for (number, mat) in mats.iter().enumerate() {
@@ -133,8 +134,7 @@ fn mats_round(
     let photos = laid
         .iter()
         .fold([Length::ZERO; 2], |sum, (_, shift, _)| [sum[0] + shift[0], sum[1] + shift[1]]);
-    let mats = laid.into_iter().rev().map(|(_, _, part)| ((photos[0], photos[1]), part)).collect();
-    (size, mats)
+    Mats { size, photos, parts: laid.into_iter().rev().map(|(_, _, part)| part).collect() }
 }
 
 /// A photo as a part.
