@@ -8,7 +8,7 @@
 //! Nothing here fails: contours with numbers that are not finite, or that lie outside
 //! [`FARTHEST`], are left out, and open subpaths are closed with a straight line.
 
-pub mod polygon;
+pub(crate) mod polygon;
 mod sweep;
 
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Shape};

@@ -8,9 +8,11 @@
 use kurbo::BezPath;
 
 use super::boolean::polygon::{Polygons, edges, ring_length};
-use super::boolean::{self, Rule};
 use super::offset::distance::Edge;
 use super::{Ring, ring_area};
+
+/// How far polygons may stray from the outline, in inches: a width is wanted to a thousandth.
+const FLAT: f64 = 2.5e-4;
 
 /// The opening grows back this much further than it shrank, in inches, to swallow rounding.
 const GROWN_BACK: f64 = 1e-4;
@@ -50,7 +52,7 @@ pub fn thin_parts(path: &BezPath, threshold: f64) -> Vec<Thin> {
     if !threshold.is_finite() || threshold <= 4.0 * GROWN_BACK {
         return Vec::new();
     }
-    let whole = Polygons::of(&boolean::resolve(path, Rule::NonZero), Rule::NonZero);
+    let whole = Polygons::within_tolerance(path, FLAT);
     let half = threshold / 2.0;
     let shrunk = whole.offset(-half);
     let opened = shrunk.offset(half + GROWN_BACK);

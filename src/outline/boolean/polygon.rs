@@ -38,6 +38,15 @@ impl Polygons {
         Self(rings.simplify_shape_as::<i64>(rule))
     }
 
+    /// What a path holds by the non-zero rule, within `tolerance` inches; broken parts left out.
+    pub(crate) fn within_tolerance(path: &BezPath, tolerance: f64) -> Self {
+        let rings = crate::outline::rings(&super::closed(path), tolerance);
+        if rings.is_empty() {
+            return Self::default();
+        }
+        Self(rings.simplify_shape_as::<i64>(FillRule::NonZero))
+    }
+
     /// The rings of a path that is known to be in order.
     pub(crate) fn as_is(path: &BezPath) -> Self {
         Self(vec![fine_rings(path)])

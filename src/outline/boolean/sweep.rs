@@ -1,6 +1,6 @@
 //! The sweep line over curves, kept from taking the program down.
 //!
-//! Once in some thousand random offsets the sweep line meets an order of curves that it holds
+//! On rare inputs the sweep line meets an order of curves that it holds
 //! impossible, and panics; nothing in the input tells beforehand. Such a sweep is given up quietly.
 //! The same curves turned by some angle go through as a rule, since the order is by height.
 
