@@ -84,7 +84,7 @@ fn ruler(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: u
     let metric = record.shown_in == "mm";
     let (step, across, unit) =
         if metric { (10.0 / 25.4, 15_u32, "150 mm") } else { (0.5, 12, "6 in") };
-    let down = if metric { 10_u32 } else { 8 };
+    let down = if metric { 7_u32 } else { 6 };
     let [left, top] = [margin + 0.05, margin + 0.32];
     canvas.pen(BLACK, 0.5);
     canvas.line([left, top], [left + step * f64::from(across), top]);

@@ -6,14 +6,23 @@ use crate::record::{Area, Cut, Falls, rounded};
 const SAME: f64 = 1e-6;
 
 /// The cuts of a page of `paper` that frees strips given by id, top left and size, in inches. First
-/// the page is cut down to columns, then each column across between strips, then each strip to its
-/// width.
-pub fn cuts(paper: [f64; 2], strips: &[(String, [f64; 2], [f64; 2])]) -> Vec<Cut> {
+/// the blank rest below `blank`, if any, is cut off as an offcut of the given id; then the page is cut
+/// down to columns, then each column across between strips, then each strip to its width.
+pub fn cuts(
+    paper: [f64; 2],
+    strips: &[(String, [f64; 2], [f64; 2])],
+    blank: Option<(f64, &str)>,
+) -> Vec<Cut> {
     let mut plan = Plan { cuts: Vec::new() };
     let mut lefts: Vec<f64> = strips.iter().map(|(_, at, _)| at[0]).collect();
     lefts.sort_by(f64::total_cmp);
     lefts.dedup_by(|one, other| (*one - *other).abs() < SAME);
     let mut page = Area { at: [0.0, 0.0], size: paper };
+    if let Some((from, id)) = blank {
+        let [printed, rest] = halves(page, 1, from);
+        plan.cut(page, 1, from, falls("more", "", printed), falls("offcut", id, rest));
+        page = printed;
+    }
     let columns = lefts.len();
     for (number, left) in lefts.into_iter().enumerate() {
         let column: Vec<_> =

@@ -10,7 +10,7 @@ mod strips;
 
 pub use breaking::{Breaks, best_breaks};
 pub use cutting::cuts;
-pub use pages::{RULER_ROOM, StripPlace, arrange};
+pub use pages::{RULER_ROOM, StripPlace, arrange, blank_from};
 pub use strips::{Story, StoryStrip, break_story};
 
 /// Why a story can't become strips.

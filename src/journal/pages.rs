@@ -4,6 +4,12 @@ use super::JournalError;
 
 /// Room at the top of a printed page for the ruler and its line of instructions, in inches.
 pub const RULER_ROOM: f64 = 0.75;
+/// Length of the ruler that runs down a printed page, in inches.
+const RULER_DOWN: f64 = 3.0;
+/// Room below the strips for crop marks and notes, in inches.
+const NOTES_ROOM: f64 = 0.875;
+/// Least height of blank paper worth cutting off and keeping, in inches.
+const WORTH_KEEPING: f64 = 1.0;
 /// Room left of each column for strip numbers and crop marks, in inches.
 const NUMBER_ROOM: f64 = 0.5;
 /// Room below and right of a block of strips for crop marks, in inches.
@@ -54,4 +60,12 @@ pub fn arrange(
         StripPlace { page, at: [left, top] }
     };
     Ok((0..strips.len()).map(place).collect())
+}
+
+/// Where the blank rest of a printed page begins, below everything that is printed on it, if it is
+/// worth keeping. `bottom` is where the lowest strip ends.
+pub fn blank_from(bottom: f64, paper: [f64; 2], margin: f64) -> Option<f64> {
+    let printed = (bottom + NOTES_ROOM).max(margin + RULER_ROOM + RULER_DOWN);
+    let from = (printed * 16.0 - 1e-9).ceil() / 16.0;
+    (paper[1] - from >= WORTH_KEEPING).then_some(from)
 }

@@ -3,7 +3,7 @@
 use crate::journal;
 use crate::layout::Layout;
 use crate::nest::Stock;
-use crate::record::{PrintedPage, Record, Run, Sheet, Strip, rounded};
+use crate::record::{Offcut, PrintedPage, Record, Run, Sheet, Strip, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
 
 use super::sheets;
@@ -111,7 +111,17 @@ impl Printed {
                 trims.push((strip.id.clone(), at, strip.size));
                 record.strips.push(strip);
             }
-            sheet.cuts = journal::cuts(sheet.size, &trims);
+            let bottom = trims.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
+            let margin = layout.printer.margin.to_inches();
+            let blank = journal::blank_from(bottom, sheet.size, margin);
+            let offcut = format!("{id}-offcut-1");
+            sheet.cuts =
+                journal::cuts(sheet.size, &trims, blank.map(|from| (from, offcut.as_str())));
+            sheet.offcuts.extend(blank.map(|from| Offcut {
+                id: offcut.clone(),
+                at: [0.0, rounded(from)],
+                size: [sheet.size[0], rounded(sheet.size[1] - from)],
+            }));
             record.printed.push(PrintedPage { number, paper: name, size: sheet.size, sheet: id });
             record.sheets.push(sheet);
         }
