@@ -32,7 +32,8 @@ pub fn summary(record: &Record) {
         totals.sheets
     ));
     let units = if record.shown_in == "mm" { Units::Millimetres } else { Units::Inches };
-    for paper in &record.papers {
+    let touched = |name: &str| record.sheets.iter().any(|sheet| sheet.paper == name);
+    for paper in record.papers.iter().filter(|paper| touched(&paper.name)) {
         let lines = totals.shopping.iter().filter(|line| line.paper == paper.name && line.uses > 0);
         let uses: Vec<String> = lines
             .map(|line| {
