@@ -1,0 +1,78 @@
+"""Cut files read by svgelements (SVG 1.1, 5.1 and 7: real sizes, view box, groups, paths)."""
+
+from pathlib import Path
+from xml.etree import ElementTree
+
+from common import Tally, area_of
+from shapely.geometry import MultiLineString, Polygon
+from shapely.ops import unary_union
+from svgelements import SVG, Path as SvgPath
+
+ORDER = ["register", "pen", "perforate", "score", "cut"]
+SVG_NS = "{http://www.w3.org/2000/svg}"
+STEP = 0.004
+
+
+def flattened(path):
+    """Each contour of a path in points less than STEP apart."""
+    for contour in path.as_subpaths():
+        points = []
+        for segment in SvgPath(contour):
+            kind = type(segment).__name__
+            if kind == "Move":
+                continue
+            count = 1 if kind in ("Line", "Close") else max(8, int(segment.length(error=1e-3) / STEP))
+            for step in range(count):
+                point = segment.point(step / count)
+                points.append((point.x, point.y))
+        if len(points) > 2:
+            yield points
+
+
+def boundary(rings):
+    return MultiLineString([[*ring, ring[0]] for ring in rings])
+
+
+def check(record, folder):
+    tally = Tally("cut files")
+    for sheet in record["sheets"]:
+        wanted = {one["piece"]: one for one in sheet["placed"] if one["tool"] == "machine"}
+        file = Path(folder) / "cut" / f"{sheet['id']}.svg"
+        if not wanted:
+            tally.case(not file.exists(), f"{file.name} is for a sheet without machine pieces")
+            continue
+        tally.case(file.exists(), f"{file.name} is missing")
+        root = ElementTree.parse(file).getroot()
+        size = [float(root.get(side).removesuffix("in")) for side in ("width", "height")]
+        view = [float(part) for part in root.get("viewBox").split()]
+        right = all(abs(a - b) < 1e-4 for a, b in zip([0, 0, *sheet["size"]], view))
+        tally.case(right and all(abs(a - b) < 1e-4 for a, b in zip(size, sheet["size"])),
+                   f"{file.name} is not its sheet's size in inches")
+        groups = [group.get("id") for group in root.iter(f"{SVG_NS}g") if group.get("id") in ORDER]
+        tally.case(groups == sorted(groups, key=ORDER.index), f"{file.name}: groups {groups}")
+        register = [g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "register"]
+        tally.case(register and len(list(register[0].iter())) > 1, f"{file.name}: no marks")
+        cut = next(g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "cut")
+        found = {}
+        for element in cut.iter(f"{SVG_NS}path"):
+            piece = element.get("data-piece")
+            found.setdefault(piece, []).extend(flattened(SvgPath(element.get("d"))))
+        tally.case(set(found) == set(wanted), f"{file.name}: {set(found) ^ set(wanted)}")
+        for piece, contours in found.items():
+            if piece not in wanted:
+                continue
+            rings = wanted[piece]["rings"]
+            tally.case(len(contours) == len(rings), f"{piece}: {len(contours)} contours of {len(rings)}")
+            apart = boundary(contours).hausdorff_distance(boundary(rings))
+            # The record's flattening (0.001 in) and this reading's are both in the distance; vertices of
+            # one lie within half a step of the other's chords.
+            tally.case(apart <= 0.0021, f"{piece} in {file.name} is {apart} in off")
+            # Deepest first: no contour lies inside one that was cut before it.
+            areas = [Polygon(contour).buffer(0) for contour in contours]
+            late = any(
+                areas[i].buffer(1e-6).contains(areas[j])
+                for i in range(len(areas)) for j in range(i + 1, len(areas))
+            )
+            tally.case(not late, f"{piece}: an inner contour comes after its outer one")
+        SVG.parse(str(file))
+    return tally

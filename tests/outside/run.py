@@ -1,0 +1,68 @@
+"""Runs every outside check on built spreads: `run.py FOLDER...`.
+
+`run.py --self-test FOLDER` spoils copies of a record and sees that the checks notice."""
+
+import copy
+import sys
+
+import cut_files
+import nesting
+import proof
+import strips
+import titles
+import trimmer
+from common import record_of
+
+CHECKS = [nesting, trimmer, cut_files, titles, strips, proof]
+
+
+def run(folders):
+    right = True
+    for folder in folders:
+        record = record_of(folder)
+        print(f"{record['name']}: {len(record['pieces'])} pieces, {len(record['sheets'])} sheets")
+        for module in CHECKS:
+            right &= module.check(record, folder).report()
+    return right
+
+
+def self_test(folder):
+    """Each way of spoiling a record, and the check that has to notice."""
+
+    def onto_another(record):
+        sheet = next(sheet for sheet in record["sheets"] if len(sheet["placed"]) > 1)
+        sheet["placed"][0]["rings"] = sheet["placed"][1]["rings"]
+
+    def dropped(record):
+        record["sheets"][-1]["placed"].pop()
+
+    def shrunk(record):
+        record["sheets"][0]["size"][0] -= 0.01
+
+    def shifted(record):
+        sheet = next(sheet for sheet in record["sheets"] if sheet["cuts"])
+        sheet["cuts"][0]["keeps"]["area"]["size"][0] -= 0.01
+
+    def swapped(record):
+        sheet = next(sheet for sheet in record["sheets"] if len(sheet["cuts"]) > 1)
+        sheet["cuts"].reverse()
+
+    right = True
+    spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (shifted, trimmer),
+              (swapped, trimmer)]
+    for spoil, module in spoilt:
+        record = copy.deepcopy(record_of(folder))
+        spoil(record)
+        noticed = bool(module.check(record).faults)
+        print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
+        right &= noticed
+    return right
+
+
+if __name__ == "__main__":
+    arguments = sys.argv[1:]
+    if arguments[:1] == ["--self-test"]:
+        good = self_test(arguments[1])
+    else:
+        good = run(arguments)
+    sys.exit(0 if good and arguments else 1)

@@ -1,0 +1,82 @@
+"""The trimmer's cuts replayed: every cut runs from edge to edge of a part in hand, and at the end each
+piece, and each offcut, is a part of its own. Common practice, no source: a trimmer cuts straight
+through."""
+
+from common import Tally, bounds_of
+
+SAME = 2e-6
+
+
+def area(part):
+    (left, top), (width, height) = part["at"], part["size"]
+    return (left, top, left + width, top + height)
+
+
+def same(one, other):
+    return all(abs(a - b) <= SAME for a, b in zip(one, other))
+
+
+def take(parts, wanted):
+    for index, part in enumerate(parts):
+        if same(part, wanted):
+            return parts.pop(index)
+    return None
+
+
+def replay(tally, sheet, kerf):
+    parts = [(0.0, 0.0, *sheet["size"])]
+    for cut in sheet["cuts"]:
+        name = f"{sheet['id']} cut {cut['number']}"
+        hand = area(cut["in_hand"])
+        tally.case(take(parts, hand) is not None, f"{name}: what is cut is not in hand")
+        (x1, y1), (x2, y2) = cut["from"], cut["to"]
+        down = abs(x1 - x2) <= SAME
+        ends = ((y1, y2), (hand[1], hand[3])) if down else ((x1, x2), (hand[0], hand[2]))
+        tally.case(same(sorted(ends[0]), ends[1]), f"{name} does not run from edge to edge")
+        at = x1 if down else y1
+        halves = [area(cut["keeps"]["area"]), area(cut["drops"]["area"])]
+        axis = 0 if down else 1
+        for half in halves:
+            crosses = half[axis] < at - SAME and half[axis + 2] > at + SAME
+            inside = all(half[k] >= hand[k] - SAME and half[k + 2] <= hand[k + 2] + SAME for k in (0, 1))
+            whole = same((half[1 - axis], half[3 - axis]), (hand[1 - axis], hand[3 - axis]))
+            tally.case(inside and whole and not crosses, f"{name}: a half is not what it cuts")
+        total = sum(half[axis + 2] - half[axis] for half in halves)
+        tally.case(
+            abs(total + kerf - (hand[axis + 2] - hand[axis])) <= 2 * SAME + kerf,
+            f"{name}: the halves do not make up the whole",
+        )
+        kept = halves[0]
+        tally.case(abs(kept[axis + 2] - kept[axis] - cut["fence"]) <= SAME, f"{name}: wrong fence")
+        parts.extend(halves)
+    return parts
+
+
+def check(record, folder=None):
+    tally = Tally("trimmer")
+    kerf = record["rules"]["kerf"]
+    sizes = {piece["id"]: piece["size"] for piece in record["pieces"]}
+    for sheet in record["sheets"]:
+        parts = replay(tally, sheet, kerf)
+        for one in sheet["placed"]:
+            if one["tool"] == "machine":
+                continue
+            left, top = one["at"]
+            width, height = sizes[one["piece"]]
+            if one["turn"] % 180:
+                width, height = height, width
+            free = take(parts, (left, top, left + width, top + height))
+            tally.case(free is not None, f"{one['piece']} does not come free on {sheet['id']}")
+            bounds = bounds_of(one["rings"])
+            tally.case(
+                bounds[2] - bounds[0] <= width + 1e-3 and bounds[3] - bounds[1] <= height + 1e-3,
+                f"{one['piece']} is larger than its rectangle",
+            )
+        if sheet["cuts"]:
+            for offcut in sheet["offcuts"]:
+                tally.case(
+                    take(parts, area(offcut)) is not None or sheet["machine"] is not None,
+                    f"{offcut['id']} does not come free",
+                )
+    tally.need(tally.cases, "cut")
+    return tally
