@@ -1,0 +1,174 @@
+//! From a spec to measured, placed pieces.
+
+#[path = "support/spreads.rs"]
+mod spreads;
+
+use cutleaf::layout::{Layout, PlacedPiece};
+use cutleaf::length::Size;
+use spreads::{layout_of, record_of};
+
+const PAPERS: &str = "name: Dunes\npapers:\n  chalk: {color: '#f4efe3', sheets: {12 x 12: 9}}\n  sand: {color: '#d8bf93', sheets: {12 x 12: 9}, turn: never}\nphotos:\n  wide: {size: 6 x 4, looks: left}\n  square: {size: 4 x 4}\n  low: {size: 4 x 3}\n  tall: {size: 4 x 5 1/2}\n";
+
+fn laid(pages: &str) -> Layout {
+    layout_of(&format!("{PAPERS}{pages}")).unwrap_or_else(|problems| panic!("{problems:?}"))
+}
+
+fn piece<'a>(layout: &'a Layout, id: &str) -> &'a PlacedPiece {
+    layout.pieces.iter().find(|piece| piece.id == id).unwrap_or_else(|| panic!("no {id}"))
+}
+
+/// Common practice, no source: a 12 in page in thirds is a 4 in column and an 8 in rest, and both come
+/// from one 12 x 12 in sheet with nothing left.
+#[test]
+fn thirds_use_one_sheet_with_nothing_left() {
+    let yaml = format!(
+        "{PAPERS}left:\n  pieces:\n    - panel: {{id: column, paper: chalk, size: 1/3 page x 12}}\n    - panel: {{id: rest, paper: chalk, size: 2/3 page x 1 page, at: {{right: 0}}}}\n"
+    );
+    let layout = layout_of(&yaml).expect("sound");
+    assert_eq!(piece(&layout, "left.column").size, Size::inches(4.0, 12.0));
+    assert_eq!(piece(&layout, "left.rest").size, Size::inches(8.0, 12.0));
+    assert_eq!(piece(&layout, "left.rest").at, [4.0, 0.0]);
+    let record = record_of(&yaml).expect("enough paper");
+    assert_eq!(record.sheets.len(), 1);
+    assert_eq!(record.sheets[0].used, 1.0);
+    assert!(record.sheets[0].offcuts.is_empty());
+    assert_eq!(record.sheets[0].cuts.len(), 1);
+}
+
+/// Common practice, no source: a 4 x 4 photo above a 4 x 5 1/2 one with 1/4 in all round.
+#[test]
+fn a_bank_measures_its_mat() {
+    let mat = |photos: &str| {
+        let layout = laid(&format!(
+            "left:\n  pieces:\n    - bank: {{id: pair, photos: [{photos}], run: down, mats: [{{paper: chalk, reveal: 1/4}}]}}\n"
+        ));
+        piece(&layout, "left.pair.mat").size
+    };
+    assert_eq!(mat("square, tall"), Size::inches(4.5, 10.0));
+    assert_eq!(mat("low, tall"), Size::inches(4.5, 9.0));
+}
+
+#[test]
+fn mats_lie_under_photos_with_their_reveals() {
+    let layout = laid(
+        "left:\n  pieces:\n    - bank:\n        id: row\n        photos: [wide, low]\n        gap: 1/8\n        at: [1, 2]\n        mats: [{paper: chalk, reveal: 1/8}, {paper: sand, reveal: {top: 1/4, right: 1/4, bottom: 1, left: 1/4}}]\n",
+    );
+    let (inner, outer) = (piece(&layout, "left.row.mat"), piece(&layout, "left.row.mat-2"));
+    assert_eq!(inner.size, Size::inches(10.375, 4.25));
+    assert_eq!(outer.size, Size::inches(10.875, 5.5));
+    assert_eq!((outer.at, inner.at), ([1.0, 2.0], [1.25, 2.25]));
+    assert!(outer.order < inner.order);
+    let low = layout.photos.iter().find(|photo| photo.name == "low").expect("placed");
+    assert!(low.order > inner.order);
+    // Middles in line: the 3 in photo is half an inch lower than the 4 in one.
+    assert_eq!(low.at, [1.25 + 0.125 + 6.0 + 0.125, 2.25 + 0.125 + 0.5]);
+}
+
+#[test]
+fn a_grid_is_as_square_as_can_be() {
+    let layout = laid(
+        "left:\n  pieces:\n    - bank: {id: four, photos: [low, low, low, low], run: grid, gap: 1/4}\n",
+    );
+    let corners: Vec<[f64; 2]> = layout.photos.iter().map(|photo| photo.at).collect();
+    assert_eq!(corners, [[0.0, 0.0], [4.25, 0.0], [0.0, 3.25], [4.25, 3.25]]);
+    let names: Vec<&str> = layout.photos.iter().map(|photo| photo.id.as_str()).collect();
+    assert_eq!(names, ["left.low", "left.low-2", "left.low-3", "left.low-4"]);
+}
+
+#[test]
+fn positions_follow_edges_middles_and_neighbours() {
+    let layout = laid(
+        "left:\n  pieces:\n    - panel: {id: a, paper: chalk, size: 3 x 2, at: {right: 1, bottom: 1/2}}\n    - panel: {id: b, paper: chalk, size: 3 x 2, at: center}\n    - panel: {id: c, paper: chalk, size: 1 x 1, at: {below: b, gap: 1/4, align: end}}\n    - panel: {id: d, paper: chalk, size: 1 x 1, at: {left of: b, gap: 1/2, align: center}}\n    - circle: {id: e, paper: chalk, diameter: 1, at: {on: a}}\n    - circle: {id: f, paper: chalk, diameter: 1, at: {on: a, left: 1/4, bottom: 1/4}}\n    - panel: {id: g, paper: chalk, size: 1 x 1, at: {center: 1/4 page, middle: 2}}\n    - panel: {id: h, paper: chalk, size: 1 x 1, at: {above: b, right of: b}}\n",
+    );
+    let at = |id: &str| piece(&layout, &format!("left.{id}")).at;
+    assert_eq!(at("a"), [8.0, 9.5]);
+    assert_eq!(at("b"), [4.5, 5.0]);
+    assert_eq!(at("c"), [6.5, 7.25]);
+    assert_eq!(at("d"), [3.0, 5.5]);
+    assert_eq!(at("e"), [9.0, 10.0]);
+    assert_eq!(at("f"), [8.25, 10.25]);
+    assert_eq!(at("g"), [2.5, 1.5]);
+    assert_eq!(at("h"), [7.5, 4.0]);
+}
+
+#[test]
+fn a_turned_block_keeps_its_corner_and_its_parts_together() {
+    let layout = laid(
+        "left:\n  pieces:\n    - photo: {id: tipped, photo: square, turn: 90, at: [2, 3], mats: [{paper: chalk, reveal: {top: 1, right: 1/4, bottom: 1/4, left: 1/4}}]}\n",
+    );
+    let mat = piece(&layout, "left.tipped.mat");
+    assert_eq!((mat.at, mat.turn), ([2.0, 3.0], 90.0));
+    // The wide reveal was on top; a quarter turn clockwise takes it to the right.
+    let photo = &layout.photos[0];
+    assert!((photo.at[0] - 2.25).abs() < 1e-9 && (photo.at[1] - 3.25).abs() < 1e-9, "{photo:?}");
+}
+
+#[test]
+fn a_strip_across_the_spread_is_cut_at_the_gutter_from_one_sheet() {
+    let yaml = format!(
+        "{PAPERS}left:\n  base: chalk\n  pieces:\n    - strip: {{id: band, paper: sand, width: 3/4, across: spread, at: {{bottom: 2}}}}\nright:\n  base: chalk\n  pieces:\n    - panel: {{id: sky, paper: chalk, size: 3 x 12}}\n    - photo: {{photo: square}}\n"
+    );
+    let layout = layout_of(&yaml).expect("sound");
+    let (left, right) = (piece(&layout, "left.band"), piece(&layout, "right.band"));
+    assert_eq!((left.at, right.at), ([0.0, 9.25], [0.0, 9.25]));
+    assert_eq!((left.page, right.page), (0, 1));
+    assert!(right.order > piece(&layout, "right.sky").order);
+    assert!(right.order < layout.photos[0].order);
+    let record = record_of(&yaml).expect("enough paper");
+    let sheets: Vec<&str> = record
+        .sheets
+        .iter()
+        .filter(|sheet| sheet.placed.iter().any(|placed| placed.piece.ends_with("band")))
+        .map(|sheet| sheet.id.as_str())
+        .collect();
+    assert_eq!(sheets, ["sand-1"]);
+}
+
+#[test]
+fn what_looks_wrong_is_named() {
+    let layout = laid(
+        "left:\n  pieces:\n    - panel: {id: lost, paper: chalk, size: 2 x 2, at: [1, 1]}\n    - panel: {id: cover, paper: chalk, size: 4 x 4}\n    - circle: {id: over, paper: chalk, diameter: 2, at: {left: -1}}\n    - photo: {photo: square, at: {left: 10, top: 6}}\n    - photo: {photo: wide, at: {left: 0, top: 5}}\nright:\n  base: chalk\n",
+    );
+    let mut warnings: Vec<(&str, &str)> = layout
+        .warnings
+        .iter()
+        .map(|warning| (warning.kind.as_str(), warning.piece.as_str()))
+        .collect();
+    warnings.sort_unstable();
+    assert_eq!(
+        warnings,
+        [
+            ("hidden", "left.lost"),
+            ("looks off the spread", "left.wide"),
+            ("off the page", "left.over"),
+            ("photo cut by the gutter", "left.square"),
+        ]
+    );
+}
+
+#[test]
+fn torn_edges_stay_in_their_rectangle() {
+    let layout = laid(
+        "left:\n  pieces:\n    - panel: {id: dune, paper: chalk, size: 12 x 2, at: {bottom: 0}, torn: [top]}\n",
+    );
+    let dune = piece(&layout, "left.dune");
+    assert_eq!(dune.at, [0.0, 10.0]);
+    assert_eq!(dune.tool.name(), "hand");
+    let [width, height] = dune.drawing.size();
+    assert!((width - 12.0).abs() < 1e-9 && (height - 2.0).abs() < 1e-9);
+    let area = kurbo::Shape::area(&dune.drawing.outline).abs();
+    assert!(area < 24.0 && area > 24.0 - 12.0 * 0.126, "{area}");
+}
+
+#[test]
+fn score_lines_run_from_edge_to_edge() {
+    let layout = laid(
+        "left:\n  pieces:\n    - circle: {id: sun, paper: chalk, diameter: 4, score: [{across: 1}, {down: 2}]}\n",
+    );
+    let lines = &piece(&layout, "left.sun").drawing.lines;
+    let ends: Vec<f64> =
+        lines.iter().map(|line| kurbo::Shape::bounding_box(&line.path).width()).collect();
+    // A chord 1 in below the top of a 4 in circle is 2 √3 in long.
+    assert!((ends[0] - 2.0 * 3.0_f64.sqrt()).abs() < 0.01, "{ends:?}");
+    assert!(ends[1].abs() < 1e-9);
+}

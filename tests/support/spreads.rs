@@ -1,0 +1,20 @@
+//! Specs run through the library as the command line does.
+
+use std::path::Path;
+
+use cutleaf::layout::{Layout, lay_out};
+use cutleaf::outline::fonts::FontBook;
+use cutleaf::record::Record;
+use cutleaf::run;
+use cutleaf::spec::{self, Problems};
+
+/// Lays a spec out; files are read from `templates`.
+pub fn layout_of(yaml: &str) -> Result<Layout, Problems> {
+    let spec = spec::parse(yaml)?;
+    lay_out(&spec, Path::new("templates"), &FontBook::new(vec![]))
+}
+
+/// Runs a spec to its record.
+pub fn record_of(yaml: &str) -> Result<Record, Problems> {
+    run::run(&layout_of(yaml)?)
+}
