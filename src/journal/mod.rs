@@ -8,7 +8,7 @@ mod cutting;
 mod pages;
 mod strips;
 
-pub use breaking::{Breaks, best_breaks};
+pub use breaking::{Breaks, best_breaks, line_cost};
 pub use cutting::cuts;
 pub use pages::{RULER_ROOM, StripPlace, arrange, blank_from};
 pub use strips::{Story, StoryStrip, break_story};

@@ -1,0 +1,208 @@
+//! The command line, as its user meets it.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+use serde_json::Value;
+use tempfile::TempDir;
+
+fn cutleaf(folder: &Path) -> Command {
+    let mut command = Command::cargo_bin("cutleaf").expect("the binary is built");
+    command.current_dir(folder).env("NO_COLOR", "1");
+    command
+}
+
+/// A folder with the demo spread in it.
+fn with_demo() -> TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    cutleaf(folder.path()).args(["new", "kite-day"]).assert().success();
+    folder
+}
+
+/// Every file below a folder, by its path.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut all = BTreeMap::new();
+    let mut waiting = vec![folder.to_owned()];
+    while let Some(next) = waiting.pop() {
+        for entry in fs::read_dir(next).expect("a folder").flatten() {
+            if entry.path().is_dir() {
+                waiting.push(entry.path());
+            } else {
+                let path = entry.path();
+                let name = path.strip_prefix(folder).expect("below").display().to_string();
+                all.insert(name, fs::read(&path).expect("a file"));
+            }
+        }
+    }
+    all
+}
+
+fn record(folder: &Path) -> Value {
+    let text = fs::read_to_string(folder.join("record.json")).expect("a record");
+    serde_json::from_str(&text).expect("JSON")
+}
+
+fn told(command: &mut Command, code: i32) -> String {
+    let output = command.assert().code(code).get_output().clone();
+    String::from_utf8_lossy(&output.stderr).into_owned() + &String::from_utf8_lossy(&output.stdout)
+}
+
+#[test]
+fn starters_are_listed_copied_and_not_overwritten() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let list = told(cutleaf(folder.path()).arg("new"), 0);
+    for name in ["kite-day", "tide-pool", "beach-walk"] {
+        assert!(list.contains(name));
+        cutleaf(folder.path()).args(["new", name]).assert().success();
+        cutleaf(folder.path()).args(["check", &format!("{name}.yaml")]).assert().success();
+    }
+    assert!(
+        told(cutleaf(folder.path()).args(["new", "kite-day"]), 1).contains("stands there already")
+    );
+    assert!(told(cutleaf(folder.path()).args(["new", "kite-dya"]), 1).contains("`kite-day`?"));
+}
+
+#[test]
+fn a_build_hands_out_everything_and_repeats_byte_for_byte() {
+    let folder = with_demo();
+    cutleaf(folder.path()).args(["build", "kite-day.yaml"]).assert().success();
+    let first = files(&folder.path().join("out/kite-day"));
+    for name in
+        ["record.json", "proof.html", "spread.svg", "spread.png", "guide.pdf", "print/strips.pdf"]
+    {
+        assert!(first.contains_key(name), "{name} is missing");
+    }
+    assert!(first.keys().any(|name| name.starts_with("cut/")));
+    for threads in ["1", "2", "8"] {
+        let out = format!("threads-{threads}");
+        cutleaf(folder.path())
+            .args(["build", "kite-day.yaml", "--out", &out])
+            .env("RAYON_NUM_THREADS", threads)
+            .assert()
+            .success();
+        assert!(
+            files(&folder.path().join(out).join("kite-day")) == first,
+            "{threads} threads differ"
+        );
+    }
+    assert_eq!(fs::read_dir(folder.path().join("out")).expect("a folder").count(), 1);
+}
+
+#[test]
+fn a_failed_build_leaves_what_stood_there() {
+    let folder = with_demo();
+    let spec = folder.path().join("kite-day.yaml");
+    cutleaf(folder.path()).args(["build", "kite-day.yaml"]).assert().success();
+    let before = files(&folder.path().join("out/kite-day"));
+    let text = fs::read_to_string(&spec).expect("a spec").replace("1/4 page x 12", "1/4 page x 13");
+    fs::write(&spec, text).expect("written");
+    let message = told(cutleaf(folder.path()).args(["build", "kite-day.yaml"]), 3);
+    assert!(message.contains("fits no sheet of harbour"), "{message}");
+    assert!(files(&folder.path().join("out/kite-day")) == before);
+}
+
+#[test]
+fn a_folder_of_something_else_is_left_alone() {
+    let folder = with_demo();
+    let other = folder.path().join("out/kite-day");
+    fs::create_dir_all(&other).expect("made");
+    fs::write(other.join("letter.txt"), "mine").expect("written");
+    let message = told(cutleaf(folder.path()).args(["build", "kite-day.yaml"]), 1);
+    assert!(message.contains("is no spread's folder"), "{message}");
+    assert_eq!(fs::read_to_string(other.join("letter.txt")).expect("still there"), "mine");
+}
+
+#[test]
+fn redo_cuts_only_what_is_asked_from_what_is_left() {
+    let folder = with_demo();
+    cutleaf(folder.path()).args(["build", "kite-day.yaml"]).assert().success();
+    let spread = folder.path().join("out/kite-day");
+    let first = record(&spread);
+    let redo = |what: &[&str]| {
+        let mut arguments = vec!["redo", "out/kite-day"];
+        arguments.extend(what);
+        cutleaf(folder.path()).args(arguments).assert().success();
+    };
+    redo(&["--piece", "title.tight.g"]);
+    let one = record(&spread.join("redo-1"));
+    assert_eq!(one["pieces"].as_array().map(Vec::len), Some(1));
+    assert_eq!(one["pieces"][0]["path"], piece(&first, "title.tight.g")["path"]);
+    let from = one["sheets"][0]["from"].as_str().expect("a source");
+    assert!(from.contains("offcut"), "a new sheet is used though offcuts are left");
+    // A sheet again: the same pieces, and the offcut that the first redo used is gone.
+    redo(&["--sheet", "marigold-1", "--piece", "journaling.2"]);
+    let two = record(&spread.join("redo-2"));
+    let names = |record: &Value, sheet: &str| -> Vec<String> {
+        let sheets = record["sheets"].as_array().expect("sheets").iter();
+        let mut names: Vec<String> = sheets
+            .filter(|one| one["id"].as_str().is_some_and(|id| id.starts_with(sheet)))
+            .flat_map(|one| one["placed"].as_array().expect("placed").clone())
+            .map(|placed| placed["piece"].as_str().expect("an id").to_owned())
+            .collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&two, "marigold"), names(&first, "marigold-1"));
+    assert_eq!(names(&two, "chalk"), ["journaling.2"]);
+    assert!(two["sheets"].as_array().expect("sheets").iter().all(|sheet| sheet["from"] != from));
+    assert!(spread.join("redo-2/print/strips.pdf").is_file());
+    let message =
+        told(cutleaf(folder.path()).args(["redo", "out/kite-day", "--piece", "left.skyy"]), 1);
+    assert!(message.contains("did you mean `left.sky`?"), "{message}");
+    // Bases take whole sheets, and one is left.
+    redo(&["--piece", "left.base"]);
+    let message =
+        told(cutleaf(folder.path()).args(["redo", "out/kite-day", "--piece", "left.base"]), 3);
+    assert!(
+        message.contains("not enough chalk") || message.contains("no sheet of chalk"),
+        "{message}"
+    );
+}
+
+fn piece<'a>(record: &'a Value, id: &str) -> &'a Value {
+    let pieces = record["pieces"].as_array().expect("pieces");
+    pieces.iter().find(|piece| piece["id"] == id).expect("the piece")
+}
+
+#[test]
+fn the_schema_knows_every_element() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let schema = told(cutleaf(folder.path()).arg("schema"), 0);
+    let schema: Value = serde_json::from_str(&schema).expect("JSON");
+    let text = schema.to_string();
+    for word in [
+        "panel",
+        "strip",
+        "photo",
+        "bank",
+        "circle",
+        "ellipse",
+        "rectangle",
+        "tag",
+        "banner",
+        "shape",
+        "right of",
+        "machine margin",
+        "stagger",
+        "backing",
+    ] {
+        assert!(text.contains(&format!("\"{word}\"")), "the schema lacks {word}");
+    }
+}
+
+#[test]
+fn misuse_and_help() {
+    let folder = tempfile::tempdir().expect("a folder");
+    told(cutleaf(folder.path()).arg("build"), 2);
+    told(cutleaf(folder.path()).args(["redo", "out/x"]), 2);
+    assert!(told(cutleaf(folder.path()).args(["check", "gone.yaml"]), 1).contains("can't be read"));
+    for command in ["new", "check", "build", "redo", "fonts", "schema"] {
+        let help = told(cutleaf(folder.path()).args([command, "--help"]), 0);
+        assert!(help.contains("Example"), "{command} --help has no example");
+    }
+    let fonts = told(cutleaf(folder.path()).args(["fonts", "display", "--json"]), 0);
+    let fonts: Value = serde_json::from_str(&fonts).expect("JSON");
+    assert_eq!(fonts[0]["family"], "display");
+}

@@ -1,0 +1,186 @@
+//! The story in strips: best breaks, exact sizes, cuts that free every strip.
+
+use cutleaf::journal::{Story, arrange, best_breaks, blank_from, break_story, cuts, line_cost};
+use cutleaf::outline::fonts::FontBook;
+use cutleaf::record::{Area, Cut};
+use proptest::prelude::*;
+
+fn story(text: &str) -> Story {
+    Story {
+        text: text.to_owned(),
+        strip_height: 0.3125,
+        widest: 4.0,
+        pad: 0.125,
+        type_size: 10.0,
+        hyphens: false,
+        most: None,
+    }
+}
+
+/// The least cost over every way to break, by trying them all.
+fn by_brute_force(words: &[f64], space: f64) -> f64 {
+    let gaps = words.len() - 1;
+    (0..1_u32 << gaps)
+        .map(|mask| {
+            let (mut cost, mut start) = (0.0, 0);
+            for end in 1..=words.len() {
+                if end == words.len() || mask >> (end - 1) & 1 == 1 {
+                    let width = width(words, space, start, end);
+                    cost += line_cost(width, end - start, end == words.len());
+                    start = end;
+                }
+            }
+            cost
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+fn width(words: &[f64], space: f64, start: usize, end: usize) -> f64 {
+    words[start..end].iter().sum::<f64>() + space * (end - start - 1) as f64
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// Knuth & Plass 1981: the breaks are the cheapest over the whole paragraph.
+    #[test]
+    fn breaks_are_as_cheap_as_any(words in prop::collection::vec(0.05_f64..0.6, 1..12)) {
+        let space = 0.05;
+        let breaks = best_breaks(words.len(), |start, end| width(&words, space, start, end));
+        let least = by_brute_force(&words, space);
+        prop_assert!((breaks.cost - least).abs() < 1e-12, "{} against {least}", breaks.cost);
+        let mut reached = 0;
+        for (start, end) in breaks.lines {
+            prop_assert_eq!(start, reached);
+            prop_assert!(width(&words, space, start, end) <= 1.0 + 1e-9);
+            reached = end;
+        }
+        prop_assert_eq!(reached, words.len());
+    }
+
+    #[test]
+    fn strips_hold_their_text(
+        words in prop::collection::vec("[a-zA-Z]{1,9}[,.]?", 1..60),
+        widest in 2.0_f64..6.0,
+    ) {
+        let font = FontBook::default().find("text").expect("built in");
+        let text = words.join(" ");
+        let story = Story { widest, ..story(&text) };
+        let strips = break_story(&story, &font).expect("no word is that wide");
+        let said: Vec<&str> = strips.iter().map(|strip| strip.text.as_str()).collect();
+        prop_assert_eq!(said.join(" "), text);
+        for strip in strips {
+            prop_assert!(strip.size[0] <= widest + 1e-9);
+            prop_assert_eq!(strip.size[1], 0.3125);
+            let before = strip.glyphs[0].x;
+            let last = strip.glyphs.last().expect("text");
+            let after = strip.size[0] - last.x - last.advance;
+            prop_assert!((before - after).abs() < 1e-5, "padding {before} and {after}");
+            prop_assert!(before >= 0.125 - 1e-5 && before <= 0.125 + 1.0 / 64.0 + 1e-5);
+        }
+    }
+
+    /// Replays the cuts of a printed page by the parts in hand: each strip comes free, whole.
+    #[test]
+    fn cuts_free_every_strip(
+        widths in prop::collection::vec(1_u32..96, 1..60),
+        height in 6_u32..16,
+    ) {
+        let paper = [8.5, 11.0];
+        let sizes: Vec<[f64; 2]> = widths
+            .iter()
+            .map(|width| [f64::from(*width) / 32.0 + 0.5, f64::from(height) / 32.0])
+            .collect();
+        let places = arrange(&sizes, paper, 0.25).expect("strips fit the page");
+        let pages = places.iter().map(|place| place.page).max().unwrap_or(0);
+        let mut freed = 0;
+        for page in 0..=pages {
+            let trims: Vec<(String, [f64; 2], [f64; 2])> = places
+                .iter()
+                .enumerate()
+                .filter(|(_, place)| place.page == page)
+                .map(|(index, place)| (index.to_string(), place.at, sizes[index]))
+                .collect();
+            let bottom = trims.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
+            let blank = blank_from(bottom, paper, 0.25).map(|from| (from, "blank"));
+            let parts = replay(paper, &cuts(paper, &trims, blank));
+            for (_, at, size) in &trims {
+                let wanted = Area { at: *at, size: *size };
+                prop_assert!(parts.iter().any(|part| same(part, &wanted)), "{wanted:?} of {parts:?}");
+                freed += 1;
+            }
+        }
+        prop_assert_eq!(freed, sizes.len());
+    }
+}
+
+fn same(one: &Area, other: &Area) -> bool {
+    (0..2).all(|axis| {
+        (one.at[axis] - other.at[axis]).abs() < 1e-5
+            && (one.size[axis] - other.size[axis]).abs() < 1e-5
+    })
+}
+
+fn replay(paper: [f64; 2], cuts: &[Cut]) -> Vec<Area> {
+    let mut parts = vec![Area { at: [0.0, 0.0], size: paper }];
+    for cut in cuts {
+        let hand = parts.iter().position(|part| same(part, &cut.in_hand)).expect("in hand");
+        let part = parts.remove(hand);
+        let down = (cut.from[0] - cut.to[0]).abs() < 1e-9;
+        let axis = usize::from(!down);
+        let length = (cut.from[1 - axis] - cut.to[1 - axis]).abs();
+        assert!((length - part.size[1 - axis]).abs() < 1e-5, "edge to edge");
+        let (mut first, mut second) = (part, part);
+        first.size[axis] = cut.from[axis] - part.at[axis];
+        second.at[axis] = cut.from[axis];
+        second.size[axis] = part.size[axis] - first.size[axis];
+        for told in [&cut.keeps, &cut.drops] {
+            assert!(same(&told.area, &first) || same(&told.area, &second), "{told:?}");
+        }
+        assert!((cut.fence - cut.keeps.area.size[axis]).abs() < 1e-6);
+        parts.extend([first, second]);
+    }
+    parts
+}
+
+#[test]
+fn the_offered_type_size_fits() {
+    let font = FontBook::default().find("text").expect("built in");
+    let tall = Story { type_size: 30.0, ..story("Up it went") };
+    let error = break_story(&tall, &font).expect_err("too tall");
+    let offered: f64 = error
+        .help
+        .split_whitespace()
+        .find_map(|word| word.parse().ok())
+        .expect("a size is offered");
+    assert!(offered > 8.0, "{offered}");
+    assert!(break_story(&Story { type_size: offered, ..story("Up it went") }, &font).is_ok());
+    let more = Story { type_size: offered + 1.0, ..story("Up it went") };
+    assert!(break_story(&more, &font).is_err());
+}
+
+#[test]
+fn what_can_not_be_set_is_told() {
+    let font = FontBook::default().find("text").expect("built in");
+    for (text, phrase) in [
+        ("  \n ", "the story is empty"),
+        ("שלום", "from right to left"),
+        ("up \u{1FA81}", "U+1FA81"),
+        (&"x".repeat(80), "is wider than the widest strip"),
+    ] {
+        let error = break_story(&story(text), &font).expect_err(text);
+        assert!(error.message.contains(phrase), "{text}: {}", error.message);
+    }
+}
+
+#[test]
+fn line_breaks_start_strips_and_hyphens_are_asked_for() {
+    let font = FontBook::default().find("text").expect("built in");
+    let strips = break_story(&story("One.\n\nTwo three."), &font).expect("sound");
+    let said: Vec<&str> = strips.iter().map(|strip| strip.text.as_str()).collect();
+    assert_eq!(said, ["One.", "Two three."]);
+    let narrow = Story { widest: 1.0, ..story("understanding") };
+    assert!(break_story(&narrow, &font).is_err());
+    let strips = break_story(&Story { hyphens: true, ..narrow }, &font).expect("hyphenated");
+    assert!(strips.len() > 1 && strips[0].text.ends_with('-'), "{strips:?}");
+}
