@@ -76,7 +76,7 @@ proptest! {
             let last = strip.glyphs.last().expect("text");
             let after = strip.size[0] - last.x - last.advance;
             prop_assert!((before - after).abs() < 1e-5, "padding {before} and {after}");
-            prop_assert!(before >= 0.125 - 1e-5 && before <= 0.125 + 1.0 / 64.0 + 1e-5);
+            prop_assert!((0.12499..=0.12501 + 1.0 / 64.0).contains(&before), "padding {before}");
         }
     }
 

@@ -190,7 +190,7 @@ impl Problem<'_> {
         };
         let mut order = sorted(&|sort| sort.extent);
         let mut best = self.fill(&order);
-        if count > MOST_SEARCHED || count < 2 {
+        if !(2..=MOST_SEARCHED).contains(&count) {
             return best.placements;
         }
         for measure in [
