@@ -11,7 +11,7 @@ mod totals;
 use rayon::prelude::*;
 
 use crate::layout::{Layout, PlacedPiece};
-use crate::length::Units;
+use crate::length::{Length, Units};
 use crate::nest::{self, Form, Item, Job, Nested, Stock, Tool};
 use crate::outline::{self, FLATTENING};
 use crate::record::{self, Piece, Record, rounded};
@@ -184,7 +184,16 @@ fn missing(
         let have = if sheets.is_empty() {
             "there are none on hand".to_owned()
         } else {
-            format!("on hand: {}", sheets.join(", "))
+            let rim = match piece.tool {
+                Tool::Machine => job.rules.machine_margin,
+                Tool::Trimmer | Tool::Hand => job.rules.trim_margin,
+            };
+            let less = if rim > Length::ZERO {
+                format!(", less a rim of {} all round", rim.show(layout.units))
+            } else {
+                String::new()
+            };
+            format!("on hand: {}{less}", sheets.join(", "))
         };
         problems.push(at(
             piece.place,

@@ -85,13 +85,14 @@ proptest! {
     fn cuts_free_every_strip(
         widths in prop::collection::vec(1_u32..96, 1..60),
         height in 6_u32..16,
+        kerf in prop::sample::select(vec![0.0, 1.0 / 64.0, 0.03]),
     ) {
         let paper = [8.5, 11.0];
         let sizes: Vec<[f64; 2]> = widths
             .iter()
             .map(|width| [f64::from(*width) / 32.0 + 0.5, f64::from(height) / 32.0])
             .collect();
-        let places = arrange(&sizes, paper, 0.25).expect("strips fit the page");
+        let places = arrange(&sizes, paper, 0.25, kerf).expect("strips fit the page");
         let pages = places.iter().map(|place| place.page).max().unwrap_or(0);
         let mut freed = 0;
         for page in 0..=pages {
@@ -103,7 +104,7 @@ proptest! {
                 .collect();
             let bottom = trims.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
             let blank = blank_from(bottom, paper, 0.25).map(|from| (from, "blank"));
-            let parts = replay(paper, &cuts(paper, &trims, blank));
+            let parts = replay(paper, &cuts(paper, &trims, blank, kerf), kerf);
             for (_, at, size) in &trims {
                 let wanted = Area { at: *at, size: *size };
                 prop_assert!(parts.iter().any(|part| same(part, &wanted)), "{wanted:?} of {parts:?}");
@@ -121,7 +122,7 @@ fn same(one: &Area, other: &Area) -> bool {
     })
 }
 
-fn replay(paper: [f64; 2], cuts: &[Cut]) -> Vec<Area> {
+fn replay(paper: [f64; 2], cuts: &[Cut], kerf: f64) -> Vec<Area> {
     let mut parts = vec![Area { at: [0.0, 0.0], size: paper }];
     for cut in cuts {
         let hand = parts.iter().position(|part| same(part, &cut.in_hand)).expect("in hand");
@@ -130,13 +131,19 @@ fn replay(paper: [f64; 2], cuts: &[Cut]) -> Vec<Area> {
         let axis = usize::from(!down);
         let length = (cut.from[1 - axis] - cut.to[1 - axis]).abs();
         assert!((length - part.size[1 - axis]).abs() < 1e-5, "edge to edge");
+        // What the fence holds is whole; the blade takes its kerf from the other side.
         let (mut first, mut second) = (part, part);
-        first.size[axis] = cut.from[axis] - part.at[axis];
-        second.at[axis] = cut.from[axis];
-        second.size[axis] = part.size[axis] - first.size[axis];
-        for told in [&cut.keeps, &cut.drops] {
-            assert!(same(&told.area, &first) || same(&told.area, &second), "{told:?}");
-        }
+        let keeps_first = (cut.keeps.area.at[axis] - part.at[axis]).abs() < 1e-6;
+        let [end, start] = match keeps_first {
+            true => [cut.from[axis], cut.from[axis] + kerf],
+            false => [cut.from[axis] - kerf, cut.from[axis]],
+        };
+        first.size[axis] = end - part.at[axis];
+        second.at[axis] = start;
+        second.size[axis] = part.at[axis] + part.size[axis] - start;
+        let [keeps, drops] = if keeps_first { [&first, &second] } else { [&second, &first] };
+        assert!(same(&cut.keeps.area, keeps), "{cut:?}");
+        assert!(same(&cut.drops.area, drops) || drops.size[axis] < 1e-6, "{cut:?}");
         assert!((cut.fence - cut.keeps.area.size[axis]).abs() < 1e-6);
         parts.extend([first, second]);
     }

@@ -7,19 +7,21 @@ const SAME: f64 = 1e-6;
 
 /// The cuts of a page of `paper` that frees strips given by id, top left and size, in inches. First
 /// the blank rest below `blank`, if any, is cut off as an offcut of the given id; then the page is cut
-/// down to columns, then each column across between strips, then each strip to its width.
+/// down to columns, then each column across between strips, then each strip to its width. Each cut
+/// takes `kerf` from what falls off, so strips have to be arranged that far apart.
 pub fn cuts(
     paper: [f64; 2],
     strips: &[(String, [f64; 2], [f64; 2])],
     blank: Option<(f64, &str)>,
+    kerf: f64,
 ) -> Vec<Cut> {
-    let mut plan = Plan { cuts: Vec::new() };
+    let mut plan = Plan { cuts: Vec::new(), kerf };
     let mut lefts: Vec<f64> = strips.iter().map(|(_, at, _)| at[0]).collect();
     lefts.sort_by(f64::total_cmp);
     lefts.dedup_by(|one, other| (*one - *other).abs() < SAME);
     let mut page = Area { at: [0.0, 0.0], size: paper };
     if let Some((from, id)) = blank {
-        let [printed, rest] = halves(page, 1, from);
+        let [printed, rest] = plan.halves(page, 1, from);
         plan.cut(page, 1, from, falls("more", "", printed), falls("offcut", id, rest));
         page = printed;
     }
@@ -53,13 +55,17 @@ pub fn cuts(
 
 struct Plan {
     cuts: Vec<Cut>,
+    kerf: f64,
 }
 
 impl Plan {
     /// Cuts at `at` across `axis`; the part before the blade is scrap, the rest stays in hand.
     fn drop_before(&mut self, hand: &mut Area, axis: usize, at: f64) {
-        let [before, after] = halves(*hand, axis, at);
-        if before.size[axis] > SAME {
+        let [mut before, mut after] = self.halves(*hand, axis, at - self.kerf);
+        before.size[axis] = rounded(before.size[axis].max(0.0));
+        after.at[axis] = rounded(at);
+        after.size[axis] = rounded(hand.at[axis] + hand.size[axis] - at);
+        if at - hand.at[axis] > SAME {
             self.cut(*hand, axis, at, falls("more", "", after), falls("scrap", "", before));
         }
         *hand = after;
@@ -67,8 +73,8 @@ impl Plan {
 
     /// Cuts at `at`; the part before the blade is worked on, the rest is cut later.
     fn take_before(&mut self, hand: &mut Area, axis: usize, at: f64) -> Area {
-        let [before, after] = halves(*hand, axis, at);
-        if after.size[axis] > SAME {
+        let [before, after] = self.halves(*hand, axis, at);
+        if hand.at[axis] + hand.size[axis] - at > SAME {
             self.cut(*hand, axis, at, falls("more", "", before), falls("more", "", after));
         }
         *hand = after;
@@ -77,8 +83,8 @@ impl Plan {
 
     /// Cuts at `at`; the part before the blade is worked on, the rest is scrap.
     fn keep_before(&mut self, hand: &mut Area, axis: usize, at: f64) -> Area {
-        let [before, after] = halves(*hand, axis, at);
-        if after.size[axis] > SAME {
+        let [before, after] = self.halves(*hand, axis, at);
+        if hand.at[axis] + hand.size[axis] - at > SAME {
             self.cut(*hand, axis, at, falls("more", "", before), falls("scrap", "", after));
         }
         *hand = after;
@@ -87,8 +93,8 @@ impl Plan {
 
     /// Cuts a strip to its width; without a cut, the last one already made it a piece.
     fn finish(&mut self, strip: &mut Area, id: &str, right: f64) {
-        let [piece, rest] = halves(*strip, 0, right);
-        if rest.size[0] > SAME {
+        let [piece, rest] = self.halves(*strip, 0, right);
+        if strip.at[0] + strip.size[0] - right > SAME {
             self.cut(*strip, 0, right, falls("piece", id, piece), falls("scrap", "", rest));
             return;
         }
@@ -99,6 +105,16 @@ impl Plan {
                 return;
             }
         }
+    }
+
+    /// What lies before a cut across an axis, and what lies after it once the blade took its kerf.
+    fn halves(&self, area: Area, axis: usize, at: f64) -> [Area; 2] {
+        let (mut before, mut after) = (area, area);
+        let end = area.at[axis] + area.size[axis];
+        before.size[axis] = rounded(at - area.at[axis]);
+        after.at[axis] = rounded((at + self.kerf).min(end));
+        after.size[axis] = rounded((end - at - self.kerf).max(0.0));
+        [before, after]
     }
 
     fn cut(&mut self, in_hand: Area, axis: usize, at: f64, keeps: Falls, drops: Falls) {
@@ -120,16 +136,6 @@ impl Plan {
             drops,
         });
     }
-}
-
-/// What lies before and after a cut across an axis.
-fn halves(area: Area, axis: usize, at: f64) -> [Area; 2] {
-    let (mut before, mut after) = (area, area);
-    let end = area.at[axis] + area.size[axis];
-    before.size[axis] = rounded(at - area.at[axis]);
-    after.at[axis] = rounded(at);
-    after.size[axis] = rounded(end - at);
-    [before, after]
 }
 
 fn same(one: Area, other: Area) -> bool {

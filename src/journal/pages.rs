@@ -25,15 +25,16 @@ pub struct StripPlace {
 }
 
 /// Arranges strips of one height on pages of `paper` with a rim of `margin`, in inches. Strips lie
-/// flush, so that one cut serves two, and columns are as wide as the widest strip, so that one fence
+/// flush (`kerf` apart, what the blade takes), so that one cut serves two, and columns are as wide as the widest strip, so that one fence
 /// setting frees them all.
 pub fn arrange(
     strips: &[[f64; 2]],
     paper: [f64; 2],
     margin: f64,
+    kerf: f64,
 ) -> Result<Vec<StripPlace>, JournalError> {
     let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
-    let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max);
+    let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max) + kerf;
     // Trims begin on a ruler mark, whatever the printer's margin.
     let on_mark = |at: f64| (at * 16.0 - 1e-9).ceil() / 16.0;
     let [first_left, first_top] = [on_mark(margin + NUMBER_ROOM), on_mark(margin + RULER_ROOM)];

@@ -171,6 +171,7 @@ fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u
         .collect();
     let boxes = || shapes.iter().map(|shape| shape.outline.bounding_box());
     let spacing = job.rules.spacing.to_inches().max(0.0);
+    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
     let area: f64 = boxes().map(|b| (b.width() + spacing) * (b.height() + spacing)).sum();
     let offers = offers(job, trimmed, open, area, shapes.len());
     let rim = Length::nanometres(machine_margin(job)).to_inches();
@@ -203,7 +204,7 @@ fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u
             placed.push(PlacedItem { item, copy, at, turn: placement.turn });
             left_out[item] = left_out[item].saturating_sub(1);
         }
-        settle(offer, open, placed, &boxes, [rim, spacing]);
+        settle(offer, open, placed, &boxes, [rim, spacing], kerf);
     }
 }
 
@@ -291,6 +292,7 @@ fn settle(
     placed: Vec<PlacedItem>,
     boxes: &[[f64; 4]],
     [rim, spacing]: [f64; 2],
+    kerf: i64,
 ) {
     match offer.source {
         Source::Leftover(index) => {
@@ -301,7 +303,7 @@ fn settle(
                     let far = boxes.iter().map(|bounds| bounds[side]).fold(0.0, f64::max);
                     Length::inches(far + rim).to_nanometres()
                 });
-                give(root, offer.patch, end);
+                give(root, offer.patch, end, kerf);
             }
         }
         Source::Stock(stock) => {
@@ -313,9 +315,9 @@ fn settle(
 
 /// Makes the leftover at `patch` the machine's, as far as `end`; the rest stays a leftover if it is
 /// worth keeping.
-fn give(cell: &mut Cell, patch: Patch, end: [i64; 2]) {
+fn give(cell: &mut Cell, patch: Patch, end: [i64; 2], kerf: i64) {
     if let What::Split(_, parts) = &mut cell.what {
-        parts.iter_mut().for_each(|part| give(part, patch, end));
+        parts.iter_mut().for_each(|part| give(part, patch, end, kerf));
         return;
     }
     if cell.what != What::Leftover || cell.patch != patch {
@@ -326,8 +328,8 @@ fn give(cell: &mut Cell, patch: Patch, end: [i64; 2]) {
         let used = (end[axis] - patch.at[axis] + MARK - 1).div_euclid(MARK) * MARK;
         let (mut machine, mut rest) = (patch, patch);
         machine.size[axis] = used;
-        rest.at[axis] += used;
-        rest.size[axis] -= used;
+        rest.at[axis] += used + kerf;
+        rest.size[axis] -= used + kerf;
         (axis, machine, rest)
     });
     let best = halves

@@ -35,7 +35,7 @@ pub(super) fn print(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<Printed
         }
         let sizes: Vec<[f64; 2]> =
             strips.iter().map(|&index| layout.strips[index].size.to_inches()).collect();
-        let places = journal::arrange(&sizes, printer, margin)
+        let places = journal::arrange(&sizes, printer, margin, layout.rules.kerf.to_inches())
             .map_err(|error| Problem::input(error.message, error.help))?;
         let first = pages.len();
         for (strip, place) in strips.into_iter().zip(places) {
@@ -115,12 +115,13 @@ impl Printed {
             let margin = layout.printer.margin.to_inches();
             let blank = journal::blank_from(bottom, sheet.size, margin);
             let offcut = format!("{id}-offcut-1");
+            let kerf = layout.rules.kerf.to_inches();
             sheet.cuts =
-                journal::cuts(sheet.size, &trims, blank.map(|from| (from, offcut.as_str())));
+                journal::cuts(sheet.size, &trims, blank.map(|from| (from, offcut.as_str())), kerf);
             sheet.offcuts.extend(blank.map(|from| Offcut {
                 id: offcut.clone(),
-                at: [0.0, rounded(from)],
-                size: [sheet.size[0], rounded(sheet.size[1] - from)],
+                at: [0.0, rounded(from + kerf)],
+                size: [sheet.size[0], rounded(sheet.size[1] - from - kerf)],
             }));
             record.printed.push(PrintedPage { number, paper: name, size: sheet.size, sheet: id });
             record.sheets.push(sheet);
