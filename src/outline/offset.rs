@@ -7,7 +7,7 @@
 
 pub(super) mod distance;
 
-use kurbo::{BezPath, Cap, Join, ParamCurve, Stroke, StrokeOpts};
+use kurbo::{Affine, BezPath, Cap, Join, ParamCurve, Stroke, StrokeOpts};
 
 use super::boolean::polygon::Polygons;
 use super::boolean::{self, Rule};
@@ -23,6 +23,10 @@ const APART: f64 = 0.0015;
 /// border leaves behind in tight bends (a swallow tail), not part of the offset.
 const TAIL: f64 = 0.002;
 
+/// Turns in radians, none near a right angle, and hairs added to the distance in inches, none that a
+/// blade could show, that are tried in turn where the sweep line fails.
+const ATTEMPTS: [(f64, f64); 5] =
+    [(0.41, 0.0), (1.13, 0.0), (0.0, 3e-4), (0.41, -3e-4), (2.29, 5e-4)];
 /// Distances under this, in inches, are below a blade's accuracy: nothing is done.
 const LEAST_DISTANCE: f64 = 1e-4;
 
@@ -65,11 +69,27 @@ fn moved(source: &BezPath, distance: f64, side: Side) -> BezPath {
     }
     let polygons = Polygons::of(source, Rule::NonZero);
     let wanted = polygons.offset(if side == Side::Out { distance } else { -distance });
+    let there = Edge::of(&wanted);
+    let agrees = |drawn: &BezPath| {
+        let here = Edge::of(&Polygons::as_is(drawn));
+        here.lies_along(&there, APART) && there.lies_along(&here, APART)
+    };
     let drawn = by_pen(source, &Edge::of(&polygons), distance, side);
-    let found = Polygons::as_is(&drawn);
-    let [here, there] = [Edge::of(&found), Edge::of(&wanted)];
-    let agrees = here.lies_along(&there, APART) && there.lies_along(&here, APART);
-    if agrees { drawn } else { boolean::resolve(&wanted.to_path(), Rule::NonZero) }
+    if agrees(&drawn) {
+        return drawn;
+    }
+    // Where the curves meet badly for the sweep line, they meet better once turned and a hair apart.
+    let turned = ATTEMPTS.into_iter().map(|(angle, hair)| {
+        let turn = Affine::rotate(angle);
+        let distance = (distance + hair).max(LEAST_DISTANCE);
+        let source = turn * source;
+        let edge = Edge::of(&Polygons::of(&source, Rule::NonZero));
+        turn.inverse() * by_pen(&source, &edge, distance, side)
+    });
+    turned
+        .into_iter()
+        .find(agrees)
+        .unwrap_or_else(|| boolean::resolve(&wanted.to_path(), Rule::NonZero))
 }
 
 /// The source with the border of a round pen added or taken away, swallow tails removed.
