@@ -75,6 +75,19 @@ fn a_build_hands_out_everything_and_repeats_byte_for_byte() {
         assert!(first.contains_key(name), "{name} is missing");
     }
     assert!(first.keys().any(|name| name.starts_with("cut/")));
+    for starter in ["tide-pool", "beach-walk"] {
+        let spec = format!("{starter}.yaml");
+        cutleaf(folder.path()).args(["new", starter]).assert().success();
+        for (out, threads) in [("one", "1"), ("eight", "8")] {
+            cutleaf(folder.path())
+                .args(["build", &spec, "--out", out])
+                .env("RAYON_NUM_THREADS", threads)
+                .assert()
+                .success();
+        }
+        let built = |out: &str| files(&folder.path().join(out).join(starter));
+        assert!(built("one") == built("eight"), "{starter} differs");
+    }
     for threads in ["1", "2", "8"] {
         let out = format!("threads-{threads}");
         cutleaf(folder.path())

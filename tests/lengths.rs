@@ -1,6 +1,6 @@
 //! Lengths as they are written, kept and shown.
 
-use cutleaf::length::{Length, Measure, Units, parse_length};
+use cutleaf::length::{Length, Measure, Size, Units, parse_length};
 use proptest::prelude::*;
 
 #[test]
@@ -69,6 +69,10 @@ fn a_ruler_shows_the_nearest_mark_and_says_so() {
     assert_eq!(shown(0.0), "0 in");
     assert_eq!(shown(-1.25), "-1 1/4 in");
     assert_eq!(shown(4.49), "about 4 1/2 in");
+    let size = |width, height| Size::inches(width, height).show(Units::Inches);
+    assert_eq!(size(4.5, 10.0), "4 1/2 x 10 in");
+    assert_eq!(size(4.49, 10.0), "about 4 1/2 x 10 in");
+    assert_eq!(size(4.49, 9.99), "about 4 1/2 x 10 in");
     assert_eq!(Length::mm(114.0).show(Units::Millimetres), "114 mm");
     assert_eq!(Length::mm(114.26).show(Units::Millimetres), "114.3 mm");
 }

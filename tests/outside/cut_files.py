@@ -36,7 +36,8 @@ def boundary(rings):
 def check(record, folder):
     tally = Tally("cut files")
     for sheet in record["sheets"]:
-        wanted = {one["piece"]: one for one in sheet["placed"] if one["tool"] == "machine"}
+        machine = [one for one in sheet["placed"] if one["tool"] == "machine"]
+        wanted = {(one["piece"], str(one["copy"])): one for one in machine}
         file = Path(folder) / "cut" / f"{sheet['id']}.svg"
         if not wanted:
             tally.case(not file.exists(), f"{file.name} is for a sheet without machine pieces")
@@ -51,11 +52,13 @@ def check(record, folder):
         groups = [group.get("id") for group in root.iter(f"{SVG_NS}g") if group.get("id") in ORDER]
         tally.case(groups == sorted(groups, key=ORDER.index), f"{file.name}: groups {groups}")
         register = [g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "register"]
-        tally.case(register and len(list(register[0].iter())) > 1, f"{file.name}: no marks")
-        cut = next(g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "cut")
+        marks = [path for group in register for path in group.iter(f"{SVG_NS}path")]
+        tally.case(len(marks) >= 3, f"{file.name}: {len(marks)} registration marks")
+        cut = [g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "cut"]
+        tally.case(len(cut) == 1, f"{file.name}: {len(cut)} cut groups")
         found = {}
-        for element in cut.iter(f"{SVG_NS}path"):
-            piece = element.get("data-piece")
+        for element in (path for group in cut for path in group.iter(f"{SVG_NS}path")):
+            piece = (element.get("data-piece"), element.get("data-copy"))
             found.setdefault(piece, []).extend(flattened(SvgPath(element.get("d"))))
         tally.case(set(found) == set(wanted), f"{file.name}: {set(found) ^ set(wanted)}")
         for piece, contours in found.items():

@@ -8,6 +8,7 @@ from collections import Counter
 from itertools import combinations
 
 from common import Tally, area_of
+from shapely import affinity
 from shapely.geometry import box
 
 FLATTENING = 0.001
@@ -32,6 +33,15 @@ def check(record, folder=None):
         for one in sheet["placed"]:
             area = area_of(one["rings"])
             placed.append((one, area))
+            # The record's placing rule: turn about the origin (clockwise with y down, which is
+            # counter-clockwise as shapely counts), then the bounding box's top left goes to `at`.
+            laid = affinity.rotate(areas[one["piece"]], one["turn"], origin=(0, 0))
+            left, top, _, _ = laid.bounds
+            laid = affinity.translate(laid, one["at"][0] - left, one["at"][1] - top)
+            tally.case(
+                laid.symmetric_difference(area).area <= 2 * FLATTENING * laid.length + 1e-6,
+                f"{one['piece']} on {sheet['id']} is not its outline, turned and moved",
+            )
             seen[(one["piece"], one["copy"])] += 1
             outside = area.difference(whole.buffer(1e-6)).area
             tally.case(outside == 0, f"{one['piece']} leaves {sheet['id']}")

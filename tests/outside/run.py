@@ -47,13 +47,41 @@ def self_test(folder):
         sheet = next(sheet for sheet in record["sheets"] if len(sheet["cuts"]) > 1)
         sheet["cuts"].reverse()
 
+    def mirrored(record):
+        placed = next(
+            one for sheet in record["sheets"] for one in sheet["placed"]
+            if one["piece"].endswith(".d")
+        )
+        right = max(x for ring in placed["rings"] for x, _ in ring)
+        left = min(x for ring in placed["rings"] for x, _ in ring)
+        placed["rings"] = [[[left + right - x, y] for x, y in ring] for ring in placed["rings"]]
+
+    def nudged(record):
+        machine = next(
+            one for sheet in record["sheets"] for one in sheet["placed"] if one["tool"] == "machine"
+        )
+        machine["rings"] = [[[x + 0.01, y] for x, y in ring] for ring in machine["rings"]]
+
+    def fatter(record):
+        next(piece for piece in record["pieces"] if piece["kind"] == "letter")["area"] *= 1.01
+
+    def taller(record):
+        record["strips"][0]["size"][1] += 0.01
+
+    def reworded(record):
+        record["strips"][0]["text"] += " again"
+
+    def renamed(record):
+        record["pieces"][0]["id"] += "-that-the-proof-does-not-know"
+
     right = True
-    spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (shifted, trimmer),
-              (swapped, trimmer)]
+    spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
+              (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
+              (taller, strips), (reworded, strips), (renamed, proof)]
     for spoil, module in spoilt:
         record = copy.deepcopy(record_of(folder))
         spoil(record)
-        noticed = bool(module.check(record).faults)
+        noticed = bool(module.check(record, folder).faults)
         print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
         right &= noticed
     return right

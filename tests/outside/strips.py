@@ -25,11 +25,17 @@ def width_in(font, text):
     return sum(position.x_advance for position in buffer.glyph_positions) / face.upem
 
 
+def baseline(char, page):
+    """Where a character stands, from the page's top, in points."""
+    return float(page.height) - char["matrix"][5]
+
+
 def boxes(tally, file, record):
     with pikepdf.open(file) as pdf:
         scaling = pdf.Root.ViewerPreferences.PrintScaling
         tally.case(scaling == pikepdf.Name("/None"), "the viewer is not asked to leave the scale")
         tally.case("/CreationDate" not in (pdf.docinfo or {}), "the file holds a date")
+        tally.case(len(pdf.pages) == len(record["printed"]), f"{len(pdf.pages)} printed pages")
         for page, printed in zip(pdf.pages, record["printed"]):
             for name in ("/MediaBox", "/BleedBox", "/TrimBox"):
                 box = [float(side) / POINTS for side in page.obj[name]]
@@ -74,6 +80,7 @@ def check(record, folder):
             said.extend("".join(char["text"] for char in chars).split())
             inside = chars and all(
                 char["x0"] >= edges[0] * POINTS - 0.01 and char["x1"] <= edges[2] * POINTS + 0.01
+                and edges[1] < baseline(char, page) / POINTS < edges[3]
                 for char in chars
             )
             tally.case(bool(inside), f"{strip['id']}: text leaves the strip")
