@@ -182,14 +182,16 @@ impl Size {
         [self.width.to_inches(), self.height.to_inches()]
     }
 
-    /// The size as a person reads it: `4 1/2 x 10 in`, `114 x 254 mm`.
+    /// The size as a person reads it: `4 1/2 x 10 in`, `about 4 1/2 x 10 in`, `114 x 254 mm`.
     pub fn show(self, units: Units) -> String {
-        let (width, height) = (self.width.show(units), self.height.show(units));
+        let [width, height] = [self.width, self.height].map(|side| side.show(units));
+        let bare = |side: &str| side.trim_start_matches("about ").to_owned();
+        let about = if bare(&width) == width && bare(&height) == height { "" } else { "about " };
         let unit = match units {
             Units::Inches => " in",
             Units::Millimetres => " mm",
         };
-        format!("{} x {height}", width.trim_end_matches(unit))
+        format!("{about}{} x {}", bare(width.trim_end_matches(unit)), bare(&height))
     }
 }
 

@@ -9,6 +9,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::length::Units;
+use crate::outline::shaping::ShapedGlyph;
 use crate::outline::{Process, Ring};
 
 /// The version of the record's shape.
@@ -53,6 +55,13 @@ pub struct Record {
     pub warnings: Vec<Warning>,
     /// Sums.
     pub totals: Totals,
+}
+
+impl Record {
+    /// The unit in which lengths are shown to a person.
+    pub fn shown_units(&self) -> Units {
+        if self.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
+    }
 }
 
 /// A paper and what is left of it after this run.
@@ -151,6 +160,8 @@ pub struct Rules {
     pub machine_margin: f64,
     /// Rim of a printed page that the printer can't reach.
     pub printer_margin: f64,
+    /// Most changes of direction of trimmer cuts, if limited.
+    pub stages: Option<u32>,
 }
 
 /// One piece of paper on the spread.
@@ -361,6 +372,31 @@ pub struct Glyph {
     pub advance: f64,
     /// The text it stands for; empty for the later glyphs of a cluster.
     pub text: String,
+}
+
+impl Glyph {
+    /// The glyphs of a shaped line of `text`, the first with its pen at `pen`; an em is `em` inches.
+    pub fn line(shaped: &[ShapedGlyph], text: &str, mut pen: f64, em: f64) -> Vec<Self> {
+        let mut line = Vec::with_capacity(shaped.len());
+        for (index, glyph) in shaped.iter().enumerate() {
+            let first = index == 0 || shaped[index - 1].cluster != glyph.cluster;
+            let end = shaped[index..]
+                .iter()
+                .map(|next| next.cluster)
+                .find(|next| *next > glyph.cluster)
+                .unwrap_or(text.len());
+            let text = if first { text.get(glyph.cluster..end).unwrap_or_default() } else { "" };
+            line.push(Self {
+                id: glyph.id,
+                x: rounded(pen + glyph.x * em),
+                y: rounded(glyph.y * em),
+                advance: rounded(glyph.advance * em),
+                text: text.to_owned(),
+            });
+            pen += glyph.advance * em;
+        }
+        line
+    }
 }
 
 /// A page that goes through the printer.

@@ -68,6 +68,7 @@ fn beginning(layout: &Layout) -> Record {
             spacing: rounded(layout.rules.spacing.to_inches()),
             machine_margin: rounded(layout.rules.machine_margin.to_inches()),
             printer_margin: rounded(layout.printer.margin.to_inches()),
+            stages: layout.rules.stages,
         },
         pieces: layout.pieces.iter().map(|piece| self::piece(layout, piece)).collect(),
         photos: layout.photos.iter().map(|photo| self::photo(layout, photo)).collect(),

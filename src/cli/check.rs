@@ -1,6 +1,6 @@
 //! `check`: reads, measures and nests a spread, and tells what it found.
 
-use cutleaf::length::{Length, Size, Units};
+use cutleaf::length::{Length, Size};
 use cutleaf::record::Record;
 use cutleaf::run;
 
@@ -31,7 +31,7 @@ pub fn summary(record: &Record) {
         record.strips.len(),
         totals.sheets
     ));
-    let units = if record.shown_in == "mm" { Units::Millimetres } else { Units::Inches };
+    let units = record.shown_units();
     let touched = |name: &str| record.sheets.iter().any(|sheet| sheet.paper == name);
     for paper in record.papers.iter().filter(|paper| touched(&paper.name)) {
         let lines = totals.shopping.iter().filter(|line| line.paper == paper.name && line.uses > 0);

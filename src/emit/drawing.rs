@@ -105,14 +105,21 @@ pub(super) fn color(text: &str) -> &str {
     if is_color { text } else { "#9a948a" }
 }
 
+/// Red, green and blue of a colour of the record, from 0 to 1.
+pub(super) fn channels(text: &str) -> [f32; 3] {
+    [1, 3, 5].map(|from| {
+        let digits = color(text).get(from..from + 2).unwrap_or("80");
+        f32::from(u8::from_str_radix(digits, 16).unwrap_or(128)) / 255.0
+    })
+}
+
 /// How light a colour looks, from 0 (black) to 1 (white): WCAG 2 relative luminance.
 pub(super) fn luminance(text: &str) -> f64 {
-    let channel = |from: usize| {
-        let digits = color(text).get(from..from + 2).unwrap_or("80");
-        let value = f64::from(u8::from_str_radix(digits, 16).unwrap_or(128)) / 255.0;
+    let [red, green, blue] = channels(text).map(|value| {
+        let value = f64::from(value);
         if value <= 0.040_45 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
-    };
-    0.2126 * channel(1) + 0.7152 * channel(3) + 0.0722 * channel(5)
+    });
+    0.2126 * red + 0.7152 * green + 0.0722 * blue
 }
 
 /// An ink that can be read on `paper`.

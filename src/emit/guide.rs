@@ -11,20 +11,9 @@ use crate::length::{Length, Size, Units};
 use crate::outline::fonts::{Font, FontBook};
 use crate::record::Record;
 
+use super::cautions::CAUTIONS;
 use super::pdf::Document;
 use flow::Flow;
-
-/// Cautions printed on the first page: common practice; the makers' manuals and local rules come
-/// first.
-pub(super) const CAUTIONS: [&str; 5] = [
-    "Blades: cut away from the body, use a finger guard or a metal rule, cap or close the blade \
-     when it rests, and stay with children who help.",
-    "Trimmer and machine: follow the maker's own manual for blade, pressure, speed and mat; try a \
-     corner of the paper first.",
-    "Never cut unknown plastics with heat or laser.",
-    "Glue and sprays: air the room and follow the label.",
-    "What touches photos should be acid-free and lignin-free.",
-];
 
 /// Draws the guide of a record.
 pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
@@ -36,11 +25,6 @@ pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, Str
         sheet::pages(&mut document, record, one);
     }
     document.finish()
-}
-
-/// The unit in which a record is shown.
-pub(super) fn units(record: &Record) -> Units {
-    if record.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
 }
 
 /// A length as the guide shows it.
@@ -55,7 +39,7 @@ pub(super) fn shown_size([width, height]: [f64; 2], units: Units) -> String {
 
 /// The first page: shopping list, totals, warnings, cautions.
 fn front(document: &mut Document, record: &Record) {
-    let units = units(record);
+    let units = record.shown_units();
     let mut flow = Flow::new(&record.name, "Cut guide");
     flow.heading("Paper to have at hand");
     for line in record.totals.shopping.iter().filter(|line| line.uses > 0) {

@@ -11,7 +11,7 @@ use svg::node::element::{Definitions, Group, Path, Use};
 use super::drawing::{fixed, numeral, plain};
 use crate::outline::fonts::Font;
 use crate::outline::path_data;
-use crate::outline::shaping::{ShapedGlyph, glyph_outline, shape};
+use crate::outline::shaping::{ShapedGlyph, glyph_outline, shape_known};
 use crate::record::Run;
 
 /// Units of glyph coordinates to the em.
@@ -125,13 +125,7 @@ fn scaled(at: [f64; 2], size: f64) -> Group {
     Group::new().set("transform", format!("translate({x} {y}) scale({})", numeral(size / UNITS, 7)))
 }
 
-/// A label's glyphs; a letter that the font lacks becomes a question mark.
+/// A label's glyphs.
 fn shaped(font: &Font, text: &str) -> Vec<ShapedGlyph> {
-    let text = plain(text);
-    shape(font, &text).or_else(|_| shape(font, &known(font, &text))).unwrap_or_default()
-}
-
-fn known(font: &Font, text: &str) -> String {
-    let known = |letter: char| if font.glyph(letter).is_some() { letter } else { '?' };
-    text.chars().map(known).collect()
+    shape_known(font, &plain(text)).1
 }

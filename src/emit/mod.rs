@@ -3,6 +3,7 @@
 //! In comes a [`crate::record::Record`]; out come files as text or bytes. Every emitter is a pure
 //! function that draws what the record says and decides nothing about the spread.
 
+mod cautions;
 pub mod cut_svg;
 mod drawing;
 mod folder;

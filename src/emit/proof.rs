@@ -9,8 +9,9 @@ mod tables;
 
 use std::sync::Arc;
 
+use super::cautions::CAUTIONS;
 use super::drawing::{fixed, plain};
-use super::spread::{spread_svg, units_of};
+use super::spread::spread_svg;
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::Font;
 use crate::record::{Record, Warning};
@@ -23,22 +24,11 @@ look.hidden=false;look.addEventListener('click',()=>{const large=spread.classLis
 look.textContent=large?'See it whole':'Look closer';look.setAttribute('aria-pressed',large)});";
 /// What SVG needs to be told on its own but not inside HTML.
 const NAMESPACE: &str = " xmlns=\"http://www.w3.org/2000/svg\"";
-/// What we print with everything that leads to blades and glue.
-const CAUTIONS: [&str; 7] = [
-    "Cut away from your body, with a finger guard or a metal rule, on a mat that holds the paper still.",
-    "Cap or close the blade whenever it rests, and count your blades before you clear the table.",
-    "Stay beside children while blades, needles or hot tools are about.",
-    "Follow the manual of your own machine and your own trimmer: it knows them best.",
-    "Never cut plastics you don't know with heat or a laser: some give off poisonous smoke.",
-    "Air the room when you use glues and sprays, and follow their labels.",
-    "What touches photos should be acid-free and lignin-free, so that they last.",
-];
-
 /// The proof of `record` as one HTML file.
 ///
 /// `fonts` are those of [`Record::fonts`], in that order; `label_font` sets the words in pictures.
 pub fn proof_html(record: &Record, fonts: &[Arc<Font>], label_font: &Font) -> String {
-    let page = Proof { record, units: units_of(record) };
+    let page = Proof { record, units: record.shown_units() };
     let body = [
         page.warnings(),
         page.spread(fonts, label_font),
@@ -139,13 +129,8 @@ impl Proof<'_> {
         unbroken(&Length::inches(inches).show(self.units))
     }
 
-    /// A size; one `about` speaks for both sides.
     fn size(&self, size: [f64; 2]) -> String {
-        let shown = Size::inches(size[0], size[1]).show(self.units);
-        match shown.strip_prefix("about ") {
-            Some(rest) => format!("about {}", unbroken(&rest.replace(" x about ", " x "))),
-            None => unbroken(&shown),
-        }
+        unbroken(&Size::inches(size[0], size[1]).show(self.units))
     }
 
     /// A small square of a paper's colour and its name.

@@ -11,7 +11,6 @@ use super::drawing::{
 };
 use super::lettering::{Anchor, Lettering};
 use super::spread::papers::Papers;
-use super::spread::units_of;
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::Font;
 use crate::outline::laying;
@@ -114,7 +113,7 @@ impl Picture<'_> {
 
     fn offcut(&mut self, offcut: &Offcut) -> Group {
         let part = Area { at: offcut.at, size: offcut.size };
-        let size = Size::inches(offcut.size[0], offcut.size[1]).show(units_of(self.record));
+        let size = Size::inches(offcut.size[0], offcut.size[1]).show(self.record.shown_units());
         let fill = format!("url(#{})", self.hatching());
         let edge = area(&part).set("fill", fill).set("stroke", "#5d7f5a");
         let mut group = Group::new()
@@ -255,7 +254,7 @@ impl Picture<'_> {
 
     /// Inches or centimetres along the top and the left edge.
     fn ruler(&mut self) -> Group {
-        let (step, named, unit) = match units_of(self.record) {
+        let (step, named, unit) = match self.record.shown_units() {
             Units::Inches => (Length::inches(1.0), 3, 1),
             Units::Millimetres => (Length::mm(10.0), 5, 10),
         };

@@ -43,7 +43,7 @@ pub fn spread_svg(record: &Record, fonts: &[Arc<Font>], label_font: &Font) -> St
         papers: Papers::new(record, PREFIX),
         lettering: Lettering::new(PREFIX, label_font),
         shapes: Definitions::new(),
-        units: units_of(record),
+        units: record.shown_units(),
     };
     let pages = record.pages.len().max(1);
     let across = steps(pages) * record.page[0] + steps(pages - 1) * GUTTER + 2.0 * MARGIN;
@@ -57,11 +57,6 @@ pub fn spread_svg(record: &Record, fonts: &[Arc<Font>], label_font: &Font) -> St
         body = body.add(picture.item(&item));
     }
     document(&picture, across, down).add(body).to_string() + "\n"
-}
-
-/// The unit in which a record's lengths are shown.
-pub(super) fn units_of(record: &Record) -> Units {
-    if record.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
 }
 
 /// What lies on the pages.

@@ -6,6 +6,7 @@ use crate::journal::RULER_ROOM;
 use crate::outline::fonts::Font;
 use crate::record::{PrintedPage, Record, Strip};
 
+use super::drawing::channels;
 use super::pdf::{Anchor, Canvas, Document, Ink, Layer};
 
 /// Black for marks.
@@ -23,12 +24,6 @@ pub fn strips_pdf(
     fonts: &[Arc<Font>],
     label_font: &Arc<Font>,
 ) -> Result<Vec<u8>, String> {
-    if let Some(font) = used_fonts(record, fonts).find(|font| !font.embedding.allows_pdf()) {
-        return Err(format!(
-            "the font {} forbids embedding ({}); use another font for the story",
-            font.family, font.embedding
-        ));
-    }
     let mut all = fonts.to_vec();
     all.push(Arc::clone(label_font));
     let labels = fonts.len();
@@ -38,14 +33,6 @@ pub fn strips_pdf(
         document.page(page.size, &name, |canvas| draw_page(canvas, record, page, labels));
     }
     document.finish()
-}
-
-fn used_fonts<'a>(
-    record: &'a Record,
-    fonts: &'a [Arc<Font>],
-) -> impl Iterator<Item = &'a Arc<Font>> {
-    let runs = record.strips.iter().flat_map(|strip| &strip.runs);
-    runs.filter_map(|run| fonts.get(run.font))
 }
 
 fn draw_page(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: usize) {
@@ -64,7 +51,7 @@ fn draw_page(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, label
         }
     });
     for strip in &strips {
-        canvas.fill(ink(&strip.ink));
+        canvas.fill(channels(&strip.ink));
         for run in &strip.runs {
             let origin = [strip.at[0], strip.at[1] + strip.baseline];
             canvas.glyphs(run.font, strip.type_size, origin, &run.glyphs);
@@ -156,13 +143,4 @@ fn notes(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: u
         }
         y += 0.14;
     }
-}
-
-/// A colour written `#rrggbb`; black where it can't be read.
-pub(super) fn ink(color: &str) -> Ink {
-    let part = |from: usize| {
-        let digits = color.get(from..from + 2).unwrap_or("00");
-        f32::from(u8::from_str_radix(digits, 16).unwrap_or(0)) / 255.0
-    };
-    [part(1), part(3), part(5)]
 }

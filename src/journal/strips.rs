@@ -6,7 +6,7 @@ use unicode_linebreak::{BreakOpportunity, linebreaks};
 
 use crate::outline::fonts::Font;
 use crate::outline::shaping::{ShapedGlyph, has_right_to_left, shape};
-use crate::record::{Glyph, rounded};
+use crate::record::Glyph;
 
 use super::JournalError;
 use super::breaking::best_breaks;
@@ -212,25 +212,7 @@ fn strip(story: &Story, font: &Font, line: &str) -> Result<StoryStrip, JournalEr
     let text_width = width_of(&shaped, story);
     let needed = ((text_width + 2.0 * story.pad) / RULER_MARK - 1e-9).ceil() * RULER_MARK;
     let width = needed.min(story.widest);
-    let mut pen = (width - text_width) / 2.0;
-    let mut placed = Vec::new();
-    for (index, glyph) in shaped.iter().enumerate() {
-        let first = index == 0 || shaped[index - 1].cluster != glyph.cluster;
-        let end = shaped[index..]
-            .iter()
-            .map(|next| next.cluster)
-            .find(|next| *next > glyph.cluster)
-            .unwrap_or(line.len());
-        let text = if first { line.get(glyph.cluster..end).unwrap_or_default() } else { "" };
-        placed.push(Glyph {
-            id: glyph.id,
-            x: rounded(pen + glyph.x * em),
-            y: rounded(glyph.y * em),
-            advance: rounded(glyph.advance * em),
-            text: text.to_owned(),
-        });
-        pen += glyph.advance * em;
-    }
+    let placed = Glyph::line(&shaped, line, (width - text_width) / 2.0, em);
     Ok(StoryStrip {
         text: line.to_owned(),
         size: [width, story.strip_height],

@@ -43,6 +43,15 @@ fn story(
         return None;
     }
     let (font_index, font) = title::font(reader, layout, fonts, written.font.as_ref(), "text")?;
+    if !font.embedding.allows_pdf() {
+        let message = format!(
+            "the font {} may not be embedded in a print file ({})",
+            font.family, font.embedding
+        );
+        let place = written.font.as_ref().map_or(place, |name| name.place);
+        reader.problem(place, message, "use another font for the story; titles are not concerned");
+        return None;
+    }
     let strip_height = reader.positive(&written.strip.height, Along::Height, "strip height");
     let widest = reader.positive(&written.strip.widest, Along::Width, "widest width");
     let pad = reader.distance(written.strip.pad.as_ref(), Length::part(1, 8), "padding");

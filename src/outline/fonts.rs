@@ -95,9 +95,9 @@ pub enum Permission {
 }
 
 impl Embedding {
-    /// Whether its outlines may go into a PDF as a font.
+    /// Whether a subset of it may go into a PDF.
     pub fn allows_pdf(self) -> bool {
-        self.permission != Permission::Restricted && !self.bitmaps_only
+        self.permission != Permission::Restricted && !self.bitmaps_only && !self.no_subsetting
     }
 
     fn read(os2: Option<&[u8]>) -> Self {

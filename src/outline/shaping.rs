@@ -76,6 +76,18 @@ pub fn shape(font: &Font, text: &str) -> Result<Vec<ShapedGlyph>, MissingGlyphs>
     })
 }
 
+/// Shapes a label: a letter that the font lacks becomes a question mark. Returns the text as it was
+/// set, and its glyphs.
+pub fn shape_known(font: &Font, text: &str) -> (String, Vec<ShapedGlyph>) {
+    if let Ok(glyphs) = shape(font, text) {
+        return (text.to_owned(), glyphs);
+    }
+    let known = |letter: char| if font.glyph(letter).is_some() { letter } else { '?' };
+    let text: String = text.chars().map(known).collect();
+    let glyphs = shape(font, &text).unwrap_or_default();
+    (text, glyphs)
+}
+
 /// A glyph's outline in em, y down, its baseline at 0.
 pub fn glyph_outline(font: &Font, id: u16) -> Option<BezPath> {
     font.outline(id)

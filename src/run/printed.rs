@@ -83,7 +83,8 @@ impl Printed {
             let id = layout.sheet_id(&name, before + 1);
             if let Some(paper) = record.papers.iter_mut().find(|paper| paper.name == name) {
                 paper.new_sheets += u32::from(page.from == "new");
-                paper.bound += u32::from(page.from == "new");
+                // One page is needed for a story; that more are is not proven by a bound.
+                paper.bound += u32::from(page.from == "new" && index == 0);
             }
             let mut sheet = Sheet {
                 id: id.clone(),

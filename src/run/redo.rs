@@ -3,7 +3,7 @@
 use kurbo::BezPath;
 
 use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
-use crate::length::{Length, Size, Units};
+use crate::length::{Length, Size};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::{Drawing, Line};
@@ -57,7 +57,7 @@ pub fn redo_layout(
     let strips = first.strips.iter().filter(|strip| ids.contains(strip.id.as_str()));
     Ok(Layout {
         name: first.name.clone(),
-        units: if first.shown_in == "mm" { Units::Millimetres } else { Units::Inches },
+        units: first.shown_units(),
         page: size(first.page),
         pages: pages.clone(),
         pieces,
@@ -81,7 +81,7 @@ pub fn redo_layout(
             trim_margin: Length::inches(first.rules.trim_margin),
             spacing: Length::inches(first.rules.spacing),
             machine_margin: Length::inches(first.rules.machine_margin),
-            stages: None,
+            stages: first.rules.stages,
         },
         effort: Effort::Normal,
         inks: first.inks.clone(),

@@ -1,14 +1,14 @@
 //! A sheet's page: its drawing to scale, then its cuts one by one.
 
-use kurbo::{Affine, BezPath};
+use kurbo::Affine;
 
 use crate::length::Units;
-use crate::outline::Ring;
 use crate::record::{Cut, Falls, Placed, Record, Sheet};
 
+use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Document, Ink};
 use super::flow::{BLACK, BOLD, Flow, GREY, PAGE, PLAIN, RIM, fitted};
-use super::{shown, shown_size, units};
+use super::{shown, shown_size};
 
 /// The drawing's largest height on its page, in inches: the list below needs the rest.
 const DRAWING_HEIGHT: f64 = 5.0;
@@ -20,7 +20,7 @@ const OFFCUT: Ink = [1.0, 1.0, 1.0];
 
 /// Adds the pages of one sheet.
 pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
-    let units = units(record);
+    let units = record.shown_units();
     let mut flow = Flow::new(&sheet.id, &about(sheet, units));
     let to_machine = sheet.placed.iter().any(|placed| placed.tool == "machine");
     if sheet.printed > 0 {
@@ -116,7 +116,7 @@ fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet, scale: f64) {
     canvas.fill(OFFCUT);
     canvas.area(place([0.0, 0.0]), scaled(sheet.size));
     for placed in &sheet.placed {
-        let path = path(&placed.rings);
+        let Some(path) = from_rings(&placed.rings) else { continue };
         let moved = Affine::translate((left, TOP)) * Affine::scale(scale) * path;
         canvas.fill(PIECE);
         canvas.pen(BLACK, 0.6);
@@ -187,19 +187,4 @@ fn label(
     canvas.fill(BLACK);
     let [x, y] = place([(x0 + x1) / 2.0, (y0 + y1) / 2.0]);
     canvas.text(PLAIN, 8.0, [x, y + 0.04], Anchor::Middle, &name);
-}
-
-fn path(rings: &[Ring]) -> BezPath {
-    let mut path = BezPath::new();
-    for ring in rings {
-        for (index, point) in ring.iter().enumerate() {
-            if index == 0 {
-                path.move_to((point[0], point[1]));
-            } else {
-                path.line_to((point[0], point[1]));
-            }
-        }
-        path.close_path();
-    }
-    path
 }

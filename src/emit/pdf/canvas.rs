@@ -3,7 +3,7 @@
 use kurbo::{BezPath, PathEl, Point};
 use pdf_writer::{Content, Name};
 
-use crate::outline::shaping::{ShapedGlyph, shape};
+use crate::outline::shaping::{ShapedGlyph, shape_known};
 use crate::record::Glyph;
 
 use super::fonts::{FontUse, resource};
@@ -151,43 +151,18 @@ impl<'a> Canvas<'a> {
         let (text, shaped) = self.shaped(font, text);
         let em = size / POINTS;
         let width: f64 = shaped.iter().map(|glyph| glyph.advance).sum::<f64>() * em;
-        let mut pen = match anchor {
+        let pen = match anchor {
             Anchor::Start => 0.0,
             Anchor::Middle => -width / 2.0,
             Anchor::End => -width,
         };
-        let mut glyphs = Vec::new();
-        for (index, glyph) in shaped.iter().enumerate() {
-            let first = index == 0 || shaped[index - 1].cluster != glyph.cluster;
-            let end = shaped[index..]
-                .iter()
-                .map(|next| next.cluster)
-                .find(|next| *next > glyph.cluster)
-                .unwrap_or(text.len());
-            glyphs.push(Glyph {
-                id: glyph.id,
-                x: pen + glyph.x * em,
-                y: glyph.y * em,
-                advance: glyph.advance * em,
-                text: if first {
-                    text.get(glyph.cluster..end).unwrap_or_default().to_owned()
-                } else {
-                    String::new()
-                },
-            });
-            pen += glyph.advance * em;
-        }
+        let glyphs = Glyph::line(&shaped, &text, pen, em);
         self.glyphs(font, size, at, &glyphs);
     }
 
     fn shaped(&self, font: usize, text: &str) -> (String, Vec<ShapedGlyph>) {
         let Some(used) = self.fonts.get(font) else { return (String::new(), Vec::new()) };
-        let known: String = text
-            .chars()
-            .map(|letter| if used.font.glyph(letter).is_some() { letter } else { '?' })
-            .collect();
-        let shaped = shape(&used.font, &known).unwrap_or_default();
-        (known, shaped)
+        shape_known(&used.font, text)
     }
 
     /// Writes placed glyphs (inches right of and above `at`) so that nothing drifts: every gap
