@@ -7,8 +7,15 @@
 //! Baker, Coffman & Rivest 1980, turned upside down); a search over the order of the pieces, with a
 //! fixed number of tries, keeps the best answer.
 
+mod chance;
+mod crowd;
 mod fill;
+mod look;
 mod raster;
+mod separate;
+mod solid;
+mod squeeze;
+mod strip;
 
 use std::collections::BTreeMap;
 
@@ -18,6 +25,8 @@ use super::{Effort, Turns};
 use crate::outline;
 use fill::Paper;
 use raster::Raster;
+
+pub use strip::{Strip, StripPiece, strip};
 
 /// Side of a grid cell in inches: half the usual spacing, so little is lost to rounding.
 const CELL: f64 = 1.0 / 32.0;

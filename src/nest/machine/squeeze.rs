@@ -1,0 +1,193 @@
+//! A sheet made shorter and shorter while its pieces still find room: what is beyond them stays whole.
+//!
+//! Two phases, as in Gardeyn, Vanden Berghe & Wauters (arXiv 2509.13329): exploration keeps to a
+//! length until it works, starting over from earlier failures with two large pieces exchanged;
+//! compression shortens what works by ever smaller steps.
+
+use super::chance::Chance;
+use super::crowd::{Crowd, Pose};
+use super::separate::{Budget, Movers, Patience};
+
+/// Shortening in exploration, as a share of the length: at first, and at the least, to which it is
+/// halved at each failure.
+const STRIDES: [f32; 2] = [0.01, 0.001];
+/// Shortening in compression, at first and at the end.
+const FINE_STRIDES: [f32; 2] = [0.0005, 0.00001];
+/// Share of the budget that is kept for compression.
+const COMPRESSING: f32 = 0.2;
+const EXPLORING_PATIENCE: Patience = Patience { rounds: 200, returns: 3 };
+const COMPRESSING_PATIENCE: Patience = Patience { rounds: 100, returns: 5 };
+/// Deviation with which an earlier failure is chosen, as a share of their list, best first.
+const SCATTER: f32 = 0.25;
+/// Pieces are large if they are among those that make up this share of the forms' area.
+const LARGE: f32 = 0.5;
+
+/// A sheet that is being shortened.
+pub(super) struct Squeeze<'a> {
+    movers: Movers<'a>,
+    sheet: usize,
+    axis: usize,
+    sheets: Vec<usize>,
+    length: f32,
+    best: Vec<Pose>,
+    chance: Chance,
+}
+
+impl<'a> Squeeze<'a> {
+    /// A crowd in which nothing overlaps; pieces move among `sheets`, of which `sheet` is shortened
+    /// along an axis (0 across, 1 down).
+    pub fn new(crowd: Crowd<'a>, sheet: usize, axis: usize, sheets: Vec<usize>) -> Self {
+        let best = crowd.poses().to_vec();
+        let length = crowd.sheets()[sheet][axis];
+        let movers = Movers::new(crowd);
+        Self { movers, sheet, axis, sheets, length, best, chance: Chance::new(7) }
+    }
+
+    /// The length that is left and where the pieces lie.
+    pub fn best(&self) -> (f32, &[Pose]) {
+        (self.length, &self.best)
+    }
+
+    /// Shortens the sheet until the budget is spent.
+    pub fn run(&mut self, looks: u64) {
+        let kept = share(looks, COMPRESSING);
+        let mut budget = Budget::new(looks - kept);
+        self.explore(&mut budget);
+        budget.looks += kept;
+        self.compress(&mut budget);
+    }
+
+    /// Lays the pieces as in `poses` on the sheet made `length` long; those beyond a random line move
+    /// up with the end.
+    fn shorten(&mut self, length: f32, poses: &[Pose]) -> bool {
+        let mut size = self.movers.crowd().sheets()[self.sheet];
+        let by = size[self.axis] - length;
+        let line = self.chance.between(0.0, size[self.axis]);
+        size[self.axis] = length;
+        let moved: Vec<Pose> = poses
+            .iter()
+            .map(|pose| {
+                let mut pose = *pose;
+                if pose.sheet == self.sheet && pose.at[self.axis] > line {
+                    pose.at[self.axis] -= by;
+                }
+                pose
+            })
+            .collect();
+        self.movers.resize(self.sheet, size, &moved)
+    }
+
+    fn explore(&mut self, budget: &mut Budget) {
+        let mut stride = STRIDES[0];
+        'shorter: while !budget.is_spent() {
+            let length = self.length * (1.0 - stride);
+            let best = self.best.clone();
+            if !self.restored() || !self.shorten(length, &best) {
+                return;
+            }
+            let mut failures: Vec<(f32, Vec<Pose>)> = Vec::new();
+            while !self.movers.separate(&self.sheets, EXPLORING_PATIENCE, budget) {
+                if budget.is_spent() {
+                    break 'shorter;
+                }
+                if stride > STRIDES[1] {
+                    stride = (stride / 2.0).max(STRIDES[1]);
+                    continue 'shorter;
+                }
+                self.start_over(&mut failures);
+            }
+            self.keep();
+        }
+    }
+
+    /// Back to the best, on a sheet of its length.
+    fn restored(&mut self) -> bool {
+        let mut size = self.movers.crowd().sheets()[self.sheet];
+        size[self.axis] = self.length;
+        let best = self.best.clone();
+        self.movers.resize(self.sheet, size, &best)
+    }
+
+    fn keep(&mut self) {
+        self.length = self.movers.crowd().sheets()[self.sheet][self.axis];
+        self.best = self.movers.crowd().poses().to_vec();
+    }
+
+    /// Notes a failure and lays the pieces as in one of the failures, the better the likelier, with two
+    /// large pieces exchanged.
+    fn start_over(&mut self, failures: &mut Vec<(f32, Vec<Pose>)>) {
+        let overlap = self.movers.crowd().overlap();
+        let place = failures.partition_point(|(other, _)| *other <= overlap);
+        failures.insert(place, (overlap, self.movers.crowd().poses().to_vec()));
+        let scattered = (self.chance.scattered() * SCATTER).abs().min(0.999);
+        let chosen = whole(scattered * whole_as_part(failures.len())).min(failures.len() - 1);
+        let mut poses = failures[chosen].1.clone();
+        exchange(self.movers.crowd(), &mut poses, &mut self.chance);
+        self.movers.lay_all(&poses);
+    }
+
+    fn compress(&mut self, budget: &mut Budget) {
+        let whole = budget.looks.max(1);
+        while !budget.is_spent() {
+            let left = share_of(budget.looks, whole);
+            let stride = FINE_STRIDES[1] + (FINE_STRIDES[0] - FINE_STRIDES[1]) * left;
+            let length = self.length * (1.0 - stride);
+            let best = self.best.clone();
+            if !self.restored() || !self.shorten(length, &best) {
+                return;
+            }
+            if self.movers.separate(&self.sheets, COMPRESSING_PATIENCE, budget) {
+                self.keep();
+            }
+        }
+    }
+}
+
+/// Exchanges the places of two large pieces of unlike form, if there are two.
+pub(super) fn exchange(crowd: &Crowd<'_>, poses: &mut [Pose], chance: &mut Chance) {
+    let area = |piece: usize| crowd.form(piece).solid.shape.surrogate().convex_hull_area;
+    let mut by_area: Vec<usize> = (0..crowd.len()).collect();
+    by_area.sort_by(|&one, &other| area(other).total_cmp(&area(one)).then(one.cmp(&other)));
+    let sum: f32 = by_area.iter().map(|&piece| area(piece)).sum();
+    let mut large = Vec::new();
+    let mut seen = 0.0;
+    for piece in by_area {
+        if large.len() >= 2 && seen > LARGE * sum {
+            break;
+        }
+        seen += area(piece);
+        large.push(piece);
+    }
+    let one = large[chance.below(large.len())];
+    let others: Vec<usize> =
+        large.into_iter().filter(|&other| !crowd.alike(one, other)).collect();
+    if others.is_empty() {
+        return;
+    }
+    let other = others[chance.below(others.len())];
+    let (first, second) = (poses[one], poses[other]);
+    let moved = |piece: usize, own: Pose, to: Pose| {
+        crowd.inside(piece, Pose { turn: own.turn, ..to }).unwrap_or(own)
+    };
+    poses[one] = moved(one, first, second);
+    poses[other] = moved(other, second, first);
+}
+
+/// A share of a count.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a count")]
+fn share(count: u64, share: f32) -> u64 {
+    (count as f64 * f64::from(share)) as u64
+}
+
+fn share_of(part: u64, whole: u64) -> f32 {
+    super::solid::narrow(part as f64 / whole as f64)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "not negative, small")]
+fn whole(part: f32) -> usize {
+    part.max(0.0) as usize
+}
+
+fn whole_as_part(count: usize) -> f32 {
+    super::solid::narrow(count as f64)
+}
