@@ -1,15 +1,21 @@
 //! The published sets of irregular pieces on a strip (see tests/data/irregular/SOURCES.md): share of
-//! the strip that the pieces cover, against the best known.
+//! the strip that the pieces cover, against the best known. Then a mix of craft shapes on a 12 in strip
+//! and, with the spacing of a real job, on a 12x12 in sheet as the product packs it.
 //!
-//! `cargo bench --bench irregular -- [LOOKS in millions] [SET…]`
+//! `cargo bench --bench irregular -- [LOOKS in millions] [SET… | mix]`
 
 use std::time::Instant;
 
-use cutleaf::nest::machine::{StripPiece, strip};
-use cutleaf::outline::{Ring, ring_area};
+use cutleaf::nest::machine::{Container, Shape, StripPiece, pack, strip};
+use cutleaf::nest::{Effort, Turns};
+use cutleaf::outline::fonts::FontBook;
+use cutleaf::outline::shapes::{self, Corner};
+use cutleaf::outline::words::{Height, WordStyle, set_word};
+use cutleaf::outline::{self, Drawing, Ring, ring_area};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
+use kurbo::{BezPath, Shape as _};
 use serde_json::Value;
 
 /// Set, best density known (SOURCES.md), and what the leading optimiser reaches in 10 s on 2 cores.
@@ -34,9 +40,9 @@ fn read(set: &str) -> (f64, Vec<StripPiece>) {
     let number = |value: &Value| value.as_f64().expect("a number");
     let mut pieces = Vec::new();
     for item in data["items"].as_array().expect("items") {
-        let turns = item["allowed_orientations"].as_array().map_or(vec![0.0], |turns| {
-            turns.iter().map(number).collect()
-        });
+        let turns = item["allowed_orientations"]
+            .as_array()
+            .map_or(vec![0.0], |turns| turns.iter().map(number).collect());
         let points = item["shape"]["data"].as_array().expect("points");
         let ring: Ring = points[..points.len() - 1]
             .iter()
@@ -63,6 +69,60 @@ fn worst_overlap(rings: &[Ring]) -> f64 {
     worst
 }
 
+/// Letters, circles, stars, tags and banners: 46 pieces.
+fn craft_mix() -> Vec<BezPath> {
+    let font = FontBook::default().find("display").expect("built in");
+    let style = WordStyle { height: Height::Cap(2.0), letter_spacing: 0.0, lift: Vec::new() };
+    let word = set_word(&font, "KITESDUNESWINDSKYGULLSFOAM", &style).expect("the font has them");
+    let mut mix: Vec<BezPath> = word.letters.into_iter().map(|letter| letter.outline).collect();
+    let sizes = [1.0, 1.5, 2.0, 2.5, 3.0];
+    let drawn =
+        |drawing: Result<Drawing, shapes::ShapeError>| drawing.expect("sizes are sound").outline;
+    for size in sizes {
+        mix.push(drawn(shapes::circle(size)));
+        mix.push(drawn(shapes::star(5, size, size * 0.25)));
+        mix.push(drawn(shapes::tag(size, size * 1.6, Corner::Clipped(size * 0.2), size * 0.15)));
+        let end = shapes::End::Dovetail(size * 0.3);
+        mix.push(drawn(shapes::banner(size * 1.8, size * 0.6, shapes::End::Straight, end)));
+    }
+    mix
+}
+
+/// Length of a 12 in strip for the mix with quarter turns, as a density.
+fn mix_on_a_strip(looks: u64) -> f64 {
+    let mix = craft_mix();
+    let turns = vec![0.0, 90.0, 180.0, 270.0];
+    let pieces: Vec<StripPiece> = mix
+        .iter()
+        .map(|path| StripPiece {
+            ring: outline::rings(path, 0.005).swap_remove(0),
+            turns: turns.clone(),
+        })
+        .collect();
+    let area: f64 = pieces.iter().map(|piece| ring_area(&piece.ring).abs()).sum();
+    let strip = strip(12.0, &pieces, looks).expect("the pieces fit the strip");
+    100.0 * area / (12.0 * strip.length)
+}
+
+/// The part of 12x12 in sheets that the mix takes with 1/16 in between, up to the lowest edge on the last.
+fn mix_on_sheets(effort: Effort) -> f64 {
+    let mix = craft_mix();
+    let shapes: Vec<Shape<'_>> =
+        mix.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
+    let sheets = [Container { size: [12.0, 12.0], cost: 1.0 }; 4];
+    let placements = pack(&sheets, &shapes, 1.0 / 16.0, effort);
+    let mut ends = [0.0_f64; 4];
+    for (path, placement) in mix.iter().zip(&placements) {
+        let placement = placement.expect("there is room");
+        let laid = outline::laying(path, placement.turn, placement.at) * path;
+        ends[placement.container] = ends[placement.container].max(laid.bounding_box().y1);
+    }
+    let used = ends.iter().filter(|end| **end > 0.0).count();
+    let last = ends.iter().copied().filter(|end| *end > 0.0).fold(12.0, f64::min);
+    let area: f64 = mix.iter().map(|path| path.area().abs()).sum();
+    100.0 * area / (12.0 * (12.0 * (used as f64 - 1.0) + last))
+}
+
 fn main() {
     let words: Vec<String> =
         std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
@@ -72,7 +132,7 @@ fn main() {
     println!("set        pieces  reached  leader in 10 s  best known  seconds  worst overlap");
     for (set, best, leader) in SETS {
         let named = words.iter().any(|word| word == set);
-        let any_named = words.iter().any(|word| SETS.iter().any(|(set, ..)| set == word));
+        let any_named = words.iter().any(|word| word.parse::<f64>().is_err());
         if any_named && !named {
             continue;
         }
@@ -88,5 +148,23 @@ fn main() {
             "{set:10} {:6}  {reached:7.2}  {leader:>14}  {best:10.2}  {seconds:7.1}  {worst:.1e}",
             pieces.len()
         );
+    }
+    if words.iter().all(|word| word.parse::<f64>().is_ok())
+        || words.iter().any(|word| word == "mix")
+    {
+        println!(
+            "craft mix, 46 pieces, 12 in strip, quarter turns: {:.1} (leader in 10 s: 76.7)",
+            mix_on_a_strip(looks)
+        );
+        for (name, effort) in
+            [("quick", Effort::Quick), ("normal", Effort::Normal), ("long", Effort::Long)]
+        {
+            let begun = Instant::now();
+            let density = mix_on_sheets(effort);
+            let seconds = begun.elapsed().as_secs_f64();
+            println!(
+                "craft mix on 12x12 in sheets with 1/16 in between, {name}: {density:.1} in {seconds:.1} s"
+            );
+        }
     }
 }

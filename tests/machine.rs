@@ -61,6 +61,15 @@ fn distance(one: &[Ring], other: &[Ring]) -> f64 {
 }
 
 fn check(containers: &[Container], forms: &[BezPath], placements: &[Option<Placement>]) {
+    check_apart(containers, forms, placements, SPACING);
+}
+
+fn check_apart(
+    containers: &[Container],
+    forms: &[BezPath],
+    placements: &[Option<Placement>],
+    spacing: f64,
+) {
     let placed: Vec<(usize, Vec<Ring>)> = forms
         .iter()
         .zip(placements)
@@ -77,7 +86,7 @@ fn check(containers: &[Container], forms: &[BezPath], placements: &[Option<Place
         for (_, other) in placed[index + 1..].iter().filter(|(other, _)| other == container) {
             assert!(shared(rings, other) < 1e-6, "two pieces overlap");
             let apart = distance(rings, other);
-            assert!(apart >= SPACING - 0.002, "two pieces are {apart} in apart");
+            assert!(apart >= spacing - 0.002, "two pieces are {apart} in apart");
         }
     }
 }
@@ -103,6 +112,55 @@ proptest! {
         check(&containers, &forms, &placements);
         prop_assert_eq!(&placements, &pack(&containers, &shapes, SPACING, Effort::Quick));
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(6))]
+    #[test]
+    fn a_longer_search_keeps_every_distance_too(
+        kinds in prop::collection::vec((any::<u8>(), 0.3_f64..2.5, 0.05_f64..0.6), 2..30),
+        width in 3.0_f64..6.0,
+        turns in prop::sample::select(vec![Turns::Never, Turns::Quarter, Turns::Any]),
+        spacing in prop::sample::select(vec![SPACING, 0.0, 0.25]),
+    ) {
+        let forms: Vec<BezPath> = kinds.iter().map(|&(kind, size, share)| form(kind, size, share)).collect();
+        let shapes: Vec<Shape<'_>> = forms.iter().map(|outline| Shape { outline, turns }).collect();
+        let mut containers = vec![Container { size: [width, 3.0], cost: 0.0 }];
+        containers.extend([Container { size: [width, 5.0], cost: 1.0 }; 12]);
+        let normal = pack(&containers, &shapes, spacing, Effort::Normal);
+        check_apart(&containers, &forms, &normal, spacing);
+        let quick = pack(&containers, &shapes, spacing, Effort::Quick);
+        let without = |placements: &[Option<Placement>]| placements.iter().filter(|one| one.is_none()).count();
+        prop_assert!(without(&normal) <= without(&quick));
+        if without(&normal) == without(&quick) {
+            prop_assert!(sheets_in_use(&normal) <= sheets_in_use(&quick));
+        }
+        prop_assert_eq!(&normal, &pack(&containers, &shapes, spacing, Effort::Normal));
+    }
+}
+
+/// How many of the containers that cost something are used.
+fn sheets_in_use(placements: &[Option<Placement>]) -> usize {
+    let used: std::collections::BTreeSet<usize> =
+        placements.iter().flatten().map(|placement| placement.container).collect();
+    used.into_iter().filter(|&container| container > 0).count()
+}
+
+#[test]
+fn a_sheet_less_is_found_where_the_fill_misses_it() {
+    let forms: Vec<BezPath> =
+        (0_u8..18).map(|n| form(n, 0.9 + f64::from(n % 4) * 0.4, 0.3)).collect();
+    let shapes: Vec<Shape<'_>> =
+        forms.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
+    let containers = [Container { size: [5.8, 5.8], cost: 1.0 }; 2];
+    let sheets = |effort| {
+        let placements = pack(&containers, &shapes, SPACING, effort);
+        assert!(placements.iter().all(Option::is_some));
+        check(&containers, &forms, &placements);
+        placements.iter().flatten().map(|placement| placement.container).max()
+    };
+    assert_eq!(sheets(Effort::Quick), Some(1));
+    assert_eq!(sheets(Effort::Normal), Some(0));
 }
 
 #[test]

@@ -82,12 +82,7 @@ impl Form {
         let turned = self.solid.shape.transform_clone(&Transformation::from_rotation(turn));
         let Rect { x_min, y_min, x_max, y_max } = turned.bbox();
         let less = self.grown.min((x_max - x_min) / 4.0).min((y_max - y_min) / 4.0);
-        Rect {
-            x_min: x_min + less,
-            y_min: y_min + less,
-            x_max: x_max - less,
-            y_max: y_max - less,
-        }
+        Rect { x_min: x_min + less, y_min: y_min + less, x_max: x_max - less, y_max: y_max - less }
     }
 
     /// The lesser side of its polygon's box.
@@ -296,8 +291,7 @@ impl<'a> Crowd<'a> {
             for two in &lying.surrogate().poles {
                 let (dx, dy) = (one.center.0 - two.center.0, one.center.1 - two.center.1);
                 let depth = one.radius + two.radius - (dx * dx + dy * dy).sqrt();
-                let told =
-                    if depth >= near { depth } else { near * near / (2.0 * near - depth) };
+                let told = if depth >= near { depth } else { near * near / (2.0 * near - depth) };
                 deep += told * one.radius.min(two.radius);
             }
         }
@@ -306,8 +300,7 @@ impl<'a> Crowd<'a> {
 
     /// Lays a piece elsewhere.
     pub fn lay(&mut self, piece: usize, pose: Pose) {
-        let shape =
-            Arc::new(self.form(piece).solid.shape.transform_clone(&pose.transformation()));
+        let shape = Arc::new(self.form(piece).solid.shape.transform_clone(&pose.transformation()));
         let from = self.poses[piece].sheet;
         self.engines[from].deregister_hazard_by_entity(InTheWay::Piece(piece));
         self.engines[pose.sheet]
@@ -403,9 +396,11 @@ impl<'a> Crowd<'a> {
         let inside: Option<Vec<Pose>> = poses
             .iter()
             .enumerate()
-            .map(|(piece, pose)| {
-                if pose.sheet == sheet { self.inside(piece, *pose) } else { Some(*pose) }
-            })
+            .map(
+                |(piece, pose)| {
+                    if pose.sheet == sheet { self.inside(piece, *pose) } else { Some(*pose) }
+                },
+            )
             .collect();
         let Some(inside) = inside else {
             self.sheets[sheet] = before;
@@ -427,12 +422,8 @@ impl<'a> Crowd<'a> {
 /// An engine for an empty sheet.
 fn engine(sheet: [f32; 2]) -> CDEngine<InTheWay> {
     let round = sheet[0].max(sheet[1]) * ROUND;
-    let bounds = Rect {
-        x_min: -round,
-        y_min: -round,
-        x_max: sheet[0] + round,
-        y_max: sheet[1] + round,
-    };
+    let bounds =
+        Rect { x_min: -round, y_min: -round, x_max: sheet[0] + round, y_max: sheet[1] + round };
     let outside = Hazard::new(InTheWay::Outside, Arc::new(SPolygon::from(bounds)));
     CDEngine::new(bounds.inflate_to_square(), vec![outside], ENGINE)
 }

@@ -64,6 +64,9 @@ impl Raster {
     /// every side.
     pub fn grown(&self, distance: f64, cell: f64) -> (Self, usize) {
         let reach = cells(distance / cell, f64::ceil);
+        if reach == 0 {
+            return (self.clone(), 0);
+        }
         let height = self.rows.len() + 2 * reach;
         let mut rows: Vec<Vec<[usize; 2]>> = vec![Vec::new(); height];
         for (row, stretches) in self.rows.iter().enumerate() {

@@ -87,8 +87,9 @@ impl<'a> Movers<'a> {
     /// if nothing overlaps; else the crowd lies as it did when it overlapped least.
     pub fn separate(&mut self, sheets: &[usize], patience: Patience, budget: &mut Budget) -> bool {
         budget.begun += 1;
-        let mut chances: Vec<Chance> =
-            (0..SIDE_BY_SIDE).map(|mover| Chance::new(budget.begun * SIDE_BY_SIDE + mover)).collect();
+        let mut chances: Vec<Chance> = (0..SIDE_BY_SIDE)
+            .map(|mover| Chance::new(budget.begun * SIDE_BY_SIDE + mover))
+            .collect();
         for crowd in &mut self.crowds {
             crowd.weigh_alike();
         }
@@ -150,7 +151,8 @@ impl<'a> Movers<'a> {
 
 /// Moves each piece that overlaps, in a random order, to the best place found; returns the looks.
 fn move_all(crowd: &mut Crowd<'_>, sheets: &[usize], chance: &mut Chance) -> u64 {
-    let mut overlapping: Vec<usize> = (0..crowd.len()).filter(|&piece| crowd.overlaps(piece)).collect();
+    let mut overlapping: Vec<usize> =
+        (0..crowd.len()).filter(|&piece| crowd.overlaps(piece)).collect();
     chance.shuffle(&mut overlapping);
     let mut looks = 0;
     for piece in overlapping {
@@ -161,10 +163,8 @@ fn move_all(crowd: &mut Crowd<'_>, sheets: &[usize], chance: &mut Chance) -> u64
         let mut look = Look::new(crowd, piece, chance);
         let found = look.best(sheets);
         looks += look.looks;
-        if let Some((pose, overlap)) = found {
-            if overlap < before {
-                crowd.lay(piece, pose);
-            }
+        if let Some((pose, _)) = found.filter(|(_, overlap)| *overlap < before) {
+            crowd.lay(piece, pose);
         }
     }
     looks

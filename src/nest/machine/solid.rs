@@ -93,11 +93,6 @@ pub(super) fn growth(spacing: f64) -> f64 {
     (spacing / 2.0 + COARSE) / (CHORD / 2.0).cos()
 }
 
-/// By how much a sheet is grown to match: a form inside the grown sheet is inside the sheet.
-pub(super) fn slack(spacing: f64) -> f64 {
-    spacing / 2.0 - 2e-5
-}
-
 /// A measure in the engine's own accuracy.
 #[expect(clippy::cast_possible_truncation, reason = "rounding to the nearest is what is wanted")]
 pub(super) fn narrow(measure: f64) -> f32 {
@@ -177,8 +172,9 @@ fn bar(from: [f64; 2], to: [f64; 2], along: [f64; 2]) -> Ring {
     let reach = |point: [f64; 2], sign: f64| {
         [point[0] + sign * SLIT * along[0], point[1] + sign * SLIT * along[1]]
     };
-    let aside =
-        |point: [f64; 2], sign: f64| [point[0] - sign * half * along[1], point[1] + sign * half * along[0]];
+    let aside = |point: [f64; 2], sign: f64| {
+        [point[0] - sign * half * along[1], point[1] + sign * half * along[0]]
+    };
     let (start, end) = (reach(from, -1.0), reach(to, 1.0));
     vec![aside(start, -1.0), aside(end, -1.0), aside(end, 1.0), aside(start, 1.0)]
 }

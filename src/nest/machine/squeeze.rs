@@ -159,8 +159,7 @@ pub(super) fn exchange(crowd: &Crowd<'_>, poses: &mut [Pose], chance: &mut Chanc
         large.push(piece);
     }
     let one = large[chance.below(large.len())];
-    let others: Vec<usize> =
-        large.into_iter().filter(|&other| !crowd.alike(one, other)).collect();
+    let others: Vec<usize> = large.into_iter().filter(|&other| !crowd.alike(one, other)).collect();
     if others.is_empty() {
         return;
     }
