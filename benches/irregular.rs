@@ -2,7 +2,7 @@
 //! the strip that the pieces cover, against the best known. Then a mix of craft shapes on a 12 in strip
 //! and, with the spacing of a real job, on a 12x12 in sheet as the product packs it.
 //!
-//! `cargo bench --bench irregular -- [LOOKS in millions] [SET… | mix]`
+//! `cargo bench --bench irregular -- [LOOKS in thousands] [SET… | mix]`
 
 use std::time::Instant;
 
@@ -126,13 +126,13 @@ fn mix_on_sheets(effort: Effort) -> f64 {
 fn main() {
     let words: Vec<String> =
         std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
-    let millions = words.first().and_then(|word| word.parse::<f64>().ok()).unwrap_or(4.0);
-    let looks = (millions * 1e6) as u64;
-    println!("density in %; {millions} million places looked at");
+    let thousands = words.first().and_then(|word| word.parse::<u64>().ok()).unwrap_or(6_000);
+    let looks = thousands * 1_000;
+    println!("density in %; {thousands} thousand places looked at");
     println!("set        pieces  reached  leader in 10 s  best known  seconds  worst overlap");
     for (set, best, leader) in SETS {
         let named = words.iter().any(|word| word == set);
-        let any_named = words.iter().any(|word| word.parse::<f64>().is_err());
+        let any_named = words.iter().any(|word| word.parse::<u64>().is_err());
         if any_named && !named {
             continue;
         }
@@ -149,7 +149,7 @@ fn main() {
             pieces.len()
         );
     }
-    if words.iter().all(|word| word.parse::<f64>().is_ok())
+    if words.iter().all(|word| word.parse::<u64>().is_ok())
         || words.iter().any(|word| word == "mix")
     {
         println!(

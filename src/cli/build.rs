@@ -22,6 +22,7 @@ pub fn run(arguments: &BuildArguments) -> Result<(), Failure> {
         Some("long") => spread.layout.effort = Effort::Long,
         _ => {}
     }
+    progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     let folder = arguments.out.join(slug(&record.name));

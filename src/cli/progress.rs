@@ -1,8 +1,30 @@
 //! A line of progress on standard error for work that takes more than half a second.
 
+use std::io::Write;
 use std::time::Duration;
 
+use cutleaf::nest::interrupt;
+
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+/// Exit code of a program that was ended by Ctrl-C (common practice: 128 and the signal's number).
+const INTERRUPTED: i32 = 130;
+
+/// Searches under way stop at Ctrl-C with the best they have; a second Ctrl-C ends the program.
+///
+/// Where the system gives no such signal, Ctrl-C ends the program at once.
+pub fn stop_on_interrupt() {
+    let _ = ctrlc::set_handler(|| {
+        if interrupt::asked() {
+            std::process::exit(INTERRUPTED);
+        }
+        interrupt::ask();
+        let _ = writeln!(
+            std::io::stderr(),
+            "Stopping: keeping the best found so far. Press Ctrl-C again to leave without it."
+        );
+    });
+}
 
 /// Runs `work`, with a moving line that shows `what` once half a second has passed.
 pub fn with<T: Send>(what: &'static str, work: impl FnOnce() -> T + Send) -> T {

@@ -21,6 +21,7 @@ pub fn run(arguments: &RedoArguments) -> Result<(), Failure> {
         pieces.chain(arguments.sheet.iter().cloned().map(Redo::Sheet)).collect();
     let fonts = files::font_book(Path::new("."));
     let layout = run::redo_layout(&first, &last, &wanted, done + 1, &fonts)?;
+    progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&layout))?;
     build::write(&redo_folder(folder, done + 1), &record, &layout.fonts, arguments.json)
 }

@@ -10,7 +10,7 @@ use super::trimmer::{
     inside_rim, sheet_size, steps, trim,
 };
 use super::trimmer_search::{Shape as Rectangle, holds};
-use super::{Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns};
+use super::{Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns, interrupt};
 use crate::length::Length;
 use crate::outline::rectangle;
 
@@ -41,7 +41,10 @@ pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
     let mut left_out = trimmed.left_out.clone();
     machine(job, &trimmed, &mut open, &mut left_out);
     let sheets: Vec<SheetCut> = open.iter().filter_map(|open| finished(job, open, kerf)).collect();
-    let notes = notes(job, &sheets, &left_out, least);
+    let mut notes = notes(job, &sheets, &left_out, least);
+    if interrupt::asked() {
+        notes.push(interrupt::NOTE.to_owned());
+    }
     Nested {
         left_out: counted(job, margin, &trimmed, &left_out),
         sheets,

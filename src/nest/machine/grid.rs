@@ -11,7 +11,7 @@ use super::chance::Chance;
 use super::fill::Paper;
 use super::raster::Raster;
 use super::{Container, Kinds, Placement, Shape};
-use crate::nest::{Effort, Turns};
+use crate::nest::{Effort, Turns, interrupt};
 use crate::outline;
 
 /// Side of a grid cell in inches: half the usual spacing, so little is lost to rounding.
@@ -162,6 +162,9 @@ impl Problem<'_> {
         }
         let mut chance = Chance::new(0);
         for _ in 0..tries(effort, count) {
+            if interrupt::asked() {
+                break;
+            }
             let mut other = order.clone();
             let (one, two) = (chance.below(count), chance.below(count));
             if chance.below(2) == 0 {

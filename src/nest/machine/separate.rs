@@ -8,6 +8,7 @@ use rayon::prelude::*;
 use super::chance::Chance;
 use super::crowd::{Crowd, Pose};
 use super::look::Look;
+use crate::nest::interrupt;
 
 /// Crowds moved side by side in every round, of which the best goes on. A fixed number, whatever the
 /// machine has, so that results repeat.
@@ -39,9 +40,9 @@ impl Budget {
         Self { looks, begun: 0 }
     }
 
-    /// Whether nothing is left.
+    /// Whether nothing is left, or the search was asked to stop.
     pub fn is_spent(&self) -> bool {
-        self.looks == 0
+        self.looks == 0 || interrupt::asked()
     }
 }
 
