@@ -29,6 +29,8 @@ const LEAST_SIDES: [f64; 2] = [1.5, 1.0];
 const LEAST_AREA: f64 = 3.0;
 /// Middles of one piece; a bank seldom has more photos.
 const MOST_MIDDLES: usize = 12;
+/// Things on one piece beyond which it is not gutted: so busy a piece holds them by what lies between.
+const MOST_COVERS: usize = 40;
 /// How far in inches an edge may lie off a mark and still count as on it; half of what a knife can do.
 const ON_THE_MARK: f64 = 2e-4;
 /// Pieces that are too small or too openwork to hide anything or to be gutted.
@@ -96,22 +98,38 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Vec<Area> {
         return Vec::new();
     }
     let own = outline::laying(&piece.drawing.outline, piece.turn, piece.at).inverse();
-    let covers = covers(layout, piece, own);
-    if covers.is_empty() {
+    let bounds = piece.drawing.outline.bounding_box();
+    let rim = layout.gutting.rim.to_inches();
+    if bounds.width().min(bounds.height()) < LEAST_SIDES[1] + 2.0 * rim {
         return Vec::new();
     }
-    let glued = inward(&boolean::union(&covers), layout.gutting.glue.to_inches());
-    let within = inward(&piece.drawing.outline, layout.gutting.rim.to_inches());
-    let hidden = boolean::intersect(&glued, &within);
+    let covers = covers(layout, piece, own);
+    if covers.is_empty() || covers.len() > MOST_COVERS {
+        return Vec::new();
+    }
+    let glued = glued(&covers, layout.gutting.glue.to_inches());
+    let hidden = boolean::intersect(&glued, &inward(&piece.drawing.outline, rim));
     let mark = match layout.units {
         Units::Inches => Length::part(1, 16),
         Units::Millimetres => Length::mm(1.0),
     };
-    let size = piece.drawing.outline.bounding_box();
-    rectangles(&hidden, [size.x1, size.y1], mark, layout.gutting.rim)
+    rectangles(&hidden, [bounds.x1, bounds.y1], mark, layout.gutting.rim)
 }
 
-/// What lies on a piece, in the piece's own frame. Torn edges are no sure cover.
+/// What may be cut out below `covers`, lowest first: what they hide, less the paper to which each of
+/// them is glued where it doesn't lie on another.
+fn glued(covers: &[BezPath], glue: f64) -> BezPath {
+    let mut lower = BezPath::new();
+    let mut kept = Vec::new();
+    for cover in covers {
+        let edge = boolean::subtract(cover, &inward(cover, glue));
+        kept.push(boolean::subtract(&edge, &lower));
+        lower = boolean::union(&[lower, cover.clone()]);
+    }
+    boolean::subtract(&inward(&lower, glue), &boolean::union(&kept))
+}
+
+/// What lies on a piece, lowest first, in the piece's own frame. Torn edges are no sure cover.
 fn covers(layout: &Layout, piece: &PlacedPiece, own: Affine) -> Vec<BezPath> {
     let lies_on = |page: usize, order: u32| page == piece.page && order > piece.order;
     let whole = piece.drawing.outline.bounding_box();
@@ -119,16 +137,18 @@ fn covers(layout: &Layout, piece: &PlacedPiece, own: Affine) -> Vec<BezPath> {
     for other in layout.pieces.iter().filter(|other| lies_on(other.page, other.order)) {
         if other.tool != Tool::Hand && !SMALL.contains(&other.kind) {
             let outline = &other.drawing.outline;
-            covers.push(own * outline::laying(outline, other.turn, other.at) * outline);
+            let cover = own * outline::laying(outline, other.turn, other.at) * outline;
+            covers.push((other.order, cover));
         }
     }
     for photo in layout.photos.iter().filter(|photo| lies_on(photo.page, photo.order)) {
         let [width, height] = photo.size.to_inches();
         let print = outline::rectangle(width, height);
-        covers.push(own * outline::laying(&print, photo.turn, photo.at) * print);
+        covers.push((photo.order, own * outline::laying(&print, photo.turn, photo.at) * print));
     }
-    covers.retain(|cover| !cover.bounding_box().intersect(whole).is_zero_area());
-    covers
+    covers.retain(|(_, cover)| !cover.bounding_box().intersect(whole).is_zero_area());
+    covers.sort_by_key(|(order, _)| *order);
+    covers.into_iter().map(|(_, cover)| cover).collect()
 }
 
 /// The largest rectangles of whole marks in `area`, `apart` from each other, within a piece of `size`.
