@@ -83,8 +83,7 @@ fn never_keeps_pieces_whole() {
     assert_eq!(record.totals.new_sheets, 4);
     assert!(windows(&record).is_empty());
     balanced(&record);
-    let record = dunes("gutting: {when: never}\n").sheets.len();
-    assert_eq!(record, 4);
+    assert_eq!(record.sheets.len(), 4);
 }
 
 #[test]
@@ -92,19 +91,9 @@ fn always_cuts_every_middle_and_keeps_what_is_left() {
     let record = dunes("gutting: {when: always}\n");
     assert_eq!(record.totals.new_sheets, 2);
     let ids: Vec<&str> = windows(&record).iter().map(|(id, ..)| *id).collect();
-    assert_eq!(
-        ids,
-        [
-            "middle of single.base",
-            "middle of single.ground",
-            "middle 2 of single.ground",
-            "middle of single.first.mat",
-            "middle of single.second.mat",
-        ]
-        .into_iter()
-        .filter(|id| ids.contains(id))
-        .collect::<Vec<_>>()
-    );
+    for id in ["middle of single.base", "middle of single.ground"] {
+        assert!(ids.contains(&id), "{ids:?}");
+    }
     assert!(ids.contains(&"middle of single.first.mat"));
     let left: Vec<&str> = record
         .papers
@@ -212,7 +201,9 @@ fn what_is_wrong_is_said_in_place() {
         problems
             .0
             .iter()
-            .map(|one| format!("{}: {} {}", one.place.line, one.message, one.help))
+            .map(|one| {
+                format!("{}: {} {}", one.place.map_or(0, |place| place.line), one.message, one.help)
+            })
             .collect::<Vec<_>>()
             .join("\n")
     };
