@@ -84,7 +84,7 @@ pub(super) fn find(layout: &mut Layout) {
                 message: format!("`{}` has no hidden middle worth cutting out", piece.id),
                 help: "it is cut whole; leave `gut` out, or cover more of it".to_owned(),
                 piece: piece.id.clone(),
-                line: u64::try_from(piece.place.line).unwrap_or_default(),
+                line: piece.place.line,
             });
         }
         piece.middles = middles;

@@ -4,9 +4,11 @@
 //! need not be cut, then again with them; the second answer stands only if it needs fewer new sheets,
 //! and then every middle it can do without is given back.
 
+use kurbo::Shape;
+
 use crate::length::Length;
 
-use super::{Area, Job, Nested, Stock, nest};
+use super::{Area, Form, Item, Job, Nested, Stock, nest};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
 const MOST_GIVEN_BACK: usize = 6;
@@ -52,8 +54,7 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
         let (one, other) = (worth(job, nested), worth(job, than));
         one.0 < other.0 || one.0 == other.0 && one.1 <= other.1 && one.2 < other.2
     };
-    let could_save = !best.nested.left_out.is_empty() || new_sheets(job, &best.nested) > 0;
-    if could_save
+    if could_save(job, middles, &best.nested)
         && all.len() > asked.len()
         && let Some(nested) = attempt(job, middles, &all)
         && saves(&nested, &best.nested)
@@ -62,6 +63,26 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
     }
     parents_first(job, middles, &mut best);
     best
+}
+
+/// Whether middles can make up for a new sheet at all: the pieces less the middles have to fit on the
+/// paper there is without it.
+fn could_save(job: &Job, middles: &[Middle], nested: &Nested) -> bool {
+    if !nested.left_out.is_empty() {
+        return true;
+    }
+    let areas = |item: &Item| match &item.form {
+        Form::Rectangle(size) => size.area(),
+        Form::Outline(path) => path.area().abs(),
+    };
+    let pieces: f64 = job.items.iter().map(|item| areas(item) * f64::from(item.copies)).sum();
+    let hidden: f64 = middles.iter().map(|middle| middle.area.size.area()).sum();
+    let (offcuts, new): (Vec<&Stock>, Vec<&Stock>) =
+        job.stock.iter().partition(|stock| stock.offcut.is_some());
+    let offcuts: f64 = offcuts.iter().map(|one| one.size.area() * f64::from(one.count)).sum();
+    let largest = new.iter().map(|stock| stock.size.area()).fold(0.0, f64::max);
+    let sheets = new_sheets(job, nested);
+    sheets > 0 && pieces - hidden - offcuts <= (sheets - 1) as f64 * largest
 }
 
 /// The answer without the middles it doesn't use or can do without.
