@@ -58,6 +58,12 @@ pub struct Record {
 }
 
 impl Record {
+    /// The piece out of whose middle a sheet is cut, if it is one.
+    pub fn gutted_for(&self, sheet: &Sheet) -> Option<&Piece> {
+        let is_from = |middle: &Offcut| middle.id == sheet.from;
+        self.pieces.iter().find(|piece| piece.gutted.iter().any(is_from))
+    }
+
     /// The unit in which lengths are shown to a person.
     pub fn shown_units(&self) -> Units {
         if self.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
@@ -162,6 +168,12 @@ pub struct Rules {
     pub printer_margin: f64,
     /// Most changes of direction of trimmer cuts, if limited.
     pub stages: Option<u32>,
+    /// Paper that a gutted piece keeps under the edge of what is glued on it.
+    #[serde(default)]
+    pub glue: f64,
+    /// Paper that a gutted piece keeps along its own edge.
+    #[serde(default)]
+    pub rim: f64,
 }
 
 /// One piece of paper on the spread.
@@ -199,6 +211,10 @@ pub struct Piece {
     pub notes: Vec<String>,
     /// Place in the stacking order among pieces and photos; higher lies on top.
     pub order: u32,
+    /// Gutting: the hidden middles that are cut out of it. Each is a window of `outline` and the last
+    /// subpaths of `path`, and each is the paper of the sheet whose `from` is its id, or an offcut left.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub gutted: Vec<Offcut>,
 }
 
 /// A line other than the outline.
@@ -242,7 +258,7 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: [f64; 2],
-    /// `new`, or the id of the offcut it is.
+    /// `new`, or the id of the offcut it is, or of the gutted middle ([`Piece::gutted`]).
     pub from: String,
     /// The printed page it is, from 1; 0 if it doesn't go through the printer.
     pub printed: u32,

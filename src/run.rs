@@ -3,6 +3,7 @@
 //! This is where the stages meet. It decides nothing about form or place itself: strips are
 //! arranged by `journal`, pieces by `nest`, and both answers become one [`Record`].
 
+mod gutting;
 mod printed;
 mod redo;
 mod sheets;
@@ -12,7 +13,8 @@ use rayon::prelude::*;
 
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Units};
-use crate::nest::{self, Form, Item, Job, Nested, Stock, Tool};
+use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
+use crate::nest::{Form, Item, Job, Nested, Stock, Tool};
 use crate::outline::{self, FLATTENING};
 use crate::record::{self, Piece, Record, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
@@ -28,19 +30,29 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
         layout.papers.iter().map(|paper| paper.stock.clone()).collect();
     let printed = printed::print(layout, &mut stock)?;
     let jobs = jobs(layout, &stock);
-    let nested: Vec<Nested> = jobs.par_iter().map(|(job, _)| nest::nest(job)).collect();
+    let middles: Vec<Vec<Middle>> =
+        jobs.iter().map(|(_, pieces)| gutting::middles(layout, pieces)).collect();
+    let gutted: Vec<Gutted> = jobs
+        .par_iter()
+        .zip(&middles)
+        .map(|((job, _), middles)| nest_with_middles(job, middles))
+        .collect();
     let problems: Vec<Problem> = jobs
         .iter()
-        .zip(&nested)
+        .zip(&gutted)
         .enumerate()
-        .flat_map(|(paper, ((job, pieces), nested))| missing(layout, paper, job, pieces, nested))
+        .flat_map(|(paper, ((job, pieces), gutted))| {
+            missing(layout, paper, job, pieces, &gutted.nested)
+        })
         .collect();
     if !problems.is_empty() {
         return Err(Problems(problems));
     }
+    let layout = &gutting::with_windows(layout, &jobs, &middles, &gutted);
     let mut record = beginning(layout);
-    for (index, ((job, pieces), nested)) in jobs.iter().zip(&nested).enumerate() {
-        let paper = sheets::of_paper(layout, index, job, pieces, nested, &mut record);
+    for (index, ((_, pieces), gutted)) in jobs.iter().zip(&gutted).enumerate() {
+        let Gutted { nested, stock, .. } = gutted;
+        let paper = sheets::of_paper(layout, index, stock, pieces, nested, &mut record);
         record.papers.push(paper);
     }
     printed.write(layout, &mut record);
@@ -69,6 +81,8 @@ fn beginning(layout: &Layout) -> Record {
             machine_margin: rounded(layout.rules.machine_margin.to_inches()),
             printer_margin: rounded(layout.printer.margin.to_inches()),
             stages: layout.rules.stages,
+            glue: rounded(layout.gutting.glue.to_inches()),
+            rim: rounded(layout.gutting.rim.to_inches()),
         },
         pieces: layout.pieces.iter().map(|piece| self::piece(layout, piece)).collect(),
         photos: layout.photos.iter().map(|photo| self::photo(layout, photo)).collect(),
@@ -119,6 +133,14 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
             .collect(),
         notes: piece.notes.clone(),
         order: piece.order,
+        gutted: piece
+            .windows
+            .iter()
+            .map(|window| {
+                let record::Area { at, size } = sheets::area(window.area);
+                record::Offcut { id: window.id.clone(), at, size }
+            })
+            .collect(),
     }
 }
 

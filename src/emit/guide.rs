@@ -3,13 +3,14 @@
 //! Black and white, large enough to read at arm's length beside the trimmer.
 
 mod flow;
+mod gutting;
 mod sheet;
 
 use std::sync::Arc;
 
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::{Font, FontBook};
-use crate::record::Record;
+use crate::record::{Record, Sheet};
 
 use super::cautions::CAUTIONS;
 use super::pdf::Document;
@@ -23,6 +24,7 @@ pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, Str
     front(&mut document, record);
     for one in &record.sheets {
         sheet::pages(&mut document, record, one);
+        gutting::pages(&mut document, record, one);
     }
     document.finish()
 }
@@ -30,6 +32,14 @@ pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, Str
 /// A length as the guide shows it.
 pub(super) fn shown(inches: f64, units: Units) -> String {
     Length::inches(inches).show(units)
+}
+
+/// Where a sheet that isn't new is from.
+pub(super) fn origin(record: &Record, sheet: &Sheet) -> String {
+    match record.gutted_for(sheet) {
+        Some(_) => format!("the {} (gutting)", sheet.from),
+        None => format!("offcut {}", sheet.from),
+    }
 }
 
 /// A size as the guide shows it.
@@ -53,9 +63,9 @@ fn front(document: &mut Document, record: &Record) {
     }
     for sheet in record.sheets.iter().filter(|sheet| sheet.from != "new") {
         flow.item(&format!(
-            "{}: offcut {}, {}",
+            "{}: {}, {}",
             sheet.paper,
-            sheet.from,
+            origin(record, sheet),
             shown_size(sheet.size, units)
         ));
     }

@@ -24,6 +24,8 @@ pub(super) struct Block {
     pub parts: Vec<Part>,
     /// Whether it runs on over the gutter onto the other page.
     pub across_spread: bool,
+    /// Whether its pieces are gutted, if the spec says so.
+    pub gut: Option<bool>,
     /// Where it is described.
     pub place: Place,
 }

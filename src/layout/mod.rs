@@ -8,6 +8,7 @@
 mod advice;
 mod blocks;
 mod elements;
+pub mod hidden;
 mod place;
 mod reading;
 mod settings;
@@ -18,7 +19,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::length::{Length, Size, Units};
-use crate::nest::{Effort, Rules, Stock, Tool, Turns};
+use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
 use crate::record::{Glyph, Inks, Warning};
@@ -47,6 +48,8 @@ pub struct Layout {
     pub fonts: Vec<Arc<Font>>,
     /// Distances to keep when cutting.
     pub rules: Rules,
+    /// Whether and how hidden middles are cut out.
+    pub gutting: hidden::Gutting,
     /// How long to search for a nest.
     pub effort: Effort,
     /// Colours of the processes.
@@ -122,10 +125,25 @@ pub struct PlacedPiece {
     pub order: u32,
     /// Pieces with the same word come from one sheet.
     pub together: Option<String>,
+    /// Whether it is gutted, if the spec says so for this piece.
+    pub gut: Option<bool>,
+    /// Hidden middles that may be cut out, in the piece's own frame.
+    pub middles: Vec<Area>,
+    /// Middles that are cut out of the drawing, known once the pieces are nested.
+    pub windows: Vec<Window>,
     /// What to tell the person about it.
     pub notes: Vec<String>,
     /// Where it is described.
     pub place: Place,
+}
+
+/// A middle that is cut out of its piece.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Window {
+    /// Name of the paper it becomes.
+    pub id: String,
+    /// Where it lies in the piece's own frame.
+    pub area: Area,
 }
 
 /// A photo on a page.
@@ -186,6 +204,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     reader.stop_on_problems()?;
     place::place(&mut reader, &mut layout, blocks);
     reader.stop_on_problems()?;
+    hidden::find(&mut layout);
     layout.warnings.extend(reader.take_warnings());
     layout.warnings.extend(advice::advice(&layout));
     Ok(layout)

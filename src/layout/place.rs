@@ -109,6 +109,9 @@ fn lay(
                     turn: block.turn,
                     order,
                     together,
+                    gut: block.gut,
+                    middles: Vec::new(),
+                    windows: Vec::new(),
                     notes,
                     place: block.place,
                 });

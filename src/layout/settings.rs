@@ -5,6 +5,7 @@ use crate::nest::{Effort, Rules, Stock};
 use crate::record::Inks;
 use crate::spec::{Marked, PaperSpec, Text, slug};
 
+use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::Reader;
 use super::{Layout, PaperOnHand, Printer};
 
@@ -17,6 +18,8 @@ const MACHINE_MARGIN: Length = Length::part(1, 4);
 const SPACING: Length = Length::part(1, 16);
 /// The least distance between machine pieces, twice what flattening may add to each.
 const LEAST_SPACING: Length = Length::part(1, 250);
+/// The least glue margin and rim of a gutted piece: a line of glue is about as wide.
+const LEAST_FRAME: Length = Length::part(1, 8);
 /// The rim most home printers can't reach (common practice, no source; the printer's manual rules).
 const PRINTER_MARGIN: Length = Length::part(1, 4);
 
@@ -29,6 +32,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         pages: reader.pages.clone(),
         papers: papers(reader),
         rules: rules(reader),
+        gutting: gutting(reader),
         effort: effort(reader),
         inks: inks(reader),
         printer: printer(reader),
@@ -95,6 +99,28 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
         reader.distance(cutting.machine_margin.as_ref(), MACHINE_MARGIN, "machine margin");
     let stages = cutting.stages.as_ref().map(|stages| stages.value);
     Rules { kerf, trim_margin, spacing: spacing.max(LEAST_SPACING), machine_margin, stages }
+}
+
+fn gutting(reader: &mut Reader<'_>) -> Gutting {
+    let written = &reader.spec.gutting;
+    let words = ["saves-a-sheet", "always", "never"];
+    let when = match reader.choice(written.when.as_ref(), &words, "time to gut") {
+        "always" => When::Always,
+        "never" => When::Never,
+        _ => When::SavesASheet,
+    };
+    let glue = reader.distance(written.glue.as_ref(), GLUE, "glue margin");
+    let rim = reader.distance(written.rim.as_ref(), RIM, "rim of a gutted piece");
+    for (length, text, what) in [(glue, &written.glue, "glue"), (rim, &written.rim, "rim")] {
+        if length < LEAST_FRAME
+            && let Some(text) = text
+        {
+            let message = format!("a gutted piece can't hold with a {what} of `{}`", &*text.value);
+            let help = format!("write {} or more", LEAST_FRAME.show(reader.units));
+            reader.problem(text.place, message, help);
+        }
+    }
+    Gutting { when, glue, rim }
 }
 
 fn effort(reader: &mut Reader<'_>) -> Effort {

@@ -108,6 +108,7 @@ fn story(
         });
     }
     Some(Block {
+        gut: None,
         id: "journaling".to_owned(),
         page,
         at: written.at.clone(),

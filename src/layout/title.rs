@@ -134,6 +134,7 @@ fn word_group(
         reader.problem(place, "the turn is not within 360 degrees", "write degrees");
     }
     Some(Block {
+        gut: None,
         id: format!("title.{name}"),
         page,
         at: group.at.clone(),

@@ -5,6 +5,7 @@
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
 mod bound;
+pub mod gutting;
 pub mod interrupt;
 pub mod machine;
 mod plan;

@@ -2,12 +2,13 @@
 
 use kurbo::BezPath;
 
+use crate::layout::hidden::{Gutting, When};
 use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
 use crate::length::{Length, Size};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
-use crate::outline::{Drawing, Line};
-use crate::record::{Paper, Piece, Record};
+use crate::outline::{Drawing, Line, boolean};
+use crate::record::{Paper, Piece, Record, Sheet, Warning};
 use crate::spec::{Place, Problem, Problems, nearest};
 
 use std::collections::BTreeSet;
@@ -34,15 +35,10 @@ pub fn redo_layout(
     fonts: &FontBook,
 ) -> Result<Layout, Problems> {
     let ids = ids(first, wanted)?;
-    let spoiled: BTreeSet<&str> = wanted
-        .iter()
-        .filter_map(|redo| match redo {
-            Redo::Sheet(sheet) => Some(sheet.as_str()),
-            Redo::Piece(_) => None,
-        })
-        .collect();
+    let spoiled = spoiled(first, wanted);
+    let middles = middles_of(first, &spoiled);
     let papers: Vec<PaperOnHand> =
-        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled)).collect();
+        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled, &middles)).collect();
     let paper_of = |name: &str| papers.iter().position(|paper| paper.name == name).unwrap_or(0);
     let fonts = first.fonts.iter().map(|used| same_font(fonts, used)).collect::<Result<_, _>>()?;
     let pages: Vec<&'static str> = ["left", "right", "single"]
@@ -83,10 +79,11 @@ pub fn redo_layout(
             machine_margin: Length::inches(first.rules.machine_margin),
             stages: first.rules.stages,
         },
+        gutting: Gutting { when: When::Never, ..Gutting::default() },
         effort: Effort::Normal,
         inks: first.inks.clone(),
         printer: printer(first),
-        warnings: Vec::new(),
+        warnings: ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect(),
         redo: number,
         papers,
     })
@@ -103,13 +100,67 @@ fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Pro
             }
             Redo::Sheet(id) => {
                 let known = record.sheets.iter().map(|sheet| sheet.id.as_str());
-                let id = the_one("sheet", id, known)?;
-                let placed = record.sheets.iter().filter(|sheet| sheet.id == id);
+                the_one("sheet", id, known)?;
+                let spoiled = spoiled(record, std::slice::from_ref(redo));
+                let placed =
+                    record.sheets.iter().filter(|sheet| spoiled.contains(sheet.id.as_str()));
                 ids.extend(placed.flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str()));
             }
         }
     }
     Ok(ids)
+}
+
+/// The sheets that are to be cut again, and those that are middles of pieces on them: the paper of a
+/// spoiled sheet is spoiled wherever it went.
+fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
+    let mut spoiled: BTreeSet<&str> = wanted
+        .iter()
+        .filter_map(|redo| match redo {
+            Redo::Sheet(sheet) => Some(sheet.as_str()),
+            Redo::Piece(_) => None,
+        })
+        .collect();
+    loop {
+        let middles = middles_of(record, &spoiled);
+        let from_them = record.sheets.iter().filter(|sheet| middles.contains(sheet.from.as_str()));
+        let before = spoiled.len();
+        spoiled.extend(from_them.map(|sheet| sheet.id.as_str()));
+        if spoiled.len() == before {
+            return spoiled;
+        }
+    }
+}
+
+/// The middles of the pieces on some sheets.
+fn middles_of<'a>(record: &'a Record, sheets: &BTreeSet<&str>) -> BTreeSet<&'a str> {
+    let sheets = record.sheets.iter().filter(|sheet| sheets.contains(sheet.id.as_str()));
+    let placed: BTreeSet<&str> =
+        sheets.flat_map(|sheet| &sheet.placed).map(|placed| placed.piece.as_str()).collect();
+    let pieces = record.pieces.iter().filter(|piece| placed.contains(piece.id.as_str()));
+    pieces.flat_map(|piece| &piece.gutted).map(|middle| middle.id.as_str()).collect()
+}
+
+/// What to know when a piece is cut again out of whose middle others were cut.
+fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Warning> {
+    let piece = record.pieces.iter().find(|piece| piece.id == id)?;
+    let from = |sheet: &&Sheet| piece.gutted.iter().any(|middle| middle.id == sheet.from);
+    let kept: Vec<&Sheet> = record
+        .sheets
+        .iter()
+        .filter(from)
+        .filter(|sheet| sheet.placed.iter().any(|one| !again.contains(one.piece.as_str())))
+        .collect();
+    let sheets: Vec<&str> = kept.iter().map(|sheet| sheet.id.as_str()).collect();
+    let pieces: Vec<&str> =
+        kept.iter().flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str()).collect();
+    (!kept.is_empty()).then(|| Warning {
+        kind: "gutted before".to_owned(),
+        message: format!("`{id}` was gutted for {}; it is cut whole this time", pieces.join(", ")),
+        help: format!("if those are spoiled too, redo the sheet as well: {}", sheets.join(", ")),
+        piece: id.to_owned(),
+        line: 0,
+    })
 }
 
 fn the_one<'a>(
@@ -127,15 +178,24 @@ fn the_one<'a>(
 }
 
 /// A paper with the sheets and offcuts that are left after `last`.
-fn on_hand(paper: &Paper, last: &Record, spoiled: &BTreeSet<&str>) -> PaperOnHand {
+fn on_hand(
+    paper: &Paper,
+    last: &Record,
+    spoiled: &BTreeSet<&str>,
+    middles: &BTreeSet<&str>,
+) -> PaperOnHand {
     let offcut = |id: &str, of: [f64; 2]| Stock {
         size: size(of),
         count: 1,
         price: 0.0,
         offcut: Some(id.to_owned()),
     };
-    let mut stock: Vec<Stock> =
-        paper.offcuts_left.iter().map(|left| offcut(&left.id, left.size)).collect();
+    let mut stock: Vec<Stock> = paper
+        .offcuts_left
+        .iter()
+        .filter(|left| !middles.contains(left.id.as_str()))
+        .map(|left| offcut(&left.id, left.size))
+        .collect();
     let sheets = last.sheets.iter().filter(|sheet| sheet.paper == paper.name);
     let sound = sheets.filter(|sheet| !spoiled.contains(sheet.id.as_str()));
     stock.extend(sound.flat_map(|sheet| &sheet.offcuts).map(|left| offcut(&left.id, left.size)));
@@ -194,15 +254,26 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         },
         size: size(piece.size),
         rectangle: piece.tool == "trimmer",
-        drawing: Drawing { outline: path(&piece.path)?, lines },
+        drawing: Drawing { outline: whole(&path(&piece.path)?, piece.gutted.len()), lines },
         page,
         at: piece.at,
         turn: piece.turn,
         order: piece.order,
         together: None,
+        gut: None,
+        middles: Vec::new(),
+        windows: Vec::new(),
         notes: piece.notes.clone(),
         place: Place::default(),
     })
+}
+
+/// An outline without the windows of its gutting, its last subpaths: what is cut again is cut whole,
+/// for the pieces from its middle were cut before.
+fn whole(path: &BezPath, windows: usize) -> BezPath {
+    let parts = boolean::subpaths(path);
+    let kept = parts.len().saturating_sub(windows).max(1);
+    parts.into_iter().take(kept).flatten().collect()
 }
 
 /// The kinds that a record may name.

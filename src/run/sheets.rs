@@ -2,7 +2,7 @@
 
 use crate::layout::Layout;
 use crate::length::Length;
-use crate::nest::{self, CutLine, Fall, Job, Nested, SheetCut};
+use crate::nest::{self, CutLine, Fall, Nested, SheetCut, Stock};
 use crate::outline::{self, FLATTENING, Ring};
 use crate::record::rounded;
 use crate::record::{
@@ -13,16 +13,16 @@ use crate::record::{
 pub(super) fn of_paper(
     layout: &Layout,
     paper: usize,
-    job: &Job,
+    stock_on_hand: &[Stock],
     pieces: &[usize],
     nested: &Nested,
     record: &mut Record,
 ) -> Paper {
     let on_hand = &layout.papers[paper];
-    let mut left: Vec<u32> = job.stock.iter().map(|stock| stock.count).collect();
+    let mut left: Vec<u32> = stock_on_hand.iter().map(|stock| stock.count).collect();
     let mut new_sheets = 0;
     for (number, cut) in nested.sheets.iter().enumerate() {
-        let stock = &job.stock[cut.stock];
+        let stock = &stock_on_hand[cut.stock];
         left[cut.stock] = left[cut.stock].saturating_sub(1);
         new_sheets += u32::from(stock.offcut.is_none());
         let sheet = Sheet {
@@ -38,8 +38,7 @@ pub(super) fn of_paper(
         name: on_hand.name.clone(),
         color: on_hand.color.clone(),
         directional: on_hand.directional,
-        left: job
-            .stock
+        left: stock_on_hand
             .iter()
             .zip(&left)
             .filter(|(stock, _)| stock.offcut.is_none())
@@ -49,8 +48,7 @@ pub(super) fn of_paper(
                 price: stock.price,
             })
             .collect(),
-        offcuts_left: job
-            .stock
+        offcuts_left: stock_on_hand
             .iter()
             .zip(&left)
             .filter(|(_, count)| **count > 0)
@@ -148,7 +146,8 @@ fn ends(cut: &nest::Cut) -> [[f64; 2]; 2] {
     }
 }
 
-fn area(area: nest::Area) -> Area {
+/// An area of the nest in the record's inches.
+pub(super) fn area(area: nest::Area) -> Area {
     Area { at: [inches(area.left), inches(area.top)], size: area.size.to_inches().map(rounded) }
 }
 

@@ -8,11 +8,14 @@ use crate::record::{Record, Sheet, ShoppingLine, Totals, rounded};
 /// Fills in shares and totals once every sheet is in the record.
 pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
     let mut areas = Vec::new();
-    for sheet in &mut record.sheets {
+    // The paper of a gutted middle is counted with the sheet that it was cut from.
+    let middles: Vec<bool> =
+        record.sheets.iter().map(|sheet| record.gutted_for(sheet).is_some()).collect();
+    for (sheet, middle) in record.sheets.iter_mut().zip(middles) {
         let area: f64 = sheet.placed.iter().map(|placed| placed_area(&placed.rings)).sum();
         let whole = sheet.size[0] * sheet.size[1];
         sheet.used = rounded(area / whole);
-        areas.push((area, whole));
+        areas.push((area, if middle { 0.0 } else { whole }));
     }
     for paper in &mut record.papers {
         let of_paper =

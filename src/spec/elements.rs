@@ -29,12 +29,15 @@ macro_rules! element {
             /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
             #[serde(default)]
             pub torn: Vec<Marked<Text>>,
+            /// Whether its hidden middle (for photos, that of each mat) is cut out as paper for
+            /// smaller pieces; as `gutting` says if not given.
+            pub gut: Option<Marked<bool>>,
         }
 
         impl $name {
             /// The keys that every element has.
             pub fn common(&self) -> Common<'_> {
-                let Self { id, at, turn, tool, score, torn, .. } = self;
+                let Self { id, at, turn, tool, score, torn, gut, .. } = self;
                 Common {
                     id: id.as_ref(),
                     at,
@@ -42,6 +45,7 @@ macro_rules! element {
                     tool: tool.as_ref(),
                     score,
                     torn,
+                    gut: gut.as_ref().map(|gut| gut.value),
                 }
             }
         }
@@ -63,6 +67,8 @@ pub struct Common<'a> {
     pub score: &'a [ScoreLine],
     /// Torn edges.
     pub torn: &'a [Marked<Text>],
+    /// Whether its hidden middle is cut out, if it says so.
+    pub gut: Option<bool>,
 }
 
 element! {

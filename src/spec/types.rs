@@ -66,6 +66,9 @@ pub struct Spec {
     /// Distances that the trimmer and the machine need.
     #[serde(default)]
     pub cutting: CuttingSpec,
+    /// Whether and how the hidden middles of pieces are cut out for smaller pieces.
+    #[serde(default)]
+    pub gutting: GuttingSpec,
     /// Colours that tell the processes apart in the cut files.
     #[serde(default)]
     pub inks: InksSpec,
@@ -298,6 +301,18 @@ pub struct CuttingSpec {
     pub stages: Option<Marked<u32>>,
     /// `quick`, `normal` (the default) or `long`.
     pub effort: Option<Marked<Text>>,
+}
+
+/// Gutting: the hidden middle of a piece is cut out and used as paper for smaller pieces.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GuttingSpec {
+    /// `saves-a-sheet` (the default), `always` or `never`.
+    pub when: Option<Marked<Text>>,
+    /// Paper kept under the edge of what is glued on, `1/2` if not given.
+    pub glue: Option<Marked<Text>>,
+    /// Paper kept along the piece's own edge, `3/4` if not given.
+    pub rim: Option<Marked<Text>>,
 }
 
 /// Colours that tell the processes apart in the cut files, `#rrggbb`.

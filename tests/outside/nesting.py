@@ -9,9 +9,62 @@ from itertools import combinations
 
 from common import Tally, area_of
 from shapely import affinity
-from shapely.geometry import box
+from shapely.geometry import Polygon, box
+from shapely.ops import unary_union
 
 FLATTENING = 0.001
+
+
+def laid_on_page(area, piece):
+    """The record's placing rule on a page."""
+    turned = affinity.rotate(area, piece["turn"], origin=(0, 0))
+    left, top, _, _ = turned.bounds
+    return affinity.translate(turned, piece["at"][0] - left, piece["at"][1] - top), (left, top)
+
+
+def gutting(tally, record, areas):
+    """Every window is hidden by what lies on top with the glue margin, keeps the rim, is cut out of its
+    piece, and is the paper of one sheet at most, which comes after the sheet of its piece."""
+    glue, rim = record["rules"]["glue"], record["rules"]["rim"]
+    place = {one["piece"]: n for n, sheet in enumerate(record["sheets"]) for one in sheet["placed"]}
+    windows = {}
+    for piece in record["pieces"]:
+        for middle in piece.get("gutted", []):
+            tally.case(middle["id"] not in windows, f"{middle['id']} is cut twice")
+            windows[middle["id"]] = (piece, middle)
+    for piece, middle in windows.values():
+        name = middle["id"]
+        (left, top), (width, height) = middle["at"], middle["size"]
+        window = box(left, top, left + width, top + height)
+        own = areas[piece["id"]]
+        outside = Polygon(own.exterior) if own.geom_type == "Polygon" else own.convex_hull
+        tally.case(own.intersection(window).area <= 1e-6, f"{name} is not cut out of its piece")
+        tally.case(
+            outside.buffer(-rim + FLATTENING).contains(window), f"{name} leaves less than the rim"
+        )
+        _, (x, y) = laid_on_page(outside, piece)
+        on_page = affinity.rotate(window, piece["turn"], origin=(0, 0))
+        on_page = affinity.translate(on_page, piece["at"][0] - x, piece["at"][1] - y)
+        covers = []
+        for other in record["pieces"]:
+            if other["page"] == piece["page"] and other["order"] > piece["order"]:
+                covers.append(laid_on_page(areas[other["id"]], other)[0])
+        for photo in record["photos"]:
+            if photo["page"] == piece["page"] and photo["order"] > piece["order"]:
+                covers.append(laid_on_page(box(0, 0, *photo["size"]), photo)[0])
+        hidden = unary_union(covers).buffer(FLATTENING / 4)
+        tally.case(hidden.contains(on_page.buffer(glue - FLATTENING)), f"{name} would be seen")
+    for number, sheet in enumerate(record["sheets"]):
+        if not sheet["from"].startswith("middle"):
+            continue
+        tally.case(sheet["from"] in windows, f"{sheet['id']} is from nowhere: {sheet['from']}")
+        piece, middle = windows.pop(sheet["from"], (None, None))
+        if piece:
+            tally.case(sheet["size"] == middle["size"], f"{sheet['id']} is not its window's size")
+            tally.case(place[piece["id"]] < number, f"{sheet['id']} comes before its piece")
+    left = [one["id"] for paper in record["papers"] for one in paper["offcuts_left"]]
+    for name in windows:
+        tally.case(name in left, f"{name} is cut out and is nowhere")
 
 
 def check(record, folder=None):
@@ -26,6 +79,7 @@ def check(record, folder=None):
             abs(area.area - piece["area"]) <= slack,
             f"{piece['id']}: area {piece['area']} but its outline has {area.area}",
         )
+    gutting(tally, record, areas)
     seen = Counter()
     for sheet in record["sheets"]:
         whole = box(0, 0, *sheet["size"])

@@ -8,7 +8,7 @@ use crate::record::{Cut, Falls, Placed, Record, Sheet};
 use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Document, Ink};
 use super::flow::{BLACK, BOLD, Flow, GREY, PAGE, PLAIN, RIM, fitted};
-use super::{shown, shown_size};
+use super::{gutting, shown, shown_size};
 
 /// The drawing's largest height on its page, in inches: the list below needs the rest.
 const DRAWING_HEIGHT: f64 = 5.0;
@@ -21,7 +21,7 @@ const OFFCUT: Ink = [1.0, 1.0, 1.0];
 /// Adds the pages of one sheet.
 pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     let units = record.shown_units();
-    let mut flow = Flow::new(&sheet.id, &about(sheet, units));
+    let mut flow = Flow::new(&sheet.id, &about(record, sheet, units));
     let to_machine = sheet.placed.iter().any(|placed| placed.tool == "machine");
     if sheet.printed > 0 {
         flow.item(&format!("Print page {} of print/strips.pdf at 100 %, then cut.", sheet.printed));
@@ -46,6 +46,9 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
             sheet.id
         ));
     }
+    for note in gutting::notes(record, sheet) {
+        flow.item(&note);
+    }
     for note in notes(record, sheet) {
         flow.item(&note);
     }
@@ -61,9 +64,13 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     );
 }
 
-fn about(sheet: &Sheet, units: Units) -> String {
+fn about(record: &Record, sheet: &Sheet, units: Units) -> String {
     let size = shown_size(sheet.size, units);
-    let from = if sheet.from == "new" { String::new() } else { format!("offcut {}, ", sheet.from) };
+    let from = match (sheet.from.as_str(), record.gutted_for(sheet)) {
+        ("new", _) => String::new(),
+        (from, Some(_)) => format!("{from}, "),
+        (from, None) => format!("offcut {from}, "),
+    };
     format!("{}, {from}{size}, {:.0} % used", sheet.paper, sheet.used * 100.0)
 }
 

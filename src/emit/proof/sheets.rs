@@ -43,13 +43,16 @@ impl Proof<'_> {
             self.facts(sheet, &pieces),
             inline(&picture, &told),
             self.cuts(sheet),
-            self.kept(sheet),
+            self.gutted(sheet) + &self.kept(sheet),
         )
     }
 
     fn facts(&self, sheet: &Sheet, pieces: &str) -> String {
         let from = match sheet.from.as_str() {
             "new" | "" => "new".to_owned(),
+            middle if self.record.gutted_for(sheet).is_some() => {
+                format!("the {} (gutting)", text(middle))
+            }
             offcut => format!("the leftover {}", text(offcut)),
         };
         let mut facts = vec![self.size(sheet.size), from, pieces.to_owned()];
@@ -91,6 +94,25 @@ impl Proof<'_> {
             "scrap" => "scrap".to_owned(),
             other => text(other),
         }
+    }
+
+    /// The windows that are cut out of a sheet's pieces.
+    fn gutted(&self, sheet: &Sheet) -> String {
+        let mut told = String::new();
+        for placed in &sheet.placed {
+            let piece = self.record.pieces.iter().find(|piece| piece.id == placed.piece);
+            for middle in piece.iter().flat_map(|piece| &piece.gutted) {
+                let by = if placed.tool == "machine" { "the machine cuts" } else { "cut" };
+                told += &format!(
+                    "<p class=\"facts\">Gutting {}: {by} out {}, {} from the left, {} from the top</p>\n",
+                    self.link(&placed.piece),
+                    self.size(middle.size),
+                    self.length(middle.at[0]),
+                    self.length(middle.at[1]),
+                );
+            }
+        }
+        told
     }
 
     fn kept(&self, sheet: &Sheet) -> String {

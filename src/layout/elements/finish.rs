@@ -16,6 +16,7 @@ const TORN_DEPTH: f64 = 0.125;
 pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<'_>) {
     block.at = common.at.clone();
     block.turn = turn(reader, common.turn);
+    block.gut = common.gut;
     let torn = torn_edges(reader, common.torn);
     let Some(part) = block.parts.first_mut() else { return };
     let exact = part.size;

@@ -1,0 +1,200 @@
+//! Nesting with gutting: the hidden middles of pieces are paper for smaller ones.
+//!
+//! A middle is an offcut that exists once its piece is cut. A job is nested without the middles that
+//! need not be cut, then again with them; the second answer stands only if it needs fewer new sheets,
+//! and then every middle it can do without is given back.
+
+use kurbo::Shape;
+
+use crate::length::Length;
+
+use super::{Area, Form, Item, Job, Nested, Stock, nest};
+
+/// Middles that are tried to be given back once a sheet is saved: each costs a search.
+const MOST_GIVEN_BACK: usize = 6;
+
+/// A hidden middle of an item.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Middle {
+    /// The item, by place in the job; it has one copy.
+    pub item: usize,
+    /// Name of the paper it becomes, unique in the job.
+    pub id: String,
+    /// Where it lies in the item's own frame.
+    pub area: Area,
+    /// Whether it is cut out even if that saves nothing.
+    pub asked: bool,
+}
+
+/// A job's answer with the middles that are cut out.
+#[derive(Clone, Debug, Default)]
+pub struct Gutted {
+    /// The answer; sheets name their stock by place in `stock`. A sheet that is a middle comes after
+    /// the sheet that holds its piece.
+    pub nested: Nested,
+    /// The job's stock, then one entry a middle that is cut out.
+    pub stock: Vec<Stock>,
+    /// The middles that are cut out, by place in the list given, in the order of their stock.
+    pub cut: Vec<usize>,
+}
+
+/// Nests a job that may gut its items.
+pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
+    let all: Vec<usize> = (0..middles.len()).collect();
+    let asked: Vec<usize> = all.iter().copied().filter(|&one| middles[one].asked).collect();
+    let plain = nest(job);
+    let mut best = Gutted { nested: plain, stock: stock(job, middles, &asked), cut: asked.clone() };
+    if !asked.is_empty()
+        && let Some(nested) = attempt(job, middles, &asked)
+        && worth(job, &nested) <= worth(job, &best.nested)
+    {
+        best.nested = nested;
+    }
+    let saves = |nested: &Nested, than: &Nested| {
+        let (one, other) = (worth(job, nested), worth(job, than));
+        one.0 < other.0 || one.0 == other.0 && one.1 <= other.1 && one.2 < other.2
+    };
+    if could_save(job, middles, &best.nested)
+        && all.len() > asked.len()
+        && let Some(nested) = attempt(job, middles, &all)
+        && saves(&nested, &best.nested)
+    {
+        best = gives_back(job, middles, nested, &asked);
+    }
+    parents_first(job, middles, &mut best);
+    best
+}
+
+/// Whether middles can make up for a new sheet at all: the pieces less the middles have to fit on the
+/// paper there is without it.
+fn could_save(job: &Job, middles: &[Middle], nested: &Nested) -> bool {
+    if !nested.left_out.is_empty() {
+        return true;
+    }
+    let areas = |item: &Item| match &item.form {
+        Form::Rectangle(size) => size.area(),
+        Form::Outline(path) => path.area().abs(),
+    };
+    let pieces: f64 = job.items.iter().map(|item| areas(item) * f64::from(item.copies)).sum();
+    let hidden: f64 = middles.iter().map(|middle| middle.area.size.area()).sum();
+    let (offcuts, new): (Vec<&Stock>, Vec<&Stock>) =
+        job.stock.iter().partition(|stock| stock.offcut.is_some());
+    let offcuts: f64 = offcuts.iter().map(|one| one.size.area() * f64::from(one.count)).sum();
+    let largest = new.iter().map(|stock| stock.size.area()).fold(0.0, f64::max);
+    let sheets = new_sheets(job, nested);
+    sheets > 0 && pieces - hidden - offcuts <= (sheets - 1) as f64 * largest
+}
+
+/// The answer without the middles it doesn't use or can do without.
+fn gives_back(job: &Job, middles: &[Middle], nested: Nested, asked: &[usize]) -> Gutted {
+    let all: Vec<usize> = (0..middles.len()).collect();
+    let (mut nested, mut cut) = without_unused(job, middles, nested, &all);
+    let mut candidates: Vec<usize> =
+        cut.iter().copied().filter(|one| !asked.contains(one)).collect();
+    candidates.sort_by_key(|&one| {
+        let size = middles[one].area.size;
+        (size.width.to_nanometres() / 1_000) * (size.height.to_nanometres() / 1_000)
+    });
+    if candidates.len() > 1 {
+        for one in candidates.into_iter().take(MOST_GIVEN_BACK) {
+            let fewer: Vec<usize> = cut.iter().copied().filter(|other| *other != one).collect();
+            if let Some(other) = attempt(job, middles, &fewer)
+                && worth(job, &other) <= worth(job, &nested)
+            {
+                (nested, cut) = without_unused(job, middles, other, &fewer);
+            }
+        }
+    }
+    Gutted { nested, stock: stock(job, middles, &cut), cut }
+}
+
+fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Stock> {
+    let paper = offered.iter().filter_map(|&one| middles.get(one)).map(|middle| Stock {
+        size: middle.area.size,
+        count: 1,
+        price: 0.0,
+        offcut: Some(middle.id.clone()),
+    });
+    job.stock.iter().cloned().chain(paper).collect()
+}
+
+/// The job with some middles as offcuts; nothing if a piece would come out of itself.
+fn attempt(job: &Job, middles: &[Middle], offered: &[usize]) -> Option<Nested> {
+    let nested = nest(&Job { stock: stock(job, middles, offered), ..job.clone() });
+    let depths = depths(job, middles, offered, &nested);
+    depths.iter().all(Option::is_some).then_some(nested)
+}
+
+/// Drops unasked middles without pieces; returns the answer with its stock renumbered.
+fn without_unused(
+    job: &Job,
+    middles: &[Middle],
+    mut nested: Nested,
+    offered: &[usize],
+) -> (Nested, Vec<usize>) {
+    let first = job.stock.len();
+    let is_used = |place: usize| nested.sheets.iter().any(|sheet| sheet.stock == first + place);
+    let kept: Vec<(usize, usize)> = offered
+        .iter()
+        .copied()
+        .enumerate()
+        .filter(|&(place, one)| is_used(place) || middles[one].asked)
+        .collect();
+    for sheet in nested.sheets.iter_mut().filter(|sheet| sheet.stock >= first) {
+        let new = kept.iter().position(|(place, _)| first + place == sheet.stock);
+        sheet.stock = first + new.unwrap_or(0);
+    }
+    (nested, kept.into_iter().map(|(_, one)| one).collect())
+}
+
+/// Copies left out, new sheets, and what those cost: the price, or the area where there is none.
+fn worth(job: &Job, nested: &Nested) -> (u32, usize, i64) {
+    let left_out = nested.left_out.iter().map(|left| left.copies).sum();
+    let priced = job.stock.iter().any(|stock| stock.price > 0.0);
+    let cost: f64 = nested
+        .sheets
+        .iter()
+        .filter_map(|sheet| job.stock.get(sheet.stock))
+        .filter(|stock| stock.offcut.is_none())
+        .map(|stock| if priced { stock.price } else { stock.size.area() })
+        .sum();
+    (left_out, new_sheets(job, nested), Length::inches(cost).to_nanometres())
+}
+
+fn new_sheets(job: &Job, nested: &Nested) -> usize {
+    let is_new = |place: usize| job.stock.get(place).is_some_and(|stock| stock.offcut.is_none());
+    nested.sheets.iter().filter(|sheet| is_new(sheet.stock)).count()
+}
+
+/// For each sheet, how many pieces have to be gutted one out of the other before it is there; nothing
+/// if it would come out of itself.
+fn depths(job: &Job, middles: &[Middle], cut: &[usize], nested: &Nested) -> Vec<Option<usize>> {
+    let holder = |item: usize| {
+        nested.sheets.iter().position(|sheet| sheet.placed.iter().any(|one| one.item == item))
+    };
+    let parent = |sheet: usize| {
+        let place = nested.sheets.get(sheet)?.stock.checked_sub(job.stock.len())?;
+        holder(middles.get(*cut.get(place)?)?.item)
+    };
+    (0..nested.sheets.len())
+        .map(|sheet| {
+            let (mut depth, mut here) = (0, sheet);
+            while let Some(above) = parent(here) {
+                (depth, here) = (depth + 1, above);
+                if depth > nested.sheets.len() {
+                    return None;
+                }
+            }
+            Some(depth)
+        })
+        .collect()
+}
+
+/// Sheets in an order in which each is there when its turn comes.
+fn parents_first(job: &Job, middles: &[Middle], gutted: &mut Gutted) {
+    let depths = depths(job, middles, &gutted.cut, &gutted.nested);
+    let sheets = std::mem::take(&mut gutted.nested.sheets);
+    let mut ranked: Vec<_> = depths.into_iter().zip(sheets).collect();
+    ranked.sort_by_key(|(depth, _)| *depth);
+    gutted.nested.sheets = ranked.into_iter().map(|(_, sheet)| sheet).collect();
+}
