@@ -6,6 +6,7 @@
 mod gutting;
 mod printed;
 mod redo;
+mod saving;
 mod sheets;
 mod totals;
 
@@ -50,9 +51,20 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     }
     let layout = &gutting::with_windows(layout, &jobs, &middles, &gutted);
     let mut record = beginning(layout);
-    for (index, ((_, pieces), gutted)) in jobs.iter().zip(&gutted).enumerate() {
+    let savings: Vec<Vec<String>> = jobs
+        .par_iter()
+        .zip(&gutted)
+        .map(|((job, pieces), gutted)| {
+            let job = Job { stock: gutted.stock.clone(), ..job.clone() };
+            saving::notes(layout, pieces, &job, &gutted.nested)
+        })
+        .collect();
+    for (index, (((_, pieces), gutted), savings)) in
+        jobs.iter().zip(&gutted).zip(savings).enumerate()
+    {
         let Gutted { nested, stock, .. } = gutted;
-        let paper = sheets::of_paper(layout, index, stock, pieces, nested, &mut record);
+        let mut paper = sheets::of_paper(layout, index, stock, pieces, nested, &mut record);
+        paper.notes.extend(savings);
         record.papers.push(paper);
     }
     printed.write(layout, &mut record);

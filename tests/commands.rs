@@ -219,3 +219,37 @@ fn misuse_and_help() {
     let fonts: Value = serde_json::from_str(&fonts).expect("JSON");
     assert_eq!(fonts[0]["family"], "display");
 }
+
+#[cfg(unix)]
+#[test]
+fn an_interrupted_search_keeps_the_best_so_far_and_says_so() {
+    use std::process::{Command as Process, Stdio};
+    let folder = with_demo();
+    let program = assert_cmd::cargo::cargo_bin("cutleaf");
+    let mut building = Process::new(program)
+        .current_dir(folder.path())
+        .args(["build", "kite-day.yaml", "--effort", "long"])
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    // Long effort takes far longer than this, so the signal falls into the search.
+    std::thread::sleep(std::time::Duration::from_secs(2));
+    let sent = Process::new("kill").args(["-INT", &building.id().to_string()]).status();
+    assert!(sent.expect("kill is there").success());
+    assert!(building.wait().expect("it ends").success());
+    let mut told = String::new();
+    let stderr = building.stderr.as_mut().expect("piped");
+    std::io::Read::read_to_string(stderr, &mut told).expect("text");
+    assert!(told.contains("keeping the best found so far"), "{told}");
+    let record = record(&folder.path().join("out/kite-day"));
+    let notes: Vec<&str> = record["papers"]
+        .as_array()
+        .expect("papers")
+        .iter()
+        .flat_map(|paper| paper["notes"].as_array().expect("notes"))
+        .filter_map(Value::as_str)
+        .collect();
+    assert!(notes.contains(&cutleaf::nest::interrupt::NOTE), "{notes:?}");
+    assert_eq!(record["pieces"].as_array().map(Vec::len), Some(35));
+}

@@ -7,6 +7,7 @@
 mod bound;
 pub mod gutting;
 pub mod interrupt;
+pub mod limits;
 pub mod machine;
 mod plan;
 mod together;
@@ -20,7 +21,7 @@ use kurbo::BezPath;
 
 use crate::length::{Length, Size};
 
-pub use together::{nest, nest_in_steps};
+pub use together::{least_sheets, nest, nest_in_steps};
 
 /// What is to be cut from one paper.
 #[derive(Clone, Debug, Default)]

@@ -30,6 +30,13 @@ pub fn nest(job: &Job) -> Nested {
     nest_in_steps(job, steps(job.effort))
 }
 
+/// How many new sheets a job needs at the least, by bounds that take no search.
+pub fn least_sheets(job: &Job) -> u32 {
+    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
+    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    bound(&demand(job, kerf, margin)).sheets
+}
+
 /// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort.
 pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
     let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
