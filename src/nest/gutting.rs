@@ -8,7 +8,7 @@ use kurbo::Shape;
 
 use crate::length::Length;
 
-use super::{Area, Form, Item, Job, Nested, Stock, nest};
+use super::{Area, Effort, Form, Item, Job, Nested, Stock, nest};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
 const MOST_GIVEN_BACK: usize = 6;
@@ -56,6 +56,7 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
     };
     if could_save(job, middles, &best.nested)
         && all.len() > asked.len()
+        && likely_saves(job, middles, &all, &best.nested)
         && let Some(nested) = attempt(job, middles, &all)
         && saves(&nested, &best.nested)
     {
@@ -83,6 +84,16 @@ fn could_save(job: &Job, middles: &[Middle], nested: &Nested) -> bool {
     let largest = new.iter().map(|stock| stock.size.area()).fold(0.0, f64::max);
     let sheets = new_sheets(job, nested);
     sheets > 0 && pieces - hidden - offcuts <= (sheets - 1) as f64 * largest
+}
+
+/// Whether a quick search with the middles already does with fewer sheets, or cheaper ones: a whole
+/// second search is for those who have the patience, or for a saving that is all but sure.
+fn likely_saves(job: &Job, middles: &[Middle], offered: &[usize], best: &Nested) -> bool {
+    if job.effort == Effort::Long {
+        return true;
+    }
+    let quick = Job { effort: Effort::Quick, ..job.clone() };
+    attempt(&quick, middles, offered).is_some_and(|nested| worth(job, &nested) < worth(job, best))
 }
 
 /// The answer without the middles it doesn't use or can do without.

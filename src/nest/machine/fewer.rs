@@ -27,12 +27,13 @@ const WITH_A_SHEET: Patience = Patience { rounds: 200, returns: 3 };
 const WITH_A_PIECE: Patience = Patience { rounds: 25, returns: 1 };
 
 /// How many places are looked at: a count, never a time, so that results repeat.
-const fn looks(effort: Effort) -> u64 {
-    match effort {
-        Effort::Quick => 0,
-        Effort::Normal => 80_000,
-        Effort::Long => 12_000_000,
-    }
+fn looks(effort: Effort, pieces: usize) -> u64 {
+    let (each, most) = match effort {
+        Effort::Quick => (0, 0),
+        Effort::Normal => (4_000, 120_000),
+        Effort::Long => (400_000, 12_000_000),
+    };
+    u64::try_from(pieces).unwrap_or(u64::MAX).saturating_mul(each).min(most)
 }
 
 /// A better answer than `filled`, if the effort allows for a search.
@@ -44,7 +45,7 @@ pub(super) fn better(
     effort: Effort,
     filled: &[Option<Placement>],
 ) -> Option<Vec<Option<Placement>>> {
-    let looks = looks(effort);
+    let looks = looks(effort, shapes.len());
     if looks == 0 || shapes.is_empty() || shapes.len() > MOST_MOVED {
         return None;
     }
