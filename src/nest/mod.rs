@@ -5,6 +5,8 @@
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
 mod bound;
+mod exact;
+mod exact_pattern;
 pub mod machine;
 mod plan;
 mod together;

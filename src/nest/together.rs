@@ -3,6 +3,7 @@
 use kurbo::{BezPath, Shape as _};
 
 use super::bound::{Bound, Demand, bound};
+use super::exact::Proof;
 use super::machine::{Container, Placement, Shape, pack};
 use super::plan::{keepable, plan};
 use super::trimmer::{
@@ -41,7 +42,9 @@ pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
     let mut left_out = trimmed.left_out.clone();
     machine(job, &trimmed, &mut open, &mut left_out);
     let sheets: Vec<SheetCut> = open.iter().filter_map(|open| finished(job, open, kerf)).collect();
-    let notes = notes(job, &sheets, &left_out, least);
+    let least = least.proven(trimmed.proof.sheets);
+    let mut notes = notes(job, &sheets, &left_out, least);
+    notes.extend(cheapest(job, &sheets, trimmed.proof, least));
     Nested {
         left_out: counted(job, margin, &trimmed, &left_out),
         sheets,
@@ -468,11 +471,18 @@ fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<
         .count();
     let complete = left_out.iter().all(|&copies| copies == 0);
     if complete && new > 0 && new == least.sheets as usize && least.sheets > 1 {
-        notes.push(if least.by_area {
-            format!("one sheet less can't do: the pieces cover {:.1} sheets", least.covered)
-        } else {
-            "one sheet less can't do: too many of the pieces are too large to share a sheet".into()
-        });
+        notes.push(least.reason());
     }
     notes
+}
+
+/// Says so where no cheaper mix of sheets can do, although fewer sheets might.
+fn cheapest(job: &Job, sheets: &[SheetCut], proof: Proof, least: Bound) -> Option<String> {
+    let new = sheets
+        .iter()
+        .filter(|sheet| job.stock.get(sheet.stock).is_some_and(|stock| stock.offcut.is_none()))
+        .count();
+    let machine = job.items.iter().any(|item| item.tool == Tool::Machine && item.copies > 0);
+    (proof.cost && !machine && new > least.sheets as usize)
+        .then(|| "no cheaper sheets can do: every way of sharing the pieces out was tried".into())
 }

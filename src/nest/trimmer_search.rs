@@ -5,6 +5,7 @@
 //! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
+use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::trimmer_chance::Chance;
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
@@ -28,6 +29,8 @@ const LEFT_OUT_WEIGHT: f64 = 20.0;
 const SAME_LOSS: f64 = 1e-12;
 /// Share of the steps kept for gathering leftovers: one in so many.
 const GATHERING: u64 = 3;
+/// Share of the steps for a first plan before a small job is searched to the end: one in so many.
+const BEFORE_PROOF: u64 = 8;
 /// Seed of the search; any number does.
 const SEED: u64 = 0x5eed_0fda;
 
@@ -80,6 +83,8 @@ pub(super) struct Problem {
     pub cost_bound: i128,
     /// Steps of the search.
     pub steps: u64,
+    /// Steps of the search to the end.
+    pub exact_steps: u64,
 }
 
 /// The search and what it reuses from step to step.
@@ -104,17 +109,28 @@ struct Way {
     loss: f64,
 }
 
-/// The best plan found.
-pub(super) fn search(problem: &Problem) -> Forest {
+/// The best plan found, and what is proven about it.
+pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     let mut search = Search::new(problem);
-    let best = search.first();
+    let mut best = search.first();
+    let mut proof = Proof::default();
     let pieces: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
     if pieces < 2 || problem.steps == 0 {
-        return best;
+        return (best, proof);
     }
-    let first_steps = problem.steps - problem.steps / GATHERING;
-    let best = search.lower(best, first_steps);
-    search.gather(best, problem.steps / GATHERING)
+    let mut first_steps = problem.steps - problem.steps / GATHERING;
+    if pieces <= MOST_PIECES {
+        let few = first_steps / BEFORE_PROOF;
+        first_steps -= few;
+        best = search.lower(best, few);
+        if !search.is_done(&best) {
+            proof = to_the_end(problem, &mut best, &search.blank());
+        }
+    }
+    if !proof.cost {
+        best = search.lower(best, first_steps);
+    }
+    (search.gather(best, problem.steps / GATHERING), proof)
 }
 
 impl<'a> Search<'a> {
@@ -154,12 +170,17 @@ impl<'a> Search<'a> {
         forest
     }
 
+    /// Whether no plan can cost less.
+    fn is_done(&self, forest: &Forest) -> bool {
+        forest.complete() && forest.cost <= self.problem.cost_bound
+    }
+
     /// Looks for cheaper plans (the paper's goal-driven phase).
     fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
-        let mut complete = best.complete();
-        if complete && best.cost <= self.problem.cost_bound {
+        if self.is_done(&best) {
             return best;
         }
+        let mut complete = best.complete();
         let mut best_left = self.left_out(&best);
         let mut current = best.clone();
         let mut limit = i128::MAX;
