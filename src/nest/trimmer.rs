@@ -18,8 +18,9 @@ use crate::length::{Length, Size};
 pub(super) const LONGEST: i64 = 2000 * 25_400_000;
 /// Most copies that are placed in one job: a year's work for a class, and still quick to nest.
 pub(super) const MOST_COPIES: u32 = 20_000;
-/// Work of the search, in steps times pieces; past this, steps get fewer so that no job hangs.
-const MOST_WORK: u64 = 60_000_000;
+/// Pieces up to which a job gets all its steps; beyond, steps get fewer by the square, so that no job
+/// hangs.
+const FULL_STEPS_PIECES: u64 = 100;
 /// Steps of the search to the end for one of the search: it takes nanoseconds where the other takes
 /// microseconds.
 const EXACT_STEPS: u64 = 100;
@@ -362,7 +363,8 @@ fn problem(
     let done: u32 = trimmed.used.iter().sum();
     let cost_bound = cheapest * i128::from(sheet_bound.saturating_sub(done));
     let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
-    let steps = steps.min(MOST_WORK / (pieces * pieces).max(1));
+    let beyond = pieces.max(FULL_STEPS_PIECES);
+    let steps = steps.saturating_mul(FULL_STEPS_PIECES * FULL_STEPS_PIECES) / (beyond * beyond);
     let levels = job.rules.stages.map(|changes| changes.saturating_add(1));
     let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
     Problem { shapes, sheets, kerf, levels, cost_bound, steps, exact_steps }

@@ -29,6 +29,8 @@ const LEFT_OUT_WEIGHT: f64 = 20.0;
 const SAME_LOSS: f64 = 1e-12;
 /// Share of the steps kept for gathering leftovers: one in so many.
 const GATHERING: u64 = 3;
+/// A long run gathers no more than this and one step in so many.
+const LONG_GATHERING: (u64, u64) = (4_000, 20);
 /// Share of the steps for a first plan before a small job is searched to the end: one in so many.
 const BEFORE_PROOF: u64 = 8;
 /// Seed of the search; any number does.
@@ -94,10 +96,37 @@ pub(super) struct Search<'a> {
     costs: Vec<i128>,
     /// Shapes by falling area, as ranks.
     order: Vec<usize>,
-    leftovers: Vec<u32>,
+    leftovers: Vec<Slot>,
     fresh: Vec<u32>,
-    active: Vec<usize>,
-    options: Vec<u32>,
+    active: Vec<Waiting>,
+}
+
+/// A leftover on offer.
+#[derive(Clone, Copy)]
+struct Slot {
+    id: u32,
+    size: [i64; 2],
+}
+
+/// A shape of which copies wait.
+#[derive(Clone, Copy)]
+struct Waiting {
+    shape: usize,
+    size: [i64; 2],
+    /// Whether a turned copy is another way to lie.
+    turns: bool,
+    /// Ways to lie in the leftovers on offer.
+    options: u32,
+    order: usize,
+}
+
+impl Waiting {
+    /// In how many ways a copy lies in a leftover.
+    fn fits(&self, room: [i64; 2]) -> u32 {
+        let [width, height] = self.size;
+        u32::from(width <= room[0] && height <= room[1])
+            + u32::from(self.turns && height <= room[0] && width <= room[1])
+    }
 }
 
 /// A way to put a piece into a leftover.
@@ -118,7 +147,9 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     if pieces < 2 || problem.steps == 0 {
         return (best, proof);
     }
-    let mut first_steps = problem.steps - problem.steps / GATHERING;
+    let (some, share) = LONG_GATHERING;
+    let last_steps = (problem.steps / GATHERING).min(some + problem.steps / share);
+    let mut first_steps = problem.steps - last_steps;
     if pieces <= MOST_PIECES {
         let few = first_steps / BEFORE_PROOF;
         first_steps -= few;
@@ -130,7 +161,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     if !proof.cost {
         best = search.lower(best, first_steps);
     }
-    (search.gather(best, problem.steps / GATHERING), proof)
+    (search.gather(best, last_steps), proof)
 }
 
 impl<'a> Search<'a> {
@@ -152,7 +183,6 @@ impl<'a> Search<'a> {
             leftovers: Vec::new(),
             fresh: Vec::new(),
             active: Vec::new(),
-            options: vec![0; problem.shapes.len()],
         }
     }
 
@@ -323,34 +353,22 @@ impl<'a> Search<'a> {
 
     /// Places what waits, the piece with the fewest options first, each where least is lost.
     fn recreate(&mut self, forest: &mut Forest, limit: i128, blinks: bool) {
-        self.leftovers.clear();
-        for (id, node) in forest.nodes.iter().enumerate() {
-            if node.kind == Kind::Leftover {
-                self.leftovers.push(number(id));
-            }
-        }
-        self.active.clear();
-        self.active.extend((0..forest.waiting.len()).filter(|&shape| forest.waiting[shape] > 0));
-        for &shape in &self.active {
-            let fitting = self.leftovers.iter();
-            self.options[shape] = fitting.map(|&id| self.fits(forest, id, shape)).sum();
-        }
+        self.begin(forest);
         while let Some(index) = self.scarcest() {
-            let shape = self.active[index];
-            if self.options[shape] == 0 {
-                if !self.open(forest, shape, limit, blinks) {
+            let waiting = self.active[index];
+            if waiting.options == 0 {
+                if !self.open(forest, waiting.shape, limit, blinks) {
                     self.active.swap_remove(index);
                 }
                 continue;
             }
-            let found = self.cheapest(forest, shape, blinks);
-            let Some(option) = found.or_else(|| self.cheapest(forest, shape, false)) else {
-                self.options[shape] = 0;
+            let found = self.cheapest(forest, &waiting, blinks);
+            let Some(option) = found.or_else(|| self.cheapest(forest, &waiting, false)) else {
                 self.active.swap_remove(index);
                 continue;
             };
-            self.put(forest, shape, option);
-            if forest.waiting[shape] == 0 {
+            self.put(forest, waiting.shape, option);
+            if forest.waiting[waiting.shape] == 0 {
                 self.active.swap_remove(index);
             }
         }
@@ -358,32 +376,44 @@ impl<'a> Search<'a> {
         self.close_empty(forest);
     }
 
+    /// Lists what waits and where it could lie.
+    fn begin(&mut self, forest: &Forest) {
+        self.leftovers.clear();
+        self.active.clear();
+        for (shape, _) in forest.waiting.iter().enumerate().filter(|(_, count)| **count > 0) {
+            let form = &self.problem.shapes[shape];
+            self.active.push(Waiting {
+                shape,
+                size: form.size,
+                turns: form.ways().len() > 1,
+                options: 0,
+                order: self.order[shape],
+            });
+        }
+        let shortest = self.active.iter().map(|waiting| waiting.size[0].min(waiting.size[1])).min();
+        let Some(shortest) = shortest else { return };
+        for (id, node) in forest.nodes.iter().enumerate() {
+            if node.kind == Kind::Leftover && node.size[0].min(node.size[1]) >= shortest {
+                self.offer(Slot { id: number(id), size: node.size });
+            }
+        }
+    }
+
     fn scarcest(&self) -> Option<usize> {
-        (0..self.active.len()).min_by_key(|&index| {
-            let shape = self.active[index];
-            (self.options[shape], self.order[shape])
-        })
+        let keys = self.active.iter().map(|waiting| (waiting.options, waiting.order));
+        keys.enumerate().min_by_key(|&(_, key)| key).map(|(index, _)| index)
     }
 
-    fn fits(&self, forest: &Forest, id: u32, shape: usize) -> u32 {
-        let room = forest.nodes[id as usize].size;
-        let shape = &self.problem.shapes[shape];
-        let ways = shape.ways().iter();
-        ways.map(|&turned| u32::from(holds(room, shape.lying(turned)))).sum()
-    }
-
-    fn cheapest(&mut self, forest: &Forest, shape: usize, blinks: bool) -> Option<Way> {
-        let shape = self.problem.shapes[shape];
+    fn cheapest(&mut self, forest: &Forest, waiting: &Waiting, blinks: bool) -> Option<Way> {
         let mut best: Option<Way> = None;
         for place in 0..self.leftovers.len() {
-            let id = self.leftovers[place];
-            let node = &forest.nodes[id as usize];
-            for &turned in shape.ways() {
-                let size = shape.lying(turned);
-                if !holds(node.size, size) {
+            let Slot { id, size: room } = self.leftovers[place];
+            for &turned in &[false, true][..=usize::from(waiting.turns)] {
+                let size = if turned { [waiting.size[1], waiting.size[0]] } else { waiting.size };
+                if !holds(room, size) {
                     continue;
                 }
-                let both = node.size[0] > size[0] && node.size[1] > size[1];
+                let both = room[0] > size[0] && room[1] > size[1];
                 // Between equals, the cut that goes on in the direction of those beside it.
                 let along = forest.axis_beside(id).unwrap_or(0);
                 let axes = [along, 1 - along];
@@ -418,10 +448,9 @@ impl<'a> Search<'a> {
     }
 
     fn put(&mut self, forest: &mut Forest, shape: usize, option: Way) {
-        let id = self.leftovers.swap_remove(option.place);
-        for index in 0..self.active.len() {
-            let other = self.active[index];
-            self.options[other] -= self.fits(forest, id, other).min(self.options[other]);
+        let Slot { id, size: room } = self.leftovers.swap_remove(option.place);
+        for waiting in &mut self.active {
+            waiting.options -= waiting.fits(room).min(waiting.options);
         }
         let size = self.problem.shapes[shape].lying(option.turned);
         let block = number(shape);
@@ -430,22 +459,22 @@ impl<'a> Search<'a> {
         forest.place(id, kind, size, option.axis, &mut self.fresh);
         forest.waiting[shape] -= 1;
         for index in 0..self.fresh.len() {
-            self.offer(forest, self.fresh[index]);
+            let id = self.fresh[index];
+            self.offer(Slot { id, size: forest.nodes[id as usize].size });
         }
     }
 
     /// Adds a leftover to those on offer.
-    fn offer(&mut self, forest: &Forest, id: u32) {
-        let mut useful = false;
-        for index in 0..self.active.len() {
-            let shape = self.active[index];
-            let fits = self.fits(forest, id, shape);
-            self.options[shape] += fits;
-            useful |= fits > 0;
+    fn offer(&mut self, slot: Slot) {
+        let mut useful = 0;
+        for waiting in &mut self.active {
+            let fits = waiting.fits(slot.size);
+            waiting.options += fits;
+            useful |= fits;
         }
         // Pieces only get fewer while they are placed, so what holds none now never will.
-        if useful {
-            self.leftovers.push(id);
+        if useful > 0 {
+            self.leftovers.push(slot);
         }
     }
 
@@ -469,7 +498,7 @@ impl<'a> Search<'a> {
             self.likeliest(forest, &candidates)
         };
         let root = forest.open(stock, sheets[stock].size, sheets[stock].cost);
-        self.offer(forest, root);
+        self.offer(Slot { id: root, size: sheets[stock].size });
         true
     }
 
