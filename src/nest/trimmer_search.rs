@@ -31,6 +31,8 @@ const SAME_LOSS: f64 = 1e-12;
 const GATHERING: u64 = 3;
 /// A long run gathers no more than this and one step in so many.
 const LONG_GATHERING: (u64, u64) = (4_000, 20);
+/// From this many pieces on, plans from one kind of sheets are tried as a start.
+const MANY_PIECES: usize = 25;
 /// Share of the steps for a first plan before a small job is searched to the end: one in so many.
 const BEFORE_PROOF: u64 = 8;
 /// Seed of the search; any number does.
@@ -158,10 +160,44 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
             proof = to_the_end(problem, &mut best, &search.blank());
         }
     }
+    if pieces >= MANY_PIECES {
+        let one_kind = one_kind(problem, first_steps / 2);
+        first_steps -= one_kind.iter().map(|problem| problem.steps).sum::<u64>();
+        for problem in &one_kind {
+            let mut search = Search::new(problem);
+            let first = search.first();
+            let found = search.lower(first, problem.steps);
+            if found.complete() && (!best.complete() || found.cost < best.cost) {
+                best = found;
+            }
+        }
+    }
     if !proof.cost {
         best = search.lower(best, first_steps);
     }
     (search.gather(best, last_steps), proof)
+}
+
+/// The problem with one kind of new sheets each, if there are several: with many pieces a plan from one
+/// kind is a better start than the greedy mix (the authors' restarts with restricted sets of sheets).
+fn one_kind(problem: &Problem, steps: u64) -> Vec<Problem> {
+    let new = |sheets: &Sheets| sheets.cost > 0 && sheets.count > 0;
+    let kinds: Vec<usize> =
+        (0..problem.sheets.len()).filter(|&kind| new(&problem.sheets[kind])).collect();
+    if kinds.len() < 2 {
+        return Vec::new();
+    }
+    let steps = steps / kinds.len() as u64;
+    let only = |&kind: &usize| {
+        let mut one = Problem { steps, ..problem.clone() };
+        for (other, sheets) in one.sheets.iter_mut().enumerate() {
+            if other != kind && sheets.cost > 0 {
+                sheets.count = 0;
+            }
+        }
+        one
+    };
+    kinds.iter().map(only).collect()
 }
 
 impl<'a> Search<'a> {
