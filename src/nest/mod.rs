@@ -12,6 +12,7 @@ mod plan;
 mod together;
 mod trimmer;
 mod trimmer_chance;
+mod trimmer_mix;
 mod trimmer_rank;
 mod trimmer_search;
 mod trimmer_tree;

@@ -7,6 +7,7 @@
 
 use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::trimmer_chance::Chance;
+use super::trimmer_mix::mixed;
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
 
@@ -31,8 +32,6 @@ const SAME_LOSS: f64 = 1e-12;
 const GATHERING: u64 = 3;
 /// A long run gathers no more than this and one step in so many.
 const LONG_GATHERING: (u64, u64) = (4_000, 20);
-/// From this many pieces on, plans from one kind of sheets are tried as a start.
-const MANY_PIECES: usize = 25;
 /// Share of the steps for a first plan before a small job is searched to the end: one in so many.
 const BEFORE_PROOF: u64 = 8;
 /// Seed of the search; any number does.
@@ -160,17 +159,8 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
             proof = to_the_end(problem, &mut best, &search.blank());
         }
     }
-    if pieces >= MANY_PIECES {
-        let one_kind = one_kind(problem, first_steps / 2);
-        first_steps -= one_kind.iter().map(|problem| problem.steps).sum::<u64>();
-        for problem in &one_kind {
-            let mut search = Search::new(problem);
-            let first = search.first();
-            let found = search.lower(first, problem.steps);
-            if found.complete() && (!best.complete() || found.cost < best.cost) {
-                best = found;
-            }
-        }
+    if !proof.cost && !search.is_done(&best) {
+        first_steps -= mixed(problem, &mut best, first_steps / 2);
     }
     if !proof.cost {
         best = search.lower(best, first_steps);
@@ -178,30 +168,9 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     (search.gather(best, last_steps), proof)
 }
 
-/// The problem with one kind of new sheets each, if there are several: with many pieces a plan from one
-/// kind is a better start than the greedy mix (the authors' restarts with restricted sets of sheets).
-fn one_kind(problem: &Problem, steps: u64) -> Vec<Problem> {
-    let new = |sheets: &Sheets| sheets.cost > 0 && sheets.count > 0;
-    let kinds: Vec<usize> =
-        (0..problem.sheets.len()).filter(|&kind| new(&problem.sheets[kind])).collect();
-    if kinds.len() < 2 {
-        return Vec::new();
-    }
-    let steps = steps / kinds.len() as u64;
-    let only = |&kind: &usize| {
-        let mut one = Problem { steps, ..problem.clone() };
-        for (other, sheets) in one.sheets.iter_mut().enumerate() {
-            if other != kind && sheets.cost > 0 {
-                sheets.count = 0;
-            }
-        }
-        one
-    };
-    kinds.iter().map(only).collect()
-}
-
 impl<'a> Search<'a> {
-    fn new(problem: &'a Problem) -> Self {
+    /// Ready to search.
+    pub fn new(problem: &'a Problem) -> Self {
         let mut by_area: Vec<usize> = (0..problem.shapes.len()).collect();
         by_area.sort_by_key(|&shape| {
             let [width, height] = problem.shapes[shape].size;
@@ -230,7 +199,7 @@ impl<'a> Search<'a> {
     }
 
     /// The greedy plan.
-    fn first(&mut self) -> Forest {
+    pub fn first(&mut self) -> Forest {
         let mut forest = self.blank();
         self.recreate(&mut forest, i128::MAX, false);
         forest
@@ -242,7 +211,7 @@ impl<'a> Search<'a> {
     }
 
     /// Looks for cheaper plans (the paper's goal-driven phase).
-    fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
+    pub fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
         if self.is_done(&best) {
             return best;
         }
