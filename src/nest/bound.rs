@@ -11,7 +11,7 @@
 //! has one value for both (after Boschetti & Mingozzi, 4OR 1, 2003), which is never less.
 
 use super::trimmer::Patch;
-use super::trimmer_search::{Shape, holds};
+use super::trimmer_problem::{Shape, holds};
 
 /// Most thresholds tried for each side; the bound stays true if some are passed over.
 const MOST_THRESHOLDS: usize = 40;

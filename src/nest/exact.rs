@@ -11,14 +11,16 @@ use std::collections::HashMap;
 
 use super::bound::weights;
 use super::exact_pattern::{Made, Pattern, Patterns, Piece, Set, Spent, members};
-use super::trimmer_search::{Problem, Shape, Sheets};
+use super::trimmer_problem::{Problem, Shape, Sheets};
 use super::trimmer_tree::{Forest, Kind, number};
 
 /// Most pieces that are searched to the end: sets of them are bits, and their number doubles with
 /// each.
 pub(super) const MOST_PIECES: usize = 22;
-/// Most kinds of sheets.
-const MOST_KINDS: usize = 5;
+/// Most kinds of sheets, offcuts among them.
+const MOST_KINDS: usize = 8;
+/// Most kinds of new sheets: all their mixes are gone through in every step.
+const MOST_NEW_KINDS: usize = 3;
 /// Rounding of areas must not cut off a branch.
 const HAIR: f64 = 1e-9;
 
@@ -56,7 +58,10 @@ impl<'a> Exact<'a> {
     pub fn new(problem: &'a Problem, steps: u64) -> Option<Self> {
         let total: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
         let kinds = problem.sheets.iter().filter(|sheets| sheets.count > 0).count();
-        if total > MOST_PIECES || problem.levels.is_some() || kinds > MOST_KINDS {
+        let new =
+            problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0).count();
+        let many = kinds > MOST_KINDS || new > MOST_NEW_KINDS;
+        if total > MOST_PIECES || problem.levels.is_some() || many {
             return None;
         }
         let pieces = pieces(problem);

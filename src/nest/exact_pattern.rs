@@ -9,7 +9,7 @@
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::trimmer_search::{Shape, holds};
+use super::trimmer_problem::{Shape, holds};
 
 /// A set of pieces, one bit each.
 pub(super) type Set = u32;

@@ -13,6 +13,7 @@ mod together;
 mod trimmer;
 mod trimmer_chance;
 mod trimmer_mix;
+mod trimmer_problem;
 mod trimmer_rank;
 mod trimmer_search;
 mod trimmer_tree;

@@ -10,7 +10,7 @@ use super::trimmer::{
     Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, blocks, bounding_size, costs,
     inside_rim, sheet_size, steps, trim,
 };
-use super::trimmer_search::{Shape as Rectangle, holds};
+use super::trimmer_problem::{Shape as Rectangle, holds};
 use super::{Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns};
 use crate::length::Length;
 use crate::outline::rectangle;

@@ -8,8 +8,9 @@
 use kurbo::Shape as _;
 
 use super::exact::Proof;
+use super::trimmer_problem::{Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
-use super::trimmer_search::{Problem, Shape, Sheets, holds, search};
+use super::trimmer_search::search;
 use super::trimmer_tree::{Forest, Kind};
 use super::{Effort, Form, Item, Job, Stock, Tool, Turns};
 use crate::length::{Length, Size};

@@ -4,22 +4,26 @@
 //! is started again on one mix of sheets after the other, each cheaper than the best plan: restarts
 //! with restricted sets of sheets, as Gardeyn & Wauters propose (EJOR 301, 2022).
 
-use super::trimmer_search::{Problem, Search};
+use super::trimmer_problem::Problem;
+use super::trimmer_search::Search;
 use super::trimmer_tree::Forest;
 
 /// Most mixes that are tried after a plan is found, those with the most paper first.
 const MOST_MIXES: usize = 8;
 /// A mix gets one in so many of the steps.
 const STEPS_PER_MIX: u64 = 16;
-/// Most mixes that are looked at.
-const MOST_LISTED: usize = 20_000;
+/// Where there are more mixes, none is tried.
+const MOST_LISTED: u64 = 5_000;
 
 /// Looks for plans on mixes of sheets that cost less than the best plan, and returns the steps it
 /// spent, no more than `steps`.
 pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
     let new = |kind: &usize| problem.sheets[*kind].cost > 0 && problem.sheets[*kind].count > 0;
     let kinds: Vec<usize> = (0..problem.sheets.len()).filter(new).collect();
-    if kinds.len() < 2 || !best.complete() {
+    let most = |&kind: &usize| u64::from(affordable(problem, kind, best.cost)) + 1;
+    // Of the last kind there is one number for each mix of the others.
+    let others = kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul);
+    if kinds.len() < 2 || !best.complete() || others > MOST_LISTED {
         return 0;
     }
     let each = steps / STEPS_PER_MIX;
@@ -63,7 +67,7 @@ fn mixes(problem: &Problem, best: &Forest, kinds: &[usize]) -> Vec<Vec<u32>> {
             .zip(mix)
             .map(|(&kind, &count)| f64::from(count) * best.area(problem.sheets[kind].size));
         let paper: f64 = free + bought.sum::<f64>();
-        if paper >= covered && mixes.len() < MOST_LISTED {
+        if paper >= covered {
             mixes.push((paper, mix.to_vec()));
         }
     });
@@ -82,9 +86,7 @@ fn list(
 ) {
     let Some(&kind) = kinds.get(place) else { return };
     let sheets = problem.sheets[kind];
-    let pieces: u32 = problem.shapes.iter().map(|shape| shape.copies).sum();
-    let most = u32::try_from((budget / sheets.cost).max(0)).unwrap_or(u32::MAX);
-    let most = most.min(sheets.count).min(pieces);
+    let most = affordable(problem, kind, budget);
     let last = place + 1 == kinds.len();
     for count in if last { most..=most } else { 0..=most } {
         mix[place] = count;
@@ -94,4 +96,12 @@ fn list(
             list(problem, kinds, budget - i128::from(count) * sheets.cost, mix, place + 1, take);
         }
     }
+}
+
+/// How many sheets of a kind the budget buys, no more than there are pieces.
+fn affordable(problem: &Problem, kind: usize, budget: i128) -> u32 {
+    let sheets = problem.sheets[kind];
+    let pieces: u32 = problem.shapes.iter().map(|shape| shape.copies).sum();
+    let most = u32::try_from((budget / sheets.cost.max(1)).max(0)).unwrap_or(u32::MAX);
+    most.min(sheets.count).min(pieces)
 }

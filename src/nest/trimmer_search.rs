@@ -8,6 +8,7 @@
 use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::trimmer_chance::Chance;
 use super::trimmer_mix::mixed;
+use super::trimmer_problem::{Problem, holds};
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
 
@@ -36,59 +37,6 @@ const LONG_GATHERING: (u64, u64) = (4_000, 20);
 const BEFORE_PROOF: u64 = 8;
 /// Seed of the search; any number does.
 const SEED: u64 = 0x5eed_0fda;
-
-/// A rectangle to be placed.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Shape {
-    /// Width and height in nanometres.
-    pub size: [i64; 2],
-    /// Whether a quarter turn is allowed.
-    pub turns: bool,
-    /// Copies.
-    pub copies: u32,
-}
-
-impl Shape {
-    /// The size as it lies on the sheet.
-    pub fn lying(&self, turned: bool) -> [i64; 2] {
-        if turned { [self.size[1], self.size[0]] } else { self.size }
-    }
-
-    /// Whether turning makes a difference and is allowed.
-    pub fn ways(&self) -> &'static [bool] {
-        if self.turns && self.size[0] != self.size[1] { &[false, true] } else { &[false] }
-    }
-}
-
-/// Sheets of one kind.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Sheets {
-    /// Usable width and height in nanometres.
-    pub size: [i64; 2],
-    /// How many there are.
-    pub count: u32,
-    /// Cost of one, nothing for an offcut.
-    pub cost: i128,
-}
-
-/// What the search works on.
-#[derive(Clone, Debug)]
-pub(super) struct Problem {
-    /// Pieces.
-    pub shapes: Vec<Shape>,
-    /// Sheets.
-    pub sheets: Vec<Sheets>,
-    /// Paper lost by a cut.
-    pub kerf: i64,
-    /// Most levels of cuts in one direction, if limited.
-    pub levels: Option<u32>,
-    /// No plan costs less.
-    pub cost_bound: i128,
-    /// Steps of the search.
-    pub steps: u64,
-    /// Steps of the search to the end.
-    pub exact_steps: u64,
-}
 
 /// The search and what it reuses from step to step.
 pub(super) struct Search<'a> {
@@ -530,11 +478,6 @@ impl<'a> Search<'a> {
         });
         best.unwrap_or(0)
     }
-}
-
-/// Whether `room` holds `size`.
-pub(super) fn holds(room: [i64; 2], size: [i64; 2]) -> bool {
-    size[0] <= room[0] && size[1] <= room[1]
 }
 
 /// What the leftovers are worth less after a piece is placed.
