@@ -1,7 +1,8 @@
 //! The 500 published rectangle lists (see tests/data/bin-packing/SOURCES.md): sheets used by class,
 //! with and without turning, against the best known.
 //!
-//! `cargo bench --bench bin_packing -- [quick|normal|long|STEPS] [every N]`
+//! `cargo bench --bench bin_packing -- [quick|normal|long|STEPS] [every N] [turns never|quarter]
+//! [classes 5,7,8]`
 
 use std::time::Instant;
 
@@ -78,15 +79,25 @@ fn main() {
         Some("long") => 200_000,
         Some(number) => number.parse().expect("quick, normal, long, or a number of steps"),
     };
-    let every = words.get(2).map_or(1, |number| number.parse().expect("every N"));
+    let after = |name: &str| {
+        let place = words.iter().position(|word| word == name)?;
+        words.get(place + 1).map(String::as_str)
+    };
+    let every = after("every").map_or(1, |number| number.parse().expect("every N"));
+    let classes: Vec<usize> = after("classes").map_or((1..=10).collect(), |list| {
+        list.split(',').map(|class| class.parse().expect("classes by number")).collect()
+    });
     for (place, turns) in [Turns::Never, Turns::Quarter].into_iter().enumerate() {
+        if after("turns").is_some_and(|wanted| wanted != turns.name()) {
+            continue;
+        }
         println!("turns {}, {steps} steps, every {every}", turns.name());
         println!(
             "{:>5} {:>6} {:>6} {:>6} {:>9} {:>8}",
             "class", "lists", "sheets", "bound", "best", "ms/list"
         );
         let mut totals = [0; 3];
-        for class in 1..=10 {
+        for &class in &classes {
             let begun = Instant::now();
             let mut sums = [0; 3];
             for list in lists(class).iter().step_by(every) {
@@ -107,7 +118,7 @@ fn main() {
             }
         }
         let [lists, sheets, bound] = totals;
-        let best: u32 = BEST[place].iter().sum();
+        let best: u32 = classes.iter().map(|&class| BEST[place][class - 1]).sum();
         println!(
             "  all {lists:>6} {sheets:>6} {bound:>6} {best:>9}  (in 1 s: {})",
             IN_A_SECOND[place]

@@ -1,17 +1,30 @@
 //! How few sheets can possibly do.
 //!
-//! Two bounds: the area of all pieces, and for the trimmer's rectangles the values of Martello &
-//! Vigo (Management Science 44, 1998) in the wording of Fekete & Schepers (2004): lengths are
-//! replaced by dual feasible values, under which the large count whole and the small nothing, and
-//! the areas of the replaced rectangles bound the sheets as true areas do. A rectangle that may be
-//! turned counts with the smaller of its two values, which keeps the bound true whichever way it
-//! lies.
+//! Two bounds: the area of all pieces, and for the trimmer's rectangles the areas after their lengths
+//! are replaced by dual feasible values (Fekete & Schepers, Mathematical Methods of Operations
+//! Research 60, 2004): lengths that share a sheet's side keep sharing it under any such function, so
+//! the replaced areas bound the sheets as true ones do. Three families are tried on either side:
+//! large counts whole and small nothing (Martello & Vigo, Management Science 44, 1998), rounding to
+//! k-ths (Fekete & Schepers, Theorem 1), and rounding to multiples (Carlier, Clautiaux & Moukrim,
+//! Computers & Operations Research 34, 2007). A rectangle that may be turned counts with the smaller
+//! of its two values; on a square sheet the mean of a pair of functions and the same pair exchanged
+//! has one value for both (after Boschetti & Mingozzi, 4OR 1, 2003), which is never less.
 
 use super::trimmer::Patch;
-use super::trimmer_search::{Shape, holds};
+use super::trimmer_problem::{Shape, holds};
 
 /// Most thresholds tried for each side; the bound stays true if some are passed over.
 const MOST_THRESHOLDS: usize = 40;
+/// Finest rounding to k-ths.
+const MOST_PARTS: i64 = 12;
+/// Most multiples that are rounded to, for each side.
+const MOST_MULTIPLES: usize = 24;
+/// Most products in one bound; functions are passed over where there would be more.
+const MOST_PRODUCTS: usize = 6_000_000;
+/// Most sets of values that the search to the end looks at in every step.
+const MOST_WEIGHTS: usize = 40;
+/// Rounding in floating point must not claim a sheet too many.
+const HAIR: f64 = 1e-6;
 
 /// What the bound is computed from; measures in nanometres.
 #[derive(Clone, Debug, Default)]
@@ -35,8 +48,40 @@ pub(super) struct Bound {
     pub sheets: u32,
     /// What the pieces cover, in areas of the largest new sheet, offcuts taken off.
     pub covered: f64,
-    /// Whether the area alone gives the bound.
-    pub by_area: bool,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// What gives a bound.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Reason {
+    /// The area alone.
+    #[default]
+    Area,
+    /// The sizes of the pieces.
+    Sizes,
+    /// Every plan was tried.
+    Tried,
+}
+
+impl Bound {
+    /// The same with the outcome of the search to the end.
+    pub fn proven(self, sheets: Option<u32>) -> Self {
+        match sheets {
+            Some(sheets) if sheets > self.sheets => Self { sheets, reason: Reason::Tried, ..self },
+            _ => self,
+        }
+    }
+
+    /// The reason in words.
+    pub fn reason(self) -> String {
+        let reason = match self.reason {
+            Reason::Area => format!("the pieces cover {:.1} sheets", self.covered),
+            Reason::Sizes => "too many of the pieces are too large to share a sheet".to_owned(),
+            Reason::Tried => "every way of sharing the pieces out was tried".to_owned(),
+        };
+        format!("one sheet less can't do: {reason}")
+    }
 }
 
 /// The fewest new sheets.
@@ -49,11 +94,12 @@ pub(super) fn bound(demand: &Demand) -> Bound {
         shapes.map(|shape| square_inches(shape.size) * f64::from(shape.copies)).sum();
     let offcuts: f64 = demand.offcuts.iter().map(|&size| square_inches(size)).sum();
     let covered = ((trimmer + demand.machine_area - offcuts) / largest).max(0.0);
-    // Rounding in floating point must not claim a sheet too many.
-    let by_area = ceiling(covered - 1e-6);
+    let by_area = ceiling(covered - HAIR);
     let spare = u32::try_from(demand.offcuts.len()).unwrap_or(u32::MAX);
-    let by_size = by_size(demand).saturating_sub(spare);
-    Bound { sheets: by_area.max(by_size), covered, by_area: by_area >= by_size }
+    let by_size = by_size(demand);
+    let by_size = ceiling(by_size - HAIR).saturating_sub(spare);
+    let reason = if by_area >= by_size { Reason::Area } else { Reason::Sizes };
+    Bound { sheets: by_area.max(by_size), covered, reason }
 }
 
 fn square_inches(size: [i64; 2]) -> f64 {
@@ -68,77 +114,179 @@ fn ceiling(number: f64) -> u32 {
 }
 
 /// Sheets needed by the sizes of the rectangles, on sheets as wide and high as the widest and highest.
-fn by_size(demand: &Demand) -> u32 {
-    let mut sheet = [0; 2];
-    for size in demand.new.iter().chain(&demand.offcuts) {
-        for axis in [0, 1] {
-            // Every piece takes a kerf with it, and a sheet has room for one kerf beyond its edge.
-            sheet[axis] = sheet[axis].max(size[axis] + demand.kerf);
-        }
-    }
-    let shapes: Vec<Shape> = demand
-        .shapes
-        .iter()
-        .map(|shape| Shape { size: shape.size.map(|length| length + demand.kerf), ..*shape })
-        .collect();
-    let mut lengths: [Vec<i64>; 2] = [vec![0], vec![0]];
-    for shape in &shapes {
-        for &turned in shape.ways() {
-            for axis in [0, 1] {
-                let length = shape.lying(turned)[axis];
-                lengths[axis].push(length);
-                lengths[axis].push(sheet[axis] - length + 1);
-            }
-        }
-    }
-    let thresholds = [0, 1].map(|axis| thresholds(&mut lengths[axis], sheet[axis]));
-    let mut most = 0;
-    for &across in &thresholds[0] {
-        for &down in &thresholds[1] {
-            most = most.max(valued(&shapes, sheet, [across, down]));
-        }
-    }
+fn by_size(demand: &Demand) -> f64 {
+    let sizes: Vec<[i64; 2]> = demand.new.iter().chain(&demand.offcuts).copied().collect();
+    let values = Values::new(&demand.shapes, &sizes, demand.kerf);
+    let copies: Vec<f64> = demand.shapes.iter().map(|shape| f64::from(shape.copies)).collect();
+    let mut most = 0.0_f64;
+    values.each_pair(|values| {
+        most = most.max(values.iter().zip(&copies).map(|(value, count)| value * count).sum());
+    });
     most
 }
 
-/// Thresholds up to half the sheet, thinned out evenly.
-fn thresholds(lengths: &mut Vec<i64>, sheet: i64) -> Vec<i64> {
-    lengths.push(sheet / 2);
-    lengths.retain(|&length| (0..=sheet / 2).contains(&length));
+/// The sets of values, one number for each shape, under which the shapes together ask for the most
+/// sheets. Shapes that share a sheet of one of the sizes never sum up to more than 1.
+pub(super) fn weights(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Vec<Vec<f64>> {
+    let mut best: Vec<(f64, Vec<f64>)> = Vec::new();
+    Values::new(shapes, sizes, kerf).each_pair(|values| {
+        let sum: f64 = values.iter().sum();
+        let full = best.len() >= MOST_WEIGHTS;
+        if full && best.last().is_some_and(|(least, _)| sum <= *least) {
+            return;
+        }
+        if best.iter().any(|(_, known)| known == values) {
+            return;
+        }
+        let place = best.partition_point(|(known, _)| *known >= sum);
+        best.insert(place, (sum, values.to_vec()));
+        best.truncate(MOST_WEIGHTS);
+    });
+    best.into_iter().map(|(_, values)| values).collect()
+}
+
+/// A dual feasible function on lengths up to that of the sheet.
+#[derive(Clone, Copy)]
+enum Function {
+    /// Long counts as the whole sheet, short as nothing, the rest as it is.
+    Threshold(i64),
+    /// Rounded down to k-ths unless it is a whole number of (k + 1)-ths.
+    Parts(i64),
+    /// The smaller part of a cut is rounded down to multiples, the larger up.
+    Multiple(i64),
+}
+
+impl Function {
+    /// The value of a length as a share of the sheet's.
+    fn of(self, length: i64, sheet: i64) -> f64 {
+        let length = length.min(sheet);
+        let share = |part: i64, whole: i64| part as f64 / whole.max(1) as f64;
+        match self {
+            Self::Threshold(least) if length > sheet - least => 1.0,
+            Self::Threshold(least) if length < least => 0.0,
+            Self::Threshold(_) => share(length, sheet),
+            Self::Parts(parts) if (length * (parts + 1)) % sheet == 0 => share(length, sheet),
+            Self::Parts(parts) => share(length * (parts + 1) / sheet, parts),
+            Self::Multiple(step) => {
+                let whole = sheet / step;
+                if 2 * length > sheet {
+                    share(whole - (sheet - length) / step, whole)
+                } else if 2 * length == sheet {
+                    0.5
+                } else {
+                    share(length / step, whole)
+                }
+            }
+        }
+    }
+}
+
+/// The values of all shapes under all functions.
+struct Values {
+    /// For each axis and function, the values of every shape lying as it is and turned.
+    by_axis: [Vec<Vec<[f64; 2]>>; 2],
+    /// For each shape, whether it can lie as it is and turned.
+    ways: Vec<[bool; 2]>,
+    square: bool,
+}
+
+impl Values {
+    fn new(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Self {
+        // Every piece takes a kerf with it, and a sheet has room for one kerf beyond its edge.
+        let sheet =
+            [0, 1].map(|axis| sizes.iter().map(|size| size[axis] + kerf).max().unwrap_or(0).max(1));
+        let grown: Vec<Shape> = shapes
+            .iter()
+            .map(|shape| Shape { size: shape.size.map(|length| length + kerf), ..*shape })
+            .collect();
+        let ways: Vec<[bool; 2]> = grown
+            .iter()
+            .map(|shape| {
+                [false, true].map(|turned| {
+                    shape.ways().contains(&turned) && holds(sheet, shape.lying(turned))
+                })
+            })
+            .collect();
+        let mut most = 1;
+        while most * most * shapes.len().max(1) < MOST_PRODUCTS && most < 1000 {
+            most += 1;
+        }
+        let by_axis = [0, 1].map(|axis| {
+            let mut lengths: Vec<i64> = Vec::new();
+            for (shape, ways) in grown.iter().zip(&ways) {
+                let lying = [false, true].iter().zip(ways).filter(|(_, fits)| **fits);
+                lengths.extend(lying.map(|(&turned, _)| shape.lying(turned)[axis]));
+            }
+            let functions = functions(&lengths, sheet[axis]);
+            let step = functions.len().div_ceil(most).max(1);
+            let values = functions.iter().step_by(step).map(|function| {
+                let value = |shape: &Shape| {
+                    [false, true].map(|turned| function.of(shape.lying(turned)[axis], sheet[axis]))
+                };
+                grown.iter().map(value).collect()
+            });
+            values.collect()
+        });
+        Self { by_axis, ways, square: sheet[0] == sheet[1] }
+    }
+
+    /// Hands out the values of all shapes under every pair of functions.
+    fn each_pair(&self, mut take: impl FnMut(&[f64])) {
+        let mut values = vec![0.0; self.ways.len()];
+        for across in &self.by_axis[0] {
+            for down in &self.by_axis[1] {
+                for (place, (ways, value)) in self.ways.iter().zip(&mut values).enumerate() {
+                    let [straight, turned] =
+                        [0, 1].map(|way| across[place][way] * down[place][way]);
+                    *value = match ways {
+                        [true, true] => straight.min(turned),
+                        [true, false] => straight,
+                        [false, true] => turned,
+                        [false, false] => 0.0,
+                    };
+                }
+                take(&values);
+                if self.square {
+                    self.exchanged(across, down, &mut values);
+                    take(&values);
+                }
+            }
+        }
+    }
+
+    /// The mean of two functions and the same two exchanged, on a square sheet.
+    fn exchanged(&self, across: &[[f64; 2]], down: &[[f64; 2]], values: &mut [f64]) {
+        for (place, (ways, value)) in self.ways.iter().zip(values).enumerate() {
+            let sum = |way: usize| across[place][way] * down[place][way];
+            // A square sheet holds a shape either way or not at all.
+            *value = if ways.contains(&true) { f64::midpoint(sum(0), sum(1)) } else { 0.0 };
+        }
+    }
+}
+
+/// The functions that are tried on sides of these lengths.
+fn functions(lengths: &[i64], sheet: i64) -> Vec<Function> {
+    let sides = lengths.iter().flat_map(|&length| [length, sheet - length + 1]);
+    let mut functions = vec![Function::Threshold(0)];
+    functions.extend(
+        thinned(sides.chain([sheet / 2]), sheet / 2, MOST_THRESHOLDS)
+            .into_iter()
+            .map(Function::Threshold),
+    );
+    functions.extend((1..=MOST_PARTS).map(Function::Parts));
+    let steps = lengths.iter().flat_map(|&length| [length, sheet - length]);
+    functions.extend(thinned(steps, sheet / 2, MOST_MULTIPLES).into_iter().map(Function::Multiple));
+    functions
+}
+
+/// Lengths from 1 to `most` in order, thinned out evenly.
+fn thinned(lengths: impl Iterator<Item = i64>, most: i64, count: usize) -> Vec<i64> {
+    let mut lengths: Vec<i64> = lengths.filter(|length| (1..=most).contains(length)).collect();
     lengths.sort_unstable();
     lengths.dedup();
-    let step = lengths.len().div_ceil(MOST_THRESHOLDS).max(1);
+    let step = lengths.len().div_ceil(count).max(1);
     let last = lengths.last().copied();
-    lengths.iter().copied().step_by(step).chain(last).collect()
-}
-
-/// The bound for one pair of thresholds.
-fn valued(shapes: &[Shape], sheet: [i64; 2], thresholds: [i64; 2]) -> u32 {
-    let mut sum = 0_i128;
-    for shape in shapes {
-        let ways = shape.ways().iter().map(|&turned| shape.lying(turned));
-        let fitting = ways.filter(|&size| holds(sheet, size));
-        let least = fitting
-            .map(|size| {
-                let [width, height] =
-                    [0, 1].map(|axis| value(size[axis], sheet[axis], thresholds[axis]));
-                width * height
-            })
-            .min();
-        sum += least.unwrap_or(0) * i128::from(shape.copies);
-    }
-    let whole = (i128::from(sheet[0]) * i128::from(sheet[1])).max(1);
-    u32::try_from((sum + whole - 1) / whole).unwrap_or(u32::MAX)
-}
-
-/// Long counts as the whole sheet, short as nothing, the rest as it is (Fekete & Schepers 2004,
-/// Theorem 1 with threshold `threshold`).
-fn value(length: i64, sheet: i64, threshold: i64) -> i128 {
-    if length > sheet - threshold {
-        i128::from(sheet)
-    } else if length < threshold {
-        0
-    } else {
-        i128::from(length)
-    }
+    let mut thinned: Vec<i64> = lengths.iter().copied().step_by(step).chain(last).collect();
+    thinned.dedup();
+    thinned
 }

@@ -1,7 +1,7 @@
 //! Why a job needs the sheets it needs: pieces that can't share one.
 
 use super::trimmer::{LONGEST, inside_rim};
-use super::trimmer_search::holds;
+use super::trimmer_problem::holds;
 use super::{Form, Item, Job, Tool, Turns};
 
 /// Trimmer items of which no two fit on one new sheet together, largest first: each needs a sheet of

@@ -5,6 +5,8 @@
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
 mod bound;
+mod exact;
+mod exact_pattern;
 pub mod gutting;
 pub mod interrupt;
 pub mod limits;
@@ -13,6 +15,8 @@ mod plan;
 mod together;
 mod trimmer;
 mod trimmer_chance;
+mod trimmer_mix;
+mod trimmer_problem;
 mod trimmer_rank;
 mod trimmer_search;
 mod trimmer_tree;

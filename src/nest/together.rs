@@ -3,13 +3,14 @@
 use kurbo::{BezPath, Shape as _};
 
 use super::bound::{Bound, Demand, bound};
+use super::exact::Proof;
 use super::machine::{Container, Placement, Shape, pack};
 use super::plan::{keepable, plan};
 use super::trimmer::{
     Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, blocks, bounding_size, costs,
     inside_rim, sheet_size, steps, trim,
 };
-use super::trimmer_search::{Shape as Rectangle, holds};
+use super::trimmer_problem::{Shape as Rectangle, holds};
 use super::{Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns, interrupt};
 use crate::length::Length;
 use crate::outline::rectangle;
@@ -48,7 +49,9 @@ pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
     let mut left_out = trimmed.left_out.clone();
     machine(job, &trimmed, &mut open, &mut left_out);
     let sheets: Vec<SheetCut> = open.iter().filter_map(|open| finished(job, open, kerf)).collect();
+    let least = least.proven(trimmed.proof.sheets);
     let mut notes = notes(job, &sheets, &left_out, least);
+    notes.extend(cheapest(job, &sheets, trimmed.proof, least));
     if interrupt::asked() {
         notes.push(interrupt::NOTE.to_owned());
     }
@@ -478,11 +481,18 @@ fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<
         .count();
     let complete = left_out.iter().all(|&copies| copies == 0);
     if complete && new > 0 && new == least.sheets as usize && least.sheets > 1 {
-        notes.push(if least.by_area {
-            format!("one sheet less can't do: the pieces cover {:.1} sheets", least.covered)
-        } else {
-            "one sheet less can't do: too many of the pieces are too large to share a sheet".into()
-        });
+        notes.push(least.reason());
     }
     notes
+}
+
+/// Says so where no cheaper mix of sheets can do, although fewer sheets might.
+fn cheapest(job: &Job, sheets: &[SheetCut], proof: Proof, least: Bound) -> Option<String> {
+    let new = sheets
+        .iter()
+        .filter(|sheet| job.stock.get(sheet.stock).is_some_and(|stock| stock.offcut.is_none()))
+        .count();
+    let machine = job.items.iter().any(|item| item.tool == Tool::Machine && item.copies > 0);
+    (proof.cost && !machine && new > least.sheets as usize)
+        .then(|| "no cheaper sheets can do: every way of sharing the pieces out was tried".into())
 }

@@ -7,8 +7,10 @@
 
 use kurbo::Shape as _;
 
+use super::exact::Proof;
+use super::trimmer_problem::{Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
-use super::trimmer_search::{Problem, Shape, Sheets, holds, search};
+use super::trimmer_search::search;
 use super::trimmer_tree::{Forest, Kind};
 use super::{Effort, Form, Item, Job, Stock, Tool, Turns};
 use crate::length::{Length, Size};
@@ -17,8 +19,14 @@ use crate::length::{Length, Size};
 pub(super) const LONGEST: i64 = 2000 * 25_400_000;
 /// Most copies that are placed in one job: a year's work for a class, and still quick to nest.
 pub(super) const MOST_COPIES: u32 = 20_000;
-/// Work of the search, in steps times pieces; past this, steps get fewer so that no job hangs.
-const MOST_WORK: u64 = 60_000_000;
+/// Pieces up to which a job gets all its steps; beyond, steps get fewer by the square, so that no job
+/// hangs.
+const FULL_STEPS_PIECES: u64 = 100;
+/// Steps of the search to the end for one of the search: it takes nanoseconds where the other takes
+/// microseconds.
+const EXACT_STEPS: u64 = 100;
+/// Most steps of the search to the end.
+const MOST_EXACT_STEPS: u64 = 20_000_000;
 /// A cost unit is a ten-thousandth of the coin; below it the area counts, in hundredths of a square
 /// inch.
 const COST_OF_A_COIN: f64 = 1e4;
@@ -132,6 +140,8 @@ pub(super) struct Trimmed {
     pub left_out: Vec<u32>,
     /// The blocks that were to be placed.
     pub blocks: Vec<Block>,
+    /// What is proven about the sheets.
+    pub proof: Proof,
 }
 
 /// The width and height of an item's bounding box, or nothing if it has no size.
@@ -263,7 +273,11 @@ pub(super) fn trim(job: &Job, kerf: i64, margin: i64, steps: u64, sheet_bound: u
     let mut numbers = vec![0; trimmed.blocks.len()];
     whole_sheets(job, margin, &mut trimmed, &mut numbers);
     let problem = problem(job, kerf, margin, steps, sheet_bound, &trimmed, &numbers);
-    let forest = search(&problem);
+    let (forest, proof) = search(&problem);
+    // A sheet that was given to a piece as large as itself is no outcome of the search.
+    if trimmed.used.iter().all(|&used| used == 0) {
+        trimmed.proof = proof;
+    }
     let mut sheets: Vec<_> = forest.sheets.iter().collect();
     sheets.sort_by(|one, other| {
         let fill = |root: u32| filled(&forest, root);
@@ -350,9 +364,11 @@ fn problem(
     let done: u32 = trimmed.used.iter().sum();
     let cost_bound = cheapest * i128::from(sheet_bound.saturating_sub(done));
     let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
-    let steps = steps.min(MOST_WORK / (pieces * pieces).max(1));
+    let beyond = pieces.max(FULL_STEPS_PIECES);
+    let steps = steps.saturating_mul(FULL_STEPS_PIECES * FULL_STEPS_PIECES) / (beyond * beyond);
     let levels = job.rules.stages.map(|changes| changes.saturating_add(1));
-    Problem { shapes, sheets, kerf, levels, cost_bound, steps }
+    let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
+    Problem { shapes, sheets, kerf, levels, cost_bound, steps, exact_steps }
 }
 
 /// Reads a tree as rectangles on the sheet, parts of equal measure side by side.

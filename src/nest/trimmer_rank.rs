@@ -3,7 +3,7 @@
 //! In this order: fewer pieces left out, cheaper new sheets, more paper taken from offcuts, a larger
 //! largest leftover, fewer cuts, fewer fence settings.
 
-use super::trimmer_search::Problem;
+use super::trimmer_problem::Problem;
 use super::trimmer_tree::{Forest, Kind};
 
 /// Weight of the largest leftover against the others, so that one grows at the expense of the rest.

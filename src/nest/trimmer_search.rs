@@ -5,7 +5,11 @@
 //! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
+use super::exact::{MOST_PIECES, Proof, to_the_end};
+use super::interrupt;
 use super::trimmer_chance::Chance;
+use super::trimmer_mix::mixed;
+use super::trimmer_problem::{Problem, holds};
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
 
@@ -28,59 +32,12 @@ const LEFT_OUT_WEIGHT: f64 = 20.0;
 const SAME_LOSS: f64 = 1e-12;
 /// Share of the steps kept for gathering leftovers: one in so many.
 const GATHERING: u64 = 3;
+/// A long run gathers no more than this and one step in so many.
+const LONG_GATHERING: (u64, u64) = (4_000, 20);
+/// Share of the steps for a first plan before a small job is searched to the end: one in so many.
+const BEFORE_PROOF: u64 = 8;
 /// Seed of the search; any number does.
 const SEED: u64 = 0x5eed_0fda;
-
-/// A rectangle to be placed.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Shape {
-    /// Width and height in nanometres.
-    pub size: [i64; 2],
-    /// Whether a quarter turn is allowed.
-    pub turns: bool,
-    /// Copies.
-    pub copies: u32,
-}
-
-impl Shape {
-    /// The size as it lies on the sheet.
-    pub fn lying(&self, turned: bool) -> [i64; 2] {
-        if turned { [self.size[1], self.size[0]] } else { self.size }
-    }
-
-    /// Whether turning makes a difference and is allowed.
-    pub fn ways(&self) -> &'static [bool] {
-        if self.turns && self.size[0] != self.size[1] { &[false, true] } else { &[false] }
-    }
-}
-
-/// Sheets of one kind.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Sheets {
-    /// Usable width and height in nanometres.
-    pub size: [i64; 2],
-    /// How many there are.
-    pub count: u32,
-    /// Cost of one, nothing for an offcut.
-    pub cost: i128,
-}
-
-/// What the search works on.
-#[derive(Clone, Debug)]
-pub(super) struct Problem {
-    /// Pieces.
-    pub shapes: Vec<Shape>,
-    /// Sheets.
-    pub sheets: Vec<Sheets>,
-    /// Paper lost by a cut.
-    pub kerf: i64,
-    /// Most levels of cuts in one direction, if limited.
-    pub levels: Option<u32>,
-    /// No plan costs less.
-    pub cost_bound: i128,
-    /// Steps of the search.
-    pub steps: u64,
-}
 
 /// The search and what it reuses from step to step.
 pub(super) struct Search<'a> {
@@ -89,10 +46,37 @@ pub(super) struct Search<'a> {
     costs: Vec<i128>,
     /// Shapes by falling area, as ranks.
     order: Vec<usize>,
-    leftovers: Vec<u32>,
+    leftovers: Vec<Slot>,
     fresh: Vec<u32>,
-    active: Vec<usize>,
-    options: Vec<u32>,
+    active: Vec<Waiting>,
+}
+
+/// A leftover on offer.
+#[derive(Clone, Copy)]
+struct Slot {
+    id: u32,
+    size: [i64; 2],
+}
+
+/// A shape of which copies wait.
+#[derive(Clone, Copy)]
+struct Waiting {
+    shape: usize,
+    size: [i64; 2],
+    /// Whether a turned copy is another way to lie.
+    turns: bool,
+    /// Ways to lie in the leftovers on offer.
+    options: u32,
+    order: usize,
+}
+
+impl Waiting {
+    /// In how many ways a copy lies in a leftover.
+    fn fits(&self, room: [i64; 2]) -> u32 {
+        let [width, height] = self.size;
+        u32::from(width <= room[0] && height <= room[1])
+            + u32::from(self.turns && height <= room[0] && width <= room[1])
+    }
 }
 
 /// A way to put a piece into a leftover.
@@ -104,21 +88,38 @@ struct Way {
     loss: f64,
 }
 
-/// The best plan found.
-pub(super) fn search(problem: &Problem) -> Forest {
+/// The best plan found, and what is proven about it.
+pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     let mut search = Search::new(problem);
-    let best = search.first();
+    let mut best = search.first();
+    let mut proof = Proof::default();
     let pieces: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
     if pieces < 2 || problem.steps == 0 {
-        return best;
+        return (best, proof);
     }
-    let first_steps = problem.steps - problem.steps / GATHERING;
-    let best = search.lower(best, first_steps);
-    search.gather(best, problem.steps / GATHERING)
+    let (some, share) = LONG_GATHERING;
+    let last_steps = (problem.steps / GATHERING).min(some + problem.steps / share);
+    let mut first_steps = problem.steps - last_steps;
+    if pieces <= MOST_PIECES {
+        let few = first_steps / BEFORE_PROOF;
+        first_steps -= few;
+        best = search.lower(best, few);
+        if !search.is_done(&best) {
+            proof = to_the_end(problem, &mut best, &search.blank());
+        }
+    }
+    if !proof.cost && !search.is_done(&best) {
+        first_steps -= mixed(problem, &mut best, first_steps / 2);
+    }
+    if !proof.cost {
+        best = search.lower(best, first_steps);
+    }
+    (search.gather(best, last_steps), proof)
 }
 
 impl<'a> Search<'a> {
-    fn new(problem: &'a Problem) -> Self {
+    /// Ready to search.
+    pub fn new(problem: &'a Problem) -> Self {
         let mut by_area: Vec<usize> = (0..problem.shapes.len()).collect();
         by_area.sort_by_key(|&shape| {
             let [width, height] = problem.shapes[shape].size;
@@ -136,7 +137,6 @@ impl<'a> Search<'a> {
             leftovers: Vec::new(),
             fresh: Vec::new(),
             active: Vec::new(),
-            options: vec![0; problem.shapes.len()],
         }
     }
 
@@ -148,18 +148,23 @@ impl<'a> Search<'a> {
     }
 
     /// The greedy plan.
-    fn first(&mut self) -> Forest {
+    pub fn first(&mut self) -> Forest {
         let mut forest = self.blank();
         self.recreate(&mut forest, i128::MAX, false);
         forest
     }
 
+    /// Whether no plan can cost less.
+    fn is_done(&self, forest: &Forest) -> bool {
+        forest.complete() && forest.cost <= self.problem.cost_bound
+    }
+
     /// Looks for cheaper plans (the paper's goal-driven phase).
-    fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
-        let mut complete = best.complete();
-        if complete && best.cost <= self.problem.cost_bound {
+    pub fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
+        if self.is_done(&best) {
             return best;
         }
+        let mut complete = best.complete();
         let mut best_left = self.left_out(&best);
         let mut current = best.clone();
         let mut limit = i128::MAX;
@@ -171,7 +176,7 @@ impl<'a> Search<'a> {
         let mut history = vec![now; history_length(steps)];
         let mut trial = current.clone();
         let places = (0..history.len()).cycle();
-        for (_, place) in (0..steps).zip(places) {
+        for (_, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
@@ -213,7 +218,7 @@ impl<'a> Search<'a> {
         let mut history = vec![now; history_length(steps)];
         let mut trial = current.clone();
         let places = (0..history.len()).cycle();
-        for (_, place) in (0..steps).zip(places) {
+        for (_, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
@@ -302,34 +307,22 @@ impl<'a> Search<'a> {
 
     /// Places what waits, the piece with the fewest options first, each where least is lost.
     fn recreate(&mut self, forest: &mut Forest, limit: i128, blinks: bool) {
-        self.leftovers.clear();
-        for (id, node) in forest.nodes.iter().enumerate() {
-            if node.kind == Kind::Leftover {
-                self.leftovers.push(number(id));
-            }
-        }
-        self.active.clear();
-        self.active.extend((0..forest.waiting.len()).filter(|&shape| forest.waiting[shape] > 0));
-        for &shape in &self.active {
-            let fitting = self.leftovers.iter();
-            self.options[shape] = fitting.map(|&id| self.fits(forest, id, shape)).sum();
-        }
+        self.begin(forest);
         while let Some(index) = self.scarcest() {
-            let shape = self.active[index];
-            if self.options[shape] == 0 {
-                if !self.open(forest, shape, limit, blinks) {
+            let waiting = self.active[index];
+            if waiting.options == 0 {
+                if !self.open(forest, waiting.shape, limit, blinks) {
                     self.active.swap_remove(index);
                 }
                 continue;
             }
-            let found = self.cheapest(forest, shape, blinks);
-            let Some(option) = found.or_else(|| self.cheapest(forest, shape, false)) else {
-                self.options[shape] = 0;
+            let found = self.cheapest(forest, &waiting, blinks);
+            let Some(option) = found.or_else(|| self.cheapest(forest, &waiting, false)) else {
                 self.active.swap_remove(index);
                 continue;
             };
-            self.put(forest, shape, option);
-            if forest.waiting[shape] == 0 {
+            self.put(forest, waiting.shape, option);
+            if forest.waiting[waiting.shape] == 0 {
                 self.active.swap_remove(index);
             }
         }
@@ -337,32 +330,44 @@ impl<'a> Search<'a> {
         self.close_empty(forest);
     }
 
+    /// Lists what waits and where it could lie.
+    fn begin(&mut self, forest: &Forest) {
+        self.leftovers.clear();
+        self.active.clear();
+        for (shape, _) in forest.waiting.iter().enumerate().filter(|(_, count)| **count > 0) {
+            let form = &self.problem.shapes[shape];
+            self.active.push(Waiting {
+                shape,
+                size: form.size,
+                turns: form.ways().len() > 1,
+                options: 0,
+                order: self.order[shape],
+            });
+        }
+        let shortest = self.active.iter().map(|waiting| waiting.size[0].min(waiting.size[1])).min();
+        let Some(shortest) = shortest else { return };
+        for (id, node) in forest.nodes.iter().enumerate() {
+            if node.kind == Kind::Leftover && node.size[0].min(node.size[1]) >= shortest {
+                self.offer(Slot { id: number(id), size: node.size });
+            }
+        }
+    }
+
     fn scarcest(&self) -> Option<usize> {
-        (0..self.active.len()).min_by_key(|&index| {
-            let shape = self.active[index];
-            (self.options[shape], self.order[shape])
-        })
+        let keys = self.active.iter().map(|waiting| (waiting.options, waiting.order));
+        keys.enumerate().min_by_key(|&(_, key)| key).map(|(index, _)| index)
     }
 
-    fn fits(&self, forest: &Forest, id: u32, shape: usize) -> u32 {
-        let room = forest.nodes[id as usize].size;
-        let shape = &self.problem.shapes[shape];
-        let ways = shape.ways().iter();
-        ways.map(|&turned| u32::from(holds(room, shape.lying(turned)))).sum()
-    }
-
-    fn cheapest(&mut self, forest: &Forest, shape: usize, blinks: bool) -> Option<Way> {
-        let shape = self.problem.shapes[shape];
+    fn cheapest(&mut self, forest: &Forest, waiting: &Waiting, blinks: bool) -> Option<Way> {
         let mut best: Option<Way> = None;
         for place in 0..self.leftovers.len() {
-            let id = self.leftovers[place];
-            let node = &forest.nodes[id as usize];
-            for &turned in shape.ways() {
-                let size = shape.lying(turned);
-                if !holds(node.size, size) {
+            let Slot { id, size: room } = self.leftovers[place];
+            for &turned in &[false, true][..=usize::from(waiting.turns)] {
+                let size = if turned { [waiting.size[1], waiting.size[0]] } else { waiting.size };
+                if !holds(room, size) {
                     continue;
                 }
-                let both = node.size[0] > size[0] && node.size[1] > size[1];
+                let both = room[0] > size[0] && room[1] > size[1];
                 // Between equals, the cut that goes on in the direction of those beside it.
                 let along = forest.axis_beside(id).unwrap_or(0);
                 let axes = [along, 1 - along];
@@ -397,10 +402,9 @@ impl<'a> Search<'a> {
     }
 
     fn put(&mut self, forest: &mut Forest, shape: usize, option: Way) {
-        let id = self.leftovers.swap_remove(option.place);
-        for index in 0..self.active.len() {
-            let other = self.active[index];
-            self.options[other] -= self.fits(forest, id, other).min(self.options[other]);
+        let Slot { id, size: room } = self.leftovers.swap_remove(option.place);
+        for waiting in &mut self.active {
+            waiting.options -= waiting.fits(room).min(waiting.options);
         }
         let size = self.problem.shapes[shape].lying(option.turned);
         let block = number(shape);
@@ -409,22 +413,22 @@ impl<'a> Search<'a> {
         forest.place(id, kind, size, option.axis, &mut self.fresh);
         forest.waiting[shape] -= 1;
         for index in 0..self.fresh.len() {
-            self.offer(forest, self.fresh[index]);
+            let id = self.fresh[index];
+            self.offer(Slot { id, size: forest.nodes[id as usize].size });
         }
     }
 
     /// Adds a leftover to those on offer.
-    fn offer(&mut self, forest: &Forest, id: u32) {
-        let mut useful = false;
-        for index in 0..self.active.len() {
-            let shape = self.active[index];
-            let fits = self.fits(forest, id, shape);
-            self.options[shape] += fits;
-            useful |= fits > 0;
+    fn offer(&mut self, slot: Slot) {
+        let mut useful = 0;
+        for waiting in &mut self.active {
+            let fits = waiting.fits(slot.size);
+            waiting.options += fits;
+            useful |= fits;
         }
         // Pieces only get fewer while they are placed, so what holds none now never will.
-        if useful {
-            self.leftovers.push(id);
+        if useful > 0 {
+            self.leftovers.push(slot);
         }
     }
 
@@ -448,7 +452,7 @@ impl<'a> Search<'a> {
             self.likeliest(forest, &candidates)
         };
         let root = forest.open(stock, sheets[stock].size, sheets[stock].cost);
-        self.offer(forest, root);
+        self.offer(Slot { id: root, size: sheets[stock].size });
         true
     }
 
@@ -475,11 +479,6 @@ impl<'a> Search<'a> {
         });
         best.unwrap_or(0)
     }
-}
-
-/// Whether `room` holds `size`.
-pub(super) fn holds(room: [i64; 2], size: [i64; 2]) -> bool {
-    size[0] <= room[0] && size[1] <= room[1]
 }
 
 /// What the leftovers are worth less after a piece is placed.

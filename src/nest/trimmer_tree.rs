@@ -197,7 +197,7 @@ impl Forest {
     }
 
     /// Cuts `extent` off a leftover along `axis` and returns the part cut off.
-    fn part(&mut self, leftover: u32, axis: usize, extent: i64, fresh: &mut Vec<u32>) -> u32 {
+    pub fn part(&mut self, leftover: u32, axis: usize, extent: i64, fresh: &mut Vec<u32>) -> u32 {
         let node = self.nodes[leftover as usize];
         let (mut size, mut rest) = (node.size, node.size);
         size[axis] = extent;

@@ -1,8 +1,10 @@
 """Runs every outside check on built spreads: `run.py FOLDER...`.
 
-`run.py --self-test FOLDER` spoils copies of a record and sees that the checks notice."""
+`run.py --self-test FOLDER` spoils copies of a record and sees that the checks notice.
+`run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
+import os
 import sys
 
 import cut_files
@@ -91,6 +93,10 @@ if __name__ == "__main__":
     arguments = sys.argv[1:]
     if arguments[:1] == ["--self-test"]:
         good = self_test(arguments[1])
+    elif arguments[:1] == ["--rectangles"]:
+        import rectangles  # its solver takes seconds to load
+
+        good = rectangles.check(os.path.abspath(arguments[1])).report()
     else:
         good = run(arguments)
     sys.exit(0 if good and arguments else 1)

@@ -1,0 +1,107 @@
+//! Which mix of sheets to buy where there are several kinds.
+//!
+//! The search moves pieces well, but seldom empties a sheet to take one of another kind instead. So it
+//! is started again on one mix of sheets after the other, each cheaper than the best plan: restarts
+//! with restricted sets of sheets, as Gardeyn & Wauters propose (EJOR 301, 2022).
+
+use super::trimmer_problem::Problem;
+use super::trimmer_search::Search;
+use super::trimmer_tree::Forest;
+
+/// Most mixes that are tried after a plan is found, those with the most paper first.
+const MOST_MIXES: usize = 8;
+/// A mix gets one in so many of the steps.
+const STEPS_PER_MIX: u64 = 16;
+/// Where there are more mixes, none is tried.
+const MOST_LISTED: u64 = 5_000;
+
+/// Looks for plans on mixes of sheets that cost less than the best plan, and returns the steps it
+/// spent, no more than `steps`.
+pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
+    let new = |kind: &usize| problem.sheets[*kind].cost > 0 && problem.sheets[*kind].count > 0;
+    let kinds: Vec<usize> = (0..problem.sheets.len()).filter(new).collect();
+    let most = |&kind: &usize| u64::from(affordable(problem, kind, best.cost)) + 1;
+    // Of the last kind there is one number for each mix of the others.
+    let others = kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul);
+    if kinds.len() < 2 || !best.complete() || others > MOST_LISTED {
+        return 0;
+    }
+    let each = steps / STEPS_PER_MIX;
+    let mut spent = 0;
+    let mut tried: Vec<Vec<u32>> = Vec::new();
+    while each > 0 && spent + each <= steps {
+        let mut mixes = mixes(problem, best, &kinds);
+        mixes.retain(|mix| !tried.contains(mix));
+        let Some(mix) = mixes.into_iter().next().filter(|_| tried.len() < MOST_MIXES) else {
+            break;
+        };
+        let mut restricted = Problem { steps: each, ..problem.clone() };
+        for (&kind, &count) in kinds.iter().zip(&mix) {
+            restricted.sheets[kind].count = count;
+        }
+        tried.push(mix);
+        let mut search = Search::new(&restricted);
+        let first = search.first();
+        let found = search.lower(first, each);
+        spent += each;
+        if found.complete() && found.cost < best.cost {
+            *best = found;
+            tried.clear();
+        }
+    }
+    spent
+}
+
+/// Numbers of sheets of every kind that cost less than the best plan and have paper for everything, the
+/// most paper first. Of the last kind there are as many as the money buys.
+fn mixes(problem: &Problem, best: &Forest, kinds: &[usize]) -> Vec<Vec<u32>> {
+    let covered: f64 =
+        problem.shapes.iter().map(|shape| f64::from(shape.copies) * best.area(shape.size)).sum();
+    let free = problem.sheets.iter().filter(|sheets| sheets.cost == 0);
+    let free: f64 = free.map(|sheets| f64::from(sheets.count) * best.area(sheets.size)).sum();
+    let mut mixes: Vec<(f64, Vec<u32>)> = Vec::new();
+    let mut mix = vec![0; kinds.len()];
+    list(problem, kinds, best.cost - 1, &mut mix, 0, &mut |mix| {
+        let bought = kinds
+            .iter()
+            .zip(mix)
+            .map(|(&kind, &count)| f64::from(count) * best.area(problem.sheets[kind].size));
+        let paper: f64 = free + bought.sum::<f64>();
+        if paper >= covered {
+            mixes.push((paper, mix.to_vec()));
+        }
+    });
+    mixes.sort_by(|one, other| other.0.total_cmp(&one.0).then_with(|| one.1.cmp(&other.1)));
+    mixes.into_iter().map(|(_, mix)| mix).collect()
+}
+
+/// Hands out every mix within the budget.
+fn list(
+    problem: &Problem,
+    kinds: &[usize],
+    budget: i128,
+    mix: &mut Vec<u32>,
+    place: usize,
+    take: &mut impl FnMut(&[u32]),
+) {
+    let Some(&kind) = kinds.get(place) else { return };
+    let sheets = problem.sheets[kind];
+    let most = affordable(problem, kind, budget);
+    let last = place + 1 == kinds.len();
+    for count in if last { most..=most } else { 0..=most } {
+        mix[place] = count;
+        if last {
+            take(mix);
+        } else {
+            list(problem, kinds, budget - i128::from(count) * sheets.cost, mix, place + 1, take);
+        }
+    }
+}
+
+/// How many sheets of a kind the budget buys, no more than there are pieces.
+fn affordable(problem: &Problem, kind: usize, budget: i128) -> u32 {
+    let sheets = problem.sheets[kind];
+    let pieces: u32 = problem.shapes.iter().map(|shape| shape.copies).sum();
+    let most = u32::try_from((budget / sheets.cost.max(1)).max(0)).unwrap_or(u32::MAX);
+    most.min(sheets.count).min(pieces)
+}
