@@ -10,11 +10,12 @@
 //! on the lower piece as well, so the union of all that lies higher hides the same area either way.
 
 use kurbo::{Affine, BezPath, Shape};
+use rayon::prelude::*;
 
 use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Tool};
-use crate::outline::offset::inward;
-use crate::outline::{self, FLATTENING, Ring, boolean};
+use crate::outline::boolean::polygon::Polygons;
+use crate::outline::{self, FLATTENING, Ring};
 use crate::record::Warning;
 
 use super::{Layout, PlacedPiece};
@@ -74,7 +75,7 @@ pub(super) fn find(layout: &mut Layout) {
     };
     let found: Vec<Vec<Area>> = layout
         .pieces
-        .iter()
+        .par_iter()
         .map(|piece| if wanted(piece) { middles(layout, piece) } else { Vec::new() })
         .collect();
     for (piece, middles) in layout.pieces.iter_mut().zip(found) {
@@ -108,7 +109,8 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Vec<Area> {
         return Vec::new();
     }
     let glued = glued(&covers, layout.gutting.glue.to_inches());
-    let hidden = boolean::intersect(&glued, &inward(&piece.drawing.outline, rim));
+    let within = polygons(&piece.drawing.outline).offset(-rim);
+    let hidden = glued.within(&within).to_path();
     let mark = match layout.units {
         Units::Inches => Length::part(1, 16),
         Units::Millimetres => Length::mm(1.0),
@@ -118,15 +120,21 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Vec<Area> {
 
 /// What may be cut out below `covers`, lowest first: what they hide, less the paper to which each of
 /// them is glued where it doesn't lie on another.
-fn glued(covers: &[BezPath], glue: f64) -> BezPath {
-    let mut lower = BezPath::new();
-    let mut kept = Vec::new();
+fn glued(covers: &[BezPath], glue: f64) -> Polygons {
+    let mut lower = Polygons::default();
+    let mut kept = Polygons::default();
     for cover in covers {
-        let edge = boolean::subtract(cover, &inward(cover, glue));
-        kept.push(boolean::subtract(&edge, &lower));
-        lower = boolean::union(&[lower, cover.clone()]);
+        let cover = polygons(cover);
+        let edge = cover.without(&cover.offset(-glue));
+        kept = kept.with(&edge.without(&lower));
+        lower = lower.with(&cover);
     }
-    boolean::subtract(&inward(&lower, glue), &boolean::union(&kept))
+    lower.offset(-glue).without(&kept)
+}
+
+/// An outline as polygons: a knife along a ruler needs no true curves.
+fn polygons(outline: &BezPath) -> Polygons {
+    Polygons::within_tolerance(outline, FLATTENING)
 }
 
 /// What lies on a piece, lowest first, in the piece's own frame. Torn edges are no sure cover.
