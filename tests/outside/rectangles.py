@@ -39,7 +39,7 @@ def spec(pieces_of):
     """One spread with a paper for each job."""
     (large, dear), (small, cheap) = SHEETS
     names = [f"{width / 4:g} x {height / 4:g}" for width, height in (large, small)]
-    lines = ["name: rectangles", "page: 12 x 12", "papers:"]
+    lines = ["name: rectangles", "page: 12 x 12", "gutting: {when: never}", "papers:"]
     for number in range(len(pieces_of)):
         stock = ", ".join(
             f"{name}: {{count: 12, price: {price / 100}}}" for name, price in zip(names, (dear, cheap))

@@ -1,6 +1,7 @@
 """Runs every outside check on built spreads: `run.py FOLDER...`.
 
-`run.py --self-test FOLDER` spoils copies of a record and sees that the checks notice.
+`run.py --self-test FOLDER GUTTED` spoils copies of two records, the second of a spread in which a piece
+is gutted, and sees that the checks notice.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
@@ -28,7 +29,7 @@ def run(folders):
     return right
 
 
-def self_test(folder):
+def self_test(folder, with_gutting):
     """Each way of spoiling a record, and the check that has to notice."""
 
     def onto_another(record):
@@ -76,14 +77,19 @@ def self_test(folder):
     def renamed(record):
         record["pieces"][0]["id"] += "-that-the-proof-does-not-know"
 
+    def bared(record):
+        piece = next(piece for piece in record["pieces"] if piece.get("gutted"))
+        piece["gutted"][0]["at"][0] -= 0.5
+
     right = True
     spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
               (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
               (taller, strips), (reworded, strips), (renamed, proof)]
-    for spoil, module in spoilt:
-        record = copy.deepcopy(record_of(folder))
+    spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting)]
+    for spoil, module, built in spoilt:
+        record = copy.deepcopy(record_of(built))
         spoil(record)
-        noticed = bool(module.check(record, folder).faults)
+        noticed = bool(module.check(record, built).faults)
         print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
         right &= noticed
     return right
@@ -92,7 +98,7 @@ def self_test(folder):
 if __name__ == "__main__":
     arguments = sys.argv[1:]
     if arguments[:1] == ["--self-test"]:
-        good = self_test(arguments[1])
+        good = self_test(arguments[1], arguments[2])
     elif arguments[:1] == ["--rectangles"]:
         import rectangles  # its solver takes seconds to load
 
