@@ -19,6 +19,34 @@ struct Case {
 
 const CASES: &[Case] = &[
     Case {
+        name: "turns that contradict each other",
+        yaml: "name: a\npapers: {chalk: {color: '#ffffff', sheets: {12 x 12: 2}, turn: never}}\nleft:\n  pieces:\n    - panel: {id: sky, paper: chalk, size: 2 x 3, cut turn: any}\n",
+        exit: 1,
+        says: &["`sky` may be turned `any` on its sheet, but chalk only `never`", "`cut turn`"],
+        line: 5,
+    },
+    Case {
+        name: "a way to turn that is none",
+        yaml: "name: a\npapers: {chalk: {color: '#ffffff', turn: sideways}}\nleft: {}\n",
+        exit: 1,
+        says: &["`sideways` is not a way to turn on a sheet", "never, half, quarter, any"],
+        line: 2,
+    },
+    Case {
+        name: "a price below nothing",
+        yaml: "name: a\npapers: {chalk: {color: '#ffffff', sheets: {12 x 12: {count: 1, price: -2}}}}\nleft: {}\n",
+        exit: 1,
+        says: &["`-2` is not a price"],
+        line: 2,
+    },
+    Case {
+        name: "a sheet smaller than its margins",
+        yaml: "name: a\npapers: {chalk: {color: '#ffffff', sheets: {3 x 3: 1}}}\ncutting: {machine margin: 1 1/2}\nleft:\n  pieces:\n    - circle: {id: sun, paper: chalk, diameter: 1}\n",
+        exit: 3,
+        says: &["`left.sun` is 1 x 1 in and fits no sheet of chalk", "less a rim of 1 1/2 in"],
+        line: 6,
+    },
+    Case {
         name: "a piece larger than any sheet",
         yaml: "name: a\npapers: {chalk: {color: '#ffffff', sheets: {8.5 x 11: 2}}}\nleft:\n  pieces:\n    - panel: {id: big, paper: chalk, size: 12 x 12}\n",
         exit: 3,

@@ -172,3 +172,54 @@ fn score_lines_run_from_edge_to_edge() {
     assert!((ends[0] - 2.0 * 3.0_f64.sqrt()).abs() < 0.01, "{ends:?}");
     assert!(ends[1].abs() < 1e-9);
 }
+
+#[test]
+fn turning_on_the_sheet_follows_piece_and_paper() {
+    use cutleaf::nest::Turns;
+    let layout = layout_of(
+        "name: Grain
+papers:
+  plain: {color: '#f4efe3', sheets: {12 x 12: 9}}
+  grained: {color: '#d8bf93', sheets: {12 x 12: 9}, turn: half}
+  felt: {color: '#d8bf93', sheets: {12 x 12: 9}, turn: any}
+single:
+  pieces:
+    - circle: {id: a, paper: plain, diameter: 1}
+    - circle: {id: b, paper: plain, diameter: 1, cut turn: any}
+    - circle: {id: c, paper: grained, diameter: 1}
+    - circle: {id: d, paper: grained, diameter: 1, cut turn: never}
+    - circle: {id: e, paper: felt, diameter: 1}
+    - circle: {id: f, paper: felt, diameter: 1, cut turn: quarter}
+title:
+  - {words: Up, id: up, height: 1, paper: felt, cut turn: half}
+",
+    )
+    .unwrap_or_else(|problems| panic!("{problems:?}"));
+    let turns = |id: &str| piece(&layout, id).turns;
+    let found = ["a", "b", "c", "d", "e", "f"].map(|id| turns(&format!("single.{id}")));
+    use Turns::{Any, Half, Never, Quarter};
+    assert_eq!(found, [Quarter, Any, Half, Never, Any, Quarter]);
+    assert!(
+        layout.pieces.iter().filter(|piece| piece.kind == "letter").all(|one| one.turns == Half)
+    );
+}
+
+#[test]
+fn grain_allows_half_turns_only() {
+    let record = record_of(
+        "name: Grain
+papers:
+  grained: {color: '#d8bf93', sheets: {12 x 12: 2}, turn: half}
+single:
+  pieces:
+    - panel: {id: wide, paper: grained, size: 12 x 5}
+    - panel: {id: tall, paper: grained, size: 5 x 12}
+    - tag: {id: one, paper: grained, size: 2 x 3, hole: 1/4}
+    - tag: {id: two, paper: grained, size: 2 x 3, hole: 1/4}
+",
+    )
+    .expect("two sheets do");
+    let placed: Vec<_> = record.sheets.iter().flat_map(|sheet| &sheet.placed).collect();
+    assert_eq!(placed.len(), 4);
+    assert!(placed.iter().all(|one| one.turn == 0.0 || one.turn == 180.0), "{placed:?}");
+}

@@ -30,8 +30,10 @@ fn check_in_order(drawing: &Drawing, size: [f64; 2]) {
     let whole = contours(&drawing.outline);
     assert_eq!(whole.len(), rings.len(), "contours cross");
     let sum: f64 = whole.iter().map(|contour| contour.area).sum();
-    // Segments too short for a blade are joined to their neighbours: 0.001 in on a side.
-    assert!((sum - area(drawing)).abs() < 1e-3, "the outline crosses itself");
+    // Segments too short for a blade are joined to their neighbours, 0.001 in on a side, and where curves
+    // and polygons disagree the polygon is taken, within 5e-5 in all round.
+    let slack = 1e-3 + 1e-4 * drawing.outline.perimeter(1e-3);
+    assert!((sum - area(drawing)).abs() < slack, "the outline crosses itself");
 }
 
 proptest! {

@@ -4,6 +4,7 @@ use kurbo::{Affine, Rect, Shape};
 
 use crate::length::{Length, Size};
 use crate::nest::Tool;
+use crate::nest::Turns;
 use crate::outline::{self, Drawing};
 use crate::spec::{At, Place};
 
@@ -26,6 +27,8 @@ pub(super) struct Block {
     pub across_spread: bool,
     /// Whether its pieces are gutted, if the spec says so.
     pub gut: Option<bool>,
+    /// How its pieces may be turned on a sheet, if the spec says so.
+    pub turns: Option<Turns>,
     /// Where it is described.
     pub place: Place,
 }

@@ -64,7 +64,18 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
 
 fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) -> Block {
     let at = At(Where { left: Some(written("0")), top: Some(written("0")), ..Where::default() });
-    Block { id, page, at, turn: 0.0, size, parts, across_spread: false, gut: None, place }
+    Block {
+        id,
+        page,
+        at,
+        turn: 0.0,
+        size,
+        parts,
+        across_spread: false,
+        gut: None,
+        turns: None,
+        place,
+    }
 }
 
 /// Where an element stands: its id if it has one, else its whole text.

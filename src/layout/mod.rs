@@ -81,6 +81,8 @@ pub struct PaperOnHand {
     pub color: String,
     /// Whether a pattern forbids turning.
     pub directional: bool,
+    /// How its pieces may be turned on a sheet, if the spec says so.
+    pub turns: Option<Turns>,
     /// Sheets and offcuts.
     pub stock: Vec<Stock>,
     /// Where it is described.

@@ -8,7 +8,7 @@ use crate::spec::{Marked, Place, Text, Where, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};
-use super::{Layout, PlacedPhoto, PlacedPiece};
+use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece};
 
 /// Places every block and adds its pieces and photos to the layout.
 pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Block>) {
@@ -89,7 +89,7 @@ fn lay(
                     let message = format!("the id `{id}` is taken twice");
                     reader.problem(block.place, message, "give one of the two another id");
                 }
-                let directional = layout.papers.get(*paper).is_some_and(|paper| paper.directional);
+                let turns = turns(reader, block, layout.papers.get(*paper));
                 let together = block.across_spread.then(|| block.id.clone());
                 let mut notes = notes.clone();
                 if block.across_spread {
@@ -100,7 +100,7 @@ fn lay(
                     kind,
                     paper: *paper,
                     tool: *tool,
-                    turns: if directional { Turns::Never } else { Turns::Quarter },
+                    turns,
                     size: part.size,
                     rectangle: *rectangle,
                     drawing: drawing.clone(),
@@ -287,4 +287,24 @@ fn one_only(reader: &mut Reader<'_>, edges: &[&Option<Marked<Text>>; 3]) {
         let message = "two positions along the same direction";
         reader.problem(second, message, "keep one: the piece's size says the rest");
     }
+}
+
+/// How a piece may be turned on its sheet: as it says, within what its paper allows.
+fn turns(reader: &mut Reader<'_>, block: &Block, paper: Option<&PaperOnHand>) -> Turns {
+    let allowed = paper.and_then(|paper| paper.turns);
+    if let (Some(wanted), Some(allowed), Some(paper)) = (block.turns, allowed, paper)
+        && wanted > allowed
+    {
+        let message = format!(
+            "`{}` may be turned `{}` on its sheet, but {} only `{}`",
+            block.id,
+            wanted.name(),
+            paper.name,
+            allowed.name()
+        );
+        let help = "leave `cut turn` out, write a stricter one, or change the paper's `turn`";
+        reader.problem(block.place, message, help);
+        return allowed;
+    }
+    block.turns.or(allowed).unwrap_or_default()
 }

@@ -1,6 +1,7 @@
 //! Reads the spec's texts as lengths and sizes, and collects what is wrong with them.
 
 use crate::length::{Length, Measure, Size, Units, parse_length};
+use crate::nest::Turns;
 use crate::record::Warning;
 use crate::spec::{Marked, Place, Problem, Problems, Spec, Text, nearest};
 
@@ -168,6 +169,12 @@ impl<'a> Reader<'a> {
         let message = format!("`{}` is not a {what}", &*text.value);
         self.problem(text.place, message, format!("write one of: {}", words.join(", ")));
         otherwise
+    }
+
+    /// How something may be turned on a sheet, if that is written.
+    pub fn turns(&mut self, text: Option<&Marked<Text>>) -> Option<Turns> {
+        let word = self.choice(Some(text?), &Turns::ALL.map(Turns::name), "way to turn on a sheet");
+        Turns::ALL.into_iter().find(|turns| turns.name() == word)
     }
 
     /// A colour, `#rrggbb`.

@@ -1,7 +1,7 @@
 //! The parts of a spec that lie on no page: papers on hand, distances, inks, printer.
 
 use crate::length::{Length, Size, Units};
-use crate::nest::{Effort, Rules, Stock};
+use crate::nest::{Effort, Rules, Stock, Turns};
 use crate::record::Inks;
 use crate::spec::{Marked, PaperSpec, Text, slug};
 
@@ -71,10 +71,10 @@ fn paper(reader: &mut Reader<'_>, name: &str, paper: &Marked<PaperSpec>) -> Pape
         let price = price(reader, sheets.value.price.as_ref());
         stock.push(Stock { size, count, price, offcut: None });
     }
-    let directional =
-        reader.choice(written.turn.as_ref(), &["freely", "never"], "way to turn") == "never";
+    let turns = reader.turns(written.turn.as_ref());
+    let directional = turns == Some(Turns::Never);
     let color = reader.color(Some(&written.color), "#ffffff");
-    PaperOnHand { name: name.to_owned(), color, directional, stock, place: paper.place }
+    PaperOnHand { name: name.to_owned(), color, directional, turns, stock, place: paper.place }
 }
 
 /// A price, 0 where none is written: sheets then weigh by their area.

@@ -108,6 +108,7 @@ fn story(
         });
     }
     Some(Block {
+        turns: None,
         gut: None,
         id: "journaling".to_owned(),
         page,

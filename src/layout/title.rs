@@ -135,6 +135,7 @@ fn word_group(
     }
     Some(Block {
         gut: None,
+        turns: reader.turns(group.cut_turn.as_ref()),
         id: format!("title.{name}"),
         page,
         at: group.at.clone(),

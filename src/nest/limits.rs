@@ -2,7 +2,7 @@
 
 use super::trimmer::{LONGEST, inside_rim};
 use super::trimmer_problem::holds;
-use super::{Form, Item, Job, Tool, Turns};
+use super::{Form, Item, Job, Tool};
 
 /// Trimmer items of which no two fit on one new sheet together, largest first: each needs a sheet of
 /// its own. Only what can be seen from two at a time; empty if there are no two of the kind.
@@ -51,7 +51,7 @@ fn share(job: &Job, one: (&Item, [i64; 2]), other: (&Item, [i64; 2])) -> bool {
         .map(|patch| patch.size)
         .collect();
     let ways = |(item, [width, height]): (&Item, [i64; 2])| {
-        let turned = (item.turns != Turns::Never).then_some([height, width]);
+        let turned = item.turns.crosswise().then_some([height, width]);
         std::iter::once([width, height]).chain(turned).collect::<Vec<_>>()
     };
     ways(one).into_iter().any(|first| {

@@ -103,10 +103,12 @@ impl Tool {
 }
 
 /// How a piece may be turned on a sheet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Turns {
     /// Not at all: the paper has a direction.
     Never,
+    /// By half a turn: the paper has a grain.
+    Half,
     /// By quarter turns.
     #[default]
     Quarter,
@@ -115,10 +117,19 @@ pub enum Turns {
 }
 
 impl Turns {
+    /// Every way to turn, the strictest first.
+    pub const ALL: [Self; 4] = [Self::Never, Self::Half, Self::Quarter, Self::Any];
+
+    /// Whether width and height may change places.
+    pub const fn crosswise(self) -> bool {
+        matches!(self, Self::Quarter | Self::Any)
+    }
+
     /// The name in files.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Never => "never",
+            Self::Half => "half",
             Self::Quarter => "quarter",
             Self::Any => "any",
         }

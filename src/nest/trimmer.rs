@@ -12,7 +12,7 @@ use super::trimmer_problem::{Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
 use super::trimmer_search::search;
 use super::trimmer_tree::{Forest, Kind};
-use super::{Effort, Form, Item, Job, Stock, Tool, Turns};
+use super::{Effort, Form, Item, Job, Stock, Tool};
 use crate::length::{Length, Size};
 
 /// Nothing that is cut by hand is longer: 2000 in, in nanometres. Keeps sums far from overflow.
@@ -244,7 +244,7 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
         size[1 - axis] = parts.iter().map(|part| part.size[1 - axis]).max().unwrap_or(0);
         size
     };
-    let turns = group.iter().all(|&item| job.items[item].turns != Turns::Never);
+    let turns = group.iter().all(|&item| job.items[item].turns.crosswise());
     let copies = if alike { copies } else { 1 };
     let fits = |axis: usize| {
         let [width, height] = size(axis);

@@ -209,6 +209,7 @@ fn on_hand(
         name: paper.name.clone(),
         color: paper.color.clone(),
         directional: paper.directional,
+        turns: None,
         stock,
         place: Place::default(),
     }
@@ -247,11 +248,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
             "hand" => Tool::Hand,
             _ => Tool::Trimmer,
         },
-        turns: match piece.turns.as_str() {
-            "never" => Turns::Never,
-            "any" => Turns::Any,
-            _ => Turns::Quarter,
-        },
+        turns: Turns::ALL.into_iter().find(|turns| turns.name() == piece.turns).unwrap_or_default(),
         size: size(piece.size),
         rectangle: piece.tool == "trimmer",
         drawing: Drawing { outline: whole(&path(&piece.path)?, piece.gutted.len()), lines },

@@ -32,12 +32,15 @@ macro_rules! element {
             /// Whether its hidden middle (for photos, that of each mat) is cut out as paper for
             /// smaller pieces; as `gutting` says if not given.
             pub gut: Option<Marked<bool>>,
+            /// How it may be turned on its sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
+            #[serde(rename = "cut turn")]
+            pub cut_turn: Option<Marked<Text>>,
         }
 
         impl $name {
             /// The keys that every element has.
             pub fn common(&self) -> Common<'_> {
-                let Self { id, at, turn, tool, score, torn, gut, .. } = self;
+                let Self { id, at, turn, tool, score, torn, gut, cut_turn, .. } = self;
                 Common {
                     id: id.as_ref(),
                     at,
@@ -46,6 +49,7 @@ macro_rules! element {
                     score,
                     torn,
                     gut: gut.as_ref().map(|gut| gut.value),
+                    cut_turn: cut_turn.as_ref(),
                 }
             }
         }
@@ -69,6 +73,8 @@ pub struct Common<'a> {
     pub torn: &'a [Marked<Text>],
     /// Whether its hidden middle is cut out, if it says so.
     pub gut: Option<bool>,
+    /// How it may be turned on its sheet.
+    pub cut_turn: Option<&'a Marked<Text>>,
 }
 
 element! {

@@ -86,7 +86,8 @@ pub struct PaperSpec {
     /// Sheets on hand: size, then how many, or `{count, price}`.
     #[serde(default)]
     pub sheets: Ordered<SheetsSpec>,
-    /// `never` for a pattern with a direction: no piece of it is turned.
+    /// How its pieces may be turned on a sheet: `never` for a pattern with a direction, `half` for a
+    /// grain, `quarter` (turns; the default), `any` (angle, for the machine).
     pub turn: Option<Marked<Text>>,
     /// Leftovers on hand; used before whole sheets.
     #[serde(default)]
@@ -225,6 +226,9 @@ pub struct TitleSpec {
     pub lift: Option<Marked<OneOrMany<Text>>>,
     /// Degrees clockwise for the whole word group.
     pub turn: Option<Marked<f64>>,
+    /// How its letters may be turned on their sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
+    #[serde(rename = "cut turn")]
+    pub cut_turn: Option<Marked<Text>>,
 }
 
 /// A layer behind letters.

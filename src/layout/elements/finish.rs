@@ -17,6 +17,7 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
     block.at = common.at.clone();
     block.turn = turn(reader, common.turn);
     block.gut = common.gut;
+    block.turns = reader.turns(common.cut_turn);
     let torn = torn_edges(reader, common.torn);
     let Some(part) = block.parts.first_mut() else { return };
     let exact = part.size;

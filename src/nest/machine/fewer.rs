@@ -85,6 +85,7 @@ fn form(shape: &Shape<'_>, spacing: f64, smallest: f64) -> Option<Form> {
     let solid = Solid::of(shape.outline, spacing, smallest)?;
     let degrees: &[f64] = match shape.turns {
         Turns::Never => &[0.0],
+        Turns::Half => &[0.0, 180.0],
         Turns::Quarter => &[0.0, 90.0, 180.0, 270.0],
         Turns::Any => &[],
     };

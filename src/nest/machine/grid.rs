@@ -71,6 +71,7 @@ impl Sort {
     fn new(shape: &Shape<'_>, cell: f64, spacing: f64) -> Self {
         let turns: Vec<f64> = match shape.turns {
             Turns::Never => vec![0.0],
+            Turns::Half => vec![0.0, 180.0],
             Turns::Quarter => vec![0.0, 90.0, 180.0, 270.0],
             Turns::Any => {
                 (0..ANGLES).map(|step| f64::from(step) * 360.0 / f64::from(ANGLES)).collect()
