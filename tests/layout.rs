@@ -223,3 +223,35 @@ single:
     assert_eq!(placed.len(), 4);
     assert!(placed.iter().all(|one| one.turn == 0.0 || one.turn == 180.0), "{placed:?}");
 }
+
+#[test]
+fn shapes_of_a_few_numbers_are_measured_and_cut_by_the_machine() {
+    use cutleaf::nest::Tool;
+    use std::f64::consts::PI;
+    let layout = laid(
+        "single:
+  pieces:
+    - ring: {id: ring, paper: chalk, diameter: 3, width: 1/2}
+    - polygon: {id: polygon, paper: chalk, sides: 6, diameter: 2}
+    - star: {id: star, paper: chalk, points: 4, diameter: 2}
+    - heart: {id: heart, paper: chalk, size: 2 x 1 3/4}
+    - scallop: {id: scallop, paper: chalk, diameter: 2 1/2}
+    - frame: {id: frame, paper: chalk, size: 4 x 5, window: 3 x 4}
+",
+    );
+    let of = |id: &str| piece(&layout, &format!("single.{id}"));
+    assert!(layout.pieces.iter().all(|piece| piece.tool == Tool::Machine));
+    let area = |id: &str| kurbo::Shape::area(&of(id).drawing.outline).abs();
+    let near = |one: f64, other: f64| assert!((one - other).abs() < 1e-4, "{one} is not {other}");
+    near(area("ring"), PI * (1.5 * 1.5 - 1.0));
+    // Six equilateral triangles of side 1.
+    near(area("polygon"), 6.0 * 3.0_f64.sqrt() / 4.0);
+    // Eight triangles between a point at 1 and a notch at 1/2, 45 degrees apart.
+    near(area("star"), 8.0 * 0.5 * 0.5 * (PI / 4.0).sin());
+    near(area("frame"), 20.0 - 12.0);
+    assert_eq!(of("heart").size, Size::inches(2.0, 1.75));
+    assert_eq!(of("ring").size, Size::inches(3.0, 3.0));
+    near(of("polygon").size.height.to_inches(), 2.0);
+    near(of("polygon").size.width.to_inches(), 3.0_f64.sqrt());
+    near(of("scallop").size.height.to_inches(), 2.5);
+}

@@ -14,6 +14,7 @@ use super::Layout;
 use super::blocks::{Block, Part};
 use super::reading::{Along, Reader, written};
 
+mod drawn;
 mod finish;
 mod import;
 mod photos;
@@ -140,17 +141,23 @@ fn parts(
             let diameter = reader.positive(&circle.diameter, Along::Width, "diameter");
             let drawing = shapes::circle(diameter.to_inches());
             let exact = Size::new(diameter, diameter);
-            drawn(reader, &circle.paper, "circle", id, circle.diameter.place, exact, drawing)
+            machine_cut(reader, &circle.paper, "circle", id, circle.diameter.place, exact, drawing)
         }
         Element::Ellipse(ellipse) => {
             let size = positive_size(reader, &ellipse.size)?;
             let [width, height] = size.to_inches();
             let drawing = shapes::ellipse(width, height);
-            drawn(reader, &ellipse.paper, "ellipse", id, ellipse.size.place, size, drawing)
+            machine_cut(reader, &ellipse.paper, "ellipse", id, ellipse.size.place, size, drawing)
         }
         Element::Rectangle(rectangle) => self::rectangle(reader, rectangle, id),
         Element::Tag(tag) => self::tag(reader, tag, id),
         Element::Banner(banner) => self::banner(reader, banner, id),
+        Element::Ring(ring) => drawn::ring(reader, ring, id),
+        Element::Polygon(polygon) => drawn::polygon(reader, polygon, id),
+        Element::Star(star) => drawn::star(reader, star, id),
+        Element::Heart(heart) => drawn::heart(reader, heart, id),
+        Element::Scallop(scallop) => drawn::scallop(reader, scallop, id),
+        Element::Frame(frame) => drawn::frame(reader, frame, id),
         Element::Shape(shape) => import::shape(reader, folder, shape, id),
     }
 }
@@ -161,7 +168,7 @@ fn positive_size(reader: &mut Reader<'_>, text: &Marked<Text>) -> Option<Size> {
 }
 
 /// A piece that the machine cuts, with its exact size kept.
-fn drawn(
+fn machine_cut(
     reader: &mut Reader<'_>,
     paper: &Marked<Text>,
     kind: &'static str,
@@ -261,7 +268,7 @@ fn rectangle(
     };
     let [width, height] = size.to_inches();
     let drawing = shapes::rectangle(width, height, corner);
-    drawn(reader, &rectangle.paper, "rectangle", id, corners.place, size, drawing)
+    machine_cut(reader, &rectangle.paper, "rectangle", id, corners.place, size, drawing)
 }
 
 fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)> {
@@ -275,7 +282,7 @@ fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)
     };
     let [width, height] = size.to_inches();
     let drawing = shapes::tag(width, height, corner, hole.to_inches());
-    drawn(reader, &tag.paper, "tag", id, tag.size.place, size, drawing)
+    machine_cut(reader, &tag.paper, "tag", id, tag.size.place, size, drawing)
 }
 
 fn banner(reader: &mut Reader<'_>, banner: &Banner, id: &str) -> Option<(Size, Vec<Part>)> {
@@ -294,5 +301,5 @@ fn banner(reader: &mut Reader<'_>, banner: &Banner, id: &str) -> Option<(Size, V
     let right = end(&banner.right, &["dovetail", "point", "straight"]);
     let [width, height] = size.to_inches();
     let drawing = shapes::banner(width, height, left, right);
-    drawn(reader, &banner.paper, "banner", id, banner.size.place, size, drawing)
+    machine_cut(reader, &banner.paper, "banner", id, banner.size.place, size, drawing)
 }

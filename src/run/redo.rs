@@ -275,7 +275,7 @@ fn whole(path: &BezPath, windows: usize) -> BezPath {
 
 /// The kinds that a record may name.
 fn kind(name: &str) -> &'static str {
-    const KINDS: [&str; 14] = [
+    const KINDS: [&str; 20] = [
         "base",
         "panel",
         "strip",
@@ -285,6 +285,12 @@ fn kind(name: &str) -> &'static str {
         "rectangle",
         "tag",
         "banner",
+        "ring",
+        "polygon",
+        "star",
+        "heart",
+        "scallop",
+        "frame",
         "shape",
         "letter",
         "word",

@@ -194,6 +194,78 @@ element! {
 }
 
 element! {
+    /// A ring.
+    Ring {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Diameter over all.
+        diameter: Marked<Text>,
+        /// Width of the band.
+        width: Marked<Text>,
+    }
+}
+
+element! {
+    /// A regular polygon, a corner at the top.
+    Polygon {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// How many sides it has.
+        sides: Marked<u32>,
+        /// Diameter of the circle through its corners.
+        diameter: Marked<Text>,
+    }
+}
+
+element! {
+    /// A star, a point at the top.
+    Star {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// How many points it has, 5 if not given.
+        points: Option<Marked<u32>>,
+        /// Diameter of the circle through its points.
+        diameter: Marked<Text>,
+        /// Depth of the notches, a quarter of the diameter if not given.
+        depth: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A heart.
+    Heart {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+    }
+}
+
+element! {
+    /// A circle with a scalloped edge.
+    Scallop {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Diameter over all.
+        diameter: Marked<Text>,
+        /// How many scallops go round, 16 if not given.
+        scallops: Option<Marked<u32>>,
+    }
+}
+
+element! {
+    /// A frame with a window in its middle.
+    Frame {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// Width x height of the window.
+        window: Marked<Text>,
+    }
+}
+
+element! {
     /// A shape from an SVG file.
     Shape {
         /// Its paper.
@@ -221,6 +293,12 @@ pub enum Element {
     Rectangle(Rectangle),
     Tag(Tag),
     Banner(Banner),
+    Ring(Ring),
+    Polygon(Polygon),
+    Star(Star),
+    Heart(Heart),
+    Scallop(Scallop),
+    Frame(Frame),
     Shape(Shape),
 }
 
@@ -243,6 +321,12 @@ impl Element {
             Self::Rectangle(element) => element.common(),
             Self::Tag(element) => element.common(),
             Self::Banner(element) => element.common(),
+            Self::Ring(element) => element.common(),
+            Self::Polygon(element) => element.common(),
+            Self::Star(element) => element.common(),
+            Self::Heart(element) => element.common(),
+            Self::Scallop(element) => element.common(),
+            Self::Frame(element) => element.common(),
             Self::Shape(element) => element.common(),
         }
     }
@@ -259,6 +343,12 @@ impl Element {
             Self::Rectangle(_) => "rectangle",
             Self::Tag(_) => "tag",
             Self::Banner(_) => "banner",
+            Self::Ring(_) => "ring",
+            Self::Polygon(_) => "polygon",
+            Self::Star(_) => "star",
+            Self::Heart(_) => "heart",
+            Self::Scallop(_) => "scallop",
+            Self::Frame(_) => "frame",
             Self::Shape(_) => "shape",
         }
     }

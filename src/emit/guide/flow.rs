@@ -12,6 +12,8 @@ pub(super) const HEADING: f64 = 14.0;
 pub(super) const TITLE: f64 = 20.0;
 /// Distance between baselines of text, in inches.
 pub(super) const LINE: f64 = 0.21;
+/// Room below a heading that it keeps on its page, in inches: an item of two lines and its gap.
+const KEPT_BELOW: f64 = 2.0 * LINE + 0.06;
 /// Place of fonts in the guide's document.
 pub(super) const PLAIN: usize = 0;
 pub(super) const BOLD: usize = 1;
@@ -78,7 +80,7 @@ impl Flow {
                     let lines = wrapped(canvas, entry);
                     let needed = height_of(entry, lines.len());
                     // A heading does not stand alone at the foot of a page.
-                    let keep = if matches!(entry, Entry::Heading(_)) { 2.0 * LINE } else { 0.0 };
+                    let keep = if matches!(entry, Entry::Heading(_)) { KEPT_BELOW } else { 0.0 };
                     if y + needed + keep > PAGE[1] - RIM && !first {
                         break;
                     }

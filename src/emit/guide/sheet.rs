@@ -40,7 +40,7 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
         flow.heading("Then the machine");
         let area = sheet.machine.map_or(sheet.size, |area| area.size);
         flow.item(&format!(
-            "Load the {} part and cut cut/{}.svg at its real size. Blade, pressure and speed: see \
+            "Load the machine's part ({}) and cut cut/{}.svg at its real size. Blade, pressure and speed: see \
              the machine's own manual.",
             shown_size(area, units),
             sheet.id
@@ -111,7 +111,7 @@ fn becomes(sheet: &Sheet, falls: &Falls, units: Units) -> String {
         }
         "machine" => format!("the machine's part ({size})"),
         "scrap" => format!("scrap ({size})"),
-        _ => format!("a {size} part to cut on"),
+        _ => format!("a part to cut on ({size})"),
     }
 }
 
