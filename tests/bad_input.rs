@@ -26,6 +26,20 @@ const CASES: &[Case] = &[
         line: 5,
     },
     Case {
+        name: "words of no size",
+        yaml: "name: a\npapers: {chalk: {color: '#ffffff'}}\nleft: {}\ntitle:\n  - {words: Up, paper: chalk}\n",
+        exit: 1,
+        says: &["nothing says how large the words are", "`total height`"],
+        line: 5,
+    },
+    Case {
+        name: "words of two sizes",
+        yaml: "name: a\npapers: {chalk: {color: '#ffffff'}}\nleft: {}\ntitle:\n  - {words: Up, paper: chalk, height: 1, width: 3}\n",
+        exit: 1,
+        says: &["`height` and `width` both say how large the words are"],
+        line: 5,
+    },
+    Case {
         name: "a way to turn that is none",
         yaml: "name: a\npapers: {chalk: {color: '#ffffff', turn: sideways}}\nleft: {}\n",
         exit: 1,

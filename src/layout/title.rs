@@ -79,6 +79,32 @@ pub(super) fn font(
     }
 }
 
+/// How tall the words are, by the one key that says so.
+fn height(reader: &mut Reader<'_>, group: &TitleSpec) -> Option<Height> {
+    type Named<'a> = (&'a Option<Marked<Text>>, Along, &'static str, fn(f64) -> Height);
+    let keys: [Named<'_>; 4] = [
+        (&group.height, Along::Height, "height", Height::Cap),
+        (&group.x_height, Along::Height, "x-height", Height::SmallLetters),
+        (&group.total_height, Along::Height, "total height", Height::Total),
+        (&group.width, Along::Width, "width", Height::Width),
+    ];
+    let mut written = keys
+        .iter()
+        .filter_map(|(text, along, name, height)| Some((text.as_ref()?, *along, *name, *height)));
+    let Some((text, along, name, height)) = written.next() else {
+        let help = "write `height`, `x-height`, `total height` or `width`";
+        reader.problem(group.words.place, "nothing says how large the words are", help);
+        return None;
+    };
+    if let Some((other, _, second, _)) = written.next() {
+        let message = format!("`{name}` and `{second}` both say how large the words are");
+        reader.problem(other.place, message, "keep one of the two");
+        return None;
+    }
+    let length = reader.positive(text, along, name);
+    (length > Length::ZERO).then(|| height(length.to_inches()))
+}
+
 fn word_group(
     reader: &mut Reader<'_>,
     layout: &mut Layout,
@@ -97,19 +123,16 @@ fn word_group(
         return None;
     }
     let (_, font) = font(reader, layout, fonts, group.font.as_ref(), "display")?;
-    let height = reader.positive(&group.height, Along::Height, "height");
+    let height = height(reader, group)?;
     let paper = reader.paper(&group.paper);
     let page = reader.page_named(group.page.as_ref(), 0);
     let style = WordStyle {
-        height: Height::Cap(height.to_inches()),
+        height,
         letter_spacing: reader
             .distance(group.spacing.as_ref(), Length::ZERO, "spacing")
             .to_inches(),
         lift: steps(reader, group.lift.as_ref()),
     };
-    if height <= Length::ZERO {
-        return None;
-    }
     let word = match set_word(&font, words.value.trim(), &style) {
         Ok(word) => word,
         Err(error) => {

@@ -8,6 +8,12 @@ use super::boolean;
 use super::fonts::Font;
 use super::shaping::{ShapedGlyph, shape};
 
+/// How near a fitted measure comes to the one that is wanted, in inches.
+const CLOSE: f64 = 1e-9;
+/// Corrections of a fitted scale; the measure is a straight line in it but where another letter becomes
+/// the outermost.
+const MOST_CORRECTIONS: usize = 8;
+
 /// How tall words are, in inches.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Height {
@@ -122,24 +128,57 @@ fn scale(
         Height::Total(height) => (height, natural_size(font, text, glyphs).height()),
         Height::Width(width) => (width, natural_size(font, text, glyphs).width()),
     };
-    let scale = wanted / natural;
+    let plain = wanted / natural;
+    let scale = match style.height {
+        Height::Cap(_) | Height::SmallLetters(_) => plain,
+        Height::Total(_) | Height::Width(_) if !plain.is_finite() => plain,
+        Height::Total(height) => fitted(plain, height, natural, |scale| {
+            whole(&letters(font, text, glyphs, style, scale)).height()
+        }),
+        Height::Width(width) => fitted(plain, width, natural, |scale| {
+            whole(&letters(font, text, glyphs, style, scale)).width()
+        }),
+    };
     if scale.is_finite() && scale > 0.0 {
         return Ok(scale);
     }
-    Err(WordError {
-        message: "the words have no height".to_owned(),
-        help: "write a height of more than 0".to_owned(),
+    Err(if plain.is_finite() && plain > 0.0 {
+        WordError {
+            message: "the spacing and the lift alone take more room than that".to_owned(),
+            help: "take less spacing or lift, or make the words larger".to_owned(),
+        }
+    } else {
+        WordError {
+            message: "the words have no height".to_owned(),
+            help: "write a height of more than 0".to_owned(),
+        }
     })
+}
+
+/// The scale at which a measure is as wanted: spacing and lift don't grow with the letters, so the
+/// measure at a scale is taken and the scale corrected by what is missing.
+fn fitted(plain: f64, wanted: f64, natural: f64, measure: impl Fn(f64) -> f64) -> f64 {
+    let mut scale = plain;
+    for _ in 0..MOST_CORRECTIONS {
+        let missing = wanted - measure(scale);
+        if missing.abs() < CLOSE || scale <= 0.0 {
+            break;
+        }
+        scale += missing / natural;
+    }
+    scale
 }
 
 /// The bounding box of the words at an em of 1 in, without spacing or lift.
 fn natural_size(font: &Font, text: &str, glyphs: &[ShapedGlyph]) -> Rect {
     let plain = WordStyle { height: Height::Cap(1.0), letter_spacing: 0.0, lift: Vec::new() };
-    letters(font, text, glyphs, &plain, 1.0)
-        .iter()
-        .map(|letter| letter.outline.bounding_box())
-        .reduce(|all, one| all.union(one))
-        .unwrap_or_default()
+    whole(&letters(font, text, glyphs, &plain, 1.0))
+}
+
+/// The bounding box of letters.
+fn whole(letters: &[Letter]) -> Rect {
+    let boxes = letters.iter().map(|letter| letter.outline.bounding_box());
+    boxes.reduce(|all, one| all.union(one)).unwrap_or_default()
 }
 
 /// Each cluster's outline where it stands in the line, the baseline at 0; blanks are left out.

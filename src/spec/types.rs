@@ -209,8 +209,16 @@ pub struct TitleSpec {
     pub id: Option<Marked<Text>>,
     /// Font family or file; `display` (built in) if not given.
     pub font: Option<Marked<Text>>,
-    /// Height of the capitals.
-    pub height: Marked<Text>,
+    /// Height of the capitals; or one of the three keys that follow.
+    pub height: Option<Marked<Text>>,
+    /// Height of the small letters without ascenders.
+    #[serde(rename = "x-height")]
+    pub x_height: Option<Marked<Text>>,
+    /// Height from the highest to the lowest point, lift included.
+    #[serde(rename = "total height")]
+    pub total_height: Option<Marked<Text>>,
+    /// Width to fit, spacing included.
+    pub width: Option<Marked<Text>>,
     /// Paper of the letters.
     pub paper: Marked<Text>,
     /// A layer behind the letters, larger all round.
