@@ -75,8 +75,8 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
     let steps = match words.first().map(String::as_str) {
         Some("quick") | None => 200,
-        Some("normal") => 12_000,
-        Some("long") => 200_000,
+        Some("normal") => 40_000,
+        Some("long") => 1_000_000,
         Some(number) => number.parse().expect("quick, normal, long, or a number of steps"),
     };
     let after = |name: &str| {

@@ -1,5 +1,5 @@
 //! Random pieces from two sizes of sheets with prices: what is paid against the least that the area
-//! permits, beside the crate `cut-optimizer-2d` on the same jobs in the same run.
+//! and the sizes permit, beside the crate `cut-optimizer-2d` on the same jobs in the same run.
 //!
 //! `cargo bench --bench mixed_stock -- [quick|normal|long] [pieces 30,60,120,200] [alone]`
 
@@ -7,7 +7,7 @@ use std::time::Instant;
 
 use cut_optimizer_2d::{CutPiece, Optimizer, PatternDirection, StockPiece};
 use cutleaf::length::{Length, Size};
-use cutleaf::nest::{Effort, Form, Item, Job, Stock, Tool, Turns, nest};
+use cutleaf::nest::{Effort, Form, Item, Job, Stock, Tool, Turns, least_price, nest};
 
 /// Width, height and price of the sheets, in sixteenths of an inch and hundredths of a coin.
 const SHEETS: [([i64; 2], i64); 2] = [([192, 192], 100), ([136, 176], 62)];
@@ -38,8 +38,7 @@ fn size([width, height]: [i64; 2]) -> Size {
     Size::new(Length::part(width, 16), Length::part(height, 16))
 }
 
-/// What the nester pays, and the sheets it takes.
-fn ours(pieces: &[[i64; 2]], effort: Effort) -> (i64, usize) {
+fn job(pieces: &[[i64; 2]], effort: Effort) -> Job {
     let stock = SHEETS.map(|(sheet, price)| Stock {
         size: size(sheet),
         count: 1000,
@@ -54,8 +53,12 @@ fn ours(pieces: &[[i64; 2]], effort: Effort) -> (i64, usize) {
         turns: Turns::Quarter,
         together: None,
     });
-    let job = Job { stock: stock.to_vec(), items: items.collect(), effort, ..Job::default() };
-    let nested = nest(&job);
+    Job { stock: stock.to_vec(), items: items.collect(), effort, ..Job::default() }
+}
+
+/// What the nester pays, and the sheets it takes.
+fn ours(pieces: &[[i64; 2]], effort: Effort) -> (i64, usize) {
+    let nested = nest(&job(pieces, effort));
     assert!(nested.left_out.is_empty());
     (nested.sheets.iter().map(|sheet| SHEETS[sheet.stock].1).sum(), nested.sheets.len())
 }
@@ -89,8 +92,14 @@ fn theirs(pieces: &[[i64; 2]]) -> (i64, usize) {
     (i64::try_from(paid).expect("a price"), solution.stock_pieces.len())
 }
 
-/// The least that sheets with as much paper as the pieces cover cost.
+/// The least that can be paid: by the paper that the pieces cover, and by their sizes.
 fn bound(pieces: &[[i64; 2]]) -> i64 {
+    let price = (least_price(&job(pieces, Effort::Quick)) * 100.0).round();
+    by_area(pieces).max((0..100_000).find(|&paid| paid as f64 >= price).unwrap_or(0))
+}
+
+/// The least that sheets with as much paper as the pieces cover cost.
+fn by_area(pieces: &[[i64; 2]]) -> i64 {
     let area: i64 = pieces.iter().map(|piece| piece[0] * piece[1]).sum();
     let of = |kind: usize| SHEETS[kind].0[0] * SHEETS[kind].0[1];
     let most = area / of(0) + 1;

@@ -182,7 +182,7 @@ impl Function {
 }
 
 /// The values of all shapes under all functions.
-struct Values {
+pub(super) struct Values {
     /// For each axis and function, the values of every shape lying as it is and turned.
     by_axis: [Vec<Vec<[f64; 2]>>; 2],
     /// For each shape, whether it can lie as it is and turned.
@@ -191,7 +191,8 @@ struct Values {
 }
 
 impl Values {
-    fn new(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Self {
+    /// The values on sheets of these sizes.
+    pub fn new(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Self {
         // Every piece takes a kerf with it, and a sheet has room for one kerf beyond its edge.
         let sheet =
             [0, 1].map(|axis| sizes.iter().map(|size| size[axis] + kerf).max().unwrap_or(0).max(1));
@@ -231,7 +232,7 @@ impl Values {
     }
 
     /// Hands out the values of all shapes under every pair of functions.
-    fn each_pair(&self, mut take: impl FnMut(&[f64])) {
+    pub fn each_pair(&self, mut take: impl FnMut(&[f64])) {
         let mut values = vec![0.0; self.ways.len()];
         for across in &self.by_axis[0] {
             for down in &self.by_axis[1] {

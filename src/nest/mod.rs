@@ -5,6 +5,7 @@
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
 mod bound;
+mod bound_cost;
 mod exact;
 mod exact_pattern;
 pub mod gutting;
@@ -25,7 +26,7 @@ use kurbo::BezPath;
 
 use crate::length::{Length, Size};
 
-pub use together::{least_sheets, nest, nest_in_steps};
+pub use together::{least_price, least_sheets, nest, nest_in_steps};
 
 /// What is to be cut from one paper.
 #[derive(Clone, Debug, Default)]

@@ -3,6 +3,7 @@
 use kurbo::{BezPath, Shape as _};
 
 use super::bound::{Bound, Demand, bound};
+use super::bound_cost;
 use super::exact::Proof;
 use super::machine::{Container, Placement, Shape, pack};
 use super::plan::{keepable, plan};
@@ -36,6 +37,14 @@ pub fn least_sheets(job: &Job) -> u32 {
     let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
     let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
     bound(&demand(job, kerf, margin)).sheets
+}
+
+/// What the new sheets of a job cost at the least, by bounds that take no search: the prices written,
+/// for trimmer pieces alone and sheets of which a rim is trimmed.
+pub fn least_price(job: &Job) -> f64 {
+    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
+    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    bound_cost::least_price(job, kerf, margin)
 }
 
 /// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort.

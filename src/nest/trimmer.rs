@@ -7,6 +7,7 @@
 
 use kurbo::Shape as _;
 
+use super::bound_cost::least_cost;
 use super::exact::Proof;
 use super::trimmer_problem::{Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
@@ -29,11 +30,11 @@ const EXACT_STEPS: u64 = 100;
 const MOST_EXACT_STEPS: u64 = 20_000_000;
 /// A cost unit is a ten-thousandth of the coin; below it the area counts, in hundredths of a square
 /// inch.
-const COST_OF_A_COIN: f64 = 1e4;
+pub(super) const COST_OF_A_COIN: f64 = 1e4;
 /// Room for areas below one cost unit.
 const AREA_ROOM: i128 = 1_000_000_000_000;
 /// Prices are cut off here.
-const HIGHEST_PRICE: f64 = 1e9;
+pub(super) const HIGHEST_PRICE: f64 = 1e9;
 
 /// A rectangle on a sheet, in nanometres.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -195,7 +196,7 @@ pub(super) fn costs(job: &Job) -> Vec<i128> {
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "prices and areas are cut off far below")]
-fn whole_number(number: f64) -> i128 {
+pub(super) fn whole_number(number: f64) -> i128 {
     number.round() as i128
 }
 
@@ -363,6 +364,7 @@ fn problem(
     let cheapest = new.map(|sheets| sheets.cost).min().unwrap_or(0);
     let done: u32 = trimmed.used.iter().sum();
     let cost_bound = cheapest * i128::from(sheet_bound.saturating_sub(done));
+    let cost_bound = cost_bound.max(least_cost(&shapes, &sheets, kerf));
     let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
     let beyond = pieces.max(FULL_STEPS_PIECES);
     let steps = steps.saturating_mul(FULL_STEPS_PIECES * FULL_STEPS_PIECES) / (beyond * beyond);
@@ -495,7 +497,7 @@ fn part_cell(
 pub(super) const fn steps(effort: Effort) -> u64 {
     match effort {
         Effort::Quick => 200,
-        Effort::Normal => 12_000,
-        Effort::Long => 200_000,
+        Effort::Normal => 40_000,
+        Effort::Long => 1_000_000,
     }
 }
