@@ -14,7 +14,7 @@ struct Template {
     files: &'static [(&'static str, &'static str)],
 }
 
-const TEMPLATES: [Template; 3] = [
+const TEMPLATES: [Template; 4] = [
     Template {
         name: "kite-day",
         about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
@@ -32,6 +32,11 @@ const TEMPLATES: [Template; 3] = [
         name: "beach-walk",
         about: "one A4 page in millimetres",
         files: &[("beach-walk.yaml", include_str!("../../templates/beach-walk.yaml"))],
+    },
+    Template {
+        name: "shapes",
+        about: "every shape that a few numbers describe, on one page",
+        files: &[("shapes.yaml", include_str!("../../templates/shapes.yaml"))],
     },
 ];
 
