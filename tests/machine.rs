@@ -250,3 +250,40 @@ fn three_hundred_letters_find_their_places() {
     assert!(placements.iter().all(Option::is_some));
     check(&containers, &forms, &placements);
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+    #[test]
+    fn odd_outlines_of_any_size_come_to_an_end(
+        corners in prop::collection::vec(prop::collection::vec((0_u8..6, 0_u8..6), 1..14), 1..5),
+        scale in prop::sample::select(vec![1e-7, 1e-4, 1e-2, 0.3, 1.0, 1.9]),
+        spacing in prop::sample::select(vec![0.0, 1e-6, SPACING, 0.5]),
+        turns in prop::sample::select(vec![Turns::Never, Turns::Half, Turns::Quarter, Turns::Any]),
+        ring in 2_usize..7,
+    ) {
+        // Rings of a few corners on a coarse grid: they cross, touch, double back and have no area.
+        let path = |corners: &Vec<(u8, u8)>| {
+            let mut path = BezPath::new();
+            for ring in corners.chunks(ring) {
+                for (index, &(x, y)) in ring.iter().enumerate() {
+                    let at = (f64::from(x) * scale, f64::from(y) * scale);
+                    match (index, x) {
+                        (0, _) => path.move_to(at),
+                        (_, 3) => path.quad_to((at.0 + scale, at.1), at),
+                        _ => path.line_to(at),
+                    }
+                }
+                path.close_path();
+            }
+            path
+        };
+        let forms: Vec<BezPath> = corners.iter().map(path).collect();
+        let shapes: Vec<Shape<'_>> = forms.iter().map(|outline| Shape { outline, turns }).collect();
+        let containers =
+            [6.0, 12.0, 12.0].map(|side| Container { size: [side, side], cost: side - 6.0 });
+        let begun = std::time::Instant::now();
+        let placements = pack(&containers, &shapes, spacing, Effort::Normal);
+        prop_assert!(begun.elapsed().as_secs() < 60, "{:?}", begun.elapsed());
+        prop_assert_eq!(placements.len(), forms.len());
+    }
+}

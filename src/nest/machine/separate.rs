@@ -40,6 +40,11 @@ impl Budget {
         Self { looks, begun: 0 }
     }
 
+    /// Counts work other than looking, as so many looks.
+    pub fn spend(&mut self, looks: u64) {
+        self.looks = self.looks.saturating_sub(looks);
+    }
+
     /// Whether nothing is left, or the search was asked to stop.
     pub fn is_spent(&self) -> bool {
         self.looks == 0 || interrupt::asked()

@@ -17,6 +17,9 @@ const FINE_STRIDES: [f32; 2] = [0.0005, 0.00001];
 const COMPRESSING: f32 = 0.2;
 const EXPLORING_PATIENCE: Patience = Patience { rounds: 200, returns: 3 };
 const COMPRESSING_PATIENCE: Patience = Patience { rounds: 100, returns: 5 };
+/// What laying a piece on a shortened sheet counts as, in looks: even a sheet with nothing in the way is
+/// not shortened for ever.
+const LOOKS_A_PIECE: u64 = 10;
 /// Deviation with which an earlier failure is chosen, as a share of their list, best first.
 const SCATTER: f32 = 0.25;
 /// Pieces are large if they are among those that make up this share of the forms' area.
@@ -59,7 +62,9 @@ impl<'a> Squeeze<'a> {
 
     /// Lays the pieces as in `poses` on the sheet made `length` long; those beyond a random line move
     /// up with the end.
-    fn shorten(&mut self, length: f32, poses: &[Pose]) -> bool {
+    fn shorten(&mut self, length: f32, poses: &[Pose], budget: &mut Budget) -> bool {
+        let pieces = u64::try_from(poses.len()).unwrap_or(u64::MAX);
+        budget.spend(pieces.saturating_mul(LOOKS_A_PIECE));
         let mut size = self.movers.crowd().sheets()[self.sheet];
         let by = size[self.axis] - length;
         let line = self.chance.between(0.0, size[self.axis]);
@@ -82,7 +87,7 @@ impl<'a> Squeeze<'a> {
         'shorter: while !budget.is_spent() {
             let length = self.length * (1.0 - stride);
             let best = self.best.clone();
-            if !self.restored() || !self.shorten(length, &best) {
+            if !self.restored() || !self.shorten(length, &best, budget) {
                 return;
             }
             let mut failures: Vec<(f32, Vec<Pose>)> = Vec::new();
@@ -133,7 +138,7 @@ impl<'a> Squeeze<'a> {
             let stride = FINE_STRIDES[1] + (FINE_STRIDES[0] - FINE_STRIDES[1]) * left;
             let length = self.length * (1.0 - stride);
             let best = self.best.clone();
-            if !self.restored() || !self.shorten(length, &best) {
+            if !self.restored() || !self.shorten(length, &best, budget) {
                 return;
             }
             if self.movers.separate(&self.sheets, COMPRESSING_PATIENCE, budget) {
