@@ -82,7 +82,7 @@ fn could_save(job: &Job, middles: &[Middle], nested: &Nested) -> bool {
         job.stock.iter().partition(|stock| stock.offcut.is_some());
     let offcuts: f64 = offcuts.iter().map(|one| one.size.area() * f64::from(one.count)).sum();
     let largest = new.iter().map(|stock| stock.size.area()).fold(0.0, f64::max);
-    let sheets = new_sheets(job, nested);
+    let sheets = nested.new_sheets(&job.stock);
     sheets > 0 && pieces - hidden - offcuts <= (sheets - 1) as f64 * largest
 }
 
@@ -169,12 +169,7 @@ fn worth(job: &Job, nested: &Nested) -> (u32, usize, i64) {
         .filter(|stock| stock.offcut.is_none())
         .map(|stock| if priced { stock.price } else { stock.size.area() })
         .sum();
-    (left_out, new_sheets(job, nested), Length::inches(cost).to_nanometres())
-}
-
-fn new_sheets(job: &Job, nested: &Nested) -> usize {
-    let is_new = |place: usize| job.stock.get(place).is_some_and(|stock| stock.offcut.is_none());
-    nested.sheets.iter().filter(|sheet| is_new(sheet.stock)).count()
+    (left_out, nested.new_sheets(&job.stock), Length::inches(cost).to_nanometres())
 }
 
 /// For each sheet, how many pieces have to be gutted one out of the other before it is there; nothing

@@ -1,6 +1,6 @@
 //! Why a job needs the sheets it needs: pieces that can't share one.
 
-use super::trimmer::{LONGEST, inside_rim};
+use super::trimmer::{inside_rim, kerf, trim_margin};
 use super::trimmer_problem::holds;
 use super::{Form, Item, Job, Tool};
 
@@ -41,8 +41,8 @@ fn size(item: &Item) -> Option<[i64; 2]> {
 
 /// Whether two rectangles fit on one new sheet of the job, side by side or one above the other.
 fn share(job: &Job, one: (&Item, [i64; 2]), other: (&Item, [i64; 2])) -> bool {
-    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
-    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    let kerf = kerf(job);
+    let margin = trim_margin(job);
     let sheets: Vec<[i64; 2]> = job
         .stock
         .iter()

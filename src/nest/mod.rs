@@ -177,6 +177,19 @@ pub struct Nested {
     pub notes: Vec<String>,
 }
 
+impl Nested {
+    /// How many of its sheets are new, not offcuts, given the job's stock.
+    pub fn new_sheets(&self, stock: &[Stock]) -> usize {
+        new_sheets(stock, &self.sheets)
+    }
+}
+
+/// How many sheets are new, not offcuts.
+fn new_sheets(stock: &[Stock], sheets: &[SheetCut]) -> usize {
+    let is_new = |sheet: &&SheetCut| stock.get(sheet.stock).is_some_and(|one| one.offcut.is_none());
+    sheets.iter().filter(is_new).count()
+}
+
 /// One sheet and what is cut from it.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SheetCut {

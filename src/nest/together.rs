@@ -9,10 +9,13 @@ use super::machine::{Container, Placement, Shape, pack};
 use super::plan::{keepable, plan};
 use super::trimmer::{
     Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, blocks, bounding_size, costs,
-    inside_rim, sheet_size, steps, trim,
+    inside_rim, kerf, sheet_size, steps, trim, trim_margin,
 };
 use super::trimmer_problem::{Shape as Rectangle, holds};
-use super::{Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns, interrupt};
+use super::{
+    Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns, interrupt,
+    new_sheets,
+};
 use crate::length::Length;
 use crate::outline::rectangle;
 
@@ -34,23 +37,23 @@ pub fn nest(job: &Job) -> Nested {
 
 /// How many new sheets a job needs at the least, by bounds that take no search.
 pub fn least_sheets(job: &Job) -> u32 {
-    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
-    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    let kerf = kerf(job);
+    let margin = trim_margin(job);
     bound(&demand(job, kerf, margin)).sheets
 }
 
 /// What the new sheets of a job cost at the least, by bounds that take no search: the prices written,
 /// for trimmer pieces alone and sheets of which a rim is trimmed.
 pub fn least_price(job: &Job) -> f64 {
-    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
-    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    let kerf = kerf(job);
+    let margin = trim_margin(job);
     bound_cost::least_price(job, kerf, margin)
 }
 
 /// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort.
 pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
-    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
-    let margin = job.rules.trim_margin.to_nanometres().clamp(0, LONGEST);
+    let kerf = kerf(job);
+    let margin = trim_margin(job);
     let least = bound(&demand(job, kerf, margin));
     let rectangles = bound(&Demand { machine_area: 0.0, ..demand(job, kerf, margin) });
     let trimmed = trim(job, kerf, margin, steps, rectangles.sheets);
@@ -193,7 +196,7 @@ fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u
         .collect();
     let boxes = || shapes.iter().map(|shape| shape.outline.bounding_box());
     let spacing = job.rules.spacing.to_inches().max(0.0);
-    let kerf = job.rules.kerf.to_nanometres().clamp(0, LONGEST);
+    let kerf = kerf(job);
     let area: f64 = boxes().map(|b| (b.width() + spacing) * (b.height() + spacing)).sum();
     let offers = offers(job, trimmed, open, area, shapes.len());
     let rim = Length::nanometres(machine_margin(job)).to_inches();
@@ -484,10 +487,7 @@ fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<
             notes.push(format!("no more than {MOST_COPIES} pieces are cut in one go"));
         }
     }
-    let new = sheets
-        .iter()
-        .filter(|sheet| job.stock.get(sheet.stock).is_some_and(|stock| stock.offcut.is_none()))
-        .count();
+    let new = new_sheets(&job.stock, sheets);
     let complete = left_out.iter().all(|&copies| copies == 0);
     if complete && new > 0 && new == least.sheets as usize && least.sheets > 1 {
         notes.push(least.reason());
@@ -497,10 +497,7 @@ fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<
 
 /// Says so where no cheaper mix of sheets can do, although fewer sheets might.
 fn cheapest(job: &Job, sheets: &[SheetCut], proof: Proof, least: Bound) -> Option<String> {
-    let new = sheets
-        .iter()
-        .filter(|sheet| job.stock.get(sheet.stock).is_some_and(|stock| stock.offcut.is_none()))
-        .count();
+    let new = new_sheets(&job.stock, sheets);
     let machine = job.items.iter().any(|item| item.tool == Tool::Machine && item.copies > 0);
     (proof.cost && !machine && new > least.sheets as usize)
         .then(|| "no cheaper sheets can do: every way of sharing the pieces out was tried".into())

@@ -181,6 +181,16 @@ pub(super) fn inside_rim(stock: &Stock, margin: i64) -> Option<Patch> {
     (patch.size[0] > 0 && patch.size[1] > 0).then_some(patch)
 }
 
+/// Paper lost by a cut, in nanometres.
+pub(super) fn kerf(job: &Job) -> i64 {
+    job.rules.kerf.to_nanometres().clamp(0, LONGEST)
+}
+
+/// The rim that is trimmed off a new sheet, in nanometres.
+pub(super) fn trim_margin(job: &Job) -> i64 {
+    job.rules.trim_margin.to_nanometres().clamp(0, LONGEST)
+}
+
 /// The cost of each stock's sheet: new ones by price and then area, offcuts nothing.
 pub(super) fn costs(job: &Job) -> Vec<i128> {
     let cost = |stock: &Stock| {

@@ -15,7 +15,7 @@ const MOST_NAMED: usize = 4;
 
 /// The notes on one paper's sheets.
 pub(super) fn notes(layout: &Layout, pieces: &[usize], job: &Job, nested: &Nested) -> Vec<String> {
-    let new = new_sheets(job, nested);
+    let new = nested.new_sheets(&job.stock);
     let mut notes = Vec::new();
     if new > 1 {
         notes.extend(company(layout, pieces, job, new));
@@ -73,7 +73,7 @@ fn next_change(layout: &Layout, pieces: &[usize], job: &Job, new: usize) -> Opti
                 }
                 tried += 1;
                 let nested = nest::nest_in_steps(&changed, TRY_STEPS);
-                if nested.left_out.is_empty() && new_sheets(&changed, &nested) < new {
+                if nested.left_out.is_empty() && nested.new_sheets(&changed.stock) < new {
                     return Some(format!(
                         "{} less {} on `{}` saves one sheet",
                         less.show(layout.units),
@@ -118,9 +118,4 @@ fn with(job: &Job, item: usize, size: Size) -> Option<Job> {
     let mut changed = Job { effort: Effort::Quick, ..job.clone() };
     changed.items[item].form = Form::Rectangle(size);
     Some(changed)
-}
-
-fn new_sheets(job: &Job, nested: &Nested) -> usize {
-    let is_new = |stock: usize| job.stock.get(stock).is_some_and(|one| one.offcut.is_none());
-    nested.sheets.iter().filter(|sheet| is_new(sheet.stock)).count()
 }

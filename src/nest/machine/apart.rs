@@ -3,6 +3,7 @@
 use kurbo::Shape as _;
 
 use super::{Container, Placement, Shape};
+use crate::outline::boolean::polygon::{edges, gap};
 use crate::outline::{self, Ring};
 
 /// How far an outline may stray from what it was measured by, in inches: the flattening of both
@@ -79,7 +80,7 @@ impl Laid {
 
     /// Whether a point lies inside by the even-odd rule.
     fn holds(&self, [x, y]: [f64; 2]) -> bool {
-        edges(&self.rings).fold(false, |inside, [one, other]| {
+        all_edges(&self.rings).fold(false, |inside, [one, other]| {
             let crosses = (one[1] > y) != (other[1] > y)
                 && x < one[0] + (other[0] - one[0]) * (y - one[1]) / (other[1] - one[1]);
             inside != crosses
@@ -91,8 +92,8 @@ impl Laid {
         let side = |a: [f64; 2], b: [f64; 2], p: [f64; 2]| {
             (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
         };
-        edges(&self.rings).any(|[a, b]| {
-            edges(&other.rings).any(|[c, d]| {
+        all_edges(&self.rings).any(|[a, b]| {
+            all_edges(&other.rings).any(|[c, d]| {
                 side(a, b, c) * side(a, b, d) < -1e-12 && side(c, d, a) * side(c, d, b) < -1e-12
             })
         })
@@ -107,24 +108,14 @@ impl Laid {
                     || point[0] > right + least
                     || point[1] < top - least
                     || point[1] > bottom + least;
-                outside || edges(&lines.rings).all(|edge| to_edge(point, edge) >= least)
+                outside || all_edges(&lines.rings).all(|edge| gap(edge, point) >= least)
             })
         };
         far(self, other) && far(other, self)
     }
 }
 
-fn edges(rings: &[Ring]) -> impl Iterator<Item = [[f64; 2]; 2]> + '_ {
-    rings.iter().flat_map(|ring| {
-        (0..ring.len()).map(move |index| [ring[index], ring[(index + 1) % ring.len()]])
-    })
-}
-
-/// The distance between a point and an edge.
-fn to_edge(point: [f64; 2], [from, to]: [[f64; 2]; 2]) -> f64 {
-    let [dx, dy] = [to[0] - from[0], to[1] - from[1]];
-    let length = dx * dx + dy * dy;
-    let along = ((point[0] - from[0]) * dx + (point[1] - from[1]) * dy) / length;
-    let along = if length > 0.0 { along.clamp(0.0, 1.0) } else { 0.0 };
-    (point[0] - from[0] - along * dx).hypot(point[1] - from[1] - along * dy)
+/// The edges of every ring.
+fn all_edges(rings: &[Ring]) -> impl Iterator<Item = [[f64; 2]; 2]> + '_ {
+    rings.iter().flat_map(edges)
 }

@@ -122,6 +122,19 @@ pub(crate) fn edges(ring: &Ring) -> impl Iterator<Item = [[f64; 2]; 2]> + '_ {
     ring.iter().copied().zip(ring.iter().copied().cycle().skip(1)).map(|(one, other)| [one, other])
 }
 
+/// The distance from a point to an edge.
+pub(crate) fn gap([one, other]: [[f64; 2]; 2], at: [f64; 2]) -> f64 {
+    let along = [other[0] - one[0], other[1] - one[1]];
+    let to = [at[0] - one[0], at[1] - one[1]];
+    let length = along[0] * along[0] + along[1] * along[1];
+    let share = if length > 0.0 {
+        ((to[0] * along[0] + to[1] * along[1]) / length).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (to[0] - share * along[0]).hypot(to[1] - share * along[1])
+}
+
 fn fine_rings(path: &BezPath) -> Vec<Ring> {
     crate::outline::rings(path, FINE)
 }

@@ -1,6 +1,6 @@
 //! Whether one set of polygon edges runs along another: a grid of edges, asked for nearness.
 
-use crate::outline::boolean::polygon::{Polygons, edges};
+use crate::outline::boolean::polygon::{Polygons, edges, gap};
 
 /// Cells along the longer side of the grid; 128 keeps a word's few thousand edges at some per cell.
 const CELLS: f64 = 128.0;
@@ -90,17 +90,4 @@ impl Edge {
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, which is meant
 fn whole(number: f64) -> usize {
     number.floor() as usize
-}
-
-/// The distance from a point to an edge.
-fn gap([one, other]: [[f64; 2]; 2], at: [f64; 2]) -> f64 {
-    let along = [other[0] - one[0], other[1] - one[1]];
-    let to = [at[0] - one[0], at[1] - one[1]];
-    let length = along[0] * along[0] + along[1] * along[1];
-    let share = if length > 0.0 {
-        ((to[0] * along[0] + to[1] * along[1]) / length).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    (to[0] - share * along[0]).hypot(to[1] - share * along[1])
 }
