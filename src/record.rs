@@ -7,11 +7,15 @@
 //! The placing rule, on a page and on a sheet alike: turn the piece's outline about its origin by
 //! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`.
 
+mod opening;
+
 use serde::{Deserialize, Serialize};
 
 use crate::length::Units;
 use crate::outline::shaping::ShapedGlyph;
 use crate::outline::{Process, Ring};
+
+pub use opening::Opening;
 
 /// The version of the record's shape.
 pub const FORMAT: u32 = 1;
@@ -215,6 +219,9 @@ pub struct Piece {
     /// subpaths of `path`, and each is the paper of the sheet whose `from` is its id, or an offcut left.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub gutted: Vec<Offcut>,
+    /// Gutting in the machine's own pass: windows like those of `gutted`, with the pieces cut in them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub opened: Vec<Opening>,
 }
 
 /// A line other than the outline.

@@ -67,6 +67,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
         paper.notes.extend(savings);
         record.papers.push(paper);
     }
+    gutting::fill_openings(&mut record);
     printed.write(layout, &mut record);
     totals::sum_up(layout, &mut record);
     Ok(record)
@@ -148,11 +149,13 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
         gutted: piece
             .windows
             .iter()
+            .filter(|window| window.opening.is_none())
             .map(|window| {
                 let record::Area { at, size } = sheets::area(window.area);
                 record::Offcut { id: window.id.clone(), at, size }
             })
             .collect(),
+        opened: piece.windows.iter().filter_map(gutting::opening).collect(),
     }
 }
 

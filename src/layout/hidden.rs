@@ -6,15 +6,19 @@
 //! found row by row with a stack of heights (the largest rectangle under a histogram, Vandevoorde
 //! 1998).
 //!
+//! Where the machine cuts the piece, the middle may also have the true shape of what is hidden, its
+//! corners rounded: the blade follows any curve, and smaller pieces lie inside in the same pass.
+//!
 //! What hides a piece may be gutted too: its window is in turn hidden by what lies on it, and that lies
 //! on the lower piece as well, so the union of all that lies higher hides the same area either way.
 
-use kurbo::{Affine, BezPath, Shape};
+use kurbo::{Affine, BezPath, ParamCurve, Shape};
 use rayon::prelude::*;
 
 use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Tool};
-use crate::outline::boolean::polygon::Polygons;
+use crate::outline::boolean::{self, polygon::Polygons};
+use crate::outline::offset::{self, Holes};
 use crate::outline::{self, FLATTENING, Ring};
 use crate::record::Warning;
 
@@ -28,6 +32,9 @@ pub const RIM: Length = Length::part(3, 4);
 /// Longer and shorter side in inches and area in square inches of the smallest middle worth a knife.
 const LEAST_SIDES: [f64; 2] = [1.5, 1.0];
 const LEAST_AREA: f64 = 3.0;
+/// Radius of an opening's corners in inches: a round corner tears less than a sharp one (common
+/// practice, no source).
+const CORNER: f64 = 1.0 / 8.0;
 /// Middles of one piece; a bank seldom has more photos.
 const MOST_MIDDLES: usize = 12;
 /// Things on one piece beyond which it is not gutted: so busy a piece holds them by what lies between.
@@ -73,12 +80,12 @@ pub(super) fn find(layout: &mut Layout) {
         Some(gut) => gut,
         None => layout.gutting.when != When::Never,
     };
-    let found: Vec<Vec<Area>> = layout
+    let found: Vec<(Vec<Area>, Vec<BezPath>)> = layout
         .pieces
         .par_iter()
-        .map(|piece| if wanted(piece) { middles(layout, piece) } else { Vec::new() })
+        .map(|piece| if wanted(piece) { middles(layout, piece) } else { Default::default() })
         .collect();
-    for (piece, middles) in layout.pieces.iter_mut().zip(found) {
+    for (piece, (middles, openings)) in layout.pieces.iter_mut().zip(found) {
         if middles.is_empty() && piece.gut == Some(true) && !SMALL.contains(&piece.kind) {
             layout.warnings.push(Warning {
                 kind: "nothing to gut".to_owned(),
@@ -89,33 +96,75 @@ pub(super) fn find(layout: &mut Layout) {
             });
         }
         piece.middles = middles;
+        piece.openings = openings;
     }
 }
 
-/// The middles of one piece, largest first, in its own frame.
-fn middles(layout: &Layout, piece: &PlacedPiece) -> Vec<Area> {
+/// The middles of one piece in its own frame: rectangles, largest first, and openings.
+fn middles(layout: &Layout, piece: &PlacedPiece) -> (Vec<Area>, Vec<BezPath>) {
     let scored = !piece.drawing.lines.is_empty() || piece.together.is_some();
     if scored || SMALL.contains(&piece.kind) {
-        return Vec::new();
+        return Default::default();
     }
     let own = outline::laying(&piece.drawing.outline, piece.turn, piece.at).inverse();
     let bounds = piece.drawing.outline.bounding_box();
     let rim = layout.gutting.rim.to_inches();
     if bounds.width().min(bounds.height()) < LEAST_SIDES[1] + 2.0 * rim {
-        return Vec::new();
+        return Default::default();
     }
     let covers = covers(layout, piece, own);
     if covers.is_empty() || covers.len() > MOST_COVERS {
-        return Vec::new();
+        return Default::default();
     }
-    let glued = glued(&covers, layout.gutting.glue.to_inches());
+    let glue = layout.gutting.glue.to_inches();
+    let glued = glued(&covers, glue);
     let within = polygons(&piece.drawing.outline).offset(-rim);
     let hidden = glued.within(&within).to_path();
     let mark = match layout.units {
         Units::Inches => Length::part(1, 16),
         Units::Millimetres => Length::mm(1.0),
     };
-    rectangles(&hidden, [bounds.x1, bounds.y1], mark, layout.gutting.rim)
+    let openings = match piece.tool {
+        Tool::Machine if !hidden.is_empty() => {
+            openings(&curved(&covers, &piece.drawing.outline, glue, rim))
+        }
+        Tool::Machine | Tool::Trimmer | Tool::Hand => Vec::new(),
+    };
+    (rectangles(&hidden, [bounds.x1, bounds.y1], mark, layout.gutting.rim), openings)
+}
+
+/// What may be cut out of `own` below `covers`, lowest first, as true curves; see [`glued`].
+fn curved(covers: &[BezPath], own: &BezPath, glue: f64, rim: f64) -> BezPath {
+    let mut lower = BezPath::new();
+    let mut kept = BezPath::new();
+    for cover in covers {
+        let edge = boolean::subtract(cover, &offset::inward(cover, glue));
+        kept = boolean::union(&[kept, boolean::subtract(&edge, &lower)]);
+        lower = boolean::union(&[lower, cover.clone()]);
+    }
+    let glued = boolean::subtract(&offset::inward(&lower, glue), &kept);
+    boolean::intersect(&glued, &offset::inward(own, rim))
+}
+
+/// The parts of a hidden area that are worth opening: corners rounded, islands that would fall out left
+/// alone. What is narrower than two corners is no part of them.
+fn openings(hidden: &BezPath) -> Vec<BezPath> {
+    let rounded = offset::outward(&offset::inward(hidden, CORNER), CORNER, Holes::Keep);
+    let contours = boolean::contours(&rounded);
+    let holed = |path: &BezPath| {
+        contours.iter().filter(|inner| inner.depth > 0).any(|inner| {
+            let start = inner.path.segments().next().map(|segment| segment.start());
+            start.is_some_and(|start| path.winding(start) != 0)
+        })
+    };
+    let mut parts: Vec<BezPath> = contours
+        .iter()
+        .filter(|contour| contour.depth == 0 && contour.area.abs() >= LEAST_AREA)
+        .filter(|contour| !holed(&contour.path))
+        .map(|contour| contour.path.clone())
+        .collect();
+    parts.truncate(MOST_MIDDLES);
+    parts
 }
 
 /// What may be cut out below `covers`, lowest first: what they hide, less the paper to which each of

@@ -18,6 +18,8 @@ mod title;
 use std::path::Path;
 use std::sync::Arc;
 
+use kurbo::BezPath;
+
 use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
@@ -131,6 +133,8 @@ pub struct PlacedPiece {
     pub gut: Option<bool>,
     /// Hidden middles that may be cut out, in the piece's own frame.
     pub middles: Vec<Area>,
+    /// Hidden middles in their true shape, in the piece's own frame, if the machine cuts the piece.
+    pub openings: Vec<BezPath>,
     /// Middles that are cut out of the drawing, known once the pieces are nested.
     pub windows: Vec<Window>,
     /// What to tell the person about it.
@@ -144,8 +148,10 @@ pub struct PlacedPiece {
 pub struct Window {
     /// Name of the paper it becomes.
     pub id: String,
-    /// Where it lies in the piece's own frame.
+    /// Where it lies in the piece's own frame; the bounding box of an opening.
     pub area: Area,
+    /// Its true shape, if smaller pieces are cut inside it in the machine's same pass.
+    pub opening: Option<BezPath>,
 }
 
 /// A photo on a page.

@@ -111,6 +111,7 @@ fn lay(
                     together,
                     gut: block.gut,
                     middles: Vec::new(),
+                    openings: Vec::new(),
                     windows: Vec::new(),
                     notes,
                     place: block.place,

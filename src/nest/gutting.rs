@@ -1,14 +1,17 @@
 //! Nesting with gutting: the hidden middles of pieces are paper for smaller ones.
 //!
-//! A middle is an offcut that exists once its piece is cut. A job is nested without the middles that
-//! need not be cut, then again with them; the second answer stands only if it needs fewer new sheets,
-//! and then every middle it can do without is given back.
+//! A middle is an offcut that exists once its piece is cut: a rectangle. Where the machine cuts the
+//! piece, its middle may also have its true shape: an opening of the piece, in which smaller pieces lie
+//! on the same sheet and are cut in the same pass. A job is nested without the middles that need not be
+//! cut, then again with them; another answer stands only if it needs fewer new sheets, and then every
+//! middle it can do without is given back.
 
-use kurbo::Shape;
+use kurbo::{BezPath, Shape};
 
 use crate::length::Length;
+use crate::outline;
 
-use super::{Area, Effort, Form, Item, Job, Nested, Stock, nest};
+use super::{Area, Effort, Form, Item, Job, Nested, PlacedItem, Stock, nest};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
 const MOST_GIVEN_BACK: usize = 6;
@@ -20,8 +23,11 @@ pub struct Middle {
     pub item: usize,
     /// Name of the paper it becomes, unique in the job.
     pub id: String,
-    /// Where it lies in the item's own frame.
+    /// Where it lies in the item's own frame; the bounding box of an opening.
     pub area: Area,
+    /// Its true shape in the item's own frame, within the item's outline, if it is an opening of the
+    /// item: not paper of its own but room on the item's own sheet.
+    pub opening: Option<BezPath>,
     /// Whether it is cut out even if that saves nothing.
     pub asked: bool,
 }
@@ -32,7 +38,7 @@ pub struct Gutted {
     /// The answer; sheets name their stock by place in `stock`. A sheet that is a middle comes after
     /// the sheet that holds its piece.
     pub nested: Nested,
-    /// The job's stock, then one entry a middle that is cut out.
+    /// The job's stock, then one entry a middle that is cut out; of an opening there are no sheets.
     pub stock: Vec<Stock>,
     /// The middles that are cut out, by place in the list given, in the order of their stock.
     pub cut: Vec<usize>,
@@ -40,8 +46,9 @@ pub struct Gutted {
 
 /// Nests a job that may gut its items.
 pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
-    let all: Vec<usize> = (0..middles.len()).collect();
-    let asked: Vec<usize> = all.iter().copied().filter(|&one| middles[one].asked).collect();
+    let is_opening = |one: &usize| middles[*one].opening.is_some();
+    let (openings, rectangles): (Vec<usize>, Vec<usize>) = (0..middles.len()).partition(is_opening);
+    let asked: Vec<usize> = rectangles.iter().copied().filter(|&one| middles[one].asked).collect();
     let plain = nest(job);
     let mut best = Gutted { nested: plain, stock: stock(job, middles, &asked), cut: asked.clone() };
     if !asked.is_empty()
@@ -50,25 +57,50 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
     {
         best.nested = nested;
     }
-    let saves = |nested: &Nested, than: &Nested| {
-        let (one, other) = (worth(job, nested), worth(job, than));
-        one.0 < other.0 || one.0 == other.0 && one.1 <= other.1 && one.2 < other.2
-    };
-    if could_save(job, middles, &best.nested)
-        && all.len() > asked.len()
-        && likely_saves(job, middles, &all, &best.nested)
-        && let Some(nested) = attempt(job, middles, &all)
-        && saves(&nested, &best.nested)
-    {
-        best = gives_back(job, middles, nested, &asked);
+    // Openings come first: what lies in them needs no sheet to be handled.
+    for offered in [with_openings(middles, &openings, &rectangles), rectangles] {
+        if let Some(better) = improved(job, middles, &offered, &asked, &best.nested) {
+            best = better;
+        }
     }
     parents_first(job, middles, &mut best);
     best
 }
 
+/// The openings, and the rectangles of the items that have none; nothing if there are no openings.
+fn with_openings(middles: &[Middle], openings: &[usize], rectangles: &[usize]) -> Vec<usize> {
+    if openings.is_empty() {
+        return Vec::new();
+    }
+    let opened = |item: usize| openings.iter().any(|&one| middles[one].item == item);
+    let others = rectangles.iter().copied().filter(|&one| !opened(middles[one].item));
+    openings.iter().copied().chain(others).collect()
+}
+
+/// The answer with the middles offered, if there are any to win by and it saves a new sheet or a piece.
+fn improved(
+    job: &Job,
+    middles: &[Middle],
+    offered: &[usize],
+    asked: &[usize],
+    best: &Nested,
+) -> Option<Gutted> {
+    let more = offered.iter().any(|one| !asked.contains(one));
+    if !more || !could_save(job, middles, offered, best) {
+        return None;
+    }
+    if !likely_saves(job, middles, offered, best) {
+        return None;
+    }
+    let nested = attempt(job, middles, offered)?;
+    let (one, other) = (worth(job, &nested), worth(job, best));
+    let saves = one.0 < other.0 || one.0 == other.0 && one.1 <= other.1 && one.2 < other.2;
+    saves.then(|| gives_back(job, middles, nested, offered, asked))
+}
+
 /// Whether middles can make up for a new sheet at all: the pieces less the middles have to fit on the
 /// paper there is without it.
-fn could_save(job: &Job, middles: &[Middle], nested: &Nested) -> bool {
+fn could_save(job: &Job, middles: &[Middle], offered: &[usize], nested: &Nested) -> bool {
     if !nested.left_out.is_empty() {
         return true;
     }
@@ -77,7 +109,14 @@ fn could_save(job: &Job, middles: &[Middle], nested: &Nested) -> bool {
         Form::Outline(path) => path.area().abs(),
     };
     let pieces: f64 = job.items.iter().map(|item| areas(item) * f64::from(item.copies)).sum();
-    let hidden: f64 = middles.iter().map(|middle| middle.area.size.area()).sum();
+    let hidden: f64 = offered
+        .iter()
+        .filter_map(|&one| middles.get(one))
+        .map(|middle| match &middle.opening {
+            Some(opening) => opening.area().abs(),
+            None => middle.area.size.area(),
+        })
+        .sum();
     let (offcuts, new): (Vec<&Stock>, Vec<&Stock>) =
         job.stock.iter().partition(|stock| stock.offcut.is_some());
     let offcuts: f64 = offcuts.iter().map(|one| one.size.area() * f64::from(one.count)).sum();
@@ -97,9 +136,14 @@ fn likely_saves(job: &Job, middles: &[Middle], offered: &[usize], best: &Nested)
 }
 
 /// The answer without the middles it doesn't use or can do without.
-fn gives_back(job: &Job, middles: &[Middle], nested: Nested, asked: &[usize]) -> Gutted {
-    let all: Vec<usize> = (0..middles.len()).collect();
-    let (mut nested, mut cut) = without_unused(job, middles, nested, &all);
+fn gives_back(
+    job: &Job,
+    middles: &[Middle],
+    nested: Nested,
+    offered: &[usize],
+    asked: &[usize],
+) -> Gutted {
+    let (mut nested, mut cut) = without_unused(job, middles, nested, offered);
     let mut candidates: Vec<usize> =
         cut.iter().copied().filter(|one| !asked.contains(one)).collect();
     candidates.sort_by_key(|&one| {
@@ -116,22 +160,40 @@ fn gives_back(job: &Job, middles: &[Middle], nested: Nested, asked: &[usize]) ->
             }
         }
     }
+    // An item that should be gutted and has no opening after all gives its rectangles.
+    let opened = |item: usize| {
+        cut.iter().any(|&one| middles[one].item == item && middles[one].opening.is_some())
+    };
+    let missing: Vec<usize> = asked
+        .iter()
+        .copied()
+        .filter(|one| !cut.contains(one) && !opened(middles[*one].item))
+        .collect();
+    cut.extend(missing);
     Gutted { nested, stock: stock(job, middles, &cut), cut }
 }
 
 fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Stock> {
     let paper = offered.iter().filter_map(|&one| middles.get(one)).map(|middle| Stock {
         size: middle.area.size,
-        count: 1,
+        count: u32::from(middle.opening.is_none()),
         price: 0.0,
         offcut: Some(middle.id.clone()),
     });
     job.stock.iter().cloned().chain(paper).collect()
 }
 
-/// The job with some middles as offcuts; nothing if a piece would come out of itself.
+/// The job with some middles as offcuts or openings; nothing if a piece would come out of itself.
 fn attempt(job: &Job, middles: &[Middle], offered: &[usize]) -> Option<Nested> {
-    let nested = nest(&Job { stock: stock(job, middles, offered), ..job.clone() });
+    let mut opened = Job { stock: stock(job, middles, offered), ..job.clone() };
+    for middle in offered.iter().filter_map(|&one| middles.get(one)) {
+        if let (Some(opening), Some(item)) = (&middle.opening, opened.items.get_mut(middle.item))
+            && let Form::Outline(path) = &item.form
+        {
+            item.form = Form::Outline(outline::with_window(path, opening));
+        }
+    }
+    let nested = nest(&opened);
     let depths = depths(job, middles, offered, &nested);
     depths.iter().all(Option::is_some).then_some(nested)
 }
@@ -144,7 +206,10 @@ fn without_unused(
     offered: &[usize],
 ) -> (Nested, Vec<usize>) {
     let first = job.stock.len();
-    let is_used = |place: usize| nested.sheets.iter().any(|sheet| sheet.stock == first + place);
+    let is_used = |place: usize| match &middles[offered[place]].opening {
+        Some(opening) => holds_any(job, &nested, middles[offered[place]].item, opening),
+        None => nested.sheets.iter().any(|sheet| sheet.stock == first + place),
+    };
     let kept: Vec<(usize, usize)> = offered
         .iter()
         .copied()
@@ -156,6 +221,27 @@ fn without_unused(
         sheet.stock = first + new.unwrap_or(0);
     }
     (nested, kept.into_iter().map(|(_, one)| one).collect())
+}
+
+/// Whether a piece lies in an opening of an item.
+fn holds_any(job: &Job, nested: &Nested, item: usize, opening: &BezPath) -> bool {
+    nested.sheets.iter().any(|sheet| {
+        let Some(holder) = sheet.placed.iter().find(|placed| placed.item == item) else {
+            return false;
+        };
+        let Some(window) = laid(job, holder).map(|(lay, _)| lay * opening) else { return false };
+        let others = sheet.placed.iter().filter(|placed| placed.item != item);
+        others.filter_map(|placed| laid(job, placed)).any(|(lay, path)| {
+            let start = path.segments().next().map(|segment| kurbo::ParamCurve::start(&segment));
+            start.is_some_and(|start| window.winding(lay * start) != 0)
+        })
+    })
+}
+
+/// Where an item's outline lies on its sheet, and the outline.
+fn laid<'a>(job: &'a Job, placed: &PlacedItem) -> Option<(kurbo::Affine, &'a BezPath)> {
+    let Form::Outline(path) = &job.items.get(placed.item)?.form else { return None };
+    Some((outline::laying(path, placed.turn, placed.at), path))
 }
 
 /// Copies left out, new sheets, and what those cost: the price, or the area where there is none.

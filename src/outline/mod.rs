@@ -125,6 +125,18 @@ pub fn rectangle(width: f64, height: f64) -> BezPath {
     Rect::new(0.0, 0.0, width, height).to_path(FLATTENING)
 }
 
+/// An outline with a window: a closed path inside it, run the other way round than the outside.
+pub fn with_window(outline: &BezPath, window: &BezPath) -> BezPath {
+    let clockwise = |path: &BezPath| kurbo::Shape::area(path) > 0.0;
+    let mut whole = outline.clone();
+    if clockwise(window) == clockwise(outline) {
+        whole.extend(window.reverse_subpaths());
+    } else {
+        whole.extend(window.elements().iter().copied());
+    }
+    whole
+}
+
 /// The rings of a path within `tolerance`, the largest (the outside) first, the rest in path order.
 pub fn rings(path: &BezPath, tolerance: f64) -> Vec<Ring> {
     let mut rings: Vec<Ring> = Vec::new();

@@ -1,12 +1,17 @@
-//! Gutting in a run: which middles the nester is offered, and the windows that it asks for.
+//! Gutting in a run: which middles the nester is offered, the windows that it asks for, and what lies
+//! in them.
 
 use std::cmp::Reverse;
 
+use kurbo::{Affine, BezPath, Point, Shape};
+
 use crate::layout::hidden::When;
 use crate::layout::{Layout, Window};
-use crate::nest::Job;
+use crate::length::{Length, Size};
 use crate::nest::gutting::{Gutted, Middle};
+use crate::nest::{Area, Job};
 use crate::outline;
+use crate::record::{Opening, Record, rounded};
 
 /// The hidden middles of one paper's pieces, largest first.
 pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
@@ -19,7 +24,20 @@ pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
                 (0, _) => format!("middle {number} of {}", piece.id),
                 (redo, _) => format!("middle {number} of {}, redo {redo}", piece.id),
             };
-            middles.push(Middle { item, id, area: *area, asked });
+            middles.push(Middle { item, id, area: *area, opening: None, asked });
+        }
+        for (number, opening) in (1..).zip(&piece.openings) {
+            let id = match number {
+                1 => format!("opening of {}", piece.id),
+                _ => format!("opening {number} of {}", piece.id),
+            };
+            let bounds = opening.bounding_box();
+            let area = Area {
+                left: Length::inches(bounds.x0),
+                top: Length::inches(bounds.y0),
+                size: Size::inches(bounds.width(), bounds.height()),
+            };
+            middles.push(Middle { item, id, area, opening: Some(opening.clone()), asked });
         }
     }
     middles.sort_by_key(|middle| {
@@ -43,18 +61,52 @@ pub(super) fn with_windows(
             let Some(piece) = index.and_then(|&index| layout.pieces.get_mut(index)) else {
                 continue;
             };
-            let [left, top] = [middle.area.left, middle.area.top].map(|edge| edge.to_inches());
-            let [width, height] = middle.area.size.to_inches();
-            let mut window = outline::rectangle(width, height);
-            // A hole runs the other way round than the outside.
-            let direction = |path: &kurbo::BezPath| kurbo::Shape::area(path) > 0.0;
-            if direction(&window) == direction(&piece.drawing.outline) {
-                window = window.reverse_subpaths();
-            }
-            window.apply_affine(kurbo::Affine::translate((left, top)));
-            piece.drawing.outline.extend(window);
-            piece.windows.push(Window { id: middle.id.clone(), area: middle.area });
+            let window = middle.opening.clone().unwrap_or_else(|| rectangle(middle.area));
+            piece.drawing.outline = outline::with_window(&piece.drawing.outline, &window);
+            let opening = middle.opening.clone();
+            piece.windows.push(Window { id: middle.id.clone(), area: middle.area, opening });
         }
     }
     layout
+}
+
+fn rectangle(area: Area) -> BezPath {
+    let [width, height] = area.size.to_inches();
+    let at = (area.left.to_inches(), area.top.to_inches());
+    Affine::translate(at) * outline::rectangle(width, height)
+}
+
+/// A window as an opening, if it is one; what it holds is known once the sheets are filled.
+pub(super) fn opening(window: &Window) -> Option<Opening> {
+    let path = window.opening.as_ref()?;
+    let bounds = path.bounding_box();
+    Some(Opening {
+        at: [rounded(bounds.x0), rounded(bounds.y0)],
+        size: [rounded(bounds.width()), rounded(bounds.height())],
+        path: outline::path_data(path, super::PATH_DECIMALS),
+        holds: Vec::new(),
+    })
+}
+
+/// Notes which pieces are cut in each opening.
+pub(super) fn fill_openings(record: &mut Record) {
+    for piece in record.pieces.iter_mut().filter(|piece| !piece.opened.is_empty()) {
+        let Ok(path) = BezPath::from_svg(&piece.path) else { continue };
+        let holder = record.sheets.iter().find_map(|sheet| {
+            let placed = sheet.placed.iter().find(|placed| placed.piece == piece.id)?;
+            Some((sheet, outline::laying(&path, placed.turn, placed.at)))
+        });
+        let Some((sheet, lay)) = holder else { continue };
+        for opening in &mut piece.opened {
+            let Ok(window) = BezPath::from_svg(&opening.path).map(|path| lay * path) else {
+                continue;
+            };
+            let lies_inside = |[x, y]: &[f64; 2]| window.winding(Point::new(*x, *y)) != 0;
+            let inside = sheet.placed.iter().filter(|placed| {
+                let start = placed.rings.first().and_then(|ring| ring.first());
+                placed.piece != piece.id && start.is_some_and(lies_inside)
+            });
+            opening.holds = inside.map(|placed| placed.piece.clone()).collect();
+        }
+    }
 }

@@ -141,7 +141,8 @@ fn middles_of<'a>(record: &'a Record, sheets: &BTreeSet<&str>) -> BTreeSet<&'a s
     pieces.flat_map(|piece| &piece.gutted).map(|middle| middle.id.as_str()).collect()
 }
 
-/// What to know when a piece is cut again out of whose middle others were cut.
+/// What to know when a piece is cut again out of whose middle others were cut, on sheets of their own or
+/// in the same pass.
 fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Warning> {
     let piece = record.pieces.iter().find(|piece| piece.id == id)?;
     let from = |sheet: &&Sheet| piece.gutted.iter().any(|middle| middle.id == sheet.from);
@@ -152,12 +153,19 @@ fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Wa
         .filter(|sheet| sheet.placed.iter().any(|one| !again.contains(one.piece.as_str())))
         .collect();
     let sheets: Vec<&str> = kept.iter().map(|sheet| sheet.id.as_str()).collect();
-    let pieces: Vec<&str> =
-        kept.iter().flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str()).collect();
-    (!kept.is_empty()).then(|| Warning {
+    let held = piece.opened.iter().flat_map(|opening| &opening.holds).map(String::as_str);
+    let held = held.filter(|held| !again.contains(held));
+    let placed = kept.iter().flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str());
+    let pieces: Vec<&str> = placed.chain(held).collect();
+    let help = if sheets.is_empty() {
+        format!("if those are spoiled too, redo them as well: {}", pieces.join(", "))
+    } else {
+        format!("if those are spoiled too, redo the sheet as well: {}", sheets.join(", "))
+    };
+    (!pieces.is_empty()).then(|| Warning {
         kind: "gutted before".to_owned(),
         message: format!("`{id}` was gutted for {}; it is cut whole this time", pieces.join(", ")),
-        help: format!("if those are spoiled too, redo the sheet as well: {}", sheets.join(", ")),
+        help,
         piece: id.to_owned(),
         line: 0,
     })
@@ -251,7 +259,10 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         turns: Turns::ALL.into_iter().find(|turns| turns.name() == piece.turns).unwrap_or_default(),
         size: size(piece.size),
         rectangle: piece.tool == "trimmer",
-        drawing: Drawing { outline: whole(&path(&piece.path)?, piece.gutted.len()), lines },
+        drawing: Drawing {
+            outline: whole(&path(&piece.path)?, piece.gutted.len() + piece.opened.len()),
+            lines,
+        },
         page,
         at: piece.at,
         turn: piece.turn,
@@ -259,6 +270,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         together: None,
         gut: None,
         middles: Vec::new(),
+        openings: Vec::new(),
         windows: Vec::new(),
         notes: piece.notes.clone(),
         place: Place::default(),

@@ -22,6 +22,29 @@ def laid_on_page(area, piece):
     return affinity.translate(turned, piece["at"][0] - left, piece["at"][1] - top), (left, top)
 
 
+def opened(piece, opening):
+    """The ring of a piece's outline that is an opening, found by its box."""
+    rings = [Polygon(ring) for ring in piece["outline"][1:]]
+    (left, top), (width, height) = opening["at"], opening["size"]
+    wanted = [left, top, left + width, top + height]
+    return min(rings, key=lambda ring: max(abs(a - b) for a, b in zip(ring.bounds, wanted)))
+
+
+def held(tally, record, piece, opening):
+    """What an opening holds lies inside it on the piece's own sheet."""
+    tally.case(bool(opening["holds"]), f"the opening of {piece['id']} holds nothing")
+    for sheet in record["sheets"]:
+        placed = {one["piece"]: one for one in sheet["placed"]}
+        if piece["id"] not in placed:
+            continue
+        holes = [Polygon(ring) for ring in placed[piece["id"]]["rings"][1:]]
+        for name in opening["holds"]:
+            inside = name in placed and any(
+                hole.contains(Polygon(placed[name]["rings"][0])) for hole in holes
+            )
+            tally.case(inside, f"{name} does not lie in the opening of {piece['id']}")
+
+
 def gutting(tally, record, areas):
     """Every window is hidden by what lies on top with the glue margin, keeps the rim, is cut out of its
     piece, and is the paper of one sheet at most, which comes after the sheet of its piece."""
@@ -31,11 +54,12 @@ def gutting(tally, record, areas):
     for piece in record["pieces"]:
         for middle in piece.get("gutted", []):
             tally.case(middle["id"] not in windows, f"{middle['id']} is cut twice")
-            windows[middle["id"]] = (piece, middle)
-    for piece, middle in windows.values():
-        name = middle["id"]
-        (left, top), (width, height) = middle["at"], middle["size"]
-        window = box(left, top, left + width, top + height)
+            (left, top), (width, height) = middle["at"], middle["size"]
+            windows[middle["id"]] = (piece, box(left, top, left + width, top + height))
+        for number, opening in enumerate(piece.get("opened", [])):
+            windows[f"opening {number + 1} of {piece['id']}"] = (piece, opened(piece, opening))
+            held(tally, record, piece, opening)
+    for name, (piece, window) in windows.items():
         own = areas[piece["id"]]
         outside = Polygon(own.exterior) if own.geom_type == "Polygon" else own.convex_hull
         tally.case(own.intersection(window).area <= 1e-6, f"{name} is not cut out of its piece")
@@ -58,12 +82,14 @@ def gutting(tally, record, areas):
         if not sheet["from"].startswith("middle"):
             continue
         tally.case(sheet["from"] in windows, f"{sheet['id']} is from nowhere: {sheet['from']}")
-        piece, middle = windows.pop(sheet["from"], (None, None))
+        piece, window = windows.pop(sheet["from"], (None, None))
         if piece:
-            tally.case(sheet["size"] == middle["size"], f"{sheet['id']} is not its window's size")
+            left, top, right, bottom = window.bounds
+            same = abs(right - left - sheet["size"][0]) + abs(bottom - top - sheet["size"][1]) < 1e-9
+            tally.case(same, f"{sheet['id']} is not its window's size")
             tally.case(place[piece["id"]] < number, f"{sheet['id']} comes before its piece")
     left = [one["id"] for paper in record["papers"] for one in paper["offcuts_left"]]
-    for name in windows:
+    for name in (name for name in windows if name.startswith("middle")):
         tally.case(name in left, f"{name} is cut out and is nowhere")
 
 

@@ -1,7 +1,8 @@
 """Runs every outside check on built spreads: `run.py FOLDER...`.
 
-`run.py --self-test FOLDER GUTTED` spoils copies of two records, the second of a spread in which a piece
-is gutted, and sees that the checks notice.
+`run.py --self-test FOLDER GUTTED OPENED` spoils copies of records, the second of a spread in which a piece
+is gutted, the third of one in which a middle is cut in the machine's own pass, and sees that the checks
+notice.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
@@ -29,7 +30,7 @@ def run(folders):
     return right
 
 
-def self_test(folder, with_gutting):
+def self_test(folder, with_gutting, with_opening):
     """Each way of spoiling a record, and the check that has to notice."""
 
     def onto_another(record):
@@ -81,11 +82,15 @@ def self_test(folder, with_gutting):
         piece = next(piece for piece in record["pieces"] if piece.get("gutted"))
         piece["gutted"][0]["at"][0] -= 0.5
 
+    def emptied(record):
+        piece = next(piece for piece in record["pieces"] if piece.get("opened"))
+        piece["opened"][0]["holds"] = [record["pieces"][0]["id"]]
+
     right = True
     spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
               (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
               (taller, strips), (reworded, strips), (renamed, proof)]
-    spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting)]
+    spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening)]
     for spoil, module, built in spoilt:
         record = copy.deepcopy(record_of(built))
         spoil(record)
@@ -98,7 +103,7 @@ def self_test(folder, with_gutting):
 if __name__ == "__main__":
     arguments = sys.argv[1:]
     if arguments[:1] == ["--self-test"]:
-        good = self_test(arguments[1], arguments[2])
+        good = self_test(*arguments[1:])
     elif arguments[:1] == ["--rectangles"]:
         import rectangles  # its solver takes seconds to load
 

@@ -25,6 +25,13 @@ pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
             let then = use_of(record, middle);
             notes.push(format!("Gutting {}: {how} its hidden middle out; {then}", piece.id));
         }
+        for opening in &piece.opened {
+            let held = opening.holds.join(", ");
+            notes.push(format!(
+                "Gutting {}: the machine cuts its hidden middle out, and {held} from that.",
+                piece.id
+            ));
+        }
     }
     notes
 }
@@ -41,7 +48,7 @@ fn gutted_on<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = &
         .placed
         .iter()
         .filter_map(|placed| record.pieces.iter().find(|piece| piece.id == placed.piece));
-    pieces.filter(|piece| !piece.gutted.is_empty())
+    pieces.filter(|piece| !piece.gutted.is_empty() || !piece.opened.is_empty())
 }
 
 /// What a middle is for.

@@ -101,6 +101,15 @@ impl Proof<'_> {
         let mut told = String::new();
         for placed in &sheet.placed {
             let piece = self.record.pieces.iter().find(|piece| piece.id == placed.piece);
+            for opening in piece.iter().flat_map(|piece| &piece.opened) {
+                let held: Vec<String> = opening.holds.iter().map(|id| self.link(id)).collect();
+                told += &format!(
+                    "<p class=\"facts\">Gutting {}: the machine cuts its hidden middle out, and {} \
+                     from that</p>\n",
+                    self.link(&placed.piece),
+                    held.join(", "),
+                );
+            }
             for middle in piece.iter().flat_map(|piece| &piece.gutted) {
                 let by = if placed.tool == "machine" { "the machine cuts" } else { "cut" };
                 told += &format!(
