@@ -352,7 +352,7 @@ fn laid(record: &Record, id: &str) -> (String, kurbo::BezPath) {
 
 #[test]
 fn a_round_middle_is_opened_in_the_same_pass() {
-    let whole = record_of(&format!("{SUN}").replace("glue: 1/4", "when: never")).expect("paper");
+    let whole = record_of(&SUN.replace("glue: 1/4", "when: never")).expect("paper");
     assert_eq!(whole.papers[1].new_sheets, 2);
     let record = record_of(SUN).expect("enough paper");
     assert_eq!(record.papers[1].new_sheets, 1);
