@@ -20,6 +20,7 @@ pub mod length;
 pub mod naming;
 pub mod nest;
 pub mod outline;
+pub mod picture;
 pub mod record;
 pub mod run;
 pub mod spec;

@@ -8,6 +8,7 @@
 //! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`.
 
 mod opening;
+mod photo;
 
 use serde::{Deserialize, Serialize};
 
@@ -16,6 +17,7 @@ use crate::outline::shaping::ShapedGlyph;
 use crate::outline::{Process, Ring};
 
 pub use opening::Opening;
+pub use photo::{Photo, PhotoPaper, Picture};
 
 /// The version of the record's shape.
 pub const FORMAT: u32 = 1;
@@ -53,6 +55,13 @@ pub struct Record {
     pub strips: Vec<Strip>,
     /// The pages that go through the printer.
     pub printed: Vec<PrintedPage>,
+    /// The photo paper, if photos are printed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo_paper: Option<PhotoPaper>,
+    /// The sheets of photo paper: what lies on them are photos, and `printed` is the page of
+    /// `print/photos.pdf`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub prints: Vec<Sheet>,
     /// Fonts used; strips and pieces name them by their place in this list.
     pub fonts: Vec<FontUsed>,
     /// What the user should know.
@@ -231,29 +240,6 @@ pub struct LineOnPiece {
     pub process: Process,
     /// SVG path data in the outline's coordinates.
     pub path: String,
-}
-
-/// A photo on the spread.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Photo {
-    /// Stable name, such as `left.launch`.
-    pub id: String,
-    /// The name the spec gives it.
-    pub name: String,
-    /// The page it lies on.
-    pub page: String,
-    /// Where its top left lies on that page.
-    pub at: [f64; 2],
-    /// Size of the whole print, border included.
-    pub size: [f64; 2],
-    /// Width of the white border, 0 for none.
-    pub border: f64,
-    /// Degrees clockwise on the page.
-    pub turn: f64,
-    /// The way people in it look: `left`, `right`, or empty.
-    pub looks: String,
-    /// Place in the stacking order among pieces and photos.
-    pub order: u32,
 }
 
 /// One sheet of paper and what is cut from it.

@@ -5,7 +5,9 @@
 
 mod gutting;
 mod printed;
+mod prints;
 mod redo;
+mod redo_photos;
 mod saving;
 mod sheets;
 mod totals;
@@ -21,6 +23,7 @@ use crate::record::{self, Piece, Record, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
 
 pub use redo::{Redo, redo_layout};
+pub use redo_photos::add_photos;
 
 /// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.
 const PATH_DECIMALS: usize = 6;
@@ -69,6 +72,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     }
     gutting::fill_openings(&mut record);
     printed.write(layout, &mut record);
+    prints::print(layout, &mut record)?;
     totals::sum_up(layout, &mut record);
     Ok(record)
 }
@@ -170,6 +174,18 @@ fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {
         turn: photo.turn,
         looks: photo.looks.clone(),
         order: photo.order,
+        picture: layout.picture(&photo.name).map(|framed| record::Picture {
+            file: framed.file.name.clone(),
+            sha256: framed.file.sha256.clone(),
+            format: framed.file.format.name().to_owned(),
+            dots: framed.file.stored,
+            orientation: framed.file.orientation,
+            crop: record::Area {
+                at: framed.crop.at.map(rounded),
+                size: framed.crop.size.map(rounded),
+            },
+            resolution: rounded(framed.resolution),
+        }),
     }
 }
 

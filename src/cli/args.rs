@@ -83,18 +83,21 @@ pub struct BuildArguments {
 /// Arguments of `redo`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  cutleaf redo out/kite-day --piece left.sky\n  cutleaf redo out/kite-day --sheet harbour-1"
+    after_help = "Examples:\n  cutleaf redo out/kite-day --piece left.sky\n  cutleaf redo out/kite-day --sheet harbour-1\n  cutleaf redo out/kite-day --piece right.crest --from templates"
 )]
 #[command(group(clap::ArgGroup::new("what").required(true).multiple(true).args(["piece", "sheet"])))]
 pub struct RedoArguments {
     /// The folder of a built spread.
     pub folder: PathBuf,
-    /// Id of a piece to cut again; may be given several times.
+    /// Id of a piece to cut again, or of a photo to print again; may be given several times.
     #[arg(long, value_name = "ID")]
     pub piece: Vec<String>,
     /// Id of a sheet to cut again; may be given several times.
     #[arg(long, value_name = "ID")]
     pub sheet: Vec<String>,
+    /// Folder in which the spec stands, for photos that are printed again.
+    #[arg(long, value_name = "FOLDER", default_value = ".")]
+    pub from: PathBuf,
     /// Print the written files and totals as JSON.
     #[arg(long)]
     pub json: bool,

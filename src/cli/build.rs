@@ -4,8 +4,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use cutleaf::emit;
+use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
-use cutleaf::outline::fonts::Font;
+use cutleaf::picture::PictureFile;
 use cutleaf::record::Record;
 use cutleaf::run;
 use cutleaf::spec::slug;
@@ -26,17 +27,14 @@ pub fn run(arguments: &BuildArguments) -> Result<(), Failure> {
     let record = progress::with("nesting", || run::run(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     let folder = arguments.out.join(slug(&record.name));
-    write(&folder, &record, &spread.layout.fonts, arguments.json)
+    write(&folder, &record, &spread.layout, arguments.json)
 }
 
 /// Draws and writes everything of a record, and says what was written.
-pub fn write(
-    folder: &Path,
-    record: &Record,
-    fonts: &[Arc<Font>],
-    json: bool,
-) -> Result<(), Failure> {
-    let files = progress::with("drawing", || emit::all(record, fonts))?;
+pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Result<(), Failure> {
+    let pictures: Vec<Arc<PictureFile>> =
+        layout.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect();
+    let files = progress::with("drawing", || emit::all(record, &layout.fonts, &pictures))?;
     files::write_whole(folder, &files)?;
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     if json {

@@ -20,10 +20,11 @@ pub fn run(arguments: &RedoArguments) -> Result<(), Failure> {
     let wanted: Vec<Redo> =
         pieces.chain(arguments.sheet.iter().cloned().map(Redo::Sheet)).collect();
     let fonts = files::font_book(Path::new("."));
-    let layout = run::redo_layout(&first, &last, &wanted, done + 1, &fonts)?;
+    let mut layout = run::redo_layout(&first, &last, &wanted, done + 1, &fonts)?;
+    run::add_photos(&mut layout, &first, &wanted, &arguments.from)?;
     progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&layout))?;
-    build::write(&redo_folder(folder, done + 1), &record, &layout.fonts, arguments.json)
+    build::write(&redo_folder(folder, done + 1), &record, &layout, arguments.json)
 }
 
 fn redo_folder(folder: &Path, number: u32) -> PathBuf {

@@ -3,11 +3,14 @@
 use std::sync::Arc;
 
 use crate::outline::fonts::{Font, FontBook};
+use crate::picture::PictureFile;
 use crate::record::Record;
 use crate::spec::Problem;
 
+use super::SmallCopies;
 use super::cut_svg::cut_svg;
 use super::guide::guide_pdf;
+use super::photos::photos_pdf;
 use super::proof::proof_html;
 use super::raster::png;
 use super::spread::spread_svg;
@@ -17,11 +20,19 @@ use super::strips::strips_pdf;
 const SPREAD_RESOLUTION: f64 = 100.0;
 
 /// Draws every file of a run: its path in the run's folder, and its bytes.
-pub fn all(record: &Record, fonts: &[Arc<Font>]) -> Result<Vec<(String, Vec<u8>)>, Problem> {
+///
+/// `fonts` are those of [`Record::fonts`], in that order; `pictures` are the files that its photos name.
+pub fn all(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    pictures: &[Arc<PictureFile>],
+) -> Result<Vec<(String, Vec<u8>)>, Problem> {
     let broken = |message: String| Problem::input(message, "please report this with the spec");
     let label_font = FontBook::default()
         .find("text")
         .map_err(|error| Problem::input(error.message, error.help))?;
+    let unreadable = |message: String| Problem::input(message, "check the photos' files");
+    let copies = SmallCopies::of(record, pictures).map_err(unreadable)?;
     let mut files = Vec::new();
     let mut add = |name: String, bytes: Vec<u8>| files.push((name, bytes));
     let json = serde_json::to_vec(record).map_err(|error| broken(error.to_string()))?;
@@ -34,16 +45,20 @@ pub fn all(record: &Record, fonts: &[Arc<Font>]) -> Result<Vec<(String, Vec<u8>)
     if !record.printed.is_empty() {
         add("print/strips.pdf".to_owned(), strips_pdf(record, fonts, &label_font).map_err(broken)?);
     }
+    if !record.prints.is_empty() {
+        let photos = photos_pdf(record, pictures, &label_font).map_err(unreadable)?;
+        add("print/photos.pdf".to_owned(), photos);
+    }
     let (spread, (guide, proof)) = rayon::join(
         || {
-            let svg = spread_svg(record, fonts, &label_font);
+            let svg = spread_svg(record, fonts, &label_font, &copies);
             let picture = png(&svg, SPREAD_RESOLUTION);
             (svg, picture)
         },
         || {
             rayon::join(
                 || guide_pdf(record, &label_font),
-                || proof_html(record, fonts, &label_font),
+                || proof_html(record, fonts, &label_font, &copies),
             )
         },
     );

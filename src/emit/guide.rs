@@ -26,6 +26,9 @@ pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, Str
         sheet::pages(&mut document, record, one);
         gutting::pages(&mut document, record, one);
     }
+    for one in &record.prints {
+        sheet::pages(&mut document, record, one);
+    }
     document.finish()
 }
 
@@ -68,6 +71,11 @@ fn front(document: &mut Document, record: &Record) {
             origin(record, sheet),
             shown_size(sheet.size, units)
         ));
+    }
+    if let Some(first) = record.prints.first() {
+        let (count, size) = (record.prints.len(), shown_size(first.size, units));
+        let sheets = if count == 1 { "sheet" } else { "sheets" };
+        flow.item(&format!("{}: {count} {sheets} of {size} for print/photos.pdf", first.paper));
     }
     let totals = &record.totals;
     flow.heading("In all");

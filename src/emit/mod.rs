@@ -1,13 +1,16 @@
 //! What is handed out: cut files, pictures, the proof.
 //!
-//! In comes a [`crate::record::Record`]; out come files as text or bytes. Every emitter is a pure
-//! function that draws what the record says and decides nothing about the spread.
+//! In comes a [`crate::record::Record`] with the fonts and pictures that it names; out come files as
+//! text or bytes. Every emitter is a pure function that draws what the record says and decides nothing
+//! about the spread.
 
 mod cautions;
 pub mod cut_svg;
 mod drawing;
 mod folder;
 pub mod guide;
+pub mod photos;
+mod small_copies;
 pub mod strips;
 
 mod lettering;
@@ -18,3 +21,4 @@ pub mod sheet_picture;
 pub mod spread;
 
 pub use folder::all;
+pub use small_copies::SmallCopies;

@@ -7,6 +7,7 @@
 
 mod canvas;
 mod fonts;
+mod images;
 
 use std::sync::Arc;
 
@@ -18,6 +19,7 @@ use crate::outline::fonts::Font;
 
 pub use canvas::{Anchor, Canvas, Ink};
 use fonts::FontUse;
+pub use images::{Image, Laid};
 
 /// Points in an inch.
 const POINTS: f64 = 72.0;
@@ -58,6 +60,7 @@ impl Layer {
 pub struct Document {
     title: String,
     fonts: Vec<FontUse>,
+    images: Vec<Image>,
     pages: Vec<Page>,
 }
 
@@ -66,21 +69,29 @@ struct Page {
     size: [f64; 2],
     name: String,
     content: Vec<u8>,
+    /// Pictures on it, by place in the document.
+    images: Vec<usize>,
 }
 
 impl Document {
     /// A document with a title and the fonts that its pages use, by place.
     pub fn new(title: &str, fonts: &[Arc<Font>]) -> Self {
         let fonts = fonts.iter().map(|font| FontUse::new(Arc::clone(font))).collect();
-        Self { title: title.to_owned(), fonts, pages: Vec::new() }
+        Self { title: title.to_owned(), fonts, images: Vec::new(), pages: Vec::new() }
+    }
+
+    /// Adds a picture that pages can show; they name it by the number returned.
+    pub fn image(&mut self, image: Image) -> usize {
+        self.images.push(image);
+        self.images.len() - 1
     }
 
     /// Adds a page of a size in inches and draws on it; `name` is its bookmark.
     pub fn page(&mut self, size: [f64; 2], name: &str, draw: impl FnOnce(&mut Canvas<'_>)) {
         let mut canvas = Canvas::new(size, &mut self.fonts);
         draw(&mut canvas);
-        let content = canvas.finish();
-        self.pages.push(Page { size, name: name.to_owned(), content });
+        let (content, images) = canvas.finish();
+        self.pages.push(Page { size, name: name.to_owned(), content, images });
     }
 
     /// The file's bytes.
@@ -106,6 +117,7 @@ impl Document {
                 font_ids.push(None);
             }
         }
+        let image_ids: Vec<[Ref; 2]> = self.images.iter().map(|_| [fresh(), fresh()]).collect();
         let pages: Vec<[Ref; 3]> = self.pages.iter().map(|_| [fresh(), fresh(), fresh()]).collect();
         self.write_catalog(&mut pdf, catalog, tree, outline, &layers);
         pdf.document_info(info).title(TextStr(&self.title)).creator(TextStr("Cutleaf"));
@@ -116,13 +128,16 @@ impl Document {
             write_layer(&mut pdf, *id, layer);
         }
         for (page, ids) in self.pages.iter().zip(&pages) {
-            page.write(&mut pdf, *ids, tree, &font_ids, &layers);
+            page.write(&mut pdf, *ids, tree, &font_ids, &image_ids, &layers);
         }
         self.write_outline(&mut pdf, outline, &pages, count);
         for chunk in &chunks {
             pdf.extend(chunk);
         }
         let hash = self.hash();
+        for (image, ids) in self.images.into_iter().zip(image_ids) {
+            image.write(&mut pdf, ids)?;
+        }
         pdf.set_file_id((hash.clone(), hash));
         Ok(pdf.finish())
     }
@@ -172,6 +187,9 @@ impl Document {
         for font in &self.fonts {
             hash.update(font.sha256().as_bytes());
         }
+        for image in &self.images {
+            hash.update(image.sha256().as_bytes());
+        }
         hash.finalize().iter().take(16).copied().collect()
     }
 }
@@ -183,6 +201,7 @@ impl Page {
         [id, content, _]: [Ref; 3],
         tree: Ref,
         fonts: &[Option<Ref>],
+        images: &[[Ref; 2]],
         layers: &[Ref],
     ) {
         let [width, height] = self.size.map(points);
@@ -198,6 +217,12 @@ impl Page {
             }
         }
         dictionary.finish();
+        if !self.images.is_empty() {
+            let mut dictionary = resources.x_objects();
+            for &image in &self.images {
+                dictionary.pair(Name(images::resource(image).as_bytes()), images[image][0]);
+            }
+        }
         let mut properties = resources.insert(Name(b"Properties")).dict();
         for (layer, id) in Layer::ALL.into_iter().zip(layers) {
             properties.pair(Name(layer.resource()), *id);

@@ -4,11 +4,13 @@
 //! the spread, every sheet with its pieces and cuts, the strips of the story, the list of pieces and
 //! what to have at hand. Without scripts only the closer look at the spread is missing.
 
+mod prints;
 mod sheets;
 mod tables;
 
 use std::sync::Arc;
 
+use super::SmallCopies;
 use super::cautions::CAUTIONS;
 use super::drawing::{fixed, plain};
 use super::spread::spread_svg;
@@ -27,12 +29,19 @@ const NAMESPACE: &str = " xmlns=\"http://www.w3.org/2000/svg\"";
 /// The proof of `record` as one HTML file.
 ///
 /// `fonts` are those of [`Record::fonts`], in that order; `label_font` sets the words in pictures.
-pub fn proof_html(record: &Record, fonts: &[Arc<Font>], label_font: &Font) -> String {
+/// Photos without a small copy are stand-ins.
+pub fn proof_html(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Font,
+    copies: &SmallCopies,
+) -> String {
     let page = Proof { record, units: record.shown_units() };
     let body = [
         page.warnings(),
-        page.spread(fonts, label_font),
+        page.spread(fonts, label_font, copies),
         page.sheets(label_font),
+        page.prints(label_font, copies),
         page.story(),
         page.pieces(),
         page.shopping(),
@@ -193,6 +202,7 @@ impl Proof<'_> {
             (!record.warnings.is_empty(), "notes", "Before you cut"),
             (true, "spread", "Spread"),
             (!record.sheets.is_empty(), "sheets", "Sheets"),
+            (!record.prints.is_empty(), "prints", "Photos"),
             (!record.strips.is_empty(), "story", "Story"),
             (true, "pieces", "Pieces"),
             (!record.totals.shopping.is_empty(), "shopping", "Shopping"),
@@ -243,16 +253,16 @@ impl Proof<'_> {
         }
     }
 
-    fn spread(&self, fonts: &[Arc<Font>], label_font: &Font) -> String {
+    fn spread(&self, fonts: &[Arc<Font>], label_font: &Font, copies: &SmallCopies) -> String {
         let record = self.record;
-        let picture = spread_svg(record, fonts, label_font);
+        let picture = spread_svg(record, fonts, label_font, copies);
         let told = format!("The spread {} with every piece and photo in place", record.name);
         let body = format!(
             "<figure class=\"picture\">\n<div class=\"spread\" tabindex=\"0\" role=\"group\" aria-label=\"The spread, can be scrolled\">{}</div>\n\
              <button type=\"button\" data-look hidden aria-pressed=\"false\">Look closer</button>\n\
-             <figcaption>The photos are stand-ins of the right size. Point at a piece to see its name.\
-             </figcaption>\n</figure>",
-            inline(&picture, &told)
+             <figcaption>{} Point at a piece to see its name.</figcaption>\n</figure>",
+            inline(&picture, &told),
+            self.about_photos(copies),
         );
         section("spread-part", "spread", "The spread", &body)
     }

@@ -9,7 +9,7 @@ const UNITS_PER_INCH: f64 = 96.0;
 
 /// The SVG document `svg`, whose width and height are in inches, as a PNG of `pixels_per_inch`.
 ///
-/// Nothing outside the document is read. The message of a failure is a sentence.
+/// Nothing outside the document is read; pictures in it are JPEG data. The message of a failure is a sentence.
 pub fn png(svg: &str, pixels_per_inch: f64) -> Result<Vec<u8>, String> {
     let tree = usvg::Tree::from_str(svg, &closed_options())
         .map_err(|error| format!("the picture can't be read: {error}"))?;
@@ -34,7 +34,9 @@ pub fn png(svg: &str, pixels_per_inch: f64) -> Result<Vec<u8>, String> {
 fn closed_options() -> usvg::Options<'static> {
     usvg::Options {
         image_href_resolver: usvg::ImageHrefResolver {
-            resolve_data: Box::new(|_, _, _| None),
+            resolve_data: Box::new(|kind, data, _| {
+                (kind == "image/jpeg").then_some(usvg::ImageKind::JPEG(data))
+            }),
             resolve_string: Box::new(|_, _| None),
         },
         ..usvg::Options::default()

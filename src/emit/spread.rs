@@ -9,6 +9,7 @@ use kurbo::{Affine, BezPath};
 use svg::Document;
 use svg::node::element::{Definitions, Group, Path, Title, Use};
 
+use super::SmallCopies;
 use super::drawing::{
     area, color, data, fixed, laying_rectangle, matrix, moved, outline_of, plain, readable,
 };
@@ -35,11 +36,18 @@ const PREFIX: &str = "spread";
 /// The spread of `record` as an SVG document in inches.
 ///
 /// `fonts` are those of [`Record::fonts`], in that order; strips whose font is missing stay blank.
-/// `label_font` sets the names of photos and pages. There is no text element in the picture.
-pub fn spread_svg(record: &Record, fonts: &[Arc<Font>], label_font: &Font) -> String {
+/// `label_font` sets the names of photos and pages. Photos without a small copy are stand-ins. There is
+/// no text element in the picture.
+pub fn spread_svg(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Font,
+    copies: &SmallCopies,
+) -> String {
     let mut picture = Picture {
         record,
         fonts,
+        copies,
         papers: Papers::new(record, PREFIX),
         lettering: Lettering::new(PREFIX, label_font),
         shapes: Definitions::new(),
@@ -81,6 +89,7 @@ fn items(record: &Record) -> Vec<Item<'_>> {
 struct Picture<'a> {
     record: &'a Record,
     fonts: &'a [Arc<Font>],
+    copies: &'a SmallCopies,
     papers: Papers<'a>,
     lettering: Lettering<'a>,
     shapes: Definitions,
@@ -153,7 +162,15 @@ impl Picture<'_> {
         let place = laying_rectangle(photo.size, photo.turn, [x + photo.at[0], y + photo.at[1]]);
         let shape = format!("{PREFIX}-photo-{number}");
         let print = edged(used(&shape).set("fill", "#fffefb"));
-        let field = photo::stand_in(photo, number, self.units, &mut self.lettering);
+        let field = match self.copies.get(&photo.id) {
+            Some(copy) => {
+                let id = picture_id(number);
+                let image = photo::picture(photo, copy).set("id", id.as_str());
+                self.shapes = std::mem::replace(&mut self.shapes, Definitions::new()).add(image);
+                Group::new().add(used(&id))
+            }
+            None => photo::stand_in(photo, number, self.units, &mut self.lettering),
+        };
         let title = format!("photo {}", photo.name);
         self.cast(&shape, &rectangle(photo.size[0], photo.size[1]), place)
             .add(moved(place).add(print).add(field))
@@ -185,6 +202,12 @@ impl Picture<'_> {
         }
         group
     }
+}
+
+/// The id of a photo's picture, by the photo's place in the record. It lies with the print's top left
+/// corner at the origin.
+pub(super) fn picture_id(number: usize) -> String {
+    format!("{PREFIX}-picture-{number}")
 }
 
 fn used(shape: &str) -> Use {

@@ -9,6 +9,7 @@ mod advice;
 mod blocks;
 mod elements;
 pub mod hidden;
+mod pictures;
 mod place;
 mod reading;
 mod settings;
@@ -27,6 +28,8 @@ use crate::outline::fonts::{Font, FontBook};
 use crate::record::{Glyph, Inks, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
+pub use pictures::Framed;
+
 /// What a spread is made of, measured and placed.
 #[derive(Clone, Debug, Default)]
 pub struct Layout {
@@ -44,6 +47,8 @@ pub struct Layout {
     pub pieces: Vec<PlacedPiece>,
     /// Photos on their pages.
     pub photos: Vec<PlacedPhoto>,
+    /// Pictures of the photos that name a file.
+    pub pictures: Vec<Framed>,
     /// The story's strips; each has a piece with the same id.
     pub strips: Vec<StoryPiece>,
     /// Fonts of the title and the story.
@@ -58,6 +63,8 @@ pub struct Layout {
     pub inks: Inks,
     /// The printer's paper and the rim it can't reach.
     pub printer: Printer,
+    /// The photo paper and the rim the printer can't reach on it.
+    pub photo_paper: Printer,
     /// What the user should know.
     pub warnings: Vec<Warning>,
     /// Which redo of the spread this is; 0 for the spread itself.
@@ -65,6 +72,11 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// The picture of a photo, by the photo's name in the spec.
+    pub fn picture(&self, photo: &str) -> Option<&Framed> {
+        self.pictures.iter().find(|framed| framed.photo == photo)
+    }
+
     /// The id of a paper's sheet, unique over the spread and its redos.
     pub fn sheet_id(&self, paper: &str, number: usize) -> String {
         match self.redo {
@@ -202,10 +214,11 @@ pub struct StoryPiece {
     pub glyphs: Vec<Glyph>,
 }
 
-/// Lays a spec out. `folder` is where the spec stands: SVG files are read from there and below.
+/// Lays a spec out. `folder` is where the spec stands: SVG files and pictures are read from there and below.
 pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, Problems> {
     let mut reader = reading::Reader::new(spec)?;
     let mut layout = settings::settings(&mut reader);
+    layout.pictures = pictures::pictures(&mut reader, folder);
     let mut blocks = elements::blocks(&mut reader, &layout, folder);
     title::add(&mut reader, &mut layout, &mut blocks, fonts);
     story::add(&mut reader, &mut layout, &mut blocks, fonts);

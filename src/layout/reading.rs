@@ -1,5 +1,7 @@
 //! Reads the spec's texts as lengths and sizes, and collects what is wrong with them.
 
+use std::path::{Component, Path, PathBuf};
+
 use crate::length::{Length, Measure, Size, Units, parse_length};
 use crate::nest::Turns;
 use crate::record::Warning;
@@ -201,6 +203,25 @@ impl<'a> Reader<'a> {
         };
         self.problem(text.place, format!("there is no paper `{}`", &*text.value), help);
         0
+    }
+
+    /// The path of a file that the spec names. It may lie below the spec's folder, never elsewhere.
+    pub fn file_beside(&mut self, folder: &Path, file: &Marked<Text>) -> Option<PathBuf> {
+        let name = Path::new(&*file.value.0);
+        let inside =
+            name.components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+        if !inside || name.as_os_str().is_empty() {
+            let message = format!("`{}` leads out of the spec's folder", &*file.value);
+            self.problem(file.place, message, "copy the file beside the spec");
+            return None;
+        }
+        let path = folder.join(name);
+        if path.exists() && !path.is_file() {
+            let message = format!("`{}` is not a file", &*file.value);
+            self.problem(file.place, message, "name a file in the spec's folder");
+            return None;
+        }
+        Some(path)
     }
 
     /// The place of a page among the spread's pages.

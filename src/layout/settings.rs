@@ -36,6 +36,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         effort: effort(reader),
         inks: inks(reader),
         printer: printer(reader),
+        photo_paper: photo_paper(reader),
         ..Layout::default()
     }
 }
@@ -152,5 +153,14 @@ fn printer(reader: &mut Reader<'_>) -> Printer {
         (None, Units::Millimetres) => Size::new(Length::mm(210.0), Length::mm(297.0)),
     };
     let margin = reader.distance(printer.margin.as_ref(), PRINTER_MARGIN, "printer margin");
+    Printer { paper, margin }
+}
+
+/// The photo paper: as the printer's other paper where nothing else is written.
+fn photo_paper(reader: &mut Reader<'_>) -> Printer {
+    let written = &reader.spec.printer;
+    let other = printer(reader);
+    let paper = written.photo_paper.as_ref().map_or(other.paper, |text| reader.size(text));
+    let margin = reader.distance(written.photo_margin.as_ref(), other.margin, "photo margin");
     Printer { paper, margin }
 }

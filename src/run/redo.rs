@@ -11,6 +11,8 @@ use crate::outline::{Drawing, Line, boolean};
 use crate::record::{Paper, Piece, Record, Sheet, Warning};
 use crate::spec::{Place, Problem, Problems, nearest};
 
+use super::redo_photos;
+
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -26,7 +28,8 @@ pub enum Redo {
 /// A layout of the pieces to do again, with the paper that earlier runs left.
 ///
 /// `first` is the record of the spread; `last` the record of the latest redo, or `first` again: it
-/// knows what paper is left. `number` counts the redos, from 1. A spoiled sheet's offcuts count as spoiled with it.
+/// knows what paper is left. `number` counts the redos, from 1. A spoiled sheet's offcuts count as
+/// spoiled with it. Photos are named like pieces; [`super::add_photos`] adds them.
 pub fn redo_layout(
     first: &Record,
     last: &Record,
@@ -58,6 +61,7 @@ pub fn redo_layout(
         pages: pages.clone(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
+        pictures: Vec::new(),
         strips: strips
             .map(|strip| StoryPiece {
                 id: strip.id.clone(),
@@ -83,6 +87,7 @@ pub fn redo_layout(
         effort: Effort::Normal,
         inks: first.inks.clone(),
         printer: printer(first),
+        photo_paper: redo_photos::paper(first),
         warnings: ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect(),
         redo: number,
         papers,
@@ -95,11 +100,14 @@ fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Pro
     for redo in wanted {
         match redo {
             Redo::Piece(id) => {
-                let known = record.pieces.iter().map(|piece| piece.id.as_str());
-                ids.insert(the_one("piece", id, known)?);
+                let pieces = record.pieces.iter().map(|piece| piece.id.as_str());
+                let photos = redo_photos::printed(record);
+                let one = the_one("piece", id, pieces.clone().chain(photos))?;
+                ids.extend(pieces.into_iter().find(|piece| *piece == one));
             }
             Redo::Sheet(id) => {
-                let known = record.sheets.iter().map(|sheet| sheet.id.as_str());
+                let sheets = record.sheets.iter().chain(&record.prints);
+                let known = sheets.map(|sheet| sheet.id.as_str());
                 the_one("sheet", id, known)?;
                 let spoiled = spoiled(record, std::slice::from_ref(redo));
                 let placed =
@@ -318,6 +326,6 @@ fn printer(record: &Record) -> Printer {
     Printer { paper, margin: Length::inches(record.rules.printer_margin) }
 }
 
-fn size([width, height]: [f64; 2]) -> Size {
+pub(super) fn size([width, height]: [f64; 2]) -> Size {
     Size::inches(width, height)
 }

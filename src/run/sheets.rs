@@ -1,8 +1,10 @@
 //! A paper's nest as the record's sheets.
 
+use kurbo::BezPath;
+
 use crate::layout::Layout;
 use crate::length::Length;
-use crate::nest::{self, CutLine, Fall, Nested, SheetCut, Stock};
+use crate::nest::{self, CutLine, Fall, Nested, SheetCut, Stock, Tool};
 use crate::outline::{self, FLATTENING, Ring};
 use crate::record::rounded;
 use crate::record::{
@@ -21,6 +23,11 @@ pub(super) fn of_paper(
     let on_hand = &layout.papers[paper];
     let mut left: Vec<u32> = stock_on_hand.iter().map(|stock| stock.count).collect();
     let mut new_sheets = 0;
+    let laid_items: Vec<Laid<'_>> = pieces
+        .iter()
+        .map(|&index| &layout.pieces[index])
+        .map(|piece| Laid { id: &piece.id, tool: piece.tool, outline: &piece.drawing.outline })
+        .collect();
     for (number, cut) in nested.sheets.iter().enumerate() {
         let stock = &stock_on_hand[cut.stock];
         left[cut.stock] = left[cut.stock].saturating_sub(1);
@@ -32,7 +39,7 @@ pub(super) fn of_paper(
             from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),
             ..Sheet::default()
         };
-        record.sheets.push(filled(layout, pieces, cut, sheet));
+        record.sheets.push(filled(&laid_items, cut, sheet));
     }
     Paper {
         name: on_hand.name.clone(),
@@ -64,21 +71,28 @@ pub(super) fn of_paper(
     }
 }
 
+/// What is laid on sheets, by place in the nester's job.
+pub(super) struct Laid<'a> {
+    pub id: &'a str,
+    pub tool: Tool,
+    pub outline: &'a BezPath,
+}
+
 /// A sheet with its pieces, cuts and offcuts.
-fn filled(layout: &Layout, pieces: &[usize], cut: &SheetCut, sheet: Sheet) -> Sheet {
+pub(super) fn filled(items: &[Laid<'_>], cut: &SheetCut, sheet: Sheet) -> Sheet {
     let placed: Vec<Placed> = cut
         .placed
         .iter()
         .map(|placed| {
-            let piece = &layout.pieces[pieces[placed.item]];
+            let item = &items[placed.item];
             let at = placed.at.map(rounded);
             Placed {
-                piece: piece.id.clone(),
+                piece: item.id.to_owned(),
                 copy: placed.copy + 1,
                 at,
                 turn: placed.turn,
-                tool: piece.tool.name().to_owned(),
-                rings: laid(&piece.drawing.outline, placed.turn, at),
+                tool: item.tool.name().to_owned(),
+                rings: laid(item.outline, placed.turn, at),
             }
         })
         .collect();
@@ -94,7 +108,7 @@ fn filled(layout: &Layout, pieces: &[usize], cut: &SheetCut, sheet: Sheet) -> Sh
         .collect();
     let name = |fall: nest::Falls| {
         let (what, id) = match fall.what {
-            Fall::Piece(item, _) => ("piece", layout.pieces[pieces[item]].id.clone()),
+            Fall::Piece(item, _) => ("piece", items[item].id.to_owned()),
             Fall::More => ("more", String::new()),
             Fall::Machine => ("machine", String::new()),
             Fall::Offcut(number) => {

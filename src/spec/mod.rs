@@ -5,6 +5,7 @@
 //! unit of a bare number is itself part of the spec: `layout` reads them once.
 
 mod elements;
+mod photo;
 mod position;
 mod problem;
 mod read;
@@ -13,6 +14,7 @@ mod types;
 
 pub use crate::naming::{nearest, slug};
 pub use elements::*;
+pub use photo::PhotoSpec;
 pub use position::{At, Where};
 pub use problem::{Fault, Problem, Problems};
 pub use read::parse;

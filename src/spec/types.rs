@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{At, Element, Marked, OneOrMany, Ordered};
+use super::{At, Element, Marked, OneOrMany, Ordered, PhotoSpec};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -176,18 +176,6 @@ pub struct OffcutSpec {
     pub id: Option<Marked<Text>>,
 }
 
-/// A photo.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PhotoSpec {
-    /// Size of the whole print, its white border included.
-    pub size: Marked<Text>,
-    /// Width of the white border within the size; none if not given.
-    pub border: Option<Marked<Text>>,
-    /// The way people in it look: `left` or `right`. A photo that looks off the spread is a warning.
-    pub looks: Option<Marked<Text>>,
-}
-
 /// One page.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -351,4 +339,11 @@ pub struct PrinterSpec {
     pub paper: Option<Marked<Text>>,
     /// Rim the printer can't reach, `1/4` if not given.
     pub margin: Option<Marked<Text>>,
+    /// Size of the photo paper, that of the printer's paper if not given.
+    #[serde(rename = "photo paper")]
+    pub photo_paper: Option<Marked<Text>>,
+    /// Rim the printer can't reach on photo paper, that of other paper if not given; 0 if it prints
+    /// without borders.
+    #[serde(rename = "photo margin")]
+    pub photo_margin: Option<Marked<Text>>,
 }

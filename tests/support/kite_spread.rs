@@ -179,6 +179,7 @@ fn photo(
         turn,
         looks: if name == "climb" { "left".into() } else { String::new() },
         order: next_order(record),
+        picture: None,
     };
     record.photos.push(photo);
 }

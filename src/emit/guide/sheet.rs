@@ -24,7 +24,12 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     let mut flow = Flow::new(&sheet.id, &about(record, sheet, units));
     let to_machine = sheet.placed.iter().any(|placed| placed.tool == "machine");
     if sheet.printed > 0 {
-        flow.item(&format!("Print page {} of print/strips.pdf at 100 %, then cut.", sheet.printed));
+        let prints = record.prints.iter().any(|prints| prints.id == sheet.id);
+        let file = if prints { "print/photos.pdf" } else { "print/strips.pdf" };
+        flow.item(&format!(
+            "Print page {} of {file} at 100 %, no scaling; let it dry, then cut.",
+            sheet.printed
+        ));
     }
     if !sheet.cuts.is_empty() {
         flow.heading("Trimmer cuts in order");

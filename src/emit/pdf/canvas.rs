@@ -1,6 +1,6 @@
 //! Drawing on a page: lines, areas and text, in inches from the page's top left, y down.
 
-use kurbo::{BezPath, PathEl, Point};
+use kurbo::{Affine, BezPath, PathEl, Point};
 use pdf_writer::{Content, Name};
 
 use crate::outline::shaping::{ShapedGlyph, shape_known};
@@ -28,15 +28,17 @@ pub struct Canvas<'a> {
     size: [f64; 2],
     content: Content,
     fonts: &'a mut Vec<FontUse>,
+    images: Vec<usize>,
 }
 
 impl<'a> Canvas<'a> {
     pub(super) fn new(size: [f64; 2], fonts: &'a mut Vec<FontUse>) -> Self {
-        Self { size, content: Content::new(), fonts }
+        Self { size, content: Content::new(), fonts, images: Vec::new() }
     }
 
-    pub(super) fn finish(self) -> Vec<u8> {
-        self.content.finish().as_slice().to_vec()
+    /// The page's content and the pictures on it.
+    pub(super) fn finish(self) -> (Vec<u8>, Vec<usize>) {
+        (self.content.finish().as_slice().to_vec(), self.images)
     }
 
     /// The page's size in inches.
@@ -88,6 +90,25 @@ impl<'a> Canvas<'a> {
     pub fn area(&mut self, at: [f64; 2], size: [f64; 2]) {
         self.outline_of(at, size);
         self.content.fill_nonzero();
+    }
+
+    /// Shows what a rectangle (top left and size) leaves of a picture of the document. `lay` lays the
+    /// picture's unit square, y down, on the page.
+    pub fn image(&mut self, image: usize, lay: Affine, at: [f64; 2], size: [f64; 2]) {
+        // From the page's inches, y down, to points, y up; and the unit square likewise (ISO 32000-1,
+        // 8.9.5.2: a picture's last row lies at the bottom of its unit square).
+        let page = Affine::new([POINTS, 0.0, 0.0, -POINTS, 0.0, self.size[1] * POINTS]);
+        let upright = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 1.0]);
+        #[expect(clippy::cast_possible_truncation, reason = "f32 is exact to 1e-6 in on a page")]
+        let matrix = (page * lay * upright).as_coeffs().map(|number| number as f32);
+        self.content.save_state();
+        self.outline_of(at, size);
+        self.content.clip_nonzero().end_path().transform(matrix);
+        self.content.x_object(Name(super::images::resource(image).as_bytes()));
+        self.content.restore_state();
+        if !self.images.contains(&image) {
+            self.images.push(image);
+        }
     }
 
     fn outline_of(&mut self, [x, y]: [f64; 2], [width, height]: [f64; 2]) {

@@ -66,7 +66,8 @@ impl Proof<'_> {
         facts.join(" · ")
     }
 
-    fn cuts(&self, sheet: &Sheet) -> String {
+    /// A sheet's cuts in order.
+    pub(super) fn cuts(&self, sheet: &Sheet) -> String {
         if sheet.cuts.is_empty() {
             return String::new();
         }

@@ -102,7 +102,7 @@ impl Proof<'_> {
     }
 }
 
-fn table(columns: &[&str], rows: &str) -> String {
+pub(super) fn table(columns: &[&str], rows: &str) -> String {
     let head: String =
         columns.iter().map(|name| format!("<th scope=\"col\">{name}</th>")).collect();
     format!(

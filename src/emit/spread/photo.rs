@@ -1,9 +1,10 @@
-//! What stands where a photo will be glued: a print of the right size with a day on the dunes.
+//! What lies where a photo will be glued: its picture, or a print of the right size with a day on the
+//! dunes.
 
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
-use svg::node::element::{Group, Path};
+use svg::node::element::{Group, Image, Path};
 
-use crate::emit::drawing::data;
+use crate::emit::drawing::{data, fixed};
 use crate::emit::lettering::{Anchor, Lettering};
 use crate::length::{Size, Units};
 use crate::record::Photo;
@@ -19,6 +20,18 @@ const PALETTES: [[&str; 4]; 4] = [
 const WORDS: &str = "#4a4034";
 /// Largest and smallest type of a stand-in in inches; a photo too small for the latter has none.
 const TYPE_SIZES: [f64; 2] = [0.26, 0.07];
+
+/// The picture of `photo`, from its small copy, with the print's top left corner at the origin.
+pub(super) fn picture(photo: &Photo, copy: &str) -> Image {
+    let field = photo.field();
+    Image::new()
+        .set("href", copy)
+        .set("x", fixed(field.at[0]))
+        .set("y", fixed(field.at[1]))
+        .set("width", fixed(field.size[0]))
+        .set("height", fixed(field.size[1]))
+        .set("preserveAspectRatio", "none")
+}
 
 /// The stand-in for `photo`, the `number`th, with its top left corner at the origin.
 pub(super) fn stand_in(
@@ -92,7 +105,7 @@ fn kite(field: &Rect, size: f64, lean: f64) -> [Path; 2] {
         .set("fill", "none")
         .set("stroke", "#ffffff")
         .set("stroke-opacity", "0.8")
-        .set("stroke-width", crate::emit::drawing::fixed(size * 0.012));
+        .set("stroke-width", fixed(size * 0.012));
     let sail = Path::new().set("d", data(&(place * sail))).set("fill", "#ffffff");
     [sail.set("fill-opacity", "0.75"), tail]
 }

@@ -1,7 +1,7 @@
 //! Shapes from SVG files beside the spec.
 
 use std::fs;
-use std::path::{Component, Path, PathBuf};
+use std::path::Path;
 
 use crate::length::{Length, Size};
 use crate::outline::import::{Fit, read_svg};
@@ -48,17 +48,9 @@ pub(super) fn shape(
     }
 }
 
-/// The file's text. A path may go below the spec's folder, never above it.
+/// The file's text.
 fn read(reader: &mut Reader<'_>, folder: &Path, file: &Marked<Text>) -> Option<String> {
-    let name = PathBuf::from(&*file.value.0);
-    let inside =
-        name.components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
-    if !inside {
-        let message = format!("`{}` leads out of the spec's folder", &*file.value);
-        reader.problem(file.place, message, "copy the file beside the spec");
-        return None;
-    }
-    let path = folder.join(&name);
+    let path = reader.file_beside(folder, file)?;
     let size = fs::metadata(&path).map(|about| about.len());
     if size.is_ok_and(|size| size > LARGEST_FILE) {
         let message = format!("`{}` is larger than {LARGEST_FILE} bytes", &*file.value);

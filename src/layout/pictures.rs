@@ -1,0 +1,142 @@
+//! The photos' pictures: read, cropped, their resolution judged.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::length::Length;
+use crate::picture::PictureFile;
+use crate::picture::frame::{Crop, crop};
+use crate::record::Warning;
+use crate::spec::{Marked, PhotoSpec};
+
+use super::reading::Reader;
+
+/// Dots an inch below which a print looks soft in the hand. A sharp eye tells apart one minute of arc
+/// (the definition of normal sight), which is 1/240 in seen from 14 in.
+const SHARP: f64 = 240.0;
+/// Dots an inch below which the dots themselves show: one minute of arc is 1/100 in seen from 34 in,
+/// farther than an arm is long.
+const COARSE: f64 = 100.0;
+/// The share of a picture that a crop should keep (common practice, no source).
+const KEPT: f64 = 0.5;
+
+/// A picture and the part of it that is printed.
+#[derive(Clone, Debug)]
+pub struct Framed {
+    /// Name of the photo in the spec.
+    pub photo: String,
+    /// The file.
+    pub file: Arc<PictureFile>,
+    /// What is printed of it.
+    pub crop: Crop,
+    /// Dots an inch of the print.
+    pub resolution: f64,
+}
+
+/// The pictures of all photos that name a file.
+pub(super) fn pictures(reader: &mut Reader<'_>, folder: &Path) -> Vec<Framed> {
+    let photos = &reader.spec.photos.0;
+    photos.iter().filter_map(|(name, photo)| framed(reader, folder, name, photo)).collect()
+}
+
+fn framed(
+    reader: &mut Reader<'_>,
+    folder: &Path,
+    name: &str,
+    photo: &Marked<PhotoSpec>,
+) -> Option<Framed> {
+    let written = &photo.value;
+    let Some(file) = &written.file else {
+        let needless = [
+            written.focus.as_ref().map(|focus| ("focus", focus.place)),
+            written
+                .allow_low_resolution
+                .as_ref()
+                .map(|allow| ("allow low resolution", allow.place)),
+        ];
+        for (key, place) in needless.into_iter().flatten() {
+            let message =
+                format!("`{key}` says how a picture is printed, but `{name}` names no file");
+            reader.problem(place, message, "add `file:`, or leave it out");
+        }
+        return None;
+    };
+    let focus = focus(reader, written.focus.as_ref());
+    let path = reader.file_beside(folder, file)?;
+    let picture = match PictureFile::open(&path, &file.value) {
+        Ok(picture) => picture,
+        Err(error) => {
+            reader.problem(file.place, error.message, error.help);
+            return None;
+        }
+    };
+    let size = reader.size(&written.size);
+    let border = reader.distance(written.border.as_ref(), Length::ZERO, "border");
+    let field = [size.width - border * 2, size.height - border * 2].map(Length::to_inches);
+    if field[0] <= 0.0 || field[1] <= 0.0 {
+        // The size or the border is told to be wrong where the photo is placed.
+        if size.width > Length::ZERO && size.height > Length::ZERO {
+            let place = written.border.as_ref().map_or(written.size.place, |border| border.place);
+            reader.problem(place, "the border leaves no picture", "write a narrower border");
+        }
+        return None;
+    }
+    let crop = crop(picture.seen(), field, focus);
+    let resolution = crop.size[0] / field[0];
+    let framed = Framed { photo: name.to_owned(), file: Arc::new(picture), crop, resolution };
+    judge(reader, &framed, photo);
+    Some(framed)
+}
+
+/// The focus point, each share from 0 to 1.
+fn focus(reader: &mut Reader<'_>, focus: Option<&Marked<Vec<f64>>>) -> [f64; 2] {
+    let middle = [0.5, 0.5];
+    let Some(focus) = focus else { return middle };
+    match focus.value[..] {
+        [across, down] if (0.0..=1.0).contains(&across) && (0.0..=1.0).contains(&down) => {
+            [across, down]
+        }
+        _ => {
+            let message = "the focus is a point of the picture, [across, down], each from 0 to 1";
+            let help = "write [0.5, 0.3] for the middle, three tenths down";
+            reader.problem(focus.place, message, help);
+            middle
+        }
+    }
+}
+
+/// Says what is wrong with a picture at its size.
+fn judge(reader: &mut Reader<'_>, framed: &Framed, photo: &Marked<PhotoSpec>) {
+    let Framed { photo: name, file, crop, resolution } = framed;
+    let written = &photo.value;
+    let place = written.file.as_ref().map_or(photo.place, |file| file.place);
+    let size = written.size.value.trim();
+    let warning = |kind: &str, message: String, help: String| Warning {
+        kind: kind.to_owned(),
+        message,
+        help,
+        piece: String::new(),
+        line: place.line,
+    };
+    let allowed = written.allow_low_resolution.as_ref().is_some_and(|allow| allow.value);
+    let told = format!("`{name}` has {resolution:.0} dots an inch at {size}");
+    if *resolution < COARSE && !allowed {
+        let message = format!("{told}: its dots will show");
+        let help = format!(
+            "print it smaller, use a larger copy of `{}`, or write `allow low resolution: true`",
+            file.name
+        );
+        reader.problem(place, message, help);
+    } else if *resolution < SHARP && !allowed {
+        let help = "print it smaller, or use a larger copy of the picture".to_owned();
+        reader.warn(warning("low resolution", format!("{told}: it will look soft"), help));
+    }
+    let [width, height] = file.seen().map(f64::from);
+    let kept = crop.size[0] * crop.size[1] / (width * height);
+    if kept < KEPT {
+        let message =
+            format!("only {:.0} % of the picture `{name}` fits a print of {size}", kept * 100.0);
+        let help = "turn the print's size, or choose what is kept with `focus: [across, down]`";
+        reader.warn(warning("cropped hard", message, help.to_owned()));
+    }
+}

@@ -1,0 +1,151 @@
+//! A picture's dots: decoded, cut to what is printed, made smaller for the screen.
+
+use std::io::Cursor;
+
+use image::codecs::jpeg::JpegEncoder;
+use image::imageops::FilterType;
+use image::metadata::Orientation;
+use image::{
+    DynamicImage, ExtendedColorType, GenericImageView, ImageEncoder, ImageReader, Limits, Pixel,
+};
+
+use super::frame::{Crop, stored_part};
+use super::{PictureError, PictureFile, profile};
+
+/// Memory that a decoder may ask for, in bytes: the dots of the largest picture at 16 bits, with alpha.
+const MOST_MEMORY: u64 = 1_000_000_000;
+/// Quality of a small copy, of 100: no trace of it shows at its size.
+const QUALITY: u8 = 82;
+
+/// The dots of a print, row by row from its top, as seen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Dots {
+    /// Width and height.
+    pub size: [u32; 2],
+    /// 1 for grey, 3 for red, green and blue.
+    pub channels: u8,
+    /// The samples.
+    pub samples: Vec<u8>,
+    /// Colour profile of the samples.
+    pub profile: Option<Vec<u8>>,
+}
+
+/// The whole dots that `crop` of a picture touches, and where `crop` lies in them.
+pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), PictureError> {
+    let part = stored_part(file.stored, file.orientation, crop);
+    let (image, profile) = decoded(file, part)?;
+    let image = turned(image, file.orientation);
+    // Where the turned part begins in the picture as seen.
+    let [left, top, across, down] = part;
+    let [width, height] = file.stored;
+    let (from_right, from_bottom) = (width - left - across, height - top - down);
+    let begins = match file.orientation {
+        2 => [from_right, top],
+        3 => [from_right, from_bottom],
+        4 => [left, from_bottom],
+        5 => [top, left],
+        6 => [from_bottom, left],
+        7 => [from_bottom, from_right],
+        8 => [top, from_right],
+        _ => [left, top],
+    };
+    let at = [0, 1].map(|axis| crop.at[axis] - f64::from(begins[axis]));
+    let size = [image.width(), image.height()];
+    let (channels, samples) = match image {
+        DynamicImage::ImageLuma8(grey) => (1, grey.into_raw()),
+        other => (3, other.into_rgb8().into_raw()),
+    };
+    Ok((Dots { size, channels, samples, profile }, Crop { at, size: crop.size }))
+}
+
+/// A JPEG of `crop` of a picture that is at most `most` dots wide and high, as seen.
+pub fn small_copy(
+    file: &PictureFile,
+    crop: &Crop,
+    most: [u32; 2],
+) -> Result<Vec<u8>, PictureError> {
+    let part = stored_part(file.stored, file.orientation, crop);
+    let (image, profile) = decoded(file, part)?;
+    let most = if file.orientation >= 5 { [most[1], most[0]] } else { most };
+    let [width, height] = [image.width().min(most[0]).max(1), image.height().min(most[1]).max(1)];
+    let image = match (image.width(), image.height()) {
+        same if same == (width, height) => image,
+        // Averages whole areas first, so that the finer filter has little left to do.
+        (across, down) if across > 4 * width && down > 4 * height => image
+            .thumbnail_exact(2 * width, 2 * height)
+            .resize_exact(width, height, FilterType::Triangle),
+        _ => image.resize_exact(width, height, FilterType::Triangle),
+    };
+    let image = turned(image, file.orientation);
+    let mut jpeg = Vec::new();
+    let mut encoder = JpegEncoder::new_with_quality(&mut jpeg, QUALITY);
+    if let Some(profile) = profile {
+        // A copy without its profile is still a copy.
+        let _ = encoder.set_icc_profile(profile);
+    }
+    let color = match &image {
+        DynamicImage::ImageLuma8(_) => ExtendedColorType::L8,
+        _ => ExtendedColorType::Rgb8,
+    };
+    encoder
+        .write_image(image.as_bytes(), image.width(), image.height(), color)
+        .map_err(|error| broken(file, &error.to_string()))?;
+    Ok(jpeg)
+}
+
+/// A part of the stored dots in 8 bits, grey or in colours, on white; and the profile of these.
+fn decoded(
+    file: &PictureFile,
+    [left, top, width, height]: [u32; 4],
+) -> Result<(DynamicImage, Option<Vec<u8>>), PictureError> {
+    let bytes = file.bytes()?;
+    let mut reader = ImageReader::with_format(Cursor::new(&bytes), file.format.image_format());
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST_MEMORY);
+    reader.limits(limits);
+    let whole = reader.decode().map_err(|error| broken(file, &error.to_string()))?;
+    if [whole.width(), whole.height()] != file.stored {
+        return Err(broken(file, "it has other dots than its header says"));
+    }
+    let part = |image: DynamicImage| {
+        if [left, top] == [0, 0] && [width, height] == [image.width(), image.height()] {
+            image
+        } else {
+            image.crop_imm(left, top, width, height)
+        }
+    };
+    let image = match whole {
+        image @ (DynamicImage::ImageLuma8(_) | DynamicImage::ImageRgb8(_)) => part(image),
+        image @ DynamicImage::ImageLuma16(_) => DynamicImage::ImageLuma8(part(image).into_luma8()),
+        image if image.color().has_alpha() => DynamicImage::ImageRgb8(on_white(&part(image))),
+        image => DynamicImage::ImageRgb8(part(image).into_rgb8()),
+    };
+    let channels = if image.color().has_color() { 3 } else { 1 };
+    let profile = profile(&bytes, file.format, channels);
+    Ok((image, profile))
+}
+
+/// What shows through is white paper.
+fn on_white(image: &DynamicImage) -> image::RgbImage {
+    let mut opaque = image::RgbImage::new(image.width(), image.height());
+    for (x, y, dot) in image.pixels() {
+        let mut paper = image::Rgba([255, 255, 255, 255]);
+        paper.blend(&dot);
+        opaque.put_pixel(x, y, paper.to_rgb());
+    }
+    opaque
+}
+
+fn turned(mut image: DynamicImage, orientation: u8) -> DynamicImage {
+    image.apply_orientation(
+        Orientation::from_exif(orientation).unwrap_or(Orientation::NoTransforms),
+    );
+    image
+}
+
+fn broken(file: &PictureFile, error: &str) -> PictureError {
+    PictureError::new(
+        format!("`{}` is broken: {error}", file.name),
+        "open it in another program and save it again, or copy it anew",
+    )
+}

@@ -1,0 +1,67 @@
+//! Photos in the record, and what is printed of their pictures.
+
+use serde::{Deserialize, Serialize};
+
+use super::Area;
+
+/// A photo on the spread.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Photo {
+    /// Stable name, such as `left.launch`.
+    pub id: String,
+    /// The name the spec gives it.
+    pub name: String,
+    /// The page it lies on.
+    pub page: String,
+    /// Where its top left lies on that page.
+    pub at: [f64; 2],
+    /// Size of the whole print, border included.
+    pub size: [f64; 2],
+    /// Width of the white border, 0 for none.
+    pub border: f64,
+    /// Degrees clockwise on the page.
+    pub turn: f64,
+    /// The way people in it look: `left`, `right`, or empty.
+    pub looks: String,
+    /// Place in the stacking order among pieces and photos.
+    pub order: u32,
+    /// What is printed, if the spec names a file.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub picture: Option<Picture>,
+}
+
+impl Photo {
+    /// Where the picture lies within the print: the size less the border.
+    pub fn field(&self) -> Area {
+        let size = self.size.map(|side| side - 2.0 * self.border);
+        Area { at: [self.border; 2], size }
+    }
+}
+
+/// A picture from a file, and the part of it that is printed.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Picture {
+    /// The file, by its path from the spec's folder.
+    pub file: String,
+    /// SHA-256 of the file, hexadecimal.
+    pub sha256: String,
+    /// `jpeg`, `png`, `tiff` or `webp`.
+    pub format: String,
+    /// Width and height in dots, as stored.
+    pub dots: [u32; 2],
+    /// The EXIF orientation, 1 to 8; 1 for none.
+    pub orientation: u8,
+    /// What is printed of it, in dots of the picture as it is seen, once turned.
+    pub crop: Area,
+    /// Dots an inch of the print.
+    pub resolution: f64,
+}
+
+/// The paper that photos are printed on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct PhotoPaper {
+    /// Its size.
+    pub size: [f64; 2],
+    /// Rim that the printer can't reach.
+    pub margin: f64,
+}

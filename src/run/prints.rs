@@ -1,0 +1,142 @@
+//! Photos that are printed, nested on sheets of photo paper.
+
+use kurbo::BezPath;
+
+use crate::layout::{Layout, PlacedPhoto};
+use crate::length::Length;
+use crate::nest::{self, Form, Item, Job, Nested, Rules, Stock, Tool, Turns};
+use crate::outline;
+use crate::record::{PhotoPaper, Placed, Record, Sheet, rounded};
+use crate::spec::{Problem, Problems, slug};
+
+use super::sheets::{Laid, filled, laid};
+
+/// Paper kept free round the prints for crop marks, where that takes no sheet more.
+const MARK_ROOM: Length = Length::part(3, 16);
+
+/// Nests the photos that name a file on photo paper, and writes the sheets into the record.
+pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems> {
+    let printed: Vec<&PlacedPhoto> =
+        layout.photos.iter().filter(|photo| layout.picture(&photo.name).is_some()).collect();
+    if printed.is_empty() {
+        return Ok(());
+    }
+    let paper = layout.photo_paper;
+    record.photo_paper = Some(PhotoPaper {
+        size: paper.paper.to_inches().map(rounded),
+        margin: rounded(paper.margin.to_inches()),
+    });
+    let (whole, parts): (Vec<&PlacedPhoto>, Vec<&PlacedPhoto>) =
+        printed.into_iter().partition(|photo| fills(layout, photo));
+    let (job, nested) = nest(layout, &parts);
+    let problems: Vec<Problem> = nested
+        .left_out
+        .iter()
+        .filter_map(|left_out| parts.get(left_out.item))
+        .map(|photo| too_large(layout, photo))
+        .collect();
+    if !problems.is_empty() {
+        return Err(Problems(problems));
+    }
+    let outlines: Vec<BezPath> = parts.iter().map(|photo| outline_of(photo)).collect();
+    let items: Vec<Laid<'_>> = parts
+        .iter()
+        .zip(&outlines)
+        .map(|(photo, outline)| Laid { id: &photo.id, tool: Tool::Trimmer, outline })
+        .collect();
+    let name = paper_name(layout);
+    let sheet = |number: usize, size: [f64; 2]| Sheet {
+        id: layout.sheet_id(name, number),
+        paper: name.to_owned(),
+        size: size.map(rounded),
+        from: "new".to_owned(),
+        printed: u32::try_from(number).unwrap_or(u32::MAX),
+        ..Sheet::default()
+    };
+    for cut in &nested.sheets {
+        let size = job.stock[cut.stock].size.to_inches();
+        record.prints.push(filled(&items, cut, sheet(record.prints.len() + 1, size)));
+    }
+    for photo in whole {
+        let size = photo.size.to_inches();
+        let placed = Placed {
+            piece: photo.id.clone(),
+            copy: 1,
+            at: [0.0; 2],
+            turn: 0.0,
+            tool: Tool::Hand.name().to_owned(),
+            rings: laid(&outline_of(photo), 0.0, [0.0; 2]),
+        };
+        let sheet = sheet(record.prints.len() + 1, size);
+        record.prints.push(Sheet { placed: vec![placed], ..sheet });
+    }
+    for sheet in &mut record.prints {
+        let area = |placed: &Placed| placed.rings.iter().map(outline::ring_area).sum::<f64>().abs();
+        let used: f64 = sheet.placed.iter().map(area).sum();
+        sheet.used = rounded(used / (sheet.size[0] * sheet.size[1]));
+    }
+    Ok(())
+}
+
+/// The name of the photo paper, which no paper of the spec has.
+fn paper_name(layout: &Layout) -> &'static str {
+    let taken = |name: &str| layout.papers.iter().any(|paper| slug(&paper.name) == slug(name));
+    ["photo paper", "prints"].into_iter().find(|name| !taken(name)).unwrap_or("sheets of prints")
+}
+
+fn outline_of(photo: &PlacedPhoto) -> BezPath {
+    let [width, height] = photo.size.to_inches();
+    outline::rectangle(width, height)
+}
+
+/// Whether a photo fills a sheet of photo paper: its white border covers the rim that the printer
+/// can't reach, or the printer reaches everything.
+fn fills(layout: &Layout, photo: &PlacedPhoto) -> bool {
+    let paper = layout.photo_paper;
+    let same = photo.size == paper.paper || photo.size.turned() == paper.paper;
+    same && photo.border >= paper.margin
+}
+
+/// The nest with room for crop marks all round, or without it where that takes fewer sheets.
+fn nest(layout: &Layout, photos: &[&PlacedPhoto]) -> (Job, Nested) {
+    let with_rim = |rim: Length| {
+        let job = job(layout, photos, rim);
+        let nested = nest::nest(&job);
+        (job, nested)
+    };
+    let margin = layout.photo_paper.margin;
+    let roomy = with_rim(margin + MARK_ROOM);
+    let tight = with_rim(margin);
+    let cost = |(_, nested): &(Job, Nested)| (nested.left_out.len(), nested.sheets.len());
+    if cost(&roomy) <= cost(&tight) { roomy } else { tight }
+}
+
+fn job(layout: &Layout, photos: &[&PlacedPhoto], rim: Length) -> Job {
+    let items = photos.iter().map(|photo| Item {
+        id: photo.id.clone(),
+        form: Form::Rectangle(photo.size),
+        copies: 1,
+        tool: Tool::Trimmer,
+        turns: Turns::Quarter,
+        together: None,
+    });
+    let count = u32::try_from(photos.len()).unwrap_or(u32::MAX);
+    let stock = Stock { size: layout.photo_paper.paper, count, price: 0.0, offcut: None };
+    let rules = Rules { trim_margin: rim, ..layout.rules };
+    Job { stock: vec![stock], items: items.collect(), rules, effort: layout.effort }
+}
+
+fn too_large(layout: &Layout, photo: &PlacedPhoto) -> Problem {
+    let units = layout.units;
+    let paper = layout.photo_paper;
+    let size = photo.size.show(units);
+    let message = format!(
+        "the print of `{}` is {size} and does not fit the photo paper of {}, less a rim of {}",
+        photo.name,
+        paper.paper.show(units),
+        paper.margin.show(units)
+    );
+    let help = "name a larger paper with `printer: {photo paper: …}`, or write `photo margin: 0` if \
+                the printer prints without borders";
+    Problem::at(photo.place, message, help).cannot_cut()
+}

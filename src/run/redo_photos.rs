@@ -1,0 +1,98 @@
+//! Redo of photos: prints made again from the files that the record names.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
+use crate::length::Length;
+use crate::picture::PictureFile;
+use crate::picture::frame::Crop;
+use crate::record::{Photo, Picture, Record};
+use crate::spec::{Place, Problem, Problems};
+
+use super::redo::{Redo, size};
+
+/// The ids of the photos that were printed.
+pub(super) fn printed(record: &Record) -> impl Iterator<Item = &str> + Clone {
+    record.photos.iter().filter(|photo| photo.picture.is_some()).map(|photo| photo.id.as_str())
+}
+
+/// The photo paper of a record.
+pub(super) fn paper(record: &Record) -> Printer {
+    record.photo_paper.map_or_else(Printer::default, |paper| Printer {
+        paper: size(paper.size),
+        margin: Length::inches(paper.margin),
+    })
+}
+
+/// Adds the photos to print again to a redo's layout. Their files are looked for in `folder`, where
+/// the spec stood, and must be those that were printed.
+pub fn add_photos(
+    layout: &mut Layout,
+    record: &Record,
+    wanted: &[Redo],
+    folder: &Path,
+) -> Result<(), Problems> {
+    let mut problems = Vec::new();
+    for photo in record.photos.iter().filter(|photo| is_wanted(record, wanted, photo)) {
+        let Some(picture) = &photo.picture else { continue };
+        match same_picture(picture, folder) {
+            Ok(file) => add(layout, photo, picture, file),
+            Err(problem) if problems.contains(&problem) => {}
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
+}
+
+fn is_wanted(record: &Record, wanted: &[Redo], photo: &Photo) -> bool {
+    wanted.iter().any(|redo| match redo {
+        Redo::Piece(id) => *id == photo.id,
+        Redo::Sheet(id) => {
+            let sheets = record.prints.iter().filter(|sheet| sheet.id == *id);
+            sheets.flat_map(|sheet| &sheet.placed).any(|placed| placed.piece == photo.id)
+        }
+    })
+}
+
+/// The very file that the record names.
+fn same_picture(picture: &Picture, folder: &Path) -> Result<Arc<PictureFile>, Problem> {
+    let found = PictureFile::open(&folder.join(&picture.file), &picture.file).map_err(|error| {
+        let help = format!(
+            "{}; name the folder in which the spec stands with --from (looked in `{}`)",
+            error.help,
+            folder.display()
+        );
+        Problem::input(error.message, help)
+    })?;
+    if found.sha256 == picture.sha256 {
+        return Ok(Arc::new(found));
+    }
+    Err(Problem::input(
+        format!("`{}` has changed since the spread was built", picture.file),
+        "put the old picture back, or build the spread anew",
+    ))
+}
+
+fn add(layout: &mut Layout, photo: &Photo, picture: &Picture, file: Arc<PictureFile>) {
+    layout.photos.push(PlacedPhoto {
+        id: photo.id.clone(),
+        name: photo.name.clone(),
+        size: size(photo.size),
+        border: Length::inches(photo.border),
+        looks: photo.looks.clone(),
+        page: layout.pages.iter().position(|page| *page == photo.page).unwrap_or(0),
+        at: photo.at,
+        turn: photo.turn,
+        order: photo.order,
+        place: Place::default(),
+    });
+    if layout.picture(&photo.name).is_none() {
+        layout.pictures.push(Framed {
+            photo: photo.name.clone(),
+            file,
+            crop: Crop { at: picture.crop.at, size: picture.crop.size },
+            resolution: picture.resolution,
+        });
+    }
+}

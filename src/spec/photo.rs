@@ -1,0 +1,27 @@
+//! A photo as it is written.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::{Marked, Text};
+
+/// A photo.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PhotoSpec {
+    /// Size of the whole print, its white border included.
+    pub size: Marked<Text>,
+    /// Width of the white border within the size; none if not given.
+    pub border: Option<Marked<Text>>,
+    /// The way people in it look: `left` or `right`. A photo that looks off the spread is a warning.
+    pub looks: Option<Marked<Text>>,
+    /// The picture to print: a JPEG, PNG, TIFF or WebP file, by its path from the spec's folder. Without
+    /// one, a print is on hand already.
+    pub file: Option<Marked<Text>>,
+    /// The point of the picture that matters most, `[across, down]` as shares of its width and height
+    /// from the top left; the picture is cropped round it. `[0.5, 0.5]`, its middle, if not given.
+    pub focus: Option<Marked<Vec<f64>>>,
+    /// Prints a picture of fewer than 100 dots an inch all the same.
+    #[serde(rename = "allow low resolution")]
+    pub allow_low_resolution: Option<Marked<bool>>,
+}
