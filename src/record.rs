@@ -7,6 +7,7 @@
 //! The placing rule, on a page and on a sheet alike: turn the piece's outline about its origin by
 //! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`.
 
+mod marks;
 mod opening;
 mod photo;
 
@@ -16,6 +17,7 @@ use crate::length::Units;
 use crate::outline::shaping::ShapedGlyph;
 use crate::outline::{Process, Ring};
 
+pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
 
@@ -43,6 +45,9 @@ pub struct Record {
     pub papers: Vec<Paper>,
     /// The inks of the processes.
     pub inks: Inks,
+    /// How registration marks look; none are put on sheets if not told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mark_style: Option<MarkStyle>,
     /// How sheets were cut: distances that the nester kept.
     pub rules: Rules,
     /// Every piece, in stacking order, lowest first.
@@ -261,6 +266,9 @@ pub struct Sheet {
     pub cuts: Vec<Cut>,
     /// The part that goes to the machine, if any.
     pub machine: Option<Area>,
+    /// Registration marks, if anything on it goes to the machine.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Mark>,
     /// Paper worth keeping.
     pub offcuts: Vec<Offcut>,
     /// Share of the area that became pieces, 0 to 1.

@@ -4,6 +4,7 @@
 //! arranged by `journal`, pieces by `nest`, and both answers become one [`Record`].
 
 mod gutting;
+mod marks;
 mod printed;
 mod prints;
 mod redo;
@@ -71,6 +72,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
         record.papers.push(paper);
     }
     gutting::fill_openings(&mut record);
+    marks::mark(layout, &mut record);
     printed.write(layout, &mut record);
     prints::print(layout, &mut record)?;
     totals::sum_up(layout, &mut record);
@@ -91,6 +93,7 @@ fn beginning(layout: &Layout) -> Record {
         page: layout.page.to_inches().map(rounded),
         pages: layout.pages.iter().map(|page| (*page).to_owned()).collect(),
         inks: layout.inks.clone(),
+        mark_style: layout.marks.as_ref().map(marks::style),
         rules: record::Rules {
             kerf: rounded(layout.rules.kerf.to_inches()),
             trim_margin: rounded(layout.rules.trim_margin.to_inches()),

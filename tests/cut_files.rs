@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use cutleaf::emit::cut_svg::{blade_travel, cut_svg};
 use cutleaf::outline::{FLATTENING, Ring, laying, ring_area, rings};
-use cutleaf::record::{Area, Record, Sheet};
+use cutleaf::record::{Record, Sheet};
 use kite_spread::kite_spread;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};
 
@@ -211,33 +211,6 @@ fn the_order_saves_travel() {
 fn perimeter(ring: &Ring) -> f64 {
     let next = ring.iter().cycle().skip(1);
     ring.iter().zip(next).map(|(one, two)| (one[0] - two[0]).hypot(one[1] - two[1])).sum()
-}
-
-#[test]
-fn registration_marks_sit_in_the_corners_and_touch_no_piece() {
-    let mut record = kite_spread();
-    let place = record.sheets.iter().position(|sheet| sheet.id == "harbour-1").unwrap();
-    let marks = |record: &Record| -> Vec<kurbo::Rect> {
-        let svg = cut_svg(record, &record.sheets[place]).unwrap();
-        group(&svg, "register").iter().map(|(_, _, path)| path.bounding_box()).collect()
-    };
-    let centers: Vec<_> = marks(&record).iter().map(|mark| mark.center()).collect();
-    let expected = [(8.75, 0.25), (11.75, 0.25), (11.75, 11.75), (8.75, 11.75)];
-    assert_eq!(centers.len(), expected.len());
-    for (center, corner) in centers.iter().zip(expected) {
-        assert!(center.distance(corner.into()) < 1e-6, "{center:?}");
-    }
-    // A piece right in the corner pushes the marks outwards.
-    let kite = record.sheets[place].placed.iter_mut().find(|placed| placed.piece == "right.kite");
-    kite.unwrap().at = [8.75, 0.25];
-    record.sheets[place].machine = Some(Area { at: [8.5, 0.0], size: [2.5, 12.0] });
-    let svg = cut_svg(&record, &record.sheets[place]).unwrap();
-    let pieces = group(&svg, "cut");
-    for mark in marks(&record) {
-        for (piece, _, path) in &pieces {
-            assert!(!path.bounding_box().overlaps(mark), "a mark lies on {piece}");
-        }
-    }
 }
 
 #[test]

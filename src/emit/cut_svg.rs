@@ -6,13 +6,14 @@
 
 mod order;
 
-use kurbo::{Affine, BezPath, Shape};
+use kurbo::BezPath;
 use svg::Document;
 use svg::node::element::{Group, Path, Title};
 
 use super::drawing::{fixed, from_rings, outline_of, plain, readable, slug};
+use super::marks;
 use crate::outline::{Process, laying, path_data};
-use crate::record::{Area, Placed, Record, Sheet};
+use crate::record::{Placed, Record, Sheet};
 use order::{Contour, Job};
 
 /// Decimals of coordinates in inches: 0.00001 in is a fortieth of a micrometre and finer than any
@@ -20,9 +21,6 @@ use order::{Contour, Job};
 const DECIMALS: usize = 5;
 /// Stroke of every line in inches: thin enough to be taken for a hairline, wide enough to be seen.
 const HAIRLINE: f64 = 0.01;
-/// How far the registration marks lie inside the machine's corners, in inches; the first distance at
-/// which they stay clear of every piece is taken.
-const MARK_INSETS: [f64; 3] = [0.25, 0.125, 0.0625];
 
 /// The cut file of `sheet`, or nothing if nothing on it goes to the machine.
 pub fn cut_svg(record: &Record, sheet: &Sheet) -> Option<String> {
@@ -97,10 +95,13 @@ fn process_group(record: &Record, sheet: &Sheet, jobs: &[Job], process: Process)
         .set("stroke-width", fixed(HAIRLINE));
     let ordered = match process {
         Process::Register => {
-            for mark in registration_marks(sheet, jobs) {
-                group = group.add(Path::new().set("d", path_data(&mark, DECIMALS)));
+            for mark in &sheet.marks {
+                let path = Path::new()
+                    .set("d", path_data(&marks::lines(mark), DECIMALS))
+                    .set("stroke-width", fixed(mark.weight));
+                group = group.add(path);
             }
-            return Some(group);
+            return (!sheet.marks.is_empty()).then_some(group);
         }
         Process::Cut => order::cut_order(jobs),
         Process::Pen | Process::Perforate | Process::Score => order::line_order(jobs, process),
@@ -118,41 +119,4 @@ fn process_group(record: &Record, sheet: &Sheet, jobs: &[Job], process: Process)
         group = group.add(path);
     }
     Some(group)
-}
-
-/// Crosses in the corners of the machine's part of the sheet.
-fn registration_marks(sheet: &Sheet, jobs: &[Job]) -> Vec<BezPath> {
-    let whole = Area { at: [0.0, 0.0], size: sheet.size };
-    let machine = sheet.machine.unwrap_or(whole);
-    let clear = |marks: &[BezPath]| marks.iter().all(|mark| is_clear(mark, jobs));
-    for inset in MARK_INSETS {
-        let marks = marks_at(&machine, inset);
-        if clear(&marks) {
-            return marks;
-        }
-    }
-    let [.., closest] = MARK_INSETS;
-    marks_at(&machine, closest).into_iter().filter(|mark| is_clear(mark, jobs)).collect()
-}
-
-fn marks_at(machine: &Area, inset: f64) -> Vec<BezPath> {
-    let [left, top] = machine.at.map(|edge| edge + inset);
-    let right = machine.at[0] + machine.size[0] - inset;
-    let bottom = machine.at[1] + machine.size[1] - inset;
-    let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
-    corners.map(|corner| Affine::translate(corner) * cross(inset / 2.0)).to_vec()
-}
-
-fn cross(arm: f64) -> BezPath {
-    let mut cross = BezPath::new();
-    cross.move_to((-arm, 0.0));
-    cross.line_to((arm, 0.0));
-    cross.move_to((0.0, -arm));
-    cross.line_to((0.0, arm));
-    cross
-}
-
-fn is_clear(mark: &BezPath, jobs: &[Job]) -> bool {
-    let mark = mark.bounding_box().inflate(HAIRLINE, HAIRLINE);
-    jobs.iter().all(|job| !job.bounds().overlaps(mark))
 }

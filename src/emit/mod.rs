@@ -9,6 +9,7 @@ pub mod cut_svg;
 mod drawing;
 mod folder;
 pub mod guide;
+pub mod marks;
 pub mod photos;
 mod small_copies;
 pub mod strips;

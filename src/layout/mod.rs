@@ -25,7 +25,7 @@ use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
-use crate::record::{Glyph, Inks, Warning};
+use crate::record::{Glyph, Inks, MarkKind, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
 pub use pictures::Framed;
@@ -59,6 +59,8 @@ pub struct Layout {
     pub gutting: hidden::Gutting,
     /// How long to search for a nest.
     pub effort: Effort,
+    /// Registration marks on the machine's sheets, if there are to be any.
+    pub marks: Option<Marks>,
     /// Colours of the processes.
     pub inks: Inks,
     /// The printer's paper and the rim it can't reach.
@@ -101,6 +103,19 @@ pub struct PaperOnHand {
     pub stock: Vec<Stock>,
     /// Where it is described.
     pub place: Place,
+}
+
+/// How registration marks look and where they go.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Marks {
+    /// Their form.
+    pub kind: MarkKind,
+    /// Distance of their middle from the edges of the machine's part, if the spec says so.
+    pub inset: Option<Length>,
+    /// Length of an arm or radius of a ring, if the spec says so.
+    pub arm: Option<Length>,
+    /// Width of their lines.
+    pub weight: Length,
 }
 
 /// The printer's paper.

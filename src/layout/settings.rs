@@ -2,12 +2,12 @@
 
 use crate::length::{Length, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
-use crate::record::Inks;
+use crate::record::{Inks, MarkKind};
 use crate::spec::{Marked, PaperSpec, Text, slug};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
-use super::reading::Reader;
-use super::{Layout, PaperOnHand, Printer};
+use super::reading::{Along, Reader};
+use super::{Layout, Marks, PaperOnHand, Printer};
 
 /// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
 const MOST_SHEETS: u32 = 10_000;
@@ -23,6 +23,9 @@ const LEAST_FRAME: Length = Length::part(1, 8);
 /// The rim most home printers can't reach (common practice, no source; the printer's manual rules).
 const PRINTER_MARGIN: Length = Length::part(1, 4);
 
+/// Width of a registration mark's lines: thin enough to be taken for a hairline, wide enough to be seen.
+pub const MARK_WEIGHT: Length = Length::part(1, 100);
+
 /// A layout with everything but pieces, photos and strips.
 pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
     Layout {
@@ -34,6 +37,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         rules: rules(reader),
         gutting: gutting(reader),
         effort: effort(reader),
+        marks: marks(reader),
         inks: inks(reader),
         printer: printer(reader),
         photo_paper: photo_paper(reader),
@@ -131,6 +135,24 @@ fn effort(reader: &mut Reader<'_>) -> Effort {
         "long" => Effort::Long,
         _ => Effort::Normal,
     }
+}
+
+fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
+    let written = &reader.spec.marks;
+    let words = ["cross", "corner", "ring", "none"];
+    let kind = match reader.choice(written.kind.as_ref(), &words, "registration mark") {
+        "corner" => MarkKind::Corner,
+        "ring" => MarkKind::Ring,
+        "none" => return None,
+        _ => MarkKind::Cross,
+    };
+    let mut length = |text: &Option<Marked<Text>>, what| {
+        let text = text.as_ref()?;
+        Some(reader.positive(text, Along::Width, what))
+    };
+    let (inset, arm) = (length(&written.inset, "inset"), length(&written.arm, "arm"));
+    let weight = length(&written.weight, "weight").unwrap_or(MARK_WEIGHT);
+    Some(Marks { kind, inset, arm, weight })
 }
 
 fn inks(reader: &mut Reader<'_>) -> Inks {

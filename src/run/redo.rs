@@ -11,6 +11,7 @@ use crate::outline::{Drawing, Line, boolean};
 use crate::record::{Paper, Piece, Record, Sheet, Warning};
 use crate::spec::{Place, Problem, Problems, nearest};
 
+use super::marks;
 use super::redo_photos;
 
 use std::collections::BTreeSet;
@@ -85,6 +86,7 @@ pub fn redo_layout(
         },
         gutting: Gutting { when: When::Never, ..Gutting::default() },
         effort: Effort::Normal,
+        marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
         printer: printer(first),
         photo_paper: redo_photos::paper(first),

@@ -5,6 +5,7 @@
 //! unit of a bare number is itself part of the spec: `layout` reads them once.
 
 mod elements;
+mod marks;
 mod photo;
 mod position;
 mod problem;
@@ -14,6 +15,7 @@ mod types;
 
 pub use crate::naming::{nearest, slug};
 pub use elements::*;
+pub use marks::MarksSpec;
 pub use photo::PhotoSpec;
 pub use position::{At, Where};
 pub use problem::{Fault, Problem, Problems};

@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{At, Element, Marked, OneOrMany, Ordered, PhotoSpec};
+use super::{At, Element, Marked, MarksSpec, OneOrMany, Ordered, PhotoSpec};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -69,6 +69,9 @@ pub struct Spec {
     /// Whether and how the hidden middles of pieces are cut out for smaller pieces.
     #[serde(default)]
     pub gutting: GuttingSpec,
+    /// Registration marks on the machine's sheets.
+    #[serde(default)]
+    pub marks: MarksSpec,
     /// Colours that tell the processes apart in the cut files.
     #[serde(default)]
     pub inks: InksSpec,

@@ -54,6 +54,20 @@ def check(record, folder):
         register = [g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "register"]
         marks = [path for group in register for path in group.iter(f"{SVG_NS}path")]
         tally.case(len(marks) >= 3, f"{file.name}: {len(marks)} registration marks")
+        # A mark's middle is that of its box, but a corner mark's, which is its corner.
+        wanted_marks = sheet.get("marks", [])
+        tally.case(len(marks) == len(wanted_marks), f"{file.name}: marks the record does not know")
+        for path, mark in zip(marks, wanted_marks):
+            left, top, right, bottom = SvgPath(path.get("d")).bbox()
+            arm = mark["arm"]
+            if mark["kind"] == "corner":
+                (x, y), (across, down) = mark["at"], mark["toward"]
+                box = [min(x, x + across * arm), min(y, y + down * arm),
+                       max(x, x + across * arm), max(y, y + down * arm)]
+            else:
+                box = [mark["at"][0] - arm, mark["at"][1] - arm, mark["at"][0] + arm, mark["at"][1] + arm]
+            off = max(abs(a - b) for a, b in zip(box, (left, top, right, bottom)))
+            tally.case(off <= 0.001, f"{file.name}: a mark lies {off} in off")
         cut = [g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "cut"]
         tally.case(len(cut) == 1, f"{file.name}: {len(cut)} cut groups")
         found = {}

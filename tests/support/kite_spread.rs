@@ -377,6 +377,12 @@ fn sheet(
             rings: rings(&(laying(&outline, turn, at) * outline), FLATTENING),
         });
     }
+    if sheet.placed.iter().any(|placed| placed.tool == "machine") {
+        let [right, bottom] = size.map(|side| side - 0.25);
+        let corners = [[0.25, 0.25], [right, 0.25], [right, bottom], [0.25, bottom]];
+        let mark = |at| Mark { at, arm: 0.125, weight: 0.01, ..Mark::default() };
+        sheet.marks = corners.map(mark).to_vec();
+    }
     record.sheets.push(sheet);
 }
 

@@ -34,13 +34,6 @@ impl Job {
     pub fn is_cut(&self) -> bool {
         !self.contours.is_empty() && self.contours.iter().all(Contour::is_finite)
     }
-
-    /// The bounding box of the contours.
-    pub fn bounds(&self) -> Rect {
-        let mut boxes = self.contours.iter().map(Contour::bounds);
-        let first = boxes.next().unwrap_or_default();
-        boxes.fold(first, |all, bounds| all.union(bounds))
-    }
 }
 
 /// A chain of segments, closed or open.

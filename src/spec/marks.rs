@@ -1,0 +1,21 @@
+//! How registration marks look and where they go.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::{Marked, Text};
+
+/// The marks by which a machine or an eye finds a sheet's place again.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MarksSpec {
+    /// `cross` (the default), `corner`, `ring`, or `none`.
+    pub kind: Option<Marked<Text>>,
+    /// Distance of a mark's middle (a corner mark's corner) from the edges of the machine's part of the
+    /// sheet; 1/4 if not given, less where a piece lies there.
+    pub inset: Option<Marked<Text>>,
+    /// Length of an arm, or radius of a ring; half the inset if not given.
+    pub arm: Option<Marked<Text>>,
+    /// Width of the line, 0.01 in if not given.
+    pub weight: Option<Marked<Text>>,
+}
