@@ -72,7 +72,7 @@ fn worst_overlap(rings: &[Ring]) -> f64 {
 /// Letters, circles, stars, tags and banners: 46 pieces.
 fn craft_mix() -> Vec<BezPath> {
     let font = FontBook::default().find("display").expect("built in");
-    let style = WordStyle { height: Height::Cap(2.0), letter_spacing: 0.0, lift: Vec::new() };
+    let style = WordStyle { height: Height::Cap(2.0), ..WordStyle::default() };
     let word = set_word(&font, "KITESDUNESWINDSKYGULLSFOAM", &style).expect("the font has them");
     let mut mix: Vec<BezPath> = word.letters.into_iter().map(|letter| letter.outline).collect();
     let sizes = [1.0, 1.5, 2.0, 2.5, 3.0];

@@ -10,6 +10,7 @@
 mod marks;
 mod opening;
 mod photo;
+mod titles;
 
 use serde::{Deserialize, Serialize};
 
@@ -20,6 +21,7 @@ use crate::outline::{Process, Ring};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
+pub use titles::{FontUsed, ThinPlace};
 
 /// The version of the record's shape.
 pub const FORMAT: u32 = 1;
@@ -236,6 +238,9 @@ pub struct Piece {
     /// Gutting in the machine's own pass: windows like those of `gutted`, with the pieces cut in them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub opened: Vec<Opening>,
+    /// Places narrower than its paper can well be cut, the narrowest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub thin: Vec<ThinPlace>,
 }
 
 /// A line other than the outline.
@@ -427,19 +432,6 @@ pub struct PrintedPage {
     pub size: [f64; 2],
     /// The sheet it is.
     pub sheet: String,
-}
-
-/// A font that was used.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct FontUsed {
-    /// Family and style.
-    pub family: String,
-    /// `built in`, or the file's name without its folder.
-    pub source: String,
-    /// SHA-256 of the file, hexadecimal.
-    pub sha256: String,
-    /// What its OS/2 table permits: `installable`, `editable`, `preview and print`, `restricted`, ….
-    pub embedding: String,
 }
 
 /// Something the user should know.

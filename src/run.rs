@@ -114,6 +114,8 @@ fn beginning(layout: &Layout) -> Record {
                 source: font.source.clone(),
                 sha256: font.sha256.clone(),
                 embedding: font.embedding.to_string(),
+                axes: font.axes.clone(),
+                features: font.features.clone(),
             })
             .collect(),
         warnings: layout.warnings.clone(),
@@ -153,6 +155,7 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
             .collect(),
         notes: piece.notes.clone(),
         order: piece.order,
+        thin: thin(layout, &piece.id),
         gutted: piece
             .windows
             .iter()
@@ -164,6 +167,18 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
             .collect(),
         opened: piece.windows.iter().filter_map(gutting::opening).collect(),
     }
+}
+
+/// The thin places of a piece.
+fn thin(layout: &Layout, id: &str) -> Vec<record::ThinPlace> {
+    let own = layout.thin.iter().filter(|(piece, _)| piece == id);
+    own.flat_map(|(_, places)| places)
+        .map(|thin| record::ThinPlace {
+            at: thin.at.map(rounded),
+            width: rounded(thin.width),
+            length: rounded(thin.length),
+        })
+        .collect()
 }
 
 fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {

@@ -6,7 +6,7 @@ use cutleaf::outline::words::{Height, Word, WordStyle, set_word};
 use kurbo::Shape;
 
 fn style() -> WordStyle {
-    WordStyle { height: Height::Cap(1.0), letter_spacing: 0.0, lift: Vec::new() }
+    WordStyle::default()
 }
 
 fn set(text: &str) -> Word {
@@ -133,13 +133,18 @@ fn words_are_as_tall_or_wide_as_asked() {
     let font = FontBook::default().find("display").expect("built in");
     for (spacing, lift) in [(0.0, vec![]), (0.2, vec![0.0, 0.25]), (-0.02, vec![0.0, -0.1, 0.1])] {
         let set = |height| {
-            let style = WordStyle { height, letter_spacing: spacing, lift: lift.clone() };
+            let style = WordStyle {
+                height,
+                letter_spacing: spacing,
+                lift: lift.clone(),
+                ..WordStyle::default()
+            };
             set_word(&font, "Kite xo", &style).expect("the font has them")
         };
         assert!((set(Height::Width(7.5)).size[0] - 7.5).abs() < 1e-6);
         assert!((set(Height::Total(1.25)).size[1] - 1.25).abs() < 1e-6);
     }
-    let style = |height| WordStyle { height, letter_spacing: 0.0, lift: Vec::new() };
+    let style = |height| WordStyle { height, ..WordStyle::default() };
     let tall = |height, text| set_word(&font, text, &style(height)).expect("set").size[1];
     assert!((tall(Height::SmallLetters(0.5), "x") - 0.5).abs() < 1e-3);
     assert!((tall(Height::Cap(0.5), "H") - 0.5).abs() < 1e-3);

@@ -16,7 +16,7 @@ use super::reading::{Along, Reader, written};
 
 mod drawn;
 mod finish;
-mod import;
+pub(super) mod import;
 mod photos;
 
 /// Elements one page may hold; a full page has a few dozen.
@@ -260,15 +260,20 @@ fn rectangle(
         let paper = reader.paper(&rectangle.paper);
         return Some((size, vec![Part::rectangle(id.to_owned(), "rectangle", paper, size)]));
     };
-    let mut inches = |text| reader.positive(text, Along::Width, "corner").to_inches();
-    let corner = match &corners.value {
-        CornersSpec::Round(text) => Corner::Round(inches(text)),
-        CornersSpec::Clipped(text) => Corner::Clipped(inches(text)),
-        CornersSpec::Notched(text) => Corner::Notched(inches(text)),
-    };
+    let corner = corner(reader, &corners.value);
     let [width, height] = size.to_inches();
     let drawing = shapes::rectangle(width, height, corner);
     machine_cut(reader, &rectangle.paper, "rectangle", id, corners.place, size, drawing)
+}
+
+/// The corners of a rectangle.
+pub(super) fn corner(reader: &mut Reader<'_>, corners: &CornersSpec) -> Corner {
+    let mut inches = |text| reader.positive(text, Along::Width, "corner").to_inches();
+    match corners {
+        CornersSpec::Round(text) => Corner::Round(inches(text)),
+        CornersSpec::Clipped(text) => Corner::Clipped(inches(text)),
+        CornersSpec::Notched(text) => Corner::Notched(inches(text)),
+    }
 }
 
 fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)> {

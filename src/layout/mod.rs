@@ -25,6 +25,7 @@ use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
+use crate::outline::thin::Thin;
 use crate::record::{Glyph, Inks, MarkKind, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
@@ -53,6 +54,8 @@ pub struct Layout {
     pub strips: Vec<StoryPiece>,
     /// Fonts of the title and the story.
     pub fonts: Vec<Arc<Font>>,
+    /// Places too thin to cut well, by piece id, in the piece's own frame.
+    pub thin: Vec<(String, Vec<Thin>)>,
     /// Distances to keep when cutting.
     pub rules: Rules,
     /// Whether and how hidden middles are cut out.
@@ -99,6 +102,8 @@ pub struct PaperOnHand {
     pub directional: bool,
     /// How its pieces may be turned on a sheet, if the spec says so.
     pub turns: Option<Turns>,
+    /// Narrowest stroke it can be cut to without tearing.
+    pub thinnest: Length,
     /// Sheets and offcuts.
     pub stock: Vec<Stock>,
     /// Where it is described.
@@ -235,7 +240,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     let mut layout = settings::settings(&mut reader);
     layout.pictures = pictures::pictures(&mut reader, folder);
     let mut blocks = elements::blocks(&mut reader, &layout, folder);
-    title::add(&mut reader, &mut layout, &mut blocks, fonts);
+    title::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
     story::add(&mut reader, &mut layout, &mut blocks, fonts);
     reader.stop_on_problems()?;
     place::place(&mut reader, &mut layout, blocks);

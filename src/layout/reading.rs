@@ -136,6 +136,15 @@ impl<'a> Reader<'a> {
         length
     }
 
+    /// A length that may be less than 0; 0 where nothing is written.
+    pub fn signed(&mut self, text: Option<&Marked<Text>>, what: &str) -> Length {
+        let Some(text) = text else { return Length::ZERO };
+        parse_length(&text.value, self.units).unwrap_or_else(|error| {
+            self.problem(text.place, format!("{what}: {}", error.message), error.help);
+            Length::ZERO
+        })
+    }
+
     /// A size, `width x height`, both more than 0.
     pub fn size(&mut self, text: &Marked<Text>) -> Size {
         self.size_of(&text.value, text.place)

@@ -11,6 +11,8 @@ use super::{Layout, Marks, PaperOnHand, Printer};
 
 /// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
 const MOST_SHEETS: u32 = 10_000;
+/// Strokes thinner than this tear when cut in cardstock (common practice, no source).
+const THINNEST_STROKE: Length = Length::part(1, 16);
 /// The rim most small machines keep from the edge of a sheet, in inches (common practice, no source;
 /// the machine's manual rules).
 const MACHINE_MARGIN: Length = Length::part(1, 4);
@@ -79,7 +81,12 @@ fn paper(reader: &mut Reader<'_>, name: &str, paper: &Marked<PaperSpec>) -> Pape
     let turns = reader.turns(written.turn.as_ref());
     let directional = turns == Some(Turns::Never);
     let color = reader.color(Some(&written.color), "#ffffff");
-    PaperOnHand { name: name.to_owned(), color, directional, turns, stock, place: paper.place }
+    let thinnest = match &written.thinnest {
+        None => THINNEST_STROKE,
+        Some(text) => reader.positive(text, Along::Width, "thinnest stroke"),
+    };
+    let (name, place) = (name.to_owned(), paper.place);
+    PaperOnHand { name, color, directional, turns, thinnest, stock, place }
 }
 
 /// A price, 0 where none is written: sheets then weigh by their area.

@@ -1,7 +1,9 @@
 //! Fonts: read, checked, described; found by file or family name in a [`FontBook`].
 
 mod book;
+mod instance;
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -12,6 +14,7 @@ use kurbo::{BezPath, Shape};
 use sha2::{Digest, Sha256};
 
 pub use book::{FontBook, FontListing};
+pub use instance::AxisRange;
 
 /// The largest font file that is read, in bytes; the largest with every script have about 30 MB.
 const LARGEST_FONT: usize = 64_000_000;
@@ -50,6 +53,10 @@ pub struct Font {
     pub descender: f64,
     /// Number of glyphs.
     pub glyph_count: u32,
+    /// Variable axes that are set, by tag; empty for the font as it comes.
+    pub axes: BTreeMap<String, f64>,
+    /// OpenType features that are switched, by tag.
+    pub features: BTreeMap<String, u32>,
     pub(super) face: harfrust::Font,
 }
 
@@ -148,9 +155,7 @@ impl Font {
         let face = harfrust::Font::new(shared, 0)
             .ok_or_else(|| fault(source, "is not a font", "use a .ttf or .otf file"))?;
         let os2 = table(&data, *b"OS/2");
-        let metrics = face.metrics();
-        let units_per_em = f64::from(metrics.units_per_em);
-        let line = metrics.h_line();
+        let units_per_em = f64::from(face.metrics().units_per_em);
         let name = |id: NameId| -> Option<String> {
             let name = face.names().get(id)?.english_or_first()?;
             let text: String = name.name().chars().filter(|letter| !letter.is_control()).collect();
@@ -173,9 +178,11 @@ impl Font {
             units_per_em,
             cap_height: 0.0,
             x_height: 0.0,
-            ascender: line.as_ref().map_or(0.9, |line| line.ascender.to_f64() / units_per_em),
-            descender: line.as_ref().map_or(-0.25, |line| line.descender.to_f64() / units_per_em),
+            ascender: 0.0,
+            descender: 0.0,
             glyph_count: face.num_glyphs(),
+            axes: BTreeMap::new(),
+            features: BTreeMap::new(),
             data: Arc::clone(&data),
             face,
         };
@@ -186,9 +193,22 @@ impl Font {
                 "fonts made of bitmaps or colour layers can't be cut: use an outline font",
             ));
         }
-        font.cap_height = font.height_of('H').unwrap_or(USUAL_CAP_HEIGHT);
-        font.x_height = font.height_of('x').unwrap_or(USUAL_X_HEIGHT);
+        font.measure();
         Ok(font)
+    }
+
+    /// Takes the heights from the tables and outlines.
+    fn measure(&mut self) {
+        let (ascender, descender) = match self.face.metrics().h_line() {
+            Some(line) => (
+                line.ascender.to_f64() / self.units_per_em,
+                line.descender.to_f64() / self.units_per_em,
+            ),
+            None => (0.9, -0.25),
+        };
+        (self.ascender, self.descender) = (ascender, descender);
+        self.cap_height = self.height_of('H').unwrap_or(USUAL_CAP_HEIGHT);
+        self.x_height = self.height_of('x').unwrap_or(USUAL_X_HEIGHT);
     }
 
     /// The glyph that stands for a letter before shaping.

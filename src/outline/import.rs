@@ -8,6 +8,7 @@
 //! Whatever can't be cut is refused by name, never left out: text, pictures, clips, masks, filters,
 //! markers, outside files, entities. Limits keep hostile files short; see the constants.
 
+mod baseline;
 mod refuse;
 mod size;
 
@@ -17,6 +18,8 @@ use super::boolean::{self, Rule};
 use super::shapes::LARGEST;
 use super::{Drawing, Line, Process};
 use refuse::Names;
+
+pub use baseline::read_baseline;
 
 /// Largest file in bytes; a detailed lace panel takes a tenth of it.
 pub const MOST_BYTES: usize = 5_000_000;

@@ -5,11 +5,13 @@
 //! never knows about pages, papers or sheets.
 
 pub mod boolean;
+pub mod bridges;
 pub mod fonts;
 pub mod import;
 pub mod offset;
 pub mod shapes;
 pub mod shaping;
+pub mod stencil;
 pub mod thin;
 pub mod words;
 

@@ -1,18 +1,24 @@
 //! Words of a title as letters to cut.
+//!
+//! In come words in their fonts and a style; out come closed outlines, letter by letter, or several
+//! letters in one where they touch. [`setting`] shapes the words, [`arranging`] lays their lines on a
+//! [`Baseline`], [`sizing`] makes them as tall or wide as asked, [`joining`] decides what is one piece.
 
-use std::collections::BTreeMap;
+mod arranging;
+mod baseline;
+mod joining;
+mod setting;
+mod sizing;
+
+use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
-use super::boolean;
 use super::fonts::Font;
-use super::shaping::{ShapedGlyph, shape};
+use super::offset::{Holes, inward, outward};
+use super::{boolean, bridges};
 
-/// How near a fitted measure comes to the one that is wanted, in inches.
-const CLOSE: f64 = 1e-9;
-/// Corrections of a fitted scale; the measure is a straight line in it but where another letter becomes
-/// the outermost.
-const MOST_CORRECTIONS: usize = 8;
+pub use baseline::{Baseline, Side};
 
 /// How tall words are, in inches.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +33,30 @@ pub enum Height {
     Width(f64),
 }
 
+/// Where lines of different width stand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Align {
+    /// Their first letters stand below each other.
+    #[default]
+    Left,
+    /// Their middles do.
+    Center,
+    /// Their last letters do.
+    Right,
+}
+
+/// Which letters become one piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Joined {
+    /// Those that touch, as in a script.
+    #[default]
+    Auto,
+    /// All of one paper.
+    Always,
+    /// None: letters that touch overlap when they are glued.
+    Never,
+}
+
 /// How words are set; lengths in inches.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WordStyle {
@@ -36,30 +66,84 @@ pub struct WordStyle {
     pub letter_spacing: f64,
     /// Steps up (down, if negative), repeated letter by letter.
     pub lift: Vec<f64>,
+    /// Where lines of different width stand.
+    pub align: Align,
+    /// From one baseline to the next; as close as the letters allow if not given.
+    pub leading: Option<f64>,
+    /// What they stand on.
+    pub baseline: Baseline,
+    /// How far each letter is grown, or shrunk if negative.
+    pub embolden: f64,
+    /// Which letters become one piece.
+    pub joined: Joined,
+    /// Width of the bars that join loose parts to the rest of their piece, if they are wanted.
+    pub bridge: Option<f64>,
+    /// Papers repeated letter by letter, as numbers; each span's own where there are none.
+    pub papers: Vec<usize>,
+}
+
+impl Default for WordStyle {
+    fn default() -> Self {
+        Self {
+            height: Height::Cap(1.0),
+            letter_spacing: 0.0,
+            lift: Vec::new(),
+            align: Align::Left,
+            leading: None,
+            baseline: Baseline::Straight,
+            embolden: 0.0,
+            joined: Joined::Auto,
+            bridge: None,
+            papers: Vec::new(),
+        }
+    }
+}
+
+/// Words of one font and paper. A line break in the text begins a new line.
+#[derive(Clone, Debug)]
+pub struct Span {
+    /// The words, with the blanks round them.
+    pub text: String,
+    /// Their font, with its axes and features set.
+    pub font: Arc<Font>,
+    /// Their paper, as a number that only the caller understands.
+    pub paper: usize,
 }
 
 /// Words set and cut apart.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Word {
     /// The words.
     pub text: String,
-    /// Letters in reading order; a single one if they are joined.
+    /// Pieces in reading order: letters, or letters that are joined.
     pub letters: Vec<Letter>,
-    /// Whether letters touch, so that the words are one piece.
+    /// Whether any letters are joined.
     pub joined: bool,
-    /// Baseline, below the top of the whole.
+    /// First baseline, below the top of the whole; of a bent one its highest or lowest letter's.
     pub baseline: f64,
     /// Width and height of the whole.
     pub size: [f64; 2],
+    /// Letters that their own font lacks, and the place of the font among the fallbacks that has them.
+    pub fallbacks: Vec<(char, usize)>,
+    /// Letters that lost a counter when they were grown.
+    pub closed: Vec<String>,
+    /// Pieces with parts that fall loose when they are cut, and how many.
+    pub loose: Vec<(String, usize)>,
 }
 
-/// A letter to cut, in coordinates of the whole: its top left is the origin, y down.
-#[derive(Clone, Debug, PartialEq)]
+/// A piece to cut, in coordinates of the whole: its top left is the origin, y down.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Letter {
     /// The text it stands for.
     pub text: String,
+    /// How many letters it is made of.
+    pub count: usize,
+    /// Its paper.
+    pub paper: usize,
     /// Its closed outline.
     pub outline: BezPath,
+    /// Where it stands: its line, and its first byte in that line.
+    pub place: (usize, usize),
 }
 
 impl Letter {
@@ -70,174 +154,120 @@ impl Letter {
 }
 
 /// Why words can't be set.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct WordError {
     /// What is wrong.
     pub message: String,
     /// What to do.
     pub help: String,
+    /// Letters that no font has, if that is what is wrong.
+    pub missing: Vec<char>,
 }
 
-/// Sets words in a font.
-pub fn set_word(font: &Font, text: &str, style: &WordStyle) -> Result<Word, WordError> {
-    let error = |message: &str, help: &str| WordError {
-        message: message.to_owned(),
-        help: help.to_owned(),
-    };
-    if text.trim().is_empty() {
-        return Err(error("the title has no words", "write its words"));
+impl WordError {
+    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { message: message.into(), help: help.into(), missing: Vec::new() }
     }
-    let glyphs = shape(font, text)
-        .map_err(|missing| WordError { message: missing.message, help: missing.help })?;
-    let scale = scale(font, text, &glyphs, style)?;
-    let letters = letters(font, text, &glyphs, style, scale);
-    let bounds = letters
-        .iter()
-        .map(|letter| letter.outline.bounding_box())
-        .reduce(|all, one| all.union(one))
-        .ok_or_else(|| error("the title has no outlines", "write letters that can be cut"))?;
-    let shift = Affine::translate((-bounds.x0, -bounds.y0));
-    let mut letters: Vec<Letter> = letters
+}
+
+/// Sets words in one font.
+pub fn set_word(font: &Font, text: &str, style: &WordStyle) -> Result<Word, WordError> {
+    let span = Span { text: text.to_owned(), font: Arc::new(font.clone()), paper: 0 };
+    set_words(&[span], &[], style)
+}
+
+/// Sets words of several fonts and papers. Letters that a span's font lacks are taken from the first
+/// of the fallbacks that has them.
+pub fn set_words(
+    spans: &[Span],
+    fallbacks: &[Arc<Font>],
+    style: &WordStyle,
+) -> Result<Word, WordError> {
+    let set = setting::set(spans, fallbacks, style)?;
+    let scale = sizing::scale(&set, style)?;
+    let arranged = arranging::arrange(&set, style, scale)?;
+    let mut letters: Vec<Letter> = arranged
         .into_iter()
-        .map(|letter| Letter { outline: shift * letter.outline, ..letter })
+        .map(|placed| Letter { outline: boolean::union(&[placed.outline]), ..placed })
+        .filter(|letter| !letter.outline.elements().is_empty())
         .collect();
-    let joined = touching(&letters);
-    if joined {
-        let outlines: Vec<BezPath> = letters.into_iter().map(|letter| letter.outline).collect();
-        letters = vec![Letter { text: text.to_owned(), outline: boolean::union(&outlines) }];
+    let closed = embolden(&mut letters, style.embolden)?;
+    let mut letters = joining::join(letters, style.joined, &set);
+    if let Some(width) = style.bridge {
+        for letter in &mut letters {
+            letter.outline = bridges::join_parts(&letter.outline, width);
+        }
+    }
+    let loose = loose(&letters);
+    let bounds = whole(&letters).ok_or_else(|| {
+        WordError::new("the title has no outlines", "write letters that can be cut")
+    })?;
+    let shift = Affine::translate((-bounds.x0, -bounds.y0));
+    for letter in &mut letters {
+        letter.outline.apply_affine(shift);
     }
     Ok(Word {
-        text: text.to_owned(),
+        text: set.text(),
+        joined: letters.iter().any(|letter| letter.count > 1),
         letters,
-        joined,
         baseline: -bounds.y0,
         size: [bounds.width(), bounds.height()],
+        fallbacks: set.fallbacks,
+        closed,
+        loose,
     })
 }
 
-/// Inches of an em.
-fn scale(
-    font: &Font,
-    text: &str,
-    glyphs: &[ShapedGlyph],
-    style: &WordStyle,
-) -> Result<f64, WordError> {
-    let (wanted, natural) = match style.height {
-        Height::Cap(height) => (height, font.cap_height),
-        Height::SmallLetters(height) => (height, font.x_height),
-        Height::Total(height) => (height, natural_size(font, text, glyphs).height()),
-        Height::Width(width) => (width, natural_size(font, text, glyphs).width()),
-    };
-    let plain = wanted / natural;
-    let scale = match style.height {
-        Height::Cap(_) | Height::SmallLetters(_) => plain,
-        Height::Total(_) | Height::Width(_) if !plain.is_finite() => plain,
-        Height::Total(height) => fitted(plain, height, natural, |scale| {
-            whole(&letters(font, text, glyphs, style, scale)).height()
-        }),
-        Height::Width(width) => fitted(plain, width, natural, |scale| {
-            whole(&letters(font, text, glyphs, style, scale)).width()
-        }),
-    };
-    if scale.is_finite() && scale > 0.0 {
-        return Ok(scale);
+/// Grows or shrinks letters; the texts of those that lose a counter.
+fn embolden(letters: &mut [Letter], by: f64) -> Result<Vec<String>, WordError> {
+    let mut closed = Vec::new();
+    if by == 0.0 {
+        return Ok(closed);
     }
-    Err(if plain.is_finite() && plain > 0.0 {
-        WordError {
-            message: "the spacing and the lift alone take more room than that".to_owned(),
-            help: "take less spacing or lift, or make the words larger".to_owned(),
+    for letter in letters {
+        let before = counters(&letter.outline);
+        let parts = letter.parts();
+        let outline = if by > 0.0 {
+            outward(&letter.outline, by, Holes::Keep)
+        } else {
+            inward(&letter.outline, -by)
+        };
+        let after = Letter { outline, ..letter.clone() };
+        if after.outline.is_empty() || (by < 0.0 && after.parts() != parts) {
+            return Err(WordError::new(
+                format!("thinning by that much eats `{}`", letter.text),
+                "thin the letters less, or make them larger",
+            ));
         }
-    } else {
-        WordError {
-            message: "the words have no height".to_owned(),
-            help: "write a height of more than 0".to_owned(),
+        if counters(&after.outline) < before {
+            closed.push(letter.text.clone());
         }
-    })
+        *letter = after;
+    }
+    Ok(closed)
 }
 
-/// The scale at which a measure is as wanted: spacing and lift don't grow with the letters, so the
-/// measure at a scale is taken and the scale corrected by what is missing.
-fn fitted(plain: f64, wanted: f64, natural: f64, measure: impl Fn(f64) -> f64) -> f64 {
-    let mut scale = plain;
-    for _ in 0..MOST_CORRECTIONS {
-        let missing = wanted - measure(scale);
-        if missing.abs() < CLOSE || scale <= 0.0 {
-            break;
-        }
-        scale += missing / natural;
-    }
-    scale
+fn counters(outline: &BezPath) -> usize {
+    boolean::contours(outline).iter().filter(|contour| contour.depth % 2 == 1).count()
 }
 
-/// The bounding box of the words at an em of 1 in, without spacing or lift.
-fn natural_size(font: &Font, text: &str, glyphs: &[ShapedGlyph]) -> Rect {
-    let plain = WordStyle { height: Height::Cap(1.0), letter_spacing: 0.0, lift: Vec::new() };
-    whole(&letters(font, text, glyphs, &plain, 1.0))
+/// The pieces that fall apart, dots and accents first of all, each text once with how many loose parts
+/// it has in all.
+fn loose(letters: &[Letter]) -> Vec<(String, usize)> {
+    let mut loose: Vec<(String, usize)> = Vec::new();
+    for letter in letters {
+        let parts = letter.parts().saturating_sub(1);
+        match loose.iter_mut().find(|(text, _)| *text == letter.text) {
+            _ if parts == 0 => {}
+            Some((_, count)) => *count += parts,
+            None => loose.push((letter.text.clone(), parts)),
+        }
+    }
+    loose
 }
 
 /// The bounding box of letters.
-fn whole(letters: &[Letter]) -> Rect {
+fn whole(letters: &[Letter]) -> Option<Rect> {
     let boxes = letters.iter().map(|letter| letter.outline.bounding_box());
-    boxes.reduce(|all, one| all.union(one)).unwrap_or_default()
+    boxes.reduce(|all, one| all.union(one))
 }
-
-/// Each cluster's outline where it stands in the line, the baseline at 0; blanks are left out.
-fn letters(
-    font: &Font,
-    text: &str,
-    glyphs: &[ShapedGlyph],
-    style: &WordStyle,
-    scale: f64,
-) -> Vec<Letter> {
-    let mut pen = 0.0;
-    let mut clusters: BTreeMap<usize, BezPath> = BTreeMap::new();
-    let (mut last, mut inked) = (None, 0_usize);
-    for glyph in glyphs {
-        if last.is_some_and(|last| last != glyph.cluster) {
-            pen += style.letter_spacing;
-        }
-        let outline = font.outline(glyph.id).unwrap_or_default();
-        if !outline.elements().is_empty() {
-            let fresh = !clusters.contains_key(&glyph.cluster);
-            inked += usize::from(fresh);
-            let step = inked.saturating_sub(1) % style.lift.len().max(1);
-            let lift = style.lift.get(step).copied().unwrap_or(0.0);
-            let place = Affine::translate((pen + glyph.x * scale, -glyph.y * scale - lift));
-            let outline = place * Affine::scale(scale) * outline;
-            clusters.entry(glyph.cluster).or_default().extend(outline.elements().iter().copied());
-        }
-        last = Some(glyph.cluster);
-        pen += glyph.advance * scale;
-    }
-    let starts: Vec<usize> = {
-        let mut starts: Vec<usize> = glyphs.iter().map(|glyph| glyph.cluster).collect();
-        starts.sort_unstable();
-        starts.dedup();
-        starts
-    };
-    let end =
-        |start: usize| starts.iter().copied().find(|next| *next > start).unwrap_or(text.len());
-    clusters
-        .into_iter()
-        .map(|(start, outline)| Letter {
-            text: text.get(start..end(start)).unwrap_or_default().trim().to_owned(),
-            outline: boolean::union(&[outline]),
-        })
-        .filter(|letter| !letter.outline.elements().is_empty())
-        .collect()
-}
-
-/// Whether any two letters share paper, as in a script, so that they can't be cut apart.
-fn touching(letters: &[Letter]) -> bool {
-    let boxes: Vec<Rect> = letters.iter().map(|letter| letter.outline.bounding_box()).collect();
-    (0..letters.len()).any(|one| {
-        (one + 1..letters.len()).any(|other| {
-            boxes[one].intersect(boxes[other]).area() > 0.0
-                && boolean::intersect(&letters[one].outline, &letters[other].outline).area().abs()
-                    > SHARED_PAPER
-        })
-    })
-}
-
-/// Letters that share more than this are one piece, in square inches: a touch by rounding is none.
-const SHARED_PAPER: f64 = 1e-5;

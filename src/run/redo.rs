@@ -7,8 +7,9 @@ use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, Stor
 use crate::length::{Length, Size};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
+use crate::outline::thin::Thin;
 use crate::outline::{Drawing, Line, boolean};
-use crate::record::{Paper, Piece, Record, Sheet, Warning};
+use crate::record::{Paper, Piece, Record, Sheet, ThinPlace, Warning};
 use crate::spec::{Place, Problem, Problems, nearest};
 
 use super::marks;
@@ -77,6 +78,7 @@ pub fn redo_layout(
             })
             .collect(),
         fonts,
+        thin: thin(first),
         rules: Rules {
             kerf: Length::inches(first.rules.kerf),
             trim_margin: Length::inches(first.rules.trim_margin),
@@ -228,6 +230,7 @@ fn on_hand(
         color: paper.color.clone(),
         directional: paper.directional,
         turns: None,
+        thinnest: Length::ZERO,
         stock,
         place: Place::default(),
     }
@@ -235,13 +238,17 @@ fn on_hand(
 
 /// The very font that the record names.
 fn same_font(fonts: &FontBook, used: &crate::record::FontUsed) -> Result<Arc<Font>, Problem> {
-    let found = fonts.find_by_sha256(&used.sha256);
-    found.ok_or_else(|| {
+    let found = fonts.find_by_sha256(&used.sha256).ok_or_else(|| {
         Problem::input(
             format!("the font {} ({}) has changed or is gone", used.family, used.source),
             "put the same file back, or build the spread anew",
         )
-    })
+    })?;
+    if used.axes.is_empty() && used.features.is_empty() {
+        return Ok(found);
+    }
+    let set = found.used_with(&used.axes, &used.features);
+    set.map(Arc::new).map_err(|error| Problem::input(error.message, error.help))
 }
 
 fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, Problem> {
@@ -287,6 +294,13 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
     })
 }
 
+/// The thin places of every piece, as the record names them.
+fn thin(record: &Record) -> Vec<(String, Vec<Thin>)> {
+    let with_thin = record.pieces.iter().filter(|piece| !piece.thin.is_empty());
+    let place = |place: &ThinPlace| Thin { at: place.at, width: place.width, length: place.length };
+    with_thin.map(|piece| (piece.id.clone(), piece.thin.iter().map(place).collect())).collect()
+}
+
 /// An outline without the windows of its gutting, its last subpaths: what is cut again is cut whole,
 /// for the pieces from its middle were cut before.
 fn whole(path: &BezPath, windows: usize) -> BezPath {
@@ -297,7 +311,7 @@ fn whole(path: &BezPath, windows: usize) -> BezPath {
 
 /// The kinds that a record may name.
 fn kind(name: &str) -> &'static str {
-    const KINDS: [&str; 20] = [
+    const KINDS: [&str; 21] = [
         "base",
         "panel",
         "strip",
@@ -317,6 +331,7 @@ fn kind(name: &str) -> &'static str {
         "letter",
         "word",
         "backing",
+        "stencil",
         "journaling",
     ];
     KINDS.into_iter().find(|kind| *kind == name).unwrap_or("piece")

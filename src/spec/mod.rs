@@ -11,6 +11,7 @@ mod position;
 mod problem;
 mod read;
 mod source;
+mod title;
 mod types;
 
 pub use crate::naming::{nearest, slug};
@@ -21,6 +22,7 @@ pub use position::{At, Where};
 pub use problem::{Fault, Problem, Problems};
 pub use read::parse;
 pub use source::{Marked, OneOrMany, Ordered, Place};
+pub use title::*;
 pub use types::*;
 
 /// The JSON Schema of a spec, made from the same types that read one.

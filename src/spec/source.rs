@@ -116,7 +116,7 @@ impl<T: JsonSchema> JsonSchema for Ordered<T> {
 }
 
 /// One value or a list of them.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct OneOrMany<T>(pub Vec<Marked<T>>);
 
 impl<'de, T: Deserialize<'de> + From<String>> Deserialize<'de> for OneOrMany<T> {

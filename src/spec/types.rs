@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{At, Element, Marked, MarksSpec, OneOrMany, Ordered, PhotoSpec};
+use super::{At, Element, Marked, MarksSpec, OneOrMany, Ordered, PhotoSpec, TitleSpec};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -95,6 +95,9 @@ pub struct PaperSpec {
     /// Leftovers on hand; used before whole sheets.
     #[serde(default)]
     pub offcuts: Vec<OffcutSpec>,
+    /// Narrowest stroke it can be cut to without tearing, `1/16` if not given: what is thinner is a
+    /// warning.
+    pub thinnest: Option<Marked<Text>>,
 }
 
 /// How many sheets of one size there are.
@@ -188,58 +191,6 @@ pub struct PageSpec {
     /// What lies on the page; later elements lie on earlier ones.
     #[serde(default)]
     pub pieces: Vec<Marked<Element>>,
-}
-
-/// Some words of the title.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct TitleSpec {
-    /// The words.
-    pub words: Marked<Text>,
-    /// Name for the pieces' ids; the first word if not given.
-    pub id: Option<Marked<Text>>,
-    /// Font family or file; `display` (built in) if not given.
-    pub font: Option<Marked<Text>>,
-    /// Height of the capitals; or one of the three keys that follow.
-    pub height: Option<Marked<Text>>,
-    /// Height of the small letters without ascenders.
-    #[serde(rename = "x-height")]
-    pub x_height: Option<Marked<Text>>,
-    /// Height from the highest to the lowest point, lift included.
-    #[serde(rename = "total height")]
-    pub total_height: Option<Marked<Text>>,
-    /// Width to fit, spacing included.
-    pub width: Option<Marked<Text>>,
-    /// Paper of the letters.
-    pub paper: Marked<Text>,
-    /// A layer behind the letters, larger all round.
-    pub backing: Option<Marked<BackingSpec>>,
-    /// Where the words go, backing included; the page's top left if not given.
-    #[serde(default)]
-    pub at: At,
-    /// The page: `left`, `right` or `single`; the first page if not given.
-    pub page: Option<Marked<Text>>,
-    /// Extra distance between letters.
-    pub spacing: Option<Marked<Text>>,
-    /// Steps by which letters go up (or down, if negative), repeated over the words.
-    pub lift: Option<Marked<OneOrMany<Text>>>,
-    /// Degrees clockwise for the whole word group.
-    pub turn: Option<Marked<f64>>,
-    /// How its letters may be turned on their sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
-    #[serde(rename = "cut turn")]
-    pub cut_turn: Option<Marked<Text>>,
-}
-
-/// A layer behind letters.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct BackingSpec {
-    /// Its paper.
-    pub paper: Marked<Text>,
-    /// How far it shows round the letters.
-    pub margin: Marked<Text>,
-    /// `filled` (the default) closes the counters, `kept` leaves them open.
-    pub counters: Option<Marked<Text>>,
 }
 
 /// The story and the strips it is cut into.

@@ -49,7 +49,11 @@ pub(super) fn shape(
 }
 
 /// The file's text.
-fn read(reader: &mut Reader<'_>, folder: &Path, file: &Marked<Text>) -> Option<String> {
+pub(in crate::layout) fn read(
+    reader: &mut Reader<'_>,
+    folder: &Path,
+    file: &Marked<Text>,
+) -> Option<String> {
     let path = reader.file_beside(folder, file)?;
     let size = fs::metadata(&path).map(|about| about.len());
     if size.is_ok_and(|size| size > LARGEST_FILE) {

@@ -105,6 +105,28 @@ impl FontBook {
         own.chain(inside).chain(self.system().iter().map(|font| listing(font))).collect()
     }
 
+    /// Names of fonts that hold every one of some letters: the user's, the built-in ones, the system's,
+    /// at most `most` families.
+    pub fn with_letters(&self, letters: &[char], most: usize) -> Vec<String> {
+        let holds = |font: &Font| letters.iter().all(|letter| font.glyph(*letter).is_some());
+        let own = self.own().iter().filter(|font| holds(font)).map(|font| font.family.clone());
+        let inside = BUILT_IN.iter().filter_map(|name| {
+            self.find(name).ok().filter(|font| holds(font)).map(|_| (*name).to_owned())
+        });
+        let system =
+            self.system().iter().filter(|font| holds(font)).map(|font| font.family.clone());
+        let mut names: Vec<String> = Vec::new();
+        for name in own.chain(inside).chain(system) {
+            if names.len() >= most {
+                break;
+            }
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    }
+
     fn file(&self, name: &str) -> Result<Arc<Font>, FontError> {
         let beside = self.folders.first().and_then(|folder| folder.parent());
         let places = [beside.map(|folder| folder.join(name)), Some(PathBuf::from(name))];

@@ -1,0 +1,174 @@
+//! Layers behind letters, and lines on them that show where to glue.
+
+use kurbo::BezPath;
+
+use crate::layout::reading::Along;
+use crate::length::{Length, Units};
+use crate::outline::offset::{self, Holes};
+use crate::outline::{Drawing, Line, Process, boolean, bridges};
+use crate::spec::{BackingSpec, Marked};
+
+use super::{Group, Layer};
+
+/// Layers of a backing; three are already thick under a page protector.
+const MOST_LAYERS: usize = 8;
+/// How far inside the edge of what is glued on its line lies (common practice, no source): far enough
+/// to be hidden, near enough to see where it goes.
+const INSET: Length = Length::part(1, 32);
+/// Steps in which a margin is proposed.
+const STEPS: (Length, Length) = (Length::part(1, 32), Length::nanometres(500_000));
+/// How often a proposed margin is made a step wider until it holds.
+const MOST_STEPS: usize = 16;
+
+impl Group<'_, '_> {
+    /// The layers behind others, the lowest first.
+    pub(super) fn backing(
+        &mut self,
+        backing: &Marked<BackingSpec>,
+        upper: &[Layer],
+    ) -> Option<Vec<Layer>> {
+        let written = &backing.value;
+        let margin = self.reader.positive(&written.margin, Along::Height, "margin");
+        let papers: Vec<usize> = self.layer_papers(written);
+        let count = self.layer_count(written, papers.len())?;
+        let words = ["filled", "kept"];
+        let counters =
+            self.reader.choice(written.counters.as_ref(), &words, "way to treat counters");
+        let holes = if counters == "kept" { Holes::Keep } else { Holes::Fill };
+        let process = self.placement(written);
+        let inset = self.reader.distance(written.inset.as_ref(), INSET, "inset").to_inches();
+        if margin <= Length::ZERO {
+            return None;
+        }
+        let outlines: Vec<BezPath> = upper.iter().map(|layer| layer.outline.clone()).collect();
+        let whole = boolean::union(&outlines);
+        let mut glued: Vec<(String, BezPath)> =
+            upper.iter().map(|layer| (layer.part.id.clone(), layer.outline.clone())).collect();
+        let mut layers = Vec::new();
+        for number in 1..=count {
+            let times = u32::try_from(number).map_or(1.0, f64::from);
+            let outline = offset::outward(&whole, times * margin.to_inches(), holes);
+            let id = match number {
+                1 => format!("title.{}.backing", self.name),
+                number => format!("title.{}.backing-{number}", self.name),
+            };
+            let paper = papers.get(number - 1).or(papers.last()).copied().unwrap_or(0);
+            let lines = match process {
+                Some(process) => self.placement_lines(process, inset, &glued, &id),
+                None => Vec::new(),
+            };
+            if number == 1 {
+                self.tell_parts(&whole, &outline, &id);
+            }
+            glued = vec![(id.clone(), outline.clone())];
+            layers.insert(0, Layer::new(id, "backing", paper, Drawing { outline, lines }));
+        }
+        Some(layers)
+    }
+
+    fn layer_papers(&mut self, written: &BackingSpec) -> Vec<usize> {
+        let place = written.paper.place;
+        let names = &written.paper.value.0;
+        names
+            .iter()
+            .map(|name| {
+                let place = if name.place.line > 0 { name.place } else { place };
+                self.reader.paper(&Marked { value: name.value.clone(), place })
+            })
+            .collect()
+    }
+
+    fn layer_count(&mut self, written: &BackingSpec, papers: usize) -> Option<usize> {
+        let place = written.layers.as_ref().map_or(written.paper.place, |layers| layers.place);
+        let count = written.layers.as_ref().map_or(papers, |layers| layers.value as usize);
+        if papers == 0 {
+            let help = "write a paper, or one for each layer";
+            self.reader.problem(written.paper.place, "the backing has no paper", help);
+            return None;
+        }
+        if count == 0 || count > MOST_LAYERS {
+            let message = format!("a backing can't have {count} layers");
+            self.reader.problem(place, message, format!("write 1 to {MOST_LAYERS}"));
+            return None;
+        }
+        if papers > count {
+            let message = format!("there are {papers} papers for {count} layers");
+            self.reader.problem(place, message, "write a paper for each layer, or fewer");
+            return None;
+        }
+        Some(count)
+    }
+
+    /// What draws the outlines of what is glued on.
+    fn placement(&mut self, written: &BackingSpec) -> Option<Process> {
+        let text = written.placement.as_ref();
+        match self.reader.choice(text, &["none", "pen", "score"], "way to show a place") {
+            "pen" => Some(Process::Pen),
+            "score" => Some(Process::Score),
+            _ => None,
+        }
+    }
+
+    /// The outlines of what is glued on a layer, drawn so far inside that it hides them.
+    fn placement_lines(
+        &mut self,
+        process: Process,
+        inset: f64,
+        glued: &[(String, BezPath)],
+        id: &str,
+    ) -> Vec<Line> {
+        let mut lines = Vec::new();
+        let mut without = Vec::new();
+        for (name, outline) in glued {
+            // What is too thin for the whole inset still gets a line nearer to its edge.
+            let drawn = [1.0, 0.5, 0.25]
+                .iter()
+                .map(|share| offset::inward(outline, inset * share))
+                .find(|path| !path.is_empty());
+            match drawn {
+                Some(path) => lines.push(Line { process, path }),
+                None => without.push(format!("`{name}`")),
+            }
+        }
+        if !without.is_empty() {
+            let message = format!("no line fits under {}", without.join(", "));
+            let help = "it is too thin to hide one: write a smaller `inset`".to_owned();
+            self.warn("placement line", message, help, id);
+        }
+        lines
+    }
+
+    /// Warns of a backing that falls apart, with the margin that would join it.
+    fn tell_parts(&mut self, whole: &BezPath, layer: &BezPath, id: &str) {
+        let parts = outsides(layer);
+        if parts < 2 {
+            return;
+        }
+        let units = self.reader.units;
+        let step = match units {
+            Units::Inches => STEPS.0,
+            Units::Millimetres => STEPS.1,
+        };
+        let gap = bridges::widest_gap(whole);
+        let mut steps = (gap / 2.0 / step.to_inches()).ceil().max(1.0);
+        for _ in 0..MOST_STEPS {
+            let margin = steps * step.to_inches();
+            if outsides(&offset::outward(whole, margin, Holes::Fill)) < 2 {
+                break;
+            }
+            steps += 1.0;
+        }
+        let needed = Length::inches(steps * step.to_inches()).show(units);
+        let message = format!(
+            "the backing falls into {parts} parts; the widest gap between letters is {}",
+            Length::inches(gap).show(units)
+        );
+        let help =
+            format!("a margin of {needed} or more joins them, or less space between letters");
+        self.warn("backing in parts", message, help, id);
+    }
+}
+
+fn outsides(path: &BezPath) -> usize {
+    boolean::contours(path).iter().filter(|contour| contour.depth == 0).count()
+}

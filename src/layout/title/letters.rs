@@ -1,0 +1,171 @@
+//! A piece for each letter or group of joined letters, and what is to be known about it.
+
+use std::collections::BTreeMap;
+
+use kurbo::{BezPath, Shape};
+
+use crate::length::Length;
+use crate::outline::Drawing;
+use crate::outline::thin::thin_parts;
+use crate::outline::words::Word;
+use crate::record::Warning;
+
+use super::{Group, Layer};
+
+/// Pieces with thin strokes that a message names at most.
+const MOST_NAMED: usize = 6;
+/// Widths below this, in inches, are told as less: a blade is about as wide.
+const FINEST: f64 = 1.0 / 64.0;
+
+/// The thinnest stroke of a piece.
+pub(super) struct ThinStroke {
+    id: String,
+    told: String,
+    paper: usize,
+    threshold: Length,
+}
+
+impl Group<'_, '_> {
+    /// The letters, with warnings for what will be hard to cut or to keep together.
+    pub(super) fn letters(&mut self, word: &Word) -> Vec<Layer> {
+        let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+        let mut layers = Vec::new();
+        let mut thin = Vec::new();
+        for letter in &word.letters {
+            let text = letter_name(&letter.text);
+            // Ids that differ only in case would clash on some file systems and to the ear.
+            let count = seen.entry(text.to_lowercase()).or_default();
+            *count += 1;
+            let id = match *count {
+                1 => format!("title.{}.{text}", self.name),
+                count => format!("title.{}.{text}-{count}", self.name),
+            };
+            thin.extend(self.note_thin(&id, &letter.text, letter.paper, &letter.outline));
+            let kind = if letter.count > 1 { "word" } else { "letter" };
+            let drawing = Drawing { outline: letter.outline.clone(), lines: Vec::new() };
+            layers.push(Layer::new(id, kind, letter.paper, drawing));
+        }
+        self.tell_thin(thin);
+        self.tell_loose(word);
+        self.tell_closed(word);
+        layers
+    }
+
+    /// Notes the thin parts of a piece; the thinnest, as it is told.
+    pub(super) fn note_thin(
+        &mut self,
+        id: &str,
+        text: &str,
+        paper: usize,
+        outline: &BezPath,
+    ) -> Option<ThinStroke> {
+        let threshold = self.layout.papers.get(paper).map_or(Length::ZERO, |paper| paper.thinnest);
+        let bounds = outline.bounding_box();
+        let mut found = thin_parts(outline, threshold.to_inches());
+        for thin in &mut found {
+            thin.at = [thin.at[0] - bounds.x0, thin.at[1] - bounds.y0];
+        }
+        let worst = found.first().copied()?;
+        let shown = |inches: f64| Length::inches(inches).show(self.reader.units);
+        let width = match worst.width {
+            width if width < FINEST => format!("less than {}", shown(FINEST)),
+            width => shown(width),
+        };
+        let more = match found.len() {
+            1 => String::new(),
+            count => format!(" and {} more", count - 1),
+        };
+        let told = format!(
+            "`{text}` {width}{more} ({} from the left, {} from the top)",
+            shown(worst.at[0]),
+            shown(worst.at[1])
+        );
+        self.layout.thin.push((id.to_owned(), found));
+        Some(ThinStroke { id: id.to_owned(), told, paper, threshold })
+    }
+
+    /// Warns of thin parts, paper by paper, by letter, width and place.
+    pub(super) fn tell_thin(&mut self, found: Vec<ThinStroke>) {
+        let mut papers: Vec<usize> = found.iter().map(|stroke| stroke.paper).collect();
+        papers.sort_unstable();
+        papers.dedup();
+        for paper in papers {
+            let own: Vec<&ThinStroke> =
+                found.iter().filter(|stroke| stroke.paper == paper).collect();
+            let [first, ..] = own.as_slice() else { continue };
+            let threshold = first.threshold.show(self.reader.units);
+            let name = self.layout.papers.get(paper).map_or("", |paper| paper.name.as_str());
+            let named: Vec<&str> =
+                own.iter().take(MOST_NAMED).map(|stroke| stroke.told.as_str()).collect();
+            let rest = match own.len().saturating_sub(MOST_NAMED) {
+                0 => String::new(),
+                rest => format!("; and {rest} more pieces"),
+            };
+            let message =
+                format!("strokes under {threshold} in {name}: {}{rest}", named.join("; "));
+            let help = "they tear: make the letters larger, use `embolden`, or another font; the \
+                        proof marks each place"
+                .to_owned();
+            let piece = match own.len() {
+                1 => first.id.clone(),
+                _ => format!("title.{}", self.name),
+            };
+            self.warn("thin stroke", message, help, &piece);
+        }
+    }
+
+    /// Counts and names the dots and accents that fall loose.
+    fn tell_loose(&mut self, word: &Word) {
+        if word.loose.is_empty() {
+            return;
+        }
+        let count: usize = word.loose.iter().map(|(_, count)| count).sum();
+        let names: Vec<String> = word
+            .loose
+            .iter()
+            .map(|(text, count)| match count {
+                1 => format!("1 of `{text}`"),
+                count => format!("{count} of `{text}`"),
+            })
+            .collect();
+        let (noun, verb) = if count == 1 { ("part", "falls") } else { ("parts", "fall") };
+        let message =
+            format!("{count} loose {noun} {verb} off when it is cut: {}", names.join(", "));
+        let help =
+            "keep them with their letters, or join them: `bridges: {width: 1/16}`".to_owned();
+        let id = format!("title.{}", self.name);
+        self.warn("loose parts", message, help, &id);
+    }
+
+    fn tell_closed(&mut self, word: &Word) {
+        if word.closed.is_empty() {
+            return;
+        }
+        let names: Vec<String> = word.closed.iter().map(|text| format!("`{text}`")).collect();
+        let message = format!("emboldening closes a counter of {}", names.join(", "));
+        let id = format!("title.{}", self.name);
+        self.warn("counter closed", message, "embolden less, or make it larger".to_owned(), &id);
+    }
+
+    /// A warning about one of the group's pieces.
+    pub(super) fn warn(&mut self, kind: &str, message: String, help: String, piece: &str) {
+        self.reader.warn(Warning {
+            kind: kind.to_owned(),
+            message,
+            help,
+            piece: piece.to_owned(),
+            line: self.spec.words.place.line,
+        });
+    }
+}
+
+/// A letter as part of an id: letters and digits as they are, anything else by its code point.
+fn letter_name(text: &str) -> String {
+    text.chars()
+        .map(|letter| match letter {
+            letter if letter.is_alphanumeric() => letter.to_string(),
+            letter if letter.is_whitespace() => "-".to_owned(),
+            letter => format!("u{:04x}", u32::from(letter)),
+        })
+        .collect()
+}

@@ -1,0 +1,170 @@
+//! What words stand on: a straight line, a circle, or a drawn path.
+
+use kurbo::{Affine, BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathSeg, Point, Vec2};
+
+use super::WordError;
+
+/// How exact lengths along a path are, in inches.
+const LENGTH_ACCURACY: f64 = 1e-6;
+/// The widest angle that words may take on a circle, in degrees: more, and the last letter meets the
+/// first.
+pub const WIDEST_ANGLE: f64 = 355.0;
+
+/// Which side of a circle words stand on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Side {
+    /// On its top, read clockwise, letters upright at the top.
+    #[default]
+    Over,
+    /// In its bottom, read anticlockwise, letters upright at the bottom.
+    Under,
+}
+
+/// What words stand on; lengths in inches.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Baseline {
+    /// A straight line.
+    #[default]
+    Straight,
+    /// A circle. Further lines stand on circles about the same centre.
+    Circle {
+        /// Its radius.
+        radius: f64,
+        /// Which side.
+        side: Side,
+    },
+    /// A circle on which the words take this angle in degrees.
+    Angle {
+        /// From the first letter to the last.
+        degrees: f64,
+        /// Which side.
+        side: Side,
+    },
+    /// A path, from its start.
+    Along(BezPath),
+}
+
+/// A baseline ready to place letters on.
+pub(super) enum Line {
+    Straight { down: f64 },
+    Circle { radius: f64, measured: f64, side: Side, middle: f64 },
+    Along { path: Measured, from: f64 },
+}
+
+impl Line {
+    /// The move that brings a letter, whose advance is centred `at` along a straight baseline, to its
+    /// place: its centre on the baseline, turned along it.
+    pub fn place(&self, at: f64) -> Affine {
+        let (to, turn) = match self {
+            Self::Straight { down } => return Affine::translate((0.0, *down)),
+            Self::Circle { radius, measured, side, middle } => {
+                let angle = (at - middle) / measured;
+                match side {
+                    Side::Over => (Vec2::new(radius * angle.sin(), -radius * angle.cos()), angle),
+                    Side::Under => (Vec2::new(radius * angle.sin(), radius * angle.cos()), -angle),
+                }
+            }
+            Self::Along { path, from } => {
+                let (point, along) = path.at(from + at);
+                (point.to_vec2(), along.y.atan2(along.x))
+            }
+        };
+        Affine::translate(to) * Affine::rotate(turn) * Affine::translate((-at, 0.0))
+    }
+}
+
+/// The radius of a circle for a line, `down` below the first.
+pub(super) fn radius_of_line(radius: f64, side: Side, down: f64) -> Result<f64, WordError> {
+    let own = match side {
+        Side::Over => radius - down,
+        Side::Under => radius + down,
+    };
+    if own > 0.0 {
+        return Ok(own);
+    }
+    Err(WordError::new(
+        "the circle is too small for that many lines",
+        "write a larger radius, a smaller leading, or fewer lines",
+    ))
+}
+
+/// The radius of the circle along which letters are spaced: the baseline's where they spread outwards;
+/// the tops' of small letters where they lean together, so that none are closer than on a straight
+/// line. No less than half the baseline's.
+pub(super) fn measured_radius(radius: f64, side: Side, x_height: f64) -> f64 {
+    match side {
+        Side::Over => radius,
+        Side::Under => (radius - x_height).max(radius / 2.0),
+    }
+}
+
+/// Refuses words that would meet their own beginning.
+pub(super) fn fits_round(width: f64, radius: f64) -> Result<(), WordError> {
+    let round = radius * WIDEST_ANGLE.to_radians();
+    if width <= round {
+        return Ok(());
+    }
+    Err(WordError::new(
+        format!("the words are {width:.2} in long, and the circle only {round:.2} in round"),
+        "write a larger radius, or make the words smaller",
+    ))
+}
+
+/// A path whose lengths are known.
+pub(super) struct Measured {
+    segments: Vec<(PathSeg, f64)>,
+    /// Its whole length.
+    pub length: f64,
+}
+
+impl Measured {
+    /// Measures the first subpath of a path.
+    pub fn of(path: &BezPath) -> Self {
+        let segments: Vec<(PathSeg, f64)> = path
+            .segments()
+            .map(|segment| (segment, segment.arclen(LENGTH_ACCURACY)))
+            .filter(|(_, length)| *length > LENGTH_ACCURACY)
+            .collect();
+        let length = segments.iter().map(|(_, length)| length).sum();
+        Self { segments, length }
+    }
+
+    /// The point at a length, and the direction there; beyond the ends, straight on.
+    fn at(&self, along: f64) -> (Point, Vec2) {
+        let mut left = along;
+        for (index, (segment, length)) in self.segments.iter().enumerate() {
+            let is_last = index + 1 == self.segments.len();
+            if left > *length && !is_last {
+                left -= length;
+                continue;
+            }
+            let share = if left <= 0.0 {
+                0.0
+            } else if left >= *length {
+                1.0
+            } else {
+                segment.inv_arclen(left, LENGTH_ACCURACY)
+            };
+            let direction = direction(segment, share);
+            let beyond = if left < 0.0 { left } else { (left - length).max(0.0) };
+            return (segment.eval(share) + direction * beyond, direction);
+        }
+        (Point::new(along, 0.0), Vec2::new(1.0, 0.0))
+    }
+}
+
+/// The direction of a segment, also where its control points meet its end.
+fn direction(segment: &PathSeg, share: f64) -> Vec2 {
+    let slope = match segment {
+        PathSeg::Line(line) => line.p1 - line.p0,
+        PathSeg::Quad(quad) => quad.deriv().eval(share).to_vec2(),
+        PathSeg::Cubic(cubic) => cubic.deriv().eval(share).to_vec2(),
+    };
+    let slope = if slope.hypot() > 1e-9 {
+        slope
+    } else {
+        segment.eval((share + 1e-3).min(1.0)) - segment.eval((share - 1e-3).max(0.0))
+    };
+    let length = slope.hypot();
+    if length > 0.0 { slope / length } else { Vec2::new(1.0, 0.0) }
+}
