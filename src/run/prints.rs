@@ -27,14 +27,13 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
         margin: rounded(paper.margin.to_inches()),
     });
     let (whole, parts): (Vec<&PlacedPhoto>, Vec<&PlacedPhoto>) =
-        printed.into_iter().partition(|photo| fills(layout, photo));
+        printed.into_iter().partition(|photo| is_whole(layout, photo));
     let (job, nested) = nest(layout, &parts);
-    let problems: Vec<Problem> = nested
-        .left_out
-        .iter()
-        .filter_map(|left_out| parts.get(left_out.item))
-        .map(|photo| too_large(layout, photo))
-        .collect();
+    // Where the border is narrower than the rim, the rim would stay white.
+    let cut_short = whole.iter().filter(|photo| photo.border < paper.margin);
+    let left_out = nested.left_out.iter().filter_map(|left_out| parts.get(left_out.item));
+    let problems: Vec<Problem> =
+        cut_short.chain(left_out).map(|photo| too_large(layout, photo)).collect();
     if !problems.is_empty() {
         return Err(Problems(problems));
     }
@@ -89,12 +88,10 @@ fn outline_of(photo: &PlacedPhoto) -> BezPath {
     outline::rectangle(width, height)
 }
 
-/// Whether a photo fills a sheet of photo paper: its white border covers the rim that the printer
-/// can't reach, or the printer reaches everything.
-fn fills(layout: &Layout, photo: &PlacedPhoto) -> bool {
-    let paper = layout.photo_paper;
-    let same = photo.size == paper.paper || photo.size.turned() == paper.paper;
-    same && photo.border >= paper.margin
+/// Whether a photo is as large as a sheet of photo paper.
+fn is_whole(layout: &Layout, photo: &PlacedPhoto) -> bool {
+    let paper = layout.photo_paper.paper;
+    photo.size == paper || photo.size.turned() == paper
 }
 
 /// The nest with room for crop marks all round, or without it where that takes fewer sheets.
