@@ -11,7 +11,7 @@ use super::{Failure, say};
 struct Template {
     name: &'static str,
     about: &'static str,
-    files: &'static [(&'static str, &'static str)],
+    files: &'static [(&'static str, &'static [u8])],
 }
 
 const TEMPLATES: [Template; 4] = [
@@ -19,24 +19,29 @@ const TEMPLATES: [Template; 4] = [
         name: "kite-day",
         about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
         files: &[
-            ("kite-day.yaml", include_str!("../../templates/kite-day.yaml")),
-            ("kite-day/kite.svg", include_str!("../../templates/kite-day/kite.svg")),
+            ("kite-day.yaml", include_bytes!("../../templates/kite-day.yaml")),
+            ("kite-day/kite.svg", include_bytes!("../../templates/kite-day/kite.svg")),
+            ("kite-day/launch.jpg", include_bytes!("../../templates/kite-day/launch.jpg")),
+            ("kite-day/tangle.jpg", include_bytes!("../../templates/kite-day/tangle.jpg")),
+            ("kite-day/crest.jpg", include_bytes!("../../templates/kite-day/crest.jpg")),
+            ("kite-day/gull.jpg", include_bytes!("../../templates/kite-day/gull.jpg")),
+            ("kite-day/socks.jpg", include_bytes!("../../templates/kite-day/socks.jpg")),
         ],
     },
     Template {
         name: "tide-pool",
         about: "one 8.5 x 11 in page",
-        files: &[("tide-pool.yaml", include_str!("../../templates/tide-pool.yaml"))],
+        files: &[("tide-pool.yaml", include_bytes!("../../templates/tide-pool.yaml"))],
     },
     Template {
         name: "beach-walk",
         about: "one A4 page in millimetres",
-        files: &[("beach-walk.yaml", include_str!("../../templates/beach-walk.yaml"))],
+        files: &[("beach-walk.yaml", include_bytes!("../../templates/beach-walk.yaml"))],
     },
     Template {
         name: "shapes",
         about: "every shape that a few numbers describe, on one page",
-        files: &[("shapes.yaml", include_str!("../../templates/shapes.yaml"))],
+        files: &[("shapes.yaml", include_bytes!("../../templates/shapes.yaml"))],
     },
 ];
 
@@ -63,10 +68,10 @@ pub fn run(arguments: &NewArguments) -> Result<(), Failure> {
             return Err(Problem::input(message, "name another folder").into());
         }
     }
-    for (file, text) in template.files {
+    for (file, bytes) in template.files {
         let path = arguments.folder.join(file);
         let written = path.parent().map_or(Ok(()), fs::create_dir_all);
-        written.and_then(|()| fs::write(&path, text)).map_err(|error| {
+        written.and_then(|()| fs::write(&path, bytes)).map_err(|error| {
             let message = format!("`{}` can't be written: {error}", path.display());
             Problem::input(message, "check the folder's permissions")
         })?;
