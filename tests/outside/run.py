@@ -3,6 +3,7 @@
 `run.py --self-test FOLDER GUTTED OPENED` spoils copies of records, the second of a spread in which a piece
 is gutted, the third of one in which a middle is cut in the machine's own pass, and sees that the checks
 notice.
+`run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
@@ -11,13 +12,14 @@ import sys
 
 import cut_files
 import nesting
+import photos
 import proof
 import strips
 import titles
 import trimmer
 from common import record_of
 
-CHECKS = [nesting, trimmer, cut_files, titles, strips, proof]
+CHECKS = [nesting, trimmer, cut_files, titles, strips, photos, proof]
 
 
 def run(folders):
@@ -86,10 +88,17 @@ def self_test(folder, with_gutting, with_opening):
         piece = next(piece for piece in record["pieces"] if piece.get("opened"))
         piece["opened"][0]["holds"] = [record["pieces"][0]["id"]]
 
+    def misturned(record):
+        record["photos"][0]["picture"]["orientation"] = 3
+
+    def recropped(record):
+        record["photos"][0]["picture"]["crop"]["at"][0] += 20
+
     right = True
     spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
               (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
-              (taller, strips), (reworded, strips), (renamed, proof)]
+              (taller, strips), (reworded, strips), (renamed, proof), (misturned, photos),
+              (recropped, photos)]
     spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening)]
     for spoil, module, built in spoilt:
         record = copy.deepcopy(record_of(built))
@@ -108,6 +117,8 @@ if __name__ == "__main__":
         import rectangles  # its solver takes seconds to load
 
         good = rectangles.check(os.path.abspath(arguments[1])).report()
+    elif arguments[:1] == ["--photos"]:
+        good = photos.check_formats(os.path.abspath(arguments[1])).report()
     else:
         good = run(arguments)
     sys.exit(0 if good and arguments else 1)

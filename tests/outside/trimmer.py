@@ -57,8 +57,8 @@ def replay(tally, sheet, kerf):
 def check(record, folder=None):
     tally = Tally("trimmer")
     kerf = record["rules"]["kerf"]
-    sizes = {piece["id"]: piece["size"] for piece in record["pieces"]}
-    for sheet in record["sheets"]:
+    sizes = {piece["id"]: piece["size"] for piece in record["pieces"] + record["photos"]}
+    for sheet in record["sheets"] + record.get("prints", []):
         parts = replay(tally, sheet, kerf)
         for one in sheet["placed"]:
             if one["tool"] == "machine":
