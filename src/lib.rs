@@ -13,6 +13,7 @@
 
 #![forbid(unsafe_code)]
 
+mod chance;
 pub mod emit;
 pub mod journal;
 pub mod layout;

@@ -10,6 +10,7 @@
 mod marks;
 mod opening;
 mod photo;
+mod route;
 mod titles;
 
 use serde::{Deserialize, Serialize};
@@ -21,6 +22,7 @@ use crate::outline::{Process, Ring};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
+pub use route::{Done, Pace, Stroke, Work};
 pub use titles::{FontUsed, ThinPlace};
 
 /// The version of the record's shape.
@@ -50,6 +52,9 @@ pub struct Record {
     /// How registration marks look; none are put on sheets if not told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mark_style: Option<MarkStyle>,
+    /// How fast the machine works and how it ends a contour.
+    #[serde(default)]
+    pub pace: Pace,
     /// How sheets were cut: distances that the nester kept.
     pub rules: Rules,
     /// Every piece, in stacking order, lowest first.
@@ -274,6 +279,12 @@ pub struct Sheet {
     /// Registration marks, if anything on it goes to the machine.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub marks: Vec<Mark>,
+    /// What the machine draws and cuts, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub strokes: Vec<Stroke>,
+    /// How much work that is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub work: Option<Work>,
     /// Paper worth keeping.
     pub offcuts: Vec<Offcut>,
     /// Share of the area that became pieces, 0 to 1.

@@ -9,6 +9,7 @@ mod printed;
 mod prints;
 mod redo;
 mod redo_photos;
+pub mod route;
 mod saving;
 mod sheets;
 mod totals;
@@ -73,6 +74,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     }
     gutting::fill_openings(&mut record);
     marks::mark(layout, &mut record);
+    route::plan(&mut record);
     printed.write(layout, &mut record);
     prints::print(layout, &mut record)?;
     totals::sum_up(layout, &mut record);
@@ -93,6 +95,7 @@ fn beginning(layout: &Layout) -> Record {
         page: layout.page.to_inches().map(rounded),
         pages: layout.pages.iter().map(|page| (*page).to_owned()).collect(),
         inks: layout.inks.clone(),
+        pace: route::pace(&layout.pace),
         mark_style: layout.marks.as_ref().map(marks::style),
         rules: record::Rules {
             kerf: rounded(layout.rules.kerf.to_inches()),

@@ -5,9 +5,11 @@ mod kite_spread;
 
 use std::collections::BTreeMap;
 
-use cutleaf::emit::cut_svg::{blade_travel, cut_svg};
+use cutleaf::emit::cut_svg::cut_svg;
+use cutleaf::outline::Process;
 use cutleaf::outline::{FLATTENING, Ring, laying, ring_area, rings};
 use cutleaf::record::{Record, Sheet};
+use cutleaf::run::route::plan;
 use kite_spread::kite_spread;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};
 
@@ -145,6 +147,7 @@ fn what_lies_inside_is_cut_first() {
     placed.rings = rings(&(laying(&outline, 0.0, at) * outline), FLATTENING);
     let place = record.sheets.iter().position(|sheet| sheet.id == "picnic-1").unwrap();
     record.sheets[place].placed.push(placed);
+    plan(&mut record);
     let svg = cut_svg(&record, &record.sheets[place]).unwrap();
     let order: Vec<_> =
         group(&svg, "cut").into_iter().map(|(piece, _, path)| (piece, path.area().abs())).collect();
@@ -177,7 +180,9 @@ fn inner_contours_come_before_the_outer_one_of_every_piece() {
 fn the_order_saves_travel() {
     let record = kite_spread();
     let harbour = sheet(&record, "harbour-1");
-    let (cut, travel) = blade_travel(&record, harbour);
+    let work = harbour.work.as_ref().unwrap();
+    let (cut, travel) = (harbour.length_of(Process::Cut), work.travel);
+    assert_eq!(work.done.len(), 1);
     let length: f64 = harbour
         .placed
         .iter()
@@ -237,6 +242,7 @@ fn hostile_names_stay_names() {
     placed.unwrap().piece = name.into();
     record.name = name.into();
     record.inks.cut = "red\" onload=\"alert(1)".into();
+    plan(&mut record);
     let svg = cut_svg(&record, &record.sheets[place]).unwrap();
     let document = roxmltree::Document::parse(&svg).unwrap();
     assert!(document.descendants().all(|node| !node.has_tag_name("script")));
@@ -264,6 +270,7 @@ proptest::proptest! {
         let kite = record.sheets[place].placed.iter_mut().find(|placed| placed.piece == "right.kite");
         let kite = kite.unwrap();
         (kite.at, kite.turn) = ([x, y], turn);
+        plan(&mut record);
         let svg = cut_svg(&record, &record.sheets[place]).unwrap();
         let contours = group(&svg, "cut");
         let (_, _, path) = contours.iter().find(|(piece, _, _)| piece == "right.kite").unwrap();
@@ -282,6 +289,7 @@ fn rounding_leaves_no_lines_without_length() {
     for piece in record.pieces.iter_mut().filter(|piece| piece.id == "right.kite") {
         piece.path = "M1 0L2 1.2L2.0000000001 1.2L1 2L0 1.2L1 0.0000000001Z".into();
     }
+    plan(&mut record);
     let svg = cut_svg(&record, sheet(&record, "harbour-1")).unwrap();
     for (piece, _, path) in group(&svg, "cut") {
         let felt = path.segments().all(|segment| segment.start() != segment.end());

@@ -3,7 +3,8 @@
 use kurbo::{Affine, BezPath};
 use svg::node::element::{Group, Path, Rectangle};
 
-use crate::outline::{Ring, laying, number, path_data, rectangle};
+pub(super) use crate::outline::{from_rings, readable};
+use crate::outline::{laying, number, path_data, rectangle};
 use crate::record::{Area, Piece};
 
 /// Decimals of picture coordinates in inches: a ten-thousandth is finer than any screen or printer.
@@ -72,25 +73,6 @@ pub(super) fn outline_of(piece: &Piece) -> BezPath {
     let path = readable(&piece.path);
     path.or_else(|| from_rings(&piece.outline))
         .unwrap_or_else(|| rectangle(piece.size[0], piece.size[1]))
-}
-
-/// Path data read back, if there is anything finite in it.
-pub(super) fn readable(path: &str) -> Option<BezPath> {
-    let path = BezPath::from_svg(path).ok()?;
-    (path.segments().next().is_some() && path.is_finite()).then_some(path)
-}
-
-/// Polygons as a path, if there is anything finite in them.
-pub(super) fn from_rings(rings: &[Ring]) -> Option<BezPath> {
-    let mut path = BezPath::new();
-    for ring in rings {
-        let mut points = ring.iter().map(|&[x, y]| kurbo::Point::new(x, y));
-        let Some(first) = points.next() else { continue };
-        path.move_to(first);
-        points.for_each(|point| path.line_to(point));
-        path.close_path();
-    }
-    (!path.elements().is_empty() && path.is_finite()).then_some(path)
 }
 
 /// The move that lays a rectangle down by the placing rule.

@@ -20,6 +20,7 @@ pub mod proof;
 pub mod raster;
 pub mod sheet_picture;
 pub mod spread;
+mod work;
 
 pub use folder::all;
 pub use small_copies::SmallCopies;

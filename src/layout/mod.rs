@@ -62,6 +62,8 @@ pub struct Layout {
     pub gutting: hidden::Gutting,
     /// How long to search for a nest.
     pub effort: Effort,
+    /// How fast the machine works and how it ends a contour.
+    pub pace: Pace,
     /// Registration marks on the machine's sheets, if there are to be any.
     pub marks: Option<Marks>,
     /// Colours of the processes.
@@ -108,6 +110,17 @@ pub struct PaperOnHand {
     pub stock: Vec<Stock>,
     /// Where it is described.
     pub place: Place,
+}
+
+/// How fast the machine works and how it ends a contour.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Pace {
+    /// Length covered in a second.
+    pub speed: Length,
+    /// Seconds to lower and lift the blade.
+    pub lift: f64,
+    /// How far a contour is cut on beyond its start.
+    pub overcut: Length,
 }
 
 /// How registration marks look and where they go.

@@ -7,7 +7,7 @@ use crate::spec::{Marked, PaperSpec, Text, slug};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
-use super::{Layout, Marks, PaperOnHand, Printer};
+use super::{Layout, Marks, Pace, PaperOnHand, Printer};
 
 /// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
 const MOST_SHEETS: u32 = 10_000;
@@ -25,6 +25,12 @@ const LEAST_FRAME: Length = Length::part(1, 8);
 /// The rim most home printers can't reach (common practice, no source; the printer's manual rules).
 const PRINTER_MARGIN: Length = Length::part(1, 4);
 
+/// What a small machine's blade covers in a second, and the seconds it takes to lower and lift it (common
+/// practice, no source; the machine's manual rules).
+const SPEED: Length = Length::part(2, 1);
+const LIFT: f64 = 0.3;
+/// The longest overcut: more is seen as a nick.
+const MOST_OVERCUT: Length = Length::part(1, 8);
 /// Width of a registration mark's lines: thin enough to be taken for a hairline, wide enough to be seen.
 pub const MARK_WEIGHT: Length = Length::part(1, 100);
 
@@ -39,6 +45,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         rules: rules(reader),
         gutting: gutting(reader),
         effort: effort(reader),
+        pace: pace(reader),
         marks: marks(reader),
         inks: inks(reader),
         printer: printer(reader),
@@ -142,6 +149,28 @@ fn effort(reader: &mut Reader<'_>) -> Effort {
         "long" => Effort::Long,
         _ => Effort::Normal,
     }
+}
+
+fn pace(reader: &mut Reader<'_>) -> Pace {
+    let cutting = &reader.spec.cutting;
+    let overcut = reader.distance(cutting.overcut.as_ref(), Length::ZERO, "overcut");
+    if overcut > MOST_OVERCUT
+        && let Some(text) = &cutting.overcut
+    {
+        let message = format!("an overcut of `{}` would show", &*text.value);
+        let help = format!("write {} or less", MOST_OVERCUT.show(reader.units));
+        reader.problem(text.place, message, help);
+    }
+    let speed = cutting.machine_speed.as_ref();
+    let speed =
+        speed.map_or(SPEED, |text| reader.positive(text, Along::Width, "speed of the machine"));
+    let lift = cutting.lift_time.as_ref().map_or(LIFT, |time| time.value);
+    if let Some(time) = &cutting.lift_time
+        && !(0.0..=60.0).contains(&lift)
+    {
+        reader.problem(time.place, "the lift time is no time of a blade", "write seconds, 0 to 60");
+    }
+    Pace { speed, lift, overcut }
 }
 
 fn marks(reader: &mut Reader<'_>) -> Option<Marks> {

@@ -15,7 +15,6 @@ pub mod machine;
 mod plan;
 mod together;
 mod trimmer;
-mod trimmer_chance;
 mod trimmer_mix;
 mod trimmer_problem;
 mod trimmer_rank;

@@ -7,11 +7,11 @@
 
 use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::interrupt;
-use super::trimmer_chance::Chance;
 use super::trimmer_mix::mixed;
 use super::trimmer_problem::{Problem, holds};
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
+use crate::chance::Chance;
 
 /// Longest late acceptance history (the paper's value, for long runs).
 const HISTORY: usize = 500;

@@ -13,6 +13,7 @@ pub mod shapes;
 pub mod shaping;
 pub mod stencil;
 pub mod thin;
+pub mod tour;
 pub mod words;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
@@ -137,6 +138,25 @@ pub fn with_window(outline: &BezPath, window: &BezPath) -> BezPath {
         whole.extend(window.elements().iter().copied());
     }
     whole
+}
+
+/// Path data read back, if there is anything finite in it.
+pub fn readable(path: &str) -> Option<BezPath> {
+    let path = BezPath::from_svg(path).ok()?;
+    (path.segments().next().is_some() && path.is_finite()).then_some(path)
+}
+
+/// Polygons as a path, if there is anything finite in them.
+pub fn from_rings(rings: &[Ring]) -> Option<BezPath> {
+    let mut path = BezPath::new();
+    for ring in rings {
+        let mut points = ring.iter().map(|&[x, y]| Point::new(x, y));
+        let Some(first) = points.next() else { continue };
+        path.move_to(first);
+        points.for_each(|point| path.line_to(point));
+        path.close_path();
+    }
+    (!path.elements().is_empty() && path.is_finite()).then_some(path)
 }
 
 /// The rings of a path within `tolerance`, the largest (the outside) first, the rest in path order.

@@ -3,7 +3,7 @@
 use kurbo::BezPath;
 
 use crate::layout::hidden::{Gutting, When};
-use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
+use crate::layout::{Layout, Pace, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
 use crate::length::{Length, Size};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
@@ -88,6 +88,11 @@ pub fn redo_layout(
         },
         gutting: Gutting { when: When::Never, ..Gutting::default() },
         effort: Effort::Normal,
+        pace: Pace {
+            speed: Length::inches(first.pace.speed),
+            lift: first.pace.lift,
+            overcut: Length::inches(first.pace.overcut),
+        },
         marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
         printer: printer(first),

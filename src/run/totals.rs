@@ -1,8 +1,7 @@
 //! Shares, sums and the shopping list.
 
-use crate::emit::cut_svg::blade_travel;
 use crate::layout::Layout;
-use crate::outline::ring_area;
+use crate::outline::{Process, ring_area};
 use crate::record::{Record, Sheet, ShoppingLine, Totals, rounded};
 
 /// Fills in shares and totals once every sheet is in the record.
@@ -26,7 +25,7 @@ pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
     }
     let shopping = shopping(layout, record);
     let machine_length =
-        record.sheets.iter().map(|sheet| blade_travel(record, sheet).0).sum::<f64>();
+        record.sheets.iter().map(|sheet| sheet.length_of(Process::Cut)).sum::<f64>();
     let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
     record.totals = Totals {
         pieces: record.pieces.iter().map(|piece| piece.copies).sum(),

@@ -253,6 +253,14 @@ pub struct CuttingSpec {
     pub machine_margin: Option<Marked<Text>>,
     /// Most times the direction of trimmer cuts may change; no limit if not given.
     pub stages: Option<Marked<u32>>,
+    /// How far the blade goes on beyond the start of a contour, so that it comes free; 0 if not given.
+    pub overcut: Option<Marked<Text>>,
+    /// Length that the machine's blade covers in a second, `2` in if not given; for the estimate of time.
+    #[serde(rename = "machine speed")]
+    pub machine_speed: Option<Marked<Text>>,
+    /// Seconds to lower and lift the blade, 0.3 if not given; for the estimate of time.
+    #[serde(rename = "lift time")]
+    pub lift_time: Option<Marked<f64>>,
     /// `quick`, `normal` (the default) or `long`.
     pub effort: Option<Marked<Text>>,
 }

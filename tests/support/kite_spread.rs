@@ -23,6 +23,7 @@ pub fn kite_spread() -> Record {
     pages(&mut record);
     story(&mut record);
     sheets(&mut record);
+    cutleaf::run::route::plan(&mut record);
     record.warnings = vec![
         Warning {
             kind: "thin".into(),

@@ -7,6 +7,7 @@ use crate::record::{Cut, Falls, Placed, Record, Sheet};
 
 use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Document, Ink};
+use super::super::work;
 use super::flow::{BLACK, BOLD, Flow, GREY, PAGE, PLAIN, RIM, fitted};
 use super::{gutting, shown, shown_size};
 
@@ -50,6 +51,9 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
             shown_size(area, units),
             sheet.id
         ));
+        if let Some(work) = work::told(record, sheet) {
+            flow.item(&format!("Its way: {work}."));
+        }
     }
     for note in gutting::notes(record, sheet) {
         flow.item(&note);

@@ -2,6 +2,7 @@
 
 use super::{Proof, counted, inline, percent, section, text};
 use crate::emit::sheet_picture::sheet_svg;
+use crate::emit::work;
 use crate::outline::fonts::Font;
 use crate::record::{Cut, Falls, Sheet};
 
@@ -43,7 +44,7 @@ impl Proof<'_> {
             self.facts(sheet, &pieces),
             inline(&picture, &told),
             self.cuts(sheet),
-            self.gutted(sheet) + &self.kept(sheet),
+            self.work(sheet) + &self.gutted(sheet) + &self.kept(sheet),
         )
     }
 
@@ -95,6 +96,14 @@ impl Proof<'_> {
             "scrap" => "scrap".to_owned(),
             other => text(other),
         }
+    }
+
+    /// How far the machine goes.
+    fn work(&self, sheet: &Sheet) -> String {
+        let told = work::told(self.record, sheet);
+        told.map_or_else(String::new, |told| {
+            format!("<p class=\"facts\">The machine: {}</p>\n", text(&told))
+        })
     }
 
     /// The windows that are cut out of a sheet's pieces.

@@ -1,8 +1,8 @@
-//! Chance for the search, the same on every machine.
+//! Chance for searches, the same on every machine.
 
 /// Split mix (Steele, Lea, Flood, OOPSLA 2014): small, fast and the same everywhere.
 #[derive(Clone, Debug)]
-pub(super) struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
     /// Chance from a seed.
