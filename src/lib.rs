@@ -14,6 +14,7 @@
 #![forbid(unsafe_code)]
 
 mod chance;
+mod color;
 pub mod emit;
 pub mod journal;
 pub mod layout;

@@ -379,6 +379,9 @@ pub struct Strip {
     pub type_size: f64,
     /// Colour of the text, `#rrggbb`.
     pub ink: String,
+    /// Colour printed under it, beyond the trim as well; empty for the paper's own.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub ground: String,
     /// Text in visual order.
     pub runs: Vec<Run>,
 }

@@ -1,6 +1,8 @@
 //! The story in strips: best breaks, exact sizes, cuts that free every strip.
 
-use cutleaf::journal::{Story, arrange, best_breaks, blank_from, break_story, cuts, line_cost};
+use cutleaf::journal::{
+    Faces, Lines, Story, arrange, best_breaks, blank_from, break_story, cuts, line_cost,
+};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::{Area, Cut};
 use proptest::prelude::*;
@@ -9,7 +11,7 @@ fn story(text: &str) -> Story {
     Story {
         text: text.to_owned(),
         strip_height: 0.3125,
-        widest: 4.0,
+        lines: Lines::Widest(4.0),
         pad: 0.125,
         type_size: 10.0,
         hyphens: false,
@@ -65,15 +67,15 @@ proptest! {
     ) {
         let font = FontBook::default().find("text").expect("built in");
         let text = words.join(" ");
-        let story = Story { widest, ..story(&text) };
-        let strips = break_story(&story, &font).expect("no word is that wide");
+        let story = Story { lines: Lines::Widest(widest), ..story(&text) };
+        let strips = break_story(&story, &Faces::alike(&font)).expect("no word is that wide");
         let said: Vec<&str> = strips.iter().map(|strip| strip.text.as_str()).collect();
         prop_assert_eq!(said.join(" "), text);
         for strip in strips {
             prop_assert!(strip.size[0] <= widest + 1e-9);
             prop_assert_eq!(strip.size[1], 0.3125);
-            let before = strip.glyphs[0].x;
-            let last = strip.glyphs.last().expect("text");
+            let before = strip.glyphs().next().expect("text").x;
+            let last = strip.glyphs().next_back().expect("text");
             let after = strip.size[0] - last.x - last.advance;
             prop_assert!((before - after).abs() < 1e-5, "padding {before} and {after}");
             prop_assert!((0.12499..=0.12501 + 1.0 / 64.0).contains(&before), "padding {before}");
@@ -154,16 +156,19 @@ fn replay(paper: [f64; 2], cuts: &[Cut], kerf: f64) -> Vec<Area> {
 fn the_offered_type_size_fits() {
     let font = FontBook::default().find("text").expect("built in");
     let tall = Story { type_size: 30.0, ..story("Up it went") };
-    let error = break_story(&tall, &font).expect_err("too tall");
+    let error = break_story(&tall, &Faces::alike(&font)).expect_err("too tall");
     let offered: f64 = error
         .help
         .split_whitespace()
         .find_map(|word| word.parse().ok())
         .expect("a size is offered");
     assert!(offered > 8.0, "{offered}");
-    assert!(break_story(&Story { type_size: offered, ..story("Up it went") }, &font).is_ok());
+    assert!(
+        break_story(&Story { type_size: offered, ..story("Up it went") }, &Faces::alike(&font))
+            .is_ok()
+    );
     let more = Story { type_size: offered + 1.0, ..story("Up it went") };
-    assert!(break_story(&more, &font).is_err());
+    assert!(break_story(&more, &Faces::alike(&font)).is_err());
 }
 
 #[test]
@@ -175,7 +180,7 @@ fn what_can_not_be_set_is_told() {
         ("up \u{1FA81}", "U+1FA81"),
         (&"x".repeat(80), "is wider than the widest strip"),
     ] {
-        let error = break_story(&story(text), &font).expect_err(text);
+        let error = break_story(&story(text), &Faces::alike(&font)).expect_err(text);
         assert!(error.message.contains(phrase), "{text}: {}", error.message);
     }
 }
@@ -183,11 +188,12 @@ fn what_can_not_be_set_is_told() {
 #[test]
 fn line_breaks_start_strips_and_hyphens_are_asked_for() {
     let font = FontBook::default().find("text").expect("built in");
-    let strips = break_story(&story("One.\n\nTwo three."), &font).expect("sound");
+    let strips = break_story(&story("One.\n\nTwo three."), &Faces::alike(&font)).expect("sound");
     let said: Vec<&str> = strips.iter().map(|strip| strip.text.as_str()).collect();
     assert_eq!(said, ["One.", "Two three."]);
-    let narrow = Story { widest: 1.0, ..story("understanding") };
-    assert!(break_story(&narrow, &font).is_err());
-    let strips = break_story(&Story { hyphens: true, ..narrow }, &font).expect("hyphenated");
+    let narrow = Story { lines: Lines::Widest(1.0), ..story("understanding") };
+    assert!(break_story(&narrow, &Faces::alike(&font)).is_err());
+    let strips =
+        break_story(&Story { hyphens: true, ..narrow }, &Faces::alike(&font)).expect("hyphenated");
     assert!(strips.len() > 1 && strips[0].text.ends_with('-'), "{strips:?}");
 }

@@ -3,6 +3,7 @@
 use kurbo::{Affine, BezPath};
 use svg::node::element::{Group, Path, Rectangle};
 
+pub(super) use crate::color::{channels, color, luminance};
 pub(super) use crate::outline::{from_rings, readable};
 use crate::outline::{laying, number, path_data, rectangle};
 use crate::record::{Area, Piece};
@@ -78,30 +79,6 @@ pub(super) fn outline_of(piece: &Piece) -> BezPath {
 /// The move that lays a rectangle down by the placing rule.
 pub(super) fn laying_rectangle(size: [f64; 2], turn: f64, at: [f64; 2]) -> Affine {
     laying(&rectangle(size[0], size[1]), turn, at)
-}
-
-/// A colour of the record, or a plain grey if it isn't one: nothing else gets into an attribute.
-pub(super) fn color(text: &str) -> &str {
-    let digits = text.strip_prefix('#').unwrap_or_default();
-    let is_color = digits.len() == 6 && digits.bytes().all(|digit| digit.is_ascii_hexdigit());
-    if is_color { text } else { "#9a948a" }
-}
-
-/// Red, green and blue of a colour of the record, from 0 to 1.
-pub(super) fn channels(text: &str) -> [f32; 3] {
-    [1, 3, 5].map(|from| {
-        let digits = color(text).get(from..from + 2).unwrap_or("80");
-        f32::from(u8::from_str_radix(digits, 16).unwrap_or(128)) / 255.0
-    })
-}
-
-/// How light a colour looks, from 0 (black) to 1 (white): WCAG 2 relative luminance.
-pub(super) fn luminance(text: &str) -> f64 {
-    let [red, green, blue] = channels(text).map(|value| {
-        let value = f64::from(value);
-        if value <= 0.040_45 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
-    });
-    0.2126 * red + 0.7152 * green + 0.0722 * blue
 }
 
 /// An ink that can be read on `paper`.

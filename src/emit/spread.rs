@@ -181,6 +181,10 @@ impl Picture<'_> {
     fn story(&mut self, strip: &Strip) -> Group {
         let size = strip.type_size / 72.0;
         let mut group = Group::new().set("fill", color(&strip.ink));
+        if !strip.ground.is_empty() {
+            let ground = area(&Area { at: [0.0, 0.0], size: strip.size });
+            group = group.add(ground.set("fill", color(&strip.ground)));
+        }
         for run in &strip.runs {
             group = group.add(self.lettering.run(run, self.fonts, [0.0, strip.baseline], size));
         }

@@ -15,6 +15,9 @@ const BLACK: Ink = [0.0, 0.0, 0.0];
 const TRIM: Ink = [0.6, 0.6, 0.6];
 /// Length of a crop mark and its distance from the trim, in inches (common practice, no source).
 const CROP: [f64; 2] = [0.12, 0.05];
+/// How far a ground is printed beyond the trim, in inches, so that a cut that is off by a hair shows no
+/// white (common practice, no source).
+const BLEED: f64 = 0.125;
 /// Points of the smallest print on the page: readable at arm's length.
 const SMALL: f64 = 7.5;
 
@@ -50,6 +53,11 @@ fn draw_page(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, label
             canvas.text(labels, SMALL, [left, middle], Anchor::End, number);
         }
     });
+    // Grounds come first: one reaches under its neighbours.
+    for strip in strips.iter().filter(|strip| !strip.ground.is_empty()) {
+        canvas.fill(channels(&strip.ground));
+        canvas.area(strip.at.map(|edge| edge - BLEED), strip.size.map(|side| side + 2.0 * BLEED));
+    }
     for strip in &strips {
         canvas.fill(channels(&strip.ink));
         for run in &strip.runs {

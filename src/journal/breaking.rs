@@ -63,3 +63,65 @@ pub fn best_breaks(segments: usize, mut width: impl FnMut(usize, usize) -> f64) 
     lines.reverse();
     Breaks { lines, cost: best[segments].0 }
 }
+
+/// How many lines there are to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LineCount {
+    /// As many as it takes; the first so many differ in what they cost, the rest are like the last of
+    /// those.
+    Any(usize),
+    /// So many.
+    Exactly(usize),
+}
+
+/// The cheapest lines of `segments` segments where a line costs `cost(line, start, end)`, `line` counted
+/// from 0; nothing if it can't be that long or reach so far. Dynamic programming over break and line
+/// number; the cost is infinite if there is no way.
+pub fn best_lines(
+    segments: usize,
+    count: LineCount,
+    mut cost: impl FnMut(usize, usize, usize) -> Option<f64>,
+) -> Breaks {
+    let states = match count {
+        LineCount::Any(kinds) => kinds.max(1) + 1,
+        LineCount::Exactly(lines) => lines + 1,
+    };
+    // For each break and number of lines so far: the least cost, the break before, its number of lines.
+    let mut best = vec![vec![(f64::INFINITY, 0_usize, 0_usize); states]; segments + 1];
+    best[0][0].0 = 0.0;
+    for start in 0..segments {
+        for state in 0..states {
+            let so_far = best[start][state].0;
+            let (line, next) = match count {
+                LineCount::Any(_) => (state.min(states - 2), (state + 1).min(states - 1)),
+                LineCount::Exactly(_) if state + 1 == states => continue,
+                LineCount::Exactly(_) => (state, state + 1),
+            };
+            if so_far.is_infinite() {
+                continue;
+            }
+            for (end, reached) in best.iter_mut().enumerate().skip(start + 1) {
+                let Some(cost) = cost(line, start, end) else { break };
+                let reached = &mut reached[next];
+                if so_far + cost < reached.0 {
+                    *reached = (so_far + cost, start, state);
+                }
+            }
+        }
+    }
+    let last = match count {
+        LineCount::Any(_) => (0..states)
+            .min_by(|&one, &other| best[segments][one].0.total_cmp(&best[segments][other].0))
+            .unwrap_or(0),
+        LineCount::Exactly(lines) => lines,
+    };
+    let least = best[segments][last].0;
+    let (mut lines, mut end, mut state) = (Vec::new(), segments, last);
+    while end > 0 && best[end][state].0.is_finite() {
+        let (_, start, before) = best[end][state];
+        lines.push((start, end));
+        (end, state) = (start, before);
+    }
+    lines.reverse();
+    Breaks { lines, cost: least }
+}

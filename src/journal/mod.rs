@@ -4,14 +4,19 @@
 //! shaped and placed, where each lies on the printer's paper, and the trimmer cuts that free them.
 
 mod breaking;
+mod card;
 mod cutting;
 mod pages;
+mod rich;
+mod segments;
 mod strips;
 
-pub use breaking::{Breaks, best_breaks, line_cost};
+pub use breaking::{Breaks, LineCount, best_breaks, best_lines, line_cost};
+pub use card::{Align, Card, set_card};
 pub use cutting::cuts;
 pub use pages::{RULER_ROOM, StripPlace, arrange, blank_from};
-pub use strips::{Story, StoryStrip, break_story};
+pub use rich::{Face, Paragraph, paragraphs};
+pub use strips::{Faces, Lines, Story, StoryStrip, break_story};
 
 /// Why a story can't become strips.
 #[derive(Clone, Debug, PartialEq, Eq)]

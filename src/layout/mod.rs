@@ -26,7 +26,7 @@ use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
-use crate::record::{Glyph, Inks, MarkKind, Warning};
+use crate::record::{Inks, MarkKind, Run, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
 pub use pictures::Framed;
@@ -241,10 +241,11 @@ pub struct StoryPiece {
     pub type_size: f64,
     /// Colour of the type.
     pub ink: String,
-    /// Its font, by place in [`Layout::fonts`].
-    pub font: usize,
-    /// Glyphs in inches from the strip's left edge and the baseline.
-    pub glyphs: Vec<Glyph>,
+    /// Colour printed under the type, bleed included; nothing for the paper's own.
+    pub ground: String,
+    /// Its text in visual order; fonts by place in [`Layout::fonts`], glyphs in inches from the strip's
+    /// left edge and the baseline.
+    pub runs: Vec<Run>,
 }
 
 /// Lays a spec out. `folder` is where the spec stands: SVG files and pictures are read from there and below.

@@ -1,9 +1,13 @@
-//! The story's strips on their page, staggered.
+//! The story's strips (or its card) on their page, staggered.
 
-use crate::journal::{self, Story};
-use crate::length::{Length, Size};
-use crate::outline::fonts::FontBook;
-use crate::spec::{JournalingSpec, Place};
+use std::sync::Arc;
+
+use crate::color;
+use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
+use crate::length::{Length, Size, parse_length};
+use crate::outline::fonts::{Font, FontBook};
+use crate::record::{Run, Warning};
+use crate::spec::{CardSpec, JournalingSpec, Marked, Place, StripSpec, Text};
 
 use super::blocks::{Block, Part};
 use super::reading::{Along, Reader};
@@ -15,6 +19,12 @@ const TYPE_INK: &str = "#33312e";
 const TYPE_SIZE: f64 = 11.0;
 /// The longest story, in letters; a spread holds a few hundred words.
 const LONGEST_STORY: usize = 50_000;
+/// Most widths in a list and most strips that may be asked for.
+const MOST_STRIPS: usize = 100;
+/// Distance of a card's baselines in type sizes, if the spec says nothing (common practice, no source).
+const LEADING: f64 = 1.4;
+/// The least contrast of type and ground that reads well in small sizes: WCAG 2.2, criterion 1.4.3.
+const CONTRAST: f64 = 4.5;
 
 /// Adds a block with a piece for each strip, and the strips themselves to the layout.
 pub(super) fn add(
@@ -30,6 +40,13 @@ pub(super) fn add(
     blocks.push(block);
 }
 
+/// The type of a story: its fonts by face, their places in the layout, and its size in points.
+struct Type {
+    fonts: [Arc<Font>; 4],
+    places: [usize; 4],
+    size: f64,
+}
+
 fn story(
     reader: &mut Reader<'_>,
     layout: &mut Layout,
@@ -42,69 +59,53 @@ fn story(
         reader.problem(place, message, "split it over several spreads");
         return None;
     }
-    let (font_index, font) = title::font(reader, layout, fonts, written.font.as_ref(), "text")?;
-    if !font.embedding.allows_pdf() {
-        let message = format!(
-            "the font {} may not be embedded in a print file ({})",
-            font.family, font.embedding
-        );
-        let place = written.font.as_ref().map_or(place, |name| name.place);
-        reader.problem(place, message, "use another font for the story; titles are not concerned");
+    let faces = faces(reader, layout, fonts, written, place)?;
+    let gap = reader.distance(written.gap.as_ref(), Length::part(1, 16), "gap");
+    let ink = reader.color(written.ink.as_ref(), TYPE_INK);
+    let ground = match &written.background {
+        Some(color) => reader.color(Some(color), TYPE_INK),
+        None => String::new(),
+    };
+    let papers: Vec<usize> = written
+        .paper
+        .value
+        .0
+        .iter()
+        .map(|paper| paper_of(reader, paper, written.paper.place))
+        .collect();
+    if papers.is_empty() {
+        reader.problem(written.paper.place, "the story has no paper", "name one, or a list");
         return None;
     }
-    let strip_height = reader.positive(&written.strip.height, Along::Height, "strip height");
-    let widest = reader.positive(&written.strip.widest, Along::Width, "widest width");
-    let pad = reader.distance(written.strip.pad.as_ref(), Length::part(1, 8), "padding");
-    let gap = reader.distance(written.gap.as_ref(), Length::part(1, 16), "gap");
-    let type_size = match &written.size {
-        Some(text) => reader.positive(text, Along::Height, "type size").to_points(),
-        None => TYPE_SIZE,
-    };
-    let ink = reader.color(written.ink.as_ref(), TYPE_INK);
-    let paper = reader.paper(&written.paper);
+    contrast(reader, layout, written, [&ink, &ground], &papers);
     let last_page = reader.pages.len().saturating_sub(1);
     let page = reader.page_named(written.page.as_ref(), last_page);
     let stagger = title::steps(reader, written.stagger.as_ref());
-    if strip_height <= Length::ZERO || widest <= Length::ZERO || type_size <= 0.0 {
-        return None;
-    }
-    let story = Story {
-        text: written.text.value.0.clone(),
-        strip_height: strip_height.to_inches(),
-        widest: widest.to_inches(),
-        pad: pad.to_inches(),
-        type_size,
-        hyphens: written.hyphens,
-        most: written.most.as_ref().and_then(|most| usize::try_from(most.value).ok()),
-    };
-    let strips = match journal::break_story(&story, &font) {
-        Ok(strips) => strips,
-        Err(error) => {
-            reader.problem(place, error.message, error.help);
-            return None;
-        }
-    };
+    let strips = set(reader, written, &faces, place)?;
     let (mut size, mut top, mut parts) = (Size::default(), Length::ZERO, Vec::new());
     for (index, strip) in strips.into_iter().enumerate() {
         let id = format!("journaling.{}", index + 1);
         let trim = Size::inches(strip.size[0], strip.size[1]);
         let push = stagger.get(index % stagger.len().max(1)).copied().unwrap_or(0.0);
         let left = Length::inches(push);
+        let paper = papers[index % papers.len()];
         let part = Part::rectangle(id.clone(), "journaling", paper, trim).moved(left, top);
         size.width = size.width.max(left + trim.width);
         size.height = top + trim.height;
         top += trim.height + gap;
         parts.push(part);
+        let font = |face: Face| faces.places[face as usize];
+        let runs = strip.runs.into_iter();
         layout.strips.push(StoryPiece {
             id,
             text: strip.text,
             paper,
             size: trim,
             baseline: strip.baseline,
-            type_size,
+            type_size: faces.size,
             ink: ink.clone(),
-            font: font_index,
-            glyphs: strip.glyphs,
+            ground: ground.clone(),
+            runs: runs.map(|(face, glyphs)| Run { font: font(face), glyphs }).collect(),
         });
     }
     Some(Block {
@@ -119,4 +120,220 @@ fn story(
         across_spread: false,
         place,
     })
+}
+
+/// A paper of a list; one that stands alone has the list's place.
+fn paper_of(reader: &mut Reader<'_>, paper: &Marked<Text>, list: Place) -> usize {
+    let place = if paper.place.line > 0 { paper.place } else { list };
+    reader.paper(&Marked { value: paper.value.clone(), place })
+}
+
+/// The fonts of the story: the one named, its italic and its bold.
+fn faces(
+    reader: &mut Reader<'_>,
+    layout: &mut Layout,
+    fonts: &FontBook,
+    written: &JournalingSpec,
+    place: Place,
+) -> Option<Type> {
+    let (at, font) = title::font(reader, layout, fonts, written.font.as_ref(), "text")?;
+    let family = written.font.as_ref().map_or("text", |name| &name.value).to_owned();
+    let told = journal::paragraphs(&written.text.value).unwrap_or_default();
+    let marked =
+        |face: Face| told.iter().flat_map(|one| &one.faces).any(|(_, other)| *other == face);
+    let mut other =
+        |reader: &mut Reader<'_>, face: Face, name: Option<&Marked<Text>>, style: &str| {
+            if !marked(face) {
+                return Some((at, Arc::clone(&font)));
+            }
+            let otherwise = format!("{family} {style}");
+            title::font(reader, layout, fonts, name, &otherwise)
+        };
+    let emphasis = other(reader, Face::Emphasis, written.emphasis.as_ref(), "italic")?;
+    let strong = other(reader, Face::Strong, written.strong.as_ref(), "bold")?;
+    let both = other(reader, Face::StrongEmphasis, None, "bold italic")?;
+    let all = [(at, font), emphasis, strong, both];
+    for (_, font) in &all {
+        if !font.embedding.allows_pdf() {
+            let message = format!(
+                "the font {} may not be embedded in a print file ({})",
+                font.family, font.embedding
+            );
+            let place = written.font.as_ref().map_or(place, |name| name.place);
+            let help = "use another font for the story; titles are not concerned";
+            reader.problem(place, message, help);
+            return None;
+        }
+    }
+    let size = match &written.size {
+        Some(text) => reader.positive(text, Along::Height, "type size").to_points(),
+        None => TYPE_SIZE,
+    };
+    let places = [0, 1, 2, 3].map(|face: usize| all[face].0);
+    let fonts = all.map(|(_, font)| font);
+    (size > 0.0).then_some(Type { fonts, places, size })
+}
+
+/// The story cut as the spec says.
+fn set(
+    reader: &mut Reader<'_>,
+    written: &JournalingSpec,
+    faces: &Type,
+    place: Place,
+) -> Option<Vec<StoryStrip>> {
+    let fonts = Faces([0, 1, 2, 3].map(|face: usize| &*faces.fonts[face]));
+    let set = match (&written.strip, &written.card) {
+        (Some(_), Some(card)) => {
+            let help = "keep `strip` or `card`";
+            reader.problem(card.place, "the story can't be strips and a card as well", help);
+            return None;
+        }
+        (None, None) => {
+            reader.problem(place, "nothing says how the story is cut", "write `strip` or `card`");
+            return None;
+        }
+        (Some(strip), None) => {
+            journal::break_story(&strips(reader, written, strip, faces.size)?, &fonts)
+        }
+        (None, Some(card)) => {
+            let card = self::card(reader, written, &card.value, faces.size)?;
+            journal::set_card(&card, &fonts).map(|card| vec![card])
+        }
+    };
+    set.map_err(|error| reader.problem(place, error.message, error.help)).ok()
+}
+
+fn strips(
+    reader: &mut Reader<'_>,
+    written: &JournalingSpec,
+    strip: &Marked<StripSpec>,
+    type_size: f64,
+) -> Option<Story> {
+    let sizes = &strip.value;
+    let strip_height = reader.positive(&sizes.height, Along::Height, "strip height");
+    let pad = reader.distance(sizes.pad.as_ref(), Length::part(1, 8), "padding");
+    let widest = sizes.widest.as_ref();
+    let widest = widest.map(|text| reader.positive(text, Along::Width, "widest width").to_inches());
+    let ways = usize::from(sizes.count.is_some())
+        + usize::from(sizes.widths.is_some())
+        + usize::from(sizes.one_word);
+    if ways > 1 || (ways == 1 && widest.is_some() && sizes.count.is_none()) {
+        let message = "the strips are cut in more than one way";
+        let help = "keep one of `widest`, `count` (with or without `widest`), `widths`, `one word`";
+        reader.problem(strip.place, message, help);
+        return None;
+    }
+    let lines = match (&sizes.count, &sizes.widths, sizes.one_word, widest) {
+        (Some(count), ..) => {
+            let number = usize::try_from(count.value).unwrap_or(usize::MAX);
+            if !(1..=MOST_STRIPS).contains(&number) {
+                let message = format!("{number} is no number of strips");
+                reader.problem(count.place, message, format!("write 1 to {MOST_STRIPS}"));
+                return None;
+            }
+            Lines::Count(number, widest)
+        }
+        (_, Some(widths), ..) => Lines::Widths(self::widths(reader, widths)?),
+        (_, _, true, _) => Lines::Words,
+        (.., Some(widest)) => Lines::Widest(widest),
+        (.., None) => {
+            let help = "write `widest`, `count`, `widths` or `one word: true`";
+            reader.problem(strip.place, "nothing says how wide the strips are", help);
+            return None;
+        }
+    };
+    let sound = strip_height > Length::ZERO && widest.is_none_or(|widest| widest > 0.0);
+    sound.then(|| Story {
+        text: written.text.value.0.clone(),
+        strip_height: strip_height.to_inches(),
+        lines,
+        pad: pad.to_inches(),
+        type_size,
+        hyphens: written.hyphens,
+        most: written.most.as_ref().and_then(|most| usize::try_from(most.value).ok()),
+    })
+}
+
+/// A list of widths in inches.
+fn widths(
+    reader: &mut Reader<'_>,
+    list: &Marked<crate::spec::OneOrMany<Text>>,
+) -> Option<Vec<f64>> {
+    let mut widths = Vec::new();
+    for text in &list.value.0 {
+        let place = if text.place.line > 0 { text.place } else { list.place };
+        match parse_length(&text.value, reader.units) {
+            Ok(width) if width > Length::ZERO => widths.push(width.to_inches()),
+            Ok(_) => reader.problem(place, "a strip has no width", "write more than 0"),
+            Err(error) => reader.problem(place, error.message, error.help),
+        }
+    }
+    if widths.is_empty() || widths.len() > MOST_STRIPS {
+        let message = format!("{} widths are listed", widths.len());
+        reader.problem(list.place, message, format!("list 1 to {MOST_STRIPS}"));
+        return None;
+    }
+    (widths.len() == list.value.0.len()).then_some(widths)
+}
+
+fn card(
+    reader: &mut Reader<'_>,
+    written: &JournalingSpec,
+    card: &CardSpec,
+    type_size: f64,
+) -> Option<Card> {
+    let size = reader.size(&card.size);
+    let pad = reader.distance(card.pad.as_ref(), Length::part(1, 4), "padding");
+    let align = match reader.choice(card.align.as_ref(), &["left", "center", "right"], "alignment")
+    {
+        "center" => Align::Center,
+        "right" => Align::Right,
+        _ => Align::Left,
+    };
+    let leading = card.leading.as_ref().map_or(LEADING, |leading| leading.value);
+    if let Some(written) = &card.leading
+        && !(0.8..=5.0).contains(&leading)
+    {
+        let help = "write 0.8 to 5, in type sizes";
+        reader.problem(written.place, format!("`{leading}` is no leading"), help);
+        return None;
+    }
+    (size.width > Length::ZERO && size.height > Length::ZERO).then(|| Card {
+        text: written.text.value.0.clone(),
+        size: size.to_inches(),
+        pad: pad.to_inches(),
+        align,
+        leading,
+        type_size,
+        hyphens: written.hyphens,
+    })
+}
+
+/// Warns of type that is hard to tell from what it is printed on.
+fn contrast(
+    reader: &mut Reader<'_>,
+    layout: &Layout,
+    written: &JournalingSpec,
+    [ink, ground]: [&str; 2],
+    papers: &[usize],
+) {
+    let grounds: Vec<&str> = if ground.is_empty() {
+        let colors = papers.iter().filter_map(|&paper| layout.papers.get(paper));
+        colors.map(|paper| paper.color.as_str()).collect()
+    } else {
+        vec![ground]
+    };
+    for ground in grounds {
+        let ratio = color::contrast(ink, ground);
+        if ratio < CONTRAST {
+            reader.warn(Warning {
+                kind: "low contrast".to_owned(),
+                message: format!("type in {ink} on {ground} has a contrast of {ratio:.1} to 1"),
+                help: format!("{CONTRAST} to 1 reads well: take a darker or a lighter `ink`"),
+                piece: "journaling.1".to_owned(),
+                line: written.text.place.line,
+            });
+            return;
+        }
+    }
 }

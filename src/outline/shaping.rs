@@ -141,6 +141,16 @@ pub(super) fn letters_at(text: &str, bytes: impl Iterator<Item = usize>) -> Vec<
     letters
 }
 
+/// The letters of a text at some bytes, told as what a font lacks; nothing if there are none.
+pub fn missing_at(
+    font: &Font,
+    text: &str,
+    bytes: impl Iterator<Item = usize>,
+) -> Option<MissingGlyphs> {
+    let letters = letters_at(text, bytes);
+    (!letters.is_empty()).then(|| missing_glyphs(&font.family, letters))
+}
+
 /// The letters a font lacks, as they are told.
 pub(super) fn missing_glyphs(family: &str, letters: Vec<char>) -> MissingGlyphs {
     let named: Vec<String> = letters.iter().copied().map(with_code_point).collect();

@@ -3,7 +3,7 @@
 use crate::journal;
 use crate::layout::Layout;
 use crate::nest::Stock;
-use crate::record::{Offcut, PrintedPage, Record, Run, Sheet, Strip, rounded};
+use crate::record::{Offcut, PrintedPage, Record, Sheet, Strip, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
 
 use super::sheets;
@@ -142,6 +142,7 @@ fn strip(layout: &Layout, strip: usize, paper: &str, page: u32, at: [f64; 2]) ->
         baseline: rounded(strip.baseline),
         type_size: strip.type_size,
         ink: strip.ink.clone(),
-        runs: vec![Run { font: strip.font, glyphs: strip.glyphs.clone() }],
+        ground: strip.ground.clone(),
+        runs: strip.runs.clone(),
     }
 }

@@ -73,8 +73,8 @@ pub fn redo_layout(
                 baseline: strip.baseline,
                 type_size: strip.type_size,
                 ink: strip.ink.clone(),
-                font: strip.runs.first().map_or(0, |run| run.font),
-                glyphs: strip.runs.first().map_or_else(Vec::new, |run| run.glyphs.clone()),
+                ground: strip.ground.clone(),
+                runs: strip.runs.clone(),
             })
             .collect(),
         fonts,

@@ -5,6 +5,7 @@
 //! unit of a bare number is itself part of the spec: `layout` reads them once.
 
 mod elements;
+mod journaling;
 mod marks;
 mod photo;
 mod position;
@@ -16,6 +17,7 @@ mod types;
 
 pub use crate::naming::{nearest, slug};
 pub use elements::*;
+pub use journaling::{CardSpec, JournalingSpec, StripSpec};
 pub use marks::MarksSpec;
 pub use photo::PhotoSpec;
 pub use position::{At, Where};

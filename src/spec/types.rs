@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{At, Element, Marked, MarksSpec, OneOrMany, Ordered, PhotoSpec, TitleSpec};
+use super::{Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, TitleSpec};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -191,50 +191,6 @@ pub struct PageSpec {
     /// What lies on the page; later elements lie on earlier ones.
     #[serde(default)]
     pub pieces: Vec<Marked<Element>>,
-}
-
-/// The story and the strips it is cut into.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct JournalingSpec {
-    /// The story; a line break starts a new strip.
-    pub text: Marked<Text>,
-    /// Paper the strips are printed on.
-    pub paper: Marked<Text>,
-    /// Height, widest width and side padding of a strip.
-    pub strip: StripSizes,
-    /// Type size, `11 pt` if not given.
-    pub size: Option<Marked<Text>>,
-    /// Font family or file; `text` (built in) if not given.
-    pub font: Option<Marked<Text>>,
-    /// Colour of the type, `#33312e` if not given.
-    pub ink: Option<Marked<Text>>,
-    /// How far each strip is pushed right, repeated over the strips.
-    pub stagger: Option<Marked<OneOrMany<Text>>>,
-    /// Distance between strips on the page, `1/16` if not given.
-    pub gap: Option<Marked<Text>>,
-    /// Where the strips go on the page.
-    #[serde(default)]
-    pub at: At,
-    /// The page: `left`, `right` or `single`; the last page if not given.
-    pub page: Option<Marked<Text>>,
-    /// Most strips there is room for; as many as needed if not given.
-    pub most: Option<Marked<u32>>,
-    /// Whether words may be broken with hyphens; no if not given.
-    #[serde(default)]
-    pub hyphens: bool,
-}
-
-/// Sizes of journaling strips.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct StripSizes {
-    /// Height of every strip.
-    pub height: Marked<Text>,
-    /// No strip is wider than this.
-    pub widest: Marked<Text>,
-    /// Paper left and right of the text, `1/8` if not given.
-    pub pad: Option<Marked<Text>>,
 }
 
 /// Distances that the trimmer and the machine need, and how long to search for a good nest.
