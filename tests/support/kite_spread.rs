@@ -276,6 +276,7 @@ fn story(record: &mut Record) {
             baseline: 0.25,
             type_size: 12.0,
             ink: "#2b2721".into(),
+            ground: String::new(),
             runs: vec![Run { font: 0, glyphs }],
         });
     }
