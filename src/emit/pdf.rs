@@ -8,11 +8,16 @@
 mod canvas;
 mod fonts;
 mod images;
+mod layers;
+mod navigation;
+mod setup;
 
+use std::io::Write;
 use std::sync::Arc;
 
-use pdf_writer::types::OutlineItemFlags;
-use pdf_writer::{Chunk, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
+use flate2::Compression;
+use flate2::write::ZlibEncoder;
+use pdf_writer::{Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 use sha2::{Digest, Sha256};
 
 use crate::outline::fonts::Font;
@@ -20,41 +25,11 @@ use crate::outline::fonts::Font;
 pub use canvas::{Anchor, Canvas, Ink};
 use fonts::FontUse;
 pub use images::{Image, Laid};
+pub use layers::Layer;
+pub use setup::PageSetup;
 
 /// Points in an inch.
 const POINTS: f64 = 72.0;
-
-/// A layer that a printer's or plotter's software can tell apart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Layer {
-    /// Where paper is cut.
-    Cut,
-    /// Where it is folded.
-    Score,
-    /// Crop and registration marks, rulers and notes outside the trim.
-    Marks,
-}
-
-impl Layer {
-    const ALL: [Self; 3] = [Self::Cut, Self::Score, Self::Marks];
-
-    /// Name in the file, group and, where it has one, type after ISO 19593-1.
-    const fn names(self) -> (&'static str, &'static str, &'static str) {
-        match self {
-            Self::Cut => ("cut", "Structural", "Cutting"),
-            Self::Score => ("score", "Structural", "Creasing"),
-            Self::Marks => ("marks", "Positions", ""),
-        }
-    }
-
-    const fn resource(self) -> &'static [u8] {
-        match self {
-            Self::Cut => b"LayerCut",
-            Self::Score => b"LayerScore",
-            Self::Marks => b"LayerMarks",
-        }
-    }
-}
 
 /// A document under construction.
 pub struct Document {
@@ -62,22 +37,33 @@ pub struct Document {
     fonts: Vec<FontUse>,
     images: Vec<Image>,
     pages: Vec<Page>,
+    /// What everything on a page is stretched by, across and down, about the page's middle.
+    stretch: [f64; 2],
 }
 
 /// A finished page.
 struct Page {
-    size: [f64; 2],
-    name: String,
+    setup: PageSetup,
     content: Vec<u8>,
     /// Pictures on it, by place in the document.
     images: Vec<usize>,
+    /// Layers on it.
+    layers: Vec<Layer>,
 }
 
 impl Document {
     /// A document with a title and the fonts that its pages use, by place.
     pub fn new(title: &str, fonts: &[Arc<Font>]) -> Self {
         let fonts = fonts.iter().map(|font| FontUse::new(Arc::clone(font))).collect();
-        Self { title: title.to_owned(), fonts, images: Vec::new(), pages: Vec::new() }
+        let title = title.to_owned();
+        Self { title, fonts, images: Vec::new(), pages: Vec::new(), stretch: [1.0, 1.0] }
+    }
+
+    /// Stretches all pages that are added from now on about their middles, so that a printer which
+    /// prints `scale` (across and down) of every length prints them true.
+    pub fn corrected(mut self, scale: [f64; 2]) -> Self {
+        self.stretch = scale.map(|share| if share > 0.0 { 1.0 / share } else { 1.0 });
+        self
     }
 
     /// Adds a picture that pages can show; they name it by the number returned.
@@ -88,10 +74,16 @@ impl Document {
 
     /// Adds a page of a size in inches and draws on it; `name` is its bookmark.
     pub fn page(&mut self, size: [f64; 2], name: &str, draw: impl FnOnce(&mut Canvas<'_>)) {
-        let mut canvas = Canvas::new(size, &mut self.fonts);
+        self.add(PageSetup::new(size, name), draw);
+    }
+
+    /// Adds a page with a label, boxes or a bookmark under another, and draws on it.
+    pub fn add(&mut self, setup: PageSetup, draw: impl FnOnce(&mut Canvas<'_>)) {
+        let mut canvas = Canvas::new(setup.size, self.stretch, &mut self.fonts);
         draw(&mut canvas);
-        let (content, images) = canvas.finish();
-        self.pages.push(Page { size, name: name.to_owned(), content, images });
+        let (content, images, layers) = canvas.finish();
+        let setup = setup.stretched(self.stretch);
+        self.pages.push(Page { setup, content, images, layers });
     }
 
     /// The file's bytes.
@@ -105,7 +97,9 @@ impl Document {
             id
         };
         let (catalog, tree, info, outline) = (fresh(), fresh(), fresh(), fresh());
-        let layers: Vec<Ref> = Layer::ALL.iter().map(|_| fresh()).collect();
+        let used = |layer: &Layer| self.pages.iter().any(|page| page.layers.contains(layer));
+        let layers: Vec<(Layer, Ref)> =
+            Layer::ALL.into_iter().filter(used).map(|layer| (layer, fresh())).collect();
         let mut font_ids = Vec::new();
         let mut chunks = Vec::new();
         for font in &self.fonts {
@@ -118,19 +112,21 @@ impl Document {
             }
         }
         let image_ids: Vec<[Ref; 2]> = self.images.iter().map(|_| [fresh(), fresh()]).collect();
-        let pages: Vec<[Ref; 3]> = self.pages.iter().map(|_| [fresh(), fresh(), fresh()]).collect();
+        let pages: Vec<[Ref; 2]> = self.pages.iter().map(|_| [fresh(), fresh()]).collect();
+        let setups = self.pages.iter().zip(&pages).map(|(page, ids)| (&page.setup, ids[0]));
+        let bookmarks = navigation::bookmarks(setups, &mut fresh);
         self.write_catalog(&mut pdf, catalog, tree, outline, &layers);
         pdf.document_info(info).title(TextStr(&self.title)).creator(TextStr("Cutleaf"));
         let kids = pages.iter().map(|ids| ids[0]);
         let count = i32::try_from(self.pages.len()).map_err(|error| error.to_string())?;
         pdf.pages(tree).kids(kids).count(count);
-        for (layer, id) in Layer::ALL.into_iter().zip(&layers) {
-            write_layer(&mut pdf, *id, layer);
+        for (layer, id) in &layers {
+            layer.write(&mut pdf, *id);
         }
         for (page, ids) in self.pages.iter().zip(&pages) {
-            page.write(&mut pdf, *ids, tree, &font_ids, &image_ids, &layers);
+            page.write(&mut pdf, *ids, tree, &font_ids, &image_ids, &layers)?;
         }
-        self.write_outline(&mut pdf, outline, &pages, count);
+        navigation::write_outline(&mut pdf, outline, &bookmarks);
         for chunk in &chunks {
             pdf.extend(chunk);
         }
@@ -142,39 +138,30 @@ impl Document {
         Ok(pdf.finish())
     }
 
-    fn write_catalog(&self, pdf: &mut Pdf, id: Ref, tree: Ref, outline: Ref, layers: &[Ref]) {
+    fn write_catalog(
+        &self,
+        pdf: &mut Pdf,
+        id: Ref,
+        tree: Ref,
+        outline: Ref,
+        layers: &[(Layer, Ref)],
+    ) {
         let mut catalog = pdf.catalog(id);
         catalog.pages(tree);
         catalog.lang(TextStr("en"));
         if !self.pages.is_empty() {
             catalog.outlines(outline);
         }
+        if self.pages.len() > 1 {
+            catalog.pair(Name(b"PageMode"), Name(b"UseOutlines"));
+        }
+        navigation::write_labels(&mut catalog, self.pages.iter().map(|page| &page.setup));
         let mut viewer = catalog.insert(Name(b"ViewerPreferences")).dict();
         viewer.pair(Name(b"PrintScaling"), Name(b"None"));
         viewer.pair(Name(b"DisplayDocTitle"), true);
         viewer.finish();
-        let mut optional = catalog.insert(Name(b"OCProperties")).dict();
-        optional.insert(Name(b"OCGs")).array().items(layers.iter().copied());
-        let mut usual = optional.insert(Name(b"D")).dict();
-        usual.pair(Name(b"Name"), TextStr("Layers"));
-        usual.insert(Name(b"Order")).array().items(layers.iter().copied());
-        usual.insert(Name(b"ON")).array().items(layers.iter().copied());
-    }
-
-    /// One bookmark a page (ISO 32000-1, 12.3.3).
-    fn write_outline(&self, pdf: &mut Pdf, id: Ref, pages: &[[Ref; 3]], count: i32) {
-        let (Some(first), Some(last)) = (pages.first(), pages.last()) else { return };
-        pdf.outline(id).first(first[2]).last(last[2]).count(count);
-        for (index, page) in self.pages.iter().enumerate() {
-            let mut item = pdf.outline_item(pages[index][2]);
-            item.title(TextStr(&page.name)).parent(id).flags(OutlineItemFlags::empty());
-            if index > 0 {
-                item.prev(pages[index - 1][2]);
-            }
-            if let Some(next) = pages.get(index + 1) {
-                item.next(next[2]);
-            }
-            item.dest().page(pages[index][0]).fit();
+        if !layers.is_empty() {
+            layers::write_list(&mut catalog, layers);
         }
     }
 
@@ -182,6 +169,7 @@ impl Document {
         let mut hash = Sha256::new();
         hash.update(self.title.as_bytes());
         for page in &self.pages {
+            hash.update(page.setup.bookmark.as_bytes());
             hash.update(&page.content);
         }
         for font in &self.fonts {
@@ -198,17 +186,16 @@ impl Page {
     fn write(
         &self,
         pdf: &mut Pdf,
-        [id, content, _]: [Ref; 3],
+        [id, content]: [Ref; 2],
         tree: Ref,
         fonts: &[Option<Ref>],
         images: &[[Ref; 2]],
-        layers: &[Ref],
-    ) {
-        let [width, height] = self.size.map(points);
-        let whole = Rect::new(0.0, 0.0, width, height);
+        layers: &[(Layer, Ref)],
+    ) -> Result<(), String> {
+        let [width, height] = self.setup.size.map(points);
         let mut page = pdf.page(id);
-        page.parent(tree).media_box(whole).contents(content);
-        page.bleed_box(whole).trim_box(whole);
+        page.parent(tree).media_box(Rect::new(0.0, 0.0, width, height)).contents(content);
+        page.bleed_box(self.setup.bleed_box()).trim_box(self.setup.trim_box());
         let mut resources = page.resources();
         let mut dictionary = resources.fonts();
         for (index, font) in fonts.iter().enumerate() {
@@ -224,26 +211,24 @@ impl Page {
             }
         }
         let mut properties = resources.insert(Name(b"Properties")).dict();
-        for (layer, id) in Layer::ALL.into_iter().zip(layers) {
+        for (layer, id) in layers {
             properties.pair(Name(layer.resource()), *id);
         }
         properties.finish();
         resources.finish();
         page.finish();
-        pdf.stream(content, &self.content);
+        pdf.stream(content, &deflated(&self.content)?).filter(Filter::FlateDecode);
+        Ok(())
     }
 }
 
-fn write_layer(pdf: &mut Chunk, id: Ref, layer: Layer) {
-    let (name, group, kind) = layer.names();
-    let mut dictionary = pdf.indirect(id).dict();
-    dictionary.pair(Name(b"Type"), Name(b"OCG"));
-    dictionary.pair(Name(b"Name"), TextStr(name));
-    let mut metadata = dictionary.insert(Name(b"GTS_Metadata")).dict();
-    metadata.pair(Name(b"GTS_ProcStepsGroup"), Name(group.as_bytes()));
-    if !kind.is_empty() {
-        metadata.pair(Name(b"GTS_ProcStepsType"), Name(kind.as_bytes()));
-    }
+/// Bytes made smaller (RFC 1950).
+fn deflated(bytes: &[u8]) -> Result<Vec<u8>, String> {
+    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::default());
+    encoder
+        .write_all(bytes)
+        .and_then(|()| encoder.finish())
+        .map_err(|error| format!("a page can't be compressed: {error}"))
 }
 
 /// Inches to the points of PDF user space.

@@ -29,16 +29,25 @@ pub struct Canvas<'a> {
     content: Content,
     fonts: &'a mut Vec<FontUse>,
     images: Vec<usize>,
+    layers: Vec<Layer>,
 }
 
 impl<'a> Canvas<'a> {
-    pub(super) fn new(size: [f64; 2], fonts: &'a mut Vec<FontUse>) -> Self {
-        Self { size, content: Content::new(), fonts, images: Vec::new() }
+    /// A page whose content is stretched about its middle.
+    pub(super) fn new(size: [f64; 2], stretch: [f64; 2], fonts: &'a mut Vec<FontUse>) -> Self {
+        let mut content = Content::new();
+        if stretch != [1.0, 1.0] {
+            let middle = [0, 1].map(|axis| size[axis] * (1.0 - stretch[axis]) / 2.0);
+            #[expect(clippy::cast_possible_truncation, reason = "factors near 1")]
+            let [across, down] = stretch.map(|factor| factor as f32);
+            content.transform([across, 0.0, 0.0, down, points(middle[0]), points(middle[1])]);
+        }
+        Self { size, content, fonts, images: Vec::new(), layers: Vec::new() }
     }
 
-    /// The page's content and the pictures on it.
-    pub(super) fn finish(self) -> (Vec<u8>, Vec<usize>) {
-        (self.content.finish().as_slice().to_vec(), self.images)
+    /// The page's content, the pictures on it and its layers.
+    pub(super) fn finish(self) -> (Vec<u8>, Vec<usize>, Vec<Layer>) {
+        (self.content.finish().as_slice().to_vec(), self.images, self.layers)
     }
 
     /// The page's size in inches.
@@ -52,6 +61,9 @@ impl<'a> Canvas<'a> {
 
     /// Draws on a layer.
     pub fn layer(&mut self, layer: Layer, draw: impl FnOnce(&mut Self)) {
+        if !self.layers.contains(&layer) {
+            self.layers.push(layer);
+        }
         self.content
             .begin_marked_content_with_properties(Name(b"OC"))
             .properties_named(Name(layer.resource()));

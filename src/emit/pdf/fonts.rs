@@ -4,10 +4,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
-use pdf_writer::{Chunk, Finish, Name, Rect, Ref, Str};
+use pdf_writer::{Chunk, Filter, Finish, Name, Rect, Ref, Str};
+use sha2::{Digest, Sha256};
 use subsetter::GlyphRemapper;
 
 use crate::outline::fonts::{Font, table};
+
+use super::deflated;
 
 /// The ordering of glyph ids that stand for themselves (ISO 32000-1, 9.7.3).
 const IDENTITY: SystemInfo<'static> =
@@ -65,7 +68,7 @@ impl FontUse {
         })?;
         let compact = table(&subset, *b"CFF ");
         let kind = if compact.is_some() { CidFontType::Type0 } else { CidFontType::Type2 };
-        let name = format!("AAAAAA+{}", postscript_name(&self.font));
+        let name = format!("{}+{}", self.tag(), postscript_name(&self.font));
         let mut chunk = Chunk::new();
         chunk
             .type0_font(font)
@@ -92,17 +95,33 @@ impl FontUse {
                 texts.pair_with_multiple(*number, text.chars());
             }
         }
-        chunk.cmap(map, &texts.finish());
+        chunk.cmap(map, &deflated(&texts.finish())?).filter(Filter::FlateDecode);
         match compact {
             Some(compact) => {
-                chunk.stream(file, compact).pair(Name(b"Subtype"), Name(b"CIDFontType0C"));
+                let small = deflated(compact)?;
+                let mut stream = chunk.stream(file, &small);
+                stream.filter(Filter::FlateDecode);
+                stream.pair(Name(b"Subtype"), Name(b"CIDFontType0C"));
             }
             None => {
                 let length = i32::try_from(subset.len()).map_err(|error| error.to_string())?;
-                chunk.stream(file, &subset).pair(Name(b"Length1"), length);
+                let small = deflated(&subset)?;
+                let mut stream = chunk.stream(file, &small);
+                stream.filter(Filter::FlateDecode);
+                stream.pair(Name(b"Length1"), length);
             }
         }
         Ok(chunk)
+    }
+
+    /// Six capitals that tell this subset from others of the same font (ISO 32000-1, 9.6.4).
+    fn tag(&self) -> String {
+        let mut hash = Sha256::new();
+        hash.update(self.font.sha256.as_bytes());
+        for glyph in self.glyphs.remapped_gids() {
+            hash.update(glyph.to_be_bytes());
+        }
+        hash.finalize().iter().take(6).map(|byte| char::from(b'A' + byte % 26)).collect()
     }
 
     fn write_descriptor(&self, chunk: &mut Chunk, id: Ref, name: &str, file: Ref, compact: bool) {

@@ -1,0 +1,91 @@
+//! What a page is called, how large it is, and its boxes.
+
+use pdf_writer::Rect;
+
+use crate::record::Area;
+
+use super::points;
+
+/// A page's size, names and boxes, in inches, y down.
+///
+/// ```
+/// use cutleaf::emit::pdf::PageSetup;
+/// use cutleaf::record::Area;
+/// let page = PageSetup::new([8.5, 11.0], "Page 1: chalk")
+///     .labelled("strips 1")
+///     .under("Strips")
+///     .trimmed(Area { at: [1.0, 1.0], size: [4.0, 6.0] }, 0.125);
+/// assert_eq!(page.bookmark, "Page 1: chalk");
+/// ```
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PageSetup {
+    /// Width and height.
+    pub size: [f64; 2],
+    /// Its bookmark (ISO 32000-1, 12.3.3).
+    pub bookmark: String,
+    /// The bookmark under which that of this and the neighbouring pages hang; empty for none.
+    pub part: String,
+    /// What a viewer calls the page (12.4.2); its number if empty.
+    pub label: String,
+    /// What is left of it once it is trimmed (14.11.2); all of it if not told.
+    pub trim: Option<Area>,
+    /// How far colour runs on beyond the trim.
+    pub bleed: f64,
+}
+
+impl PageSetup {
+    /// A page of a size with a bookmark.
+    pub fn new(size: [f64; 2], bookmark: &str) -> Self {
+        Self { size, bookmark: bookmark.to_owned(), ..Self::default() }
+    }
+
+    /// The same page with a label.
+    pub fn labelled(self, label: &str) -> Self {
+        Self { label: label.to_owned(), ..self }
+    }
+
+    /// The same page with its bookmark under another.
+    pub fn under(self, part: &str) -> Self {
+        Self { part: part.to_owned(), ..self }
+    }
+
+    /// The same page, trimmed, with colour running `bleed` over the trim.
+    pub fn trimmed(self, trim: Area, bleed: f64) -> Self {
+        Self { trim: Some(trim), bleed, ..self }
+    }
+
+    /// The same page with its trim stretched about the middle of the page.
+    pub(super) fn stretched(self, stretch: [f64; 2]) -> Self {
+        let trim = self.trim.map(|trim| {
+            let at = [0, 1].map(|axis| {
+                let middle = self.size[axis] / 2.0;
+                middle + (trim.at[axis] - middle) * stretch[axis]
+            });
+            Area { at, size: [0, 1].map(|axis| trim.size[axis] * stretch[axis]) }
+        });
+        Self { trim, ..self }
+    }
+
+    pub(super) fn trim_box(&self) -> Rect {
+        self.grown(0.0)
+    }
+
+    pub(super) fn bleed_box(&self) -> Rect {
+        self.grown(self.bleed)
+    }
+
+    /// The trim grown on all sides, within the page, in points, y up.
+    fn grown(&self, by: f64) -> Rect {
+        let [width, height] = self.size;
+        let Some(Area { at: [left, top], size }) = self.trim else {
+            return Rect::new(0.0, 0.0, points(width), points(height));
+        };
+        let (right, bottom) = (left + size[0] + by, top + size[1] + by);
+        Rect::new(
+            points((left - by).max(0.0)),
+            points((height - bottom).max(0.0)),
+            points(right.min(width)),
+            points((height - top + by).min(height)),
+        )
+    }
+}
