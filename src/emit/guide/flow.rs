@@ -6,12 +6,18 @@ use super::super::pdf::{Anchor, Canvas, Document, Ink};
 pub(super) const PAGE: [f64; 2] = [8.5, 11.0];
 /// Rim of the guide's pages, in inches.
 pub(super) const RIM: f64 = 0.75;
-/// Type sizes in points: what is read at arm's length.
-pub(super) const TEXT: f64 = 11.0;
-pub(super) const HEADING: f64 = 14.0;
-pub(super) const TITLE: f64 = 20.0;
+/// Type sizes in points. A small letter of 12.5 pt is 0.09 in high; seen from 28 in, an arm's length,
+/// that is 11 minutes of arc, twice what a sharp eye needs (5 minutes, the definition of normal sight).
+pub(super) const TEXT: f64 = 12.5;
+pub(super) const HEADING: f64 = 15.0;
+pub(super) const TITLE: f64 = 22.0;
+/// What is read while the hands are busy: fence settings.
+pub(super) const SETTING: f64 = 18.0;
 /// Distance between baselines of text, in inches.
-pub(super) const LINE: f64 = 0.21;
+pub(super) const LINE: f64 = 0.225;
+/// Room of a cut's number and fence setting, in inches, and how far its lines stand in.
+const SETTING_LINE: f64 = 0.31;
+const CUT_INDENT: f64 = 0.45;
 /// Room below a heading that it keeps on its page, in inches: an item of two lines and its gap.
 const KEPT_BELOW: f64 = 2.0 * LINE + 0.06;
 /// Place of fonts in the guide's document.
@@ -19,12 +25,25 @@ pub(super) const PLAIN: usize = 0;
 pub(super) const BOLD: usize = 1;
 /// Black and a grey that prints well.
 pub(super) const BLACK: Ink = [0.0, 0.0, 0.0];
-pub(super) const GREY: Ink = [0.45, 0.45, 0.45];
+pub(super) const GREY: Ink = [0.3, 0.3, 0.3];
 
 /// A line of a list.
 enum Entry {
     Heading(String),
     Item(String),
+    Cut(CutTold),
+}
+
+/// A trimmer cut in words.
+pub(super) struct CutTold {
+    /// Its number on the sheet.
+    pub number: u32,
+    /// The fence setting.
+    pub fence: String,
+    /// Which way it runs, and whether the fence stays where it is.
+    pub way: String,
+    /// What lies at the fence and what falls off, a line each.
+    pub parts: [String; 2],
 }
 
 /// A list under construction.
@@ -45,6 +64,21 @@ impl Flow {
 
     pub fn item(&mut self, text: &str) {
         self.entries.push(Entry::Item(text.to_owned()));
+    }
+
+    pub fn cut(&mut self, cut: CutTold) {
+        self.entries.push(Entry::Cut(cut));
+    }
+
+    /// About how high the list is, in inches.
+    pub fn height(&self) -> f64 {
+        let one = |entry: &Entry| match entry {
+            Entry::Heading(_) => height_of(entry, 1),
+            // Most items have one line, or a second one that is short.
+            Entry::Item(text) => height_of(entry, if text.chars().count() > 88 { 2 } else { 1 }),
+            Entry::Cut(_) => height_of(entry, 2),
+        };
+        self.entries.iter().map(one).sum()
     }
 
     /// Writes the list on fresh pages.
@@ -119,14 +153,22 @@ pub(super) fn fitted(canvas: &Canvas<'_>, font: usize, size: f64, text: &str, ro
         .unwrap_or_default()
 }
 
-/// The lines of an entry.
+/// The lines of an entry. A measure that is held together by spaces that don't break stays whole.
 fn wrapped(canvas: &Canvas<'_>, entry: &Entry) -> Vec<String> {
-    let (font, size, text, room) = match entry {
-        Entry::Heading(text) => (BOLD, HEADING, text, PAGE[0] - 2.0 * RIM),
-        Entry::Item(text) => (PLAIN, TEXT, text, PAGE[0] - 2.0 * RIM - 0.2),
-    };
+    let room = PAGE[0] - 2.0 * RIM;
+    match entry {
+        Entry::Heading(text) => lines_of(canvas, BOLD, HEADING, text, room),
+        Entry::Item(text) => lines_of(canvas, PLAIN, TEXT, text, room - 0.2),
+        Entry::Cut(cut) => {
+            let lines = cut.parts.iter();
+            lines.flat_map(|part| lines_of(canvas, PLAIN, TEXT, part, room - CUT_INDENT)).collect()
+        }
+    }
+}
+
+fn lines_of(canvas: &Canvas<'_>, font: usize, size: f64, text: &str, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = vec![String::new()];
-    for word in text.split_whitespace() {
+    for word in text.split([' ', '\n', '\t']).filter(|word| !word.is_empty()) {
         let line = lines.last().cloned().unwrap_or_default();
         let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if canvas.width(font, size, &longer) <= room || line.is_empty() {
@@ -145,6 +187,7 @@ fn height_of(entry: &Entry, lines: usize) -> f64 {
     match entry {
         Entry::Heading(_) => lines + 0.25,
         Entry::Item(_) => lines + 0.06,
+        Entry::Cut(_) => SETTING_LINE + lines + 0.1,
     }
 }
 
@@ -160,12 +203,36 @@ fn draw_entry(canvas: &mut Canvas<'_>, entry: &Entry, lines: &[String], mut y: f
             y + 0.07
         }
         Entry::Item(_) => {
-            canvas.area([RIM + 0.02, y + LINE - 0.085], [0.05, 0.05]);
+            canvas.area([RIM + 0.02, y + LINE - 0.09], [0.055, 0.055]);
             for line in lines {
                 y += LINE;
                 canvas.text(PLAIN, TEXT, [RIM + 0.2, y], Anchor::Start, line);
             }
             y + 0.06
         }
+        Entry::Cut(cut) => {
+            y += SETTING_LINE;
+            disc(canvas, cut.number, [RIM + 0.17, y - 0.085], 0.145, 11.0);
+            let left = RIM + CUT_INDENT;
+            canvas.text(BOLD, SETTING, [left, y], Anchor::Start, &cut.fence);
+            let after = left + canvas.width(BOLD, SETTING, &cut.fence) + 0.12;
+            canvas.text(PLAIN, TEXT, [after, y], Anchor::Start, &cut.way);
+            for line in lines {
+                y += LINE;
+                canvas.text(PLAIN, TEXT, [left, y], Anchor::Start, line);
+            }
+            y + 0.1
+        }
     }
+}
+
+/// A cut's number in a white disc; `size` is in points.
+pub(super) fn disc(canvas: &mut Canvas<'_>, number: u32, at: [f64; 2], radius: f64, size: f64) {
+    canvas.fill([1.0, 1.0, 1.0]);
+    canvas.pen(BLACK, 0.9);
+    let disc = kurbo::Shape::to_path(&kurbo::Circle::new((at[0], at[1]), radius), 1e-3);
+    canvas.path(&disc, true, true);
+    canvas.fill(BLACK);
+    let down = size * 0.36 / 72.0;
+    canvas.text(BOLD, size, [at[0], at[1] + down], Anchor::Middle, &number.to_string());
 }

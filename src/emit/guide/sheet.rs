@@ -1,23 +1,18 @@
 //! A sheet's page: its drawing to scale, then its cuts one by one.
 
-use kurbo::Affine;
-
 use crate::length::Units;
-use crate::record::{Cut, Falls, Placed, Record, Sheet};
+use crate::record::{Cut, Falls, Record, Sheet};
 
-use super::super::drawing::from_rings;
-use super::super::pdf::{Anchor, Canvas, Document, Ink};
+use super::super::pdf::{Canvas, Document};
 use super::super::work;
-use super::flow::{BLACK, BOLD, Flow, GREY, PAGE, PLAIN, RIM, fitted};
-use super::{gutting, shown, shown_size};
+use super::flow::{CutTold, Flow, PAGE, RIM};
+use super::{gutting, message, sheet_drawing, shown, shown_size};
 
-/// The drawing's largest height on its page, in inches: the list below needs the rest.
-const DRAWING_HEIGHT: f64 = 5.0;
+/// The drawing's least and largest height on its page, in inches: between these, the list below it has
+/// what it needs.
+const DRAWING_HEIGHTS: [f64; 2] = [3.9, 5.4];
 /// Where the drawing begins.
-const TOP: f64 = RIM + 0.75;
-/// Shades of pieces and of offcuts: told apart on any printer.
-const PIECE: Ink = [0.9, 0.9, 0.9];
-const OFFCUT: Ink = [1.0, 1.0, 1.0];
+const TOP: f64 = RIM + 0.55;
 
 /// Adds the pages of one sheet.
 pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
@@ -36,11 +31,13 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
         flow.heading("Trimmer cuts in order");
         let mut last = None;
         for cut in &sheet.cuts {
-            flow.item(&told(sheet, cut, last, units));
+            flow.cut(told(record, sheet, cut, last, units));
             last = Some(cut.fence);
         }
     } else if !to_machine {
-        flow.item("Nothing to trim: the whole sheet is the piece.");
+        let pile = sheet.placed.first().map(|placed| where_to(record, &placed.piece));
+        let pile = pile.unwrap_or_else(|| "done".to_owned());
+        flow.item(&format!("Nothing to trim: the whole sheet is the piece; {pile}."));
     }
     if to_machine {
         flow.heading("Then the machine");
@@ -56,21 +53,25 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
         }
     }
     for note in gutting::notes(record, sheet) {
-        flow.item(&note);
+        flow.item(&message(&note));
     }
     for note in notes(record, sheet) {
-        flow.item(&note);
+        flow.item(&message(&note));
     }
-    for offcut in &sheet.offcuts {
-        flow.item(&format!("Keep {}: {}.", offcut.id, shown_size(offcut.size, units)));
+    if !sheet.offcuts.is_empty() {
+        flow.heading("Keep, with the name written on");
+        for offcut in &sheet.offcuts {
+            let size = shown_size(offcut.size, units);
+            flow.item(&format!("{}: {} ({size})", short(sheet, &offcut.id), offcut.id));
+        }
     }
-    let room = [PAGE[0] - 2.0 * RIM, DRAWING_HEIGHT];
+    let [least, most] = DRAWING_HEIGHTS;
+    let free = PAGE[1] - RIM - TOP - 0.2 - flow.height();
+    let room = [PAGE[0] - 2.0 * RIM, free.clamp(least, most)];
     let scale = (room[0] / sheet.size[0]).min(room[1] / sheet.size[1]);
-    let bottom = TOP + sheet.size[1] * scale + 0.2;
-    flow.write_below(
-        document,
-        Some((bottom, |canvas: &mut Canvas<'_>| draw(canvas, sheet, scale))),
-    );
+    let bottom = TOP + sheet.size[1] * scale + 0.15;
+    let draw = |canvas: &mut Canvas<'_>| sheet_drawing::draw(canvas, sheet, [TOP, scale], units);
+    flow.write_below(document, Some((bottom, draw)));
 }
 
 fn about(record: &Record, sheet: &Sheet, units: Units) -> String {
@@ -80,7 +81,7 @@ fn about(record: &Record, sheet: &Sheet, units: Units) -> String {
         (from, Some(_)) => format!("{from}, "),
         (from, None) => format!("offcut {from}, "),
     };
-    format!("{}, {from}{size}, {:.0} % used", sheet.paper, sheet.used * 100.0)
+    format!("{}, {from}{size}", sheet.paper)
 }
 
 /// What a person needs to know about the pieces beyond where to cut.
@@ -95,112 +96,50 @@ fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
 }
 
 /// A cut in words.
-fn told(sheet: &Sheet, cut: &Cut, last: Option<f64>, units: Units) -> String {
-    let fence = if last == Some(cut.fence) {
-        format!("fence stays at {}", shown(cut.fence, units))
-    } else {
-        format!("fence {}", shown(cut.fence, units))
-    };
-    let across = if (cut.from[0] - cut.to[0]).abs() < 1e-9 { "down" } else { "across" };
-    format!(
-        "{}. Cut {across}, {fence}: {} at the fence, {} falls off.",
-        cut.number,
-        becomes(sheet, &cut.keeps, units),
-        becomes(sheet, &cut.drops, units)
-    )
+fn told(record: &Record, sheet: &Sheet, cut: &Cut, last: Option<f64>, units: Units) -> CutTold {
+    let down = (cut.from[0] - cut.to[0]).abs() < 1e-9;
+    let way = if down { "cut from top to bottom" } else { "cut from left to right" };
+    let stays = if last == Some(cut.fence) { "the fence stays; " } else { "" };
+    CutTold {
+        number: cut.number,
+        fence: format!("Fence {}", shown(cut.fence, units)),
+        way: format!("{stays}{way}"),
+        parts: [
+            format!("At the fence: {}.", becomes(record, sheet, &cut.keeps, units)),
+            format!("Falls off: {}.", becomes(record, sheet, &cut.drops, units)),
+        ],
+    }
 }
 
-fn becomes(sheet: &Sheet, falls: &Falls, units: Units) -> String {
+/// What a part is and where it goes.
+fn becomes(record: &Record, sheet: &Sheet, falls: &Falls, units: Units) -> String {
     let size = shown_size(falls.area.size, units);
     match falls.what.as_str() {
-        "piece" => format!("{} ({size})", falls.id),
-        "offcut" => {
-            let number = sheet.offcuts.iter().position(|offcut| offcut.id == falls.id);
-            format!("offcut {} ({size})", number.map_or(1, |number| number + 1))
-        }
-        "machine" => format!("the machine's part ({size})"),
+        "piece" => format!("{} ({size}), {}", falls.id, where_to(record, &falls.id)),
+        "offcut" => format!("{} ({size}), keep", short(sheet, &falls.id)),
+        "machine" => format!("the machine's part ({size}), put aside"),
         "scrap" => format!("scrap ({size})"),
-        _ => format!("a part to cut on ({size})"),
+        _ => match sheet.cuts.iter().find(|cut| cut.in_hand == falls.area) {
+            Some(next) => format!("a part ({size}) for cut\u{a0}{}", next.number),
+            None => format!("a part to cut on ({size})"),
+        },
     }
 }
 
-/// The sheet to scale.
-fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet, scale: f64) {
-    let left = (PAGE[0] - sheet.size[0] * scale) / 2.0;
-    let place = |[x, y]: [f64; 2]| [left + x * scale, TOP + y * scale];
-    let scaled = |size: [f64; 2]| size.map(|side| side * scale);
-    canvas.fill(OFFCUT);
-    canvas.area(place([0.0, 0.0]), scaled(sheet.size));
-    for placed in &sheet.placed {
-        let Some(path) = from_rings(&placed.rings) else { continue };
-        let moved = Affine::translate((left, TOP)) * Affine::scale(scale) * path;
-        canvas.fill(PIECE);
-        canvas.pen(BLACK, 0.6);
-        canvas.path(&moved, true, true);
-    }
-    for placed in &sheet.placed {
-        label(canvas, placed, &place, scale);
-    }
-    canvas.pen(GREY, 0.6);
-    canvas.dashes(&[3.0, 2.0]);
-    for offcut in &sheet.offcuts {
-        canvas.rectangle(place(offcut.at), scaled(offcut.size));
-        let [x, y] = place(offcut.at);
-        let [width, height] = scaled(offcut.size);
-        if height > 0.2 {
-            let text = fitted(canvas, PLAIN, 8.0, "offcut", width - 0.06);
-            canvas.fill(GREY);
-            canvas.text(PLAIN, 8.0, [x + width / 2.0, y + height / 2.0], Anchor::Middle, &text);
-        }
-    }
-    canvas.dashes(&[]);
-    canvas.pen(BLACK, 1.2);
-    canvas.rectangle(place([0.0, 0.0]), scaled(sheet.size));
-    for cut in &sheet.cuts {
-        number(canvas, cut, place(cut.from), place(cut.to));
-    }
+/// An offcut as the drawing calls it.
+pub(super) fn short(sheet: &Sheet, id: &str) -> String {
+    let number = sheet.offcuts.iter().position(|offcut| offcut.id == id);
+    format!("offcut {}", number.map_or(1, |number| number + 1))
 }
 
-/// The cut's line and, at its start, its number in a white disc.
-fn number(canvas: &mut Canvas<'_>, cut: &Cut, from: [f64; 2], to: [f64; 2]) {
-    canvas.pen(BLACK, 1.1);
-    canvas.line(from, to);
-    // Numbers sit along the line so that those of neighbouring cuts do not cover each other.
-    let share = 0.12 + 0.16 * f64::from(cut.number % 5);
-    let at = [from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share];
-    let radius = if cut.number > 9 { 0.105 } else { 0.085 };
-    canvas.fill([1.0, 1.0, 1.0]);
-    canvas.pen(BLACK, 0.6);
-    let disc = kurbo::Shape::to_path(&kurbo::Circle::new((at[0], at[1]), radius), 1e-3);
-    canvas.path(&disc, true, true);
-    canvas.fill(BLACK);
-    canvas.text(BOLD, 7.5, [at[0], at[1] + 0.037], Anchor::Middle, &cut.number.to_string());
-}
-
-/// The piece's name in its middle, where it fits.
-fn label(
-    canvas: &mut Canvas<'_>,
-    placed: &Placed,
-    place: &impl Fn([f64; 2]) -> [f64; 2],
-    scale: f64,
-) {
-    let Some(ring) = placed.rings.first() else { return };
-    let side = |axis: usize| {
-        let all = ring.iter().map(|point| point[axis]);
-        (all.clone().fold(f64::INFINITY, f64::min), all.fold(f64::NEG_INFINITY, f64::max))
-    };
-    let ((x0, x1), (y0, y1)) = (side(0), side(1));
-    let (width, height) = ((x1 - x0) * scale, (y1 - y0) * scale);
-    let short = placed.piece.rsplit('.').next().unwrap_or(&placed.piece);
-    let name = if canvas.width(PLAIN, 8.0, &placed.piece) < width - 0.1 {
-        placed.piece.clone()
-    } else {
-        fitted(canvas, PLAIN, 8.0, short, width - 0.04)
-    };
-    if height < 0.2 || name.is_empty() {
-        return;
+/// The pile that a finished piece or photo goes to.
+fn where_to(record: &Record, id: &str) -> String {
+    let piece = record.pieces.iter().find(|piece| piece.id == id);
+    let photo = record.photos.iter().find(|photo| photo.id == id);
+    let page = piece.map(|piece| &piece.page).or_else(|| photo.map(|photo| &photo.page));
+    match (piece.is_some_and(|piece| !piece.gutted.is_empty()), page) {
+        (true, _) => "gut it next".to_owned(),
+        (false, Some(page)) if record.pages.len() > 1 => format!("done: {page} page"),
+        (false, _) => "done".to_owned(),
     }
-    canvas.fill(BLACK);
-    let [x, y] = place([(x0 + x1) / 2.0, (y0 + y1) / 2.0]);
-    canvas.text(PLAIN, 8.0, [x, y + 0.04], Anchor::Middle, &name);
 }
