@@ -11,6 +11,7 @@ import os
 import sys
 
 import cut_files
+import guide
 import nesting
 import photos
 import proof
@@ -19,7 +20,7 @@ import titles
 import trimmer
 from common import record_of
 
-CHECKS = [nesting, trimmer, cut_files, titles, strips, photos, proof]
+CHECKS = [nesting, trimmer, cut_files, titles, strips, photos, guide, proof]
 
 
 def run(folders):
@@ -88,6 +89,10 @@ def self_test(folder, with_gutting, with_opening):
         piece = next(piece for piece in record["pieces"] if piece.get("opened"))
         piece["opened"][0]["holds"] = [record["pieces"][0]["id"]]
 
+    def refenced(record):
+        sheet = next(sheet for sheet in record["sheets"] if sheet["cuts"])
+        sheet["cuts"][-1]["fence"] += 1 / 16
+
     def misturned(record):
         record["photos"][0]["picture"]["orientation"] = 3
 
@@ -97,7 +102,7 @@ def self_test(folder, with_gutting, with_opening):
     right = True
     spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
               (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
-              (taller, strips), (reworded, strips), (renamed, proof), (misturned, photos),
+              (taller, strips), (reworded, strips), (renamed, proof), (refenced, guide), (misturned, photos),
               (recropped, photos)]
     spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening)]
     for spoil, module, built in spoilt:

@@ -5,7 +5,7 @@ use super::super::pdf::{Anchor, Canvas, Document, Ink};
 /// The guide's paper, in inches.
 pub(super) const PAGE: [f64; 2] = [8.5, 11.0];
 /// Rim of the guide's pages, in inches.
-pub(super) const RIM: f64 = 0.75;
+pub(super) const RIM: f64 = 0.6;
 /// Type sizes in points. A small letter of 12.5 pt is 0.09 in high; seen from 28 in, an arm's length,
 /// that is 11 minutes of arc, twice what a sharp eye needs (5 minutes, the definition of normal sight).
 pub(super) const TEXT: f64 = 12.5;

@@ -10,7 +10,9 @@ use super::{gutting, message, sheet_drawing, shown, shown_size};
 
 /// The drawing's least and largest height on its page, in inches: between these, the list below it has
 /// what it needs.
-const DRAWING_HEIGHTS: [f64; 2] = [3.9, 5.4];
+const DRAWING_HEIGHTS: [f64; 2] = [3.0, 5.4];
+/// Its height where the list runs over several pages anyway.
+const DRAWING_HEIGHT: f64 = 4.6;
 /// Where the drawing begins.
 const TOP: f64 = RIM + 0.55;
 
@@ -26,6 +28,12 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
             "Print page {} of {file} at 100 %, no scaling; let it dry, then cut.",
             sheet.printed
         ));
+        if !sheet.cuts.is_empty() {
+            flow.item(
+                "A printer may shift the page by a hair: where the fence and a crop mark disagree, cut \
+                 at the mark.",
+            );
+        }
     }
     if !sheet.cuts.is_empty() {
         flow.heading("Trimmer cuts in order");
@@ -58,16 +66,15 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     for note in notes(record, sheet) {
         flow.item(&message(&note));
     }
-    if !sheet.offcuts.is_empty() {
-        flow.heading("Keep, with the name written on");
-        for offcut in &sheet.offcuts {
-            let size = shown_size(offcut.size, units);
-            flow.item(&format!("{}: {} ({size})", short(sheet, &offcut.id), offcut.id));
-        }
+    let named = |id: &str| sheet.cuts.iter().any(|cut| cut.keeps.id == id || cut.drops.id == id);
+    for offcut in sheet.offcuts.iter().filter(|offcut| !named(&offcut.id)) {
+        let size = shown_size(offcut.size, units);
+        flow.item(&format!("{} ({size}): keep as {}.", short(sheet, &offcut.id), offcut.id));
     }
     let [least, most] = DRAWING_HEIGHTS;
     let free = PAGE[1] - RIM - TOP - 0.2 - flow.height();
-    let room = [PAGE[0] - 2.0 * RIM, free.clamp(least, most)];
+    let height = if free < least { DRAWING_HEIGHT } else { free.min(most) };
+    let room = [PAGE[0] - 2.0 * RIM, height];
     let scale = (room[0] / sheet.size[0]).min(room[1] / sheet.size[1]);
     let bottom = TOP + sheet.size[1] * scale + 0.15;
     let draw = |canvas: &mut Canvas<'_>| sheet_drawing::draw(canvas, sheet, [TOP, scale], units);
@@ -116,7 +123,7 @@ fn becomes(record: &Record, sheet: &Sheet, falls: &Falls, units: Units) -> Strin
     let size = shown_size(falls.area.size, units);
     match falls.what.as_str() {
         "piece" => format!("{} ({size}), {}", falls.id, where_to(record, &falls.id)),
-        "offcut" => format!("{} ({size}), keep", short(sheet, &falls.id)),
+        "offcut" => format!("{} ({size}), keep as {}", short(sheet, &falls.id), falls.id),
         "machine" => format!("the machine's part ({size}), put aside"),
         "scrap" => format!("scrap ({size})"),
         _ => match sheet.cuts.iter().find(|cut| cut.in_hand == falls.area) {

@@ -1,6 +1,6 @@
 //! A sheet of the guide to scale: its pieces, offcuts and numbered cuts, in black and white.
 
-use kurbo::{Affine, Rect};
+use kurbo::{Affine, Rect, Shape};
 
 use crate::length::Units;
 use crate::record::{Cut, Offcut, Placed, Sheet};
@@ -94,8 +94,8 @@ fn number(canvas: &mut Canvas<'_>, cut: &Cut, lay: Affine, taken: &mut Vec<Rect>
 
 /// A piece's name in its middle, as large as it fits; returns where it stands.
 fn name(canvas: &mut Canvas<'_>, placed: &Placed, lay: Affine) -> Option<Rect> {
-    let path = from_rings(placed.rings.get(..1)?)?;
-    let bounds = kurbo::Shape::bounding_box(&(lay * path));
+    let path = lay * from_rings(&placed.rings)?;
+    let bounds = path.bounding_box();
     let last = placed.piece.rsplit('.').next().unwrap_or(&placed.piece);
     let fits = |canvas: &Canvas<'_>, text: &str, size: f64| {
         canvas.width(PLAIN, size, text) < bounds.width() - 0.08
@@ -111,7 +111,14 @@ fn name(canvas: &mut Canvas<'_>, placed: &Placed, lay: Affine) -> Option<Rect> {
             let cut = fitted(canvas, PLAIN, size, last, bounds.width() - 0.04);
             (cut.chars().count() > 2 && size / 72.0 < bounds.height()).then_some((cut, size))
         })?;
-    Some(words(canvas, &[text], size, bounds, BLACK))
+    // Where the middle is cut out, the name stands on the paper below or above it.
+    let on_paper = |share: &&f64| {
+        let y = bounds.y0 + bounds.height() * **share;
+        path.winding((bounds.center().x, y).into()) % 2 != 0
+    };
+    let share = [0.5, 0.86, 0.14].iter().find(on_paper).copied().unwrap_or(0.5);
+    let down = bounds.height() * (share - 0.5);
+    Some(words(canvas, &[text], size, bounds + kurbo::Vec2::new(0.0, down), BLACK))
 }
 
 /// An offcut's name and size in its middle; returns where they stand.
