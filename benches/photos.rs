@@ -73,7 +73,7 @@ fn draw(folder: &Path, number: u32) -> u64 {
         state ^= state >> 7;
         state ^= state << 17;
         let grain = (state >> 58) as u8 / 2;
-        let wave = |at: u32, length: u32| ((at / length) % 256) as u8;
+        let wave = |at: u32, length: u32| u8::try_from((at / length) % 256).unwrap_or(0);
         let [r, g, b] = [wave(x + 90 * number, 16), wave(y, 12), wave(x + y, 28)];
         Rgb([r / 2 + grain, g / 2 + 40 + grain, b / 2 + 20 + grain])
     });
