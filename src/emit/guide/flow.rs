@@ -103,7 +103,8 @@ impl Flow {
             } else {
                 format!("{}: {} ({number})", self.title, self.about)
             };
-            document.page(PAGE, &name, |canvas| {
+            // Bookmarks are single lines: plain spaces keep them readable to every program.
+            document.page(PAGE, &name.replace('\u{a0}', " "), |canvas| {
                 let mut y = header(canvas, &self.title, &self.about, number);
                 if let Some((height, draw)) = drawing.take() {
                     draw(canvas);
