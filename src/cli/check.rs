@@ -48,6 +48,10 @@ pub fn summary(record: &Record) {
             say(format_args!("  {:<12} {note}", ""));
         }
     }
+    if let Some(first) = record.prints.first() {
+        let size = Size::inches(first.size[0], first.size[1]).show(units);
+        say(format_args!("  {:<12} {} of {size}", first.paper, record.prints.len()));
+    }
     for warning in &record.warnings {
         let line =
             if warning.line > 0 { format!("line {}: ", warning.line) } else { String::new() };
