@@ -179,6 +179,18 @@ fn resolution_at_size_is_judged() {
 }
 
 #[test]
+fn a_photo_that_lies_on_no_page_is_told() {
+    let folder = folder();
+    pictures::jpeg(folder.path(), "a.jpg", [480, 720], 1);
+    let yaml = "name: photos\nphotos:\n  one: {size: 2 x 3, file: a.jpg}\n  two: {size: 2 x 3, file: a.jpg}\n\
+                left: {pieces: [{photo: {photo: two}}]}\n";
+    let spec = spec::parse(yaml).expect("a spec");
+    let layout = lay_out(&spec, folder.path(), &FontBook::new(vec![])).expect("sound");
+    let told: Vec<_> = layout.warnings.iter().map(|one| (one.kind.as_str(), one.line)).collect();
+    assert_eq!(told, [("not placed", 3)]);
+}
+
+#[test]
 fn prints_lie_apart_within_the_printers_reach() {
     let folder = folder();
     pictures::jpeg(folder.path(), "a.jpg", [1000, 1500], 1);

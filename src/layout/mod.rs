@@ -260,6 +260,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     place::place(&mut reader, &mut layout, blocks);
     reader.stop_on_problems()?;
     hidden::find(&mut layout);
+    pictures::unplaced(&mut reader, &layout);
     layout.warnings.extend(reader.take_warnings());
     layout.warnings.extend(advice::advice(&layout));
     Ok(layout)

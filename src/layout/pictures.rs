@@ -9,6 +9,7 @@ use crate::picture::frame::{Crop, crop};
 use crate::record::Warning;
 use crate::spec::{Marked, PhotoSpec};
 
+use super::Layout;
 use super::reading::Reader;
 
 /// Dots an inch below which a print looks soft in the hand. A sharp eye tells apart one minute of arc
@@ -37,6 +38,23 @@ pub struct Framed {
 pub(super) fn pictures(reader: &mut Reader<'_>, folder: &Path) -> Vec<Framed> {
     let photos = &reader.spec.photos.0;
     photos.iter().filter_map(|(name, photo)| framed(reader, folder, name, photo)).collect()
+}
+
+/// Pictures that are printed nowhere, because their photos lie on no page.
+pub(super) fn unplaced(reader: &mut Reader<'_>, layout: &Layout) {
+    for (name, photo) in &reader.spec.photos.0 {
+        let placed = layout.photos.iter().any(|placed| placed.name == *name);
+        if placed || layout.picture(name).is_none() {
+            continue;
+        }
+        reader.warn(Warning {
+            kind: "not placed".to_owned(),
+            message: format!("the photo `{name}` lies on no page, so it is not printed"),
+            help: "place it with `photo:` or in a `bank:`, or take it out".to_owned(),
+            piece: String::new(),
+            line: photo.place.line,
+        });
+    }
 }
 
 fn framed(

@@ -128,13 +128,16 @@ impl Flow {
     }
 }
 
-/// Title and what the page is about; returns where the text begins.
+/// Title and what the page is about, side by side; returns where the text begins.
 fn header(canvas: &mut Canvas<'_>, title: &str, about: &str, number: usize) -> f64 {
-    canvas.fill(BLACK);
-    let shorter = fitted(canvas, BOLD, TITLE, title, 4.6);
-    canvas.text(BOLD, TITLE, [RIM, RIM + 0.2], Anchor::Start, &shorter);
-    canvas.fill(GREY);
+    let room = PAGE[0] - 2.0 * RIM;
     let about = if number == 1 { about.to_owned() } else { format!("{about}, continued") };
+    let about = fitted(canvas, PLAIN, TEXT, &about, room * 0.62);
+    let left = room - canvas.width(PLAIN, TEXT, &about) - 0.25;
+    let title = fitted(canvas, BOLD, TITLE, title, left);
+    canvas.fill(BLACK);
+    canvas.text(BOLD, TITLE, [RIM, RIM + 0.2], Anchor::Start, &title);
+    canvas.fill(GREY);
     canvas.text(PLAIN, TEXT, [PAGE[0] - RIM, RIM + 0.2], Anchor::End, &about);
     canvas.pen(BLACK, 0.75);
     canvas.line([RIM, RIM + 0.34], [PAGE[0] - RIM, RIM + 0.34]);

@@ -13,8 +13,8 @@ const DRAWING: [f64; 2] = [4.6, 4.6];
 /// Where the drawing begins.
 const TOP: f64 = RIM + 0.8;
 /// Type size of the measures in points, and the room a number needs in inches.
-const MEASURE: f64 = 10.0;
-const MEASURE_HEIGHT: f64 = 0.14;
+const MEASURE: f64 = 12.0;
+const MEASURE_HEIGHT: f64 = 0.17;
 
 /// What comes before and after gutting, told on the page of a sheet.
 pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
