@@ -19,6 +19,10 @@ const PEN_ACCURACY: f64 = 1e-4;
 /// How far curves and polygons may lie apart, in inches, before the polygons are taken.
 const APART: f64 = 0.0015;
 
+/// How far the polygons of the check stray from their curves, in inches: little beside [`APART`]; finer
+/// ones only cost time.
+const CHECKED_WITHIN: f64 = 2e-4;
+
 /// A contour nearer to the source than the distance less this, in inches, is what a pen's inner
 /// border leaves behind in tight bends (a swallow tail), not part of the offset.
 const TAIL: f64 = 0.002;
@@ -67,7 +71,7 @@ fn moved(source: &BezPath, distance: f64, side: Side) -> BezPath {
     if source.is_empty() || !usable {
         return source.clone();
     }
-    let polygons = Polygons::of(source, Rule::NonZero);
+    let polygons = Polygons::within_tolerance(source, CHECKED_WITHIN);
     let wanted = polygons.offset(if side == Side::Out { distance } else { -distance });
     let there = Edge::of(&wanted);
     let agrees = |drawn: &BezPath| {
@@ -83,7 +87,7 @@ fn moved(source: &BezPath, distance: f64, side: Side) -> BezPath {
         let turn = Affine::rotate(angle);
         let distance = (distance + hair).max(LEAST_DISTANCE);
         let source = turn * source;
-        let edge = Edge::of(&Polygons::of(&source, Rule::NonZero));
+        let edge = Edge::of(&Polygons::within_tolerance(&source, CHECKED_WITHIN));
         turn.inverse() * by_pen(&source, &edge, distance, side)
     });
     turned
