@@ -123,6 +123,22 @@ impl Length {
     }
 }
 
+/// A narrow width as a person reads it: what is nearer to nothing than to a ruler's finest mark is told
+/// as under that mark.
+///
+/// ```
+/// use cutleaf::length::{Units, narrow};
+/// assert_eq!(narrow(0.01, Units::Inches), "under 1/32 in");
+/// assert_eq!(narrow(0.0625, Units::Inches), "1/16 in");
+/// ```
+pub fn narrow(inches: f64, units: Units) -> String {
+    let (mark, finest) = match units {
+        Units::Inches => (1.0 / 32.0, "under 1/32 in"),
+        Units::Millimetres => (0.1 / 25.4, "under 0.1 mm"),
+    };
+    if inches < mark / 2.0 { finest.to_owned() } else { Length::inches(inches).show(units) }
+}
+
 /// A length as a craft ruler shows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ruler {

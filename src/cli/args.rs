@@ -105,10 +105,15 @@ pub struct RedoArguments {
 
 /// Arguments of `fonts`.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  cutleaf fonts\n  cutleaf fonts lobster")]
+#[command(
+    after_help = "Examples:\n  cutleaf fonts\n  cutleaf fonts lobster\n  cutleaf fonts --sample fonts.svg"
+)]
 pub struct FontsArguments {
     /// Only families whose name holds this.
     pub name: Option<String>,
+    /// Draw a sheet with a sample of each, as an SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub sample: Option<PathBuf>,
     /// Print as JSON.
     #[arg(long)]
     pub json: bool,

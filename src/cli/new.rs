@@ -14,7 +14,7 @@ struct Template {
     files: &'static [(&'static str, &'static [u8])],
 }
 
-const TEMPLATES: [Template; 4] = [
+const TEMPLATES: [Template; 5] = [
     Template {
         name: "kite-day",
         about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
@@ -42,6 +42,14 @@ const TEMPLATES: [Template; 4] = [
         name: "shapes",
         about: "every shape that a few numbers describe, on one page",
         files: &[("shapes.yaml", include_bytes!("../../templates/shapes.yaml"))],
+    },
+    Template {
+        name: "titles",
+        about: "titles stacked, on a circle, along a line, as a stencil, in layers, on one page",
+        files: &[
+            ("titles.yaml", include_bytes!("../../templates/titles.yaml")),
+            ("titles/wave.svg", include_bytes!("../../templates/titles/wave.svg")),
+        ],
     },
 ];
 

@@ -8,6 +8,7 @@ mod cautions;
 pub mod cut_svg;
 mod drawing;
 mod folder;
+pub mod font_sheet;
 pub mod guide;
 pub mod marks;
 pub mod photos;

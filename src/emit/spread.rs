@@ -7,14 +7,14 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath};
 use svg::Document;
-use svg::node::element::{Definitions, Group, Path, Title, Use};
+use svg::node::element::{Circle, Definitions, Group, Path, Title, Use};
 
 use super::SmallCopies;
 use super::drawing::{
     area, color, data, fixed, laying_rectangle, matrix, moved, outline_of, plain, readable,
 };
 use super::lettering::{Anchor, Lettering};
-use crate::length::Units;
+use crate::length::{Units, narrow};
 use crate::outline::fonts::Font;
 use crate::outline::{Process, laying, rectangle};
 use crate::record::{Area, Photo, Piece, Record, Strip};
@@ -30,6 +30,8 @@ const PAGE_NAME: f64 = 0.24;
 /// top left; layered copies look alike in every viewer, which filters don't.
 const SHADOW: [([f64; 2], &str); 3] =
     [([0.012, 0.016], "0.13"), ([0.028, 0.04], "0.08"), ([0.05, 0.075], "0.05")];
+/// Radius of the ring round a thin place in inches.
+const THIN_RING: &str = "0.075";
 /// Prefix of every id in this picture.
 const PREFIX: &str = "spread";
 
@@ -63,6 +65,9 @@ pub fn spread_svg(
     }
     for item in items(record) {
         body = body.add(picture.item(&item));
+    }
+    for piece in record.pieces.iter().filter(|piece| !piece.thin.is_empty()) {
+        body = body.add(picture.thin_places(piece));
     }
     document(&picture, across, down).add(body).to_string() + "\n"
 }
@@ -155,6 +160,27 @@ impl Picture<'_> {
         }
         let title = format!("{}: {} of {}", piece.id, piece.kind, piece.paper);
         self.cast(&shape, &outline, place).add(on_paper).add(Title::new(plain(&title)))
+    }
+
+    /// A ring round each place of a piece that is too thin to cut well.
+    fn thin_places(&self, piece: &Piece) -> Group {
+        let [x, y] = self.corner(&piece.page);
+        let place = laying(&outline_of(piece), piece.turn, [x + piece.at[0], y + piece.at[1]]);
+        let mut group = Group::new().set("class", "thin").set("fill", "none");
+        for thin in &piece.thin {
+            let at = place * kurbo::Point::new(thin.at[0], thin.at[1]);
+            let ring =
+                || Circle::new().set("cx", fixed(at.x)).set("cy", fixed(at.y)).set("r", THIN_RING);
+            let width = narrow(thin.width, self.units);
+            let title = format!("{}: {width} wide here", piece.id);
+            group = group.add(
+                Group::new()
+                    .add(Title::new(plain(&title)))
+                    .add(ring().set("stroke", "#ffffff").set("stroke-width", "0.035"))
+                    .add(ring().set("stroke", "#c2185b").set("stroke-width", "0.016")),
+            );
+        }
+        group
     }
 
     fn photo(&mut self, number: usize, photo: &Photo) -> Group {

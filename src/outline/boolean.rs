@@ -19,8 +19,9 @@ use polygon::Polygons;
 /// Contours of less area than this, in square inches, are dust of the arithmetic (0.001 in square).
 const LEAST_AREA: f64 = 1e-6;
 
-/// Segments shorter than this, in inches, are joined to their neighbour: no blade can follow them.
-const LEAST_SEGMENT: f64 = 0.001;
+/// Segments shorter than this, in inches, are joined to their neighbour: no blade can follow them. Not
+/// more, for a long neighbour's end moves by as much: at 0.001 in a small letter lost 0.05 % of its area.
+const LEAST_SEGMENT: f64 = 2e-4;
 
 /// Area by which curves and polygons may differ: this share of the area …
 const AREA_SHARE: f64 = 1e-4;

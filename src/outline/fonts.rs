@@ -2,6 +2,7 @@
 
 mod book;
 mod instance;
+mod stroke;
 
 use std::collections::BTreeMap;
 use std::fmt;

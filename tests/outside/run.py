@@ -118,6 +118,10 @@ if __name__ == "__main__":
     arguments = sys.argv[1:]
     if arguments[:1] == ["--self-test"]:
         good = self_test(*arguments[1:])
+    elif arguments[:1] == ["--words"]:
+        import shaping
+
+        good = shaping.check(os.path.abspath(arguments[1])).report()
     elif arguments[:1] == ["--rectangles"]:
         import rectangles  # its solver takes seconds to load
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::{BezPath, Shape};
 
-use crate::length::Length;
+use crate::length::{Length, narrow};
 use crate::outline::Drawing;
 use crate::outline::thin::thin_parts;
 use crate::outline::words::Word;
@@ -14,8 +14,9 @@ use super::{Group, Layer};
 
 /// Pieces with thin strokes that a message names at most.
 const MOST_NAMED: usize = 6;
-/// Widths below this, in inches, are told as less: a blade is about as wide.
-const FINEST: f64 = 1.0 / 64.0;
+/// What is narrower than the least width by less than this, in inches, is as wide: bridges are drawn to
+/// the very width.
+const AS_WIDE: f64 = 0.001;
 
 /// The thinnest stroke of a piece.
 pub(super) struct ThinStroke {
@@ -61,16 +62,13 @@ impl Group<'_, '_> {
     ) -> Option<ThinStroke> {
         let threshold = self.layout.papers.get(paper).map_or(Length::ZERO, |paper| paper.thinnest);
         let bounds = outline.bounding_box();
-        let mut found = thin_parts(outline, threshold.to_inches());
+        let mut found = thin_parts(outline, threshold.to_inches() - AS_WIDE);
         for thin in &mut found {
             thin.at = [thin.at[0] - bounds.x0, thin.at[1] - bounds.y0];
         }
         let worst = found.first().copied()?;
         let shown = |inches: f64| Length::inches(inches).show(self.reader.units);
-        let width = match worst.width {
-            width if width < FINEST => format!("less than {}", shown(FINEST)),
-            width => shown(width),
-        };
+        let width = narrow(worst.width, self.reader.units);
         let more = match found.len() {
             1 => String::new(),
             count => format!(" and {} more", count - 1),

@@ -5,9 +5,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
+use rayon::prelude::*;
+
 use crate::naming::nearest;
 
-use super::{Embedding, Font, FontError};
+use super::{AxisRange, Embedding, Font, FontError};
 
 /// Files a font folder and the folders in it may hold; more is no font folder.
 const MOST_FILES: usize = 20_000;
@@ -38,7 +40,7 @@ pub struct FontBook {
 }
 
 /// A font as a list shows it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct FontListing {
     /// The name to write in a spec.
     pub family: String,
@@ -50,6 +52,10 @@ pub struct FontListing {
     pub glyph_count: u32,
     /// What may be done with it in a document.
     pub embedding: Embedding,
+    /// Width of its thinnest strokes, in inches at capitals 1 in high.
+    pub thinnest: Option<f64>,
+    /// The axes along which it varies.
+    pub axes: Vec<AxisRange>,
 }
 
 impl FontBook {
@@ -95,14 +101,20 @@ impl FontBook {
             .or_else(|| self.system().iter().find(|font| font.sha256 == sha256).cloned())
     }
 
-    /// Every font, the user's first, then the built-in ones, then the system's.
-    pub fn list(&self) -> Vec<FontListing> {
-        let inside = BUILT_IN.iter().filter_map(|name| {
-            let font = self.find(name).ok()?;
-            Some(FontListing { family: (*name).to_owned(), ..listing(&font) })
-        });
-        let own = self.own().iter().map(|font| listing(font));
-        own.chain(inside).chain(self.system().iter().map(|font| listing(font))).collect()
+    /// Every font whose family holds `name`, in any case: the user's first, then the built-in ones, then
+    /// the system's.
+    pub fn list(&self, name: &str) -> Vec<(FontListing, Arc<Font>)> {
+        let named = |font: &Arc<Font>| (font.family.clone(), Arc::clone(font));
+        let inside =
+            BUILT_IN.iter().filter_map(|name| Some(((*name).to_owned(), self.find(name).ok()?)));
+        let own = self.own().iter().map(named);
+        let name = name.to_lowercase();
+        let wanted: Vec<(String, Arc<Font>)> = own
+            .chain(inside)
+            .chain(self.system().iter().map(named))
+            .filter(|(family, _)| family.to_lowercase().contains(&name))
+            .collect();
+        wanted.into_par_iter().map(|(family, font)| (listing(family, &font), font)).collect()
     }
 
     /// Names of fonts that hold every one of some letters: the user's, the built-in ones, the system's,
@@ -139,8 +151,17 @@ impl FontBook {
     }
 
     fn own(&self) -> &[Arc<Font>] {
-        self.own
-            .get_or_init(|| self.folders.iter().flat_map(|folder| read_folder(folder)).collect())
+        self.own.get_or_init(|| {
+            let mut folders: Vec<PathBuf> = Vec::new();
+            for folder in &self.folders {
+                // The spec's folder may be the project's: its fonts are listed once.
+                let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.clone());
+                if !folders.contains(&folder) {
+                    folders.push(folder);
+                }
+            }
+            folders.iter().flat_map(|folder| read_folder(folder)).collect()
+        })
     }
 
     fn system(&self) -> &[Arc<Font>] {
@@ -162,13 +183,15 @@ impl FontBook {
     }
 }
 
-fn listing(font: &Font) -> FontListing {
+fn listing(family: String, font: &Font) -> FontListing {
     FontListing {
-        family: font.family.clone(),
+        family,
         style: font.style.clone(),
         source: font.source.clone(),
         glyph_count: font.glyph_count,
         embedding: font.embedding,
+        thinnest: font.thinnest_stroke(),
+        axes: font.axis_ranges(),
     }
 }
 
@@ -195,7 +218,8 @@ fn by_family(fonts: &[Arc<Font>], name: &str) -> Option<Arc<Font>> {
 fn read_folder(folder: &Path) -> Vec<Arc<Font>> {
     let mut files = BTreeMap::new();
     collect(folder, DEEPEST, &mut files);
-    files.into_keys().filter_map(|path| read(&path).ok()).map(Arc::new).collect()
+    let files: Vec<PathBuf> = files.into_keys().collect();
+    files.into_par_iter().filter_map(|path| read(&path).ok()).map(Arc::new).collect()
 }
 
 fn collect(folder: &Path, depth: usize, files: &mut BTreeMap<PathBuf, ()>) {

@@ -55,7 +55,7 @@ def builder(glyphs):
     font.setupHorizontalHeader(ascent=800, descent=-200)
     font.setupOS2(sTypoAscender=800, usWinAscent=800, usWinDescent=200, fsType=0)
     font.setupPost()
-    font.setupHead(unitsPerEm=1000, created=0, modified=0)
+    font.setupHead(unitsPerEm=1000, created=3_850_000_000, modified=3_850_000_000)
     font.font.recalcTimestamp = False
     return font
 
