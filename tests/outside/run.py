@@ -4,6 +4,7 @@
 is gutted, the third of one in which a middle is cut in the machine's own pass, and sees that the checks
 notice.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
+`run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
