@@ -52,6 +52,9 @@ pub struct Record {
     /// How registration marks look; none are put on sheets if not told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mark_style: Option<MarkStyle>,
+    /// Size of the printer's paper.
+    #[serde(default)]
+    pub printer: [f64; 2],
     /// How fast the machine works and how it ends a contour.
     #[serde(default)]
     pub pace: Pace,

@@ -95,6 +95,7 @@ fn beginning(layout: &Layout) -> Record {
         page: layout.page.to_inches().map(rounded),
         pages: layout.pages.iter().map(|page| (*page).to_owned()).collect(),
         inks: layout.inks.clone(),
+        printer: layout.printer.paper.to_inches().map(rounded),
         pace: route::pace(&layout.pace),
         mark_style: layout.marks.as_ref().map(marks::style),
         rules: record::Rules {

@@ -11,6 +11,7 @@ use super::SmallCopies;
 use super::cut_svg::cut_svg;
 use super::guide::guide_pdf;
 use super::photos::photos_pdf;
+use super::placement::{placement_pdf, placement_whole_pdf};
 use super::proof::proof_html;
 use super::raster::png;
 use super::spread::spread_svg;
@@ -49,6 +50,12 @@ pub fn all(
         let photos = photos_pdf(record, pictures, &label_font).map_err(unreadable)?;
         add("print/photos.pdf".to_owned(), photos);
     }
+    let (placement, whole) = rayon::join(
+        || placement_pdf(record, &label_font),
+        || placement_whole_pdf(record, &label_font),
+    );
+    add("print/placement.pdf".to_owned(), placement.map_err(broken)?);
+    add("print/placement-whole.pdf".to_owned(), whole.map_err(broken)?);
     let (spread, (guide, proof)) = rayon::join(
         || {
             let svg = spread_svg(record, fonts, &label_font, &copies);

@@ -2,7 +2,7 @@
 //!
 //! Black and white, large enough to read at arm's length beside the trimmer.
 
-mod flow;
+pub(super) mod flow;
 mod gutting;
 mod sheet;
 mod sheet_drawing;

@@ -12,6 +12,7 @@ pub mod font_sheet;
 pub mod guide;
 pub mod marks;
 pub mod photos;
+pub mod placement;
 mod small_copies;
 pub mod strips;
 

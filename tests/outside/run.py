@@ -14,6 +14,7 @@ import sys
 import cut_files
 import guide
 import nesting
+import placement
 import photos
 import proof
 import strips
@@ -21,7 +22,7 @@ import titles
 import trimmer
 from common import record_of
 
-CHECKS = [nesting, trimmer, cut_files, titles, strips, photos, guide, proof]
+CHECKS = [nesting, trimmer, cut_files, titles, strips, photos, guide, placement, proof]
 
 
 def run(folders):

@@ -3,29 +3,29 @@
 use super::super::pdf::{Anchor, Canvas, Document, Ink};
 
 /// The guide's paper, in inches.
-pub(super) const PAGE: [f64; 2] = [8.5, 11.0];
+pub(in crate::emit) const PAGE: [f64; 2] = [8.5, 11.0];
 /// Rim of the guide's pages, in inches.
-pub(super) const RIM: f64 = 0.6;
+pub(in crate::emit) const RIM: f64 = 0.6;
 /// Type sizes in points. A small letter of 12.5 pt is 0.09 in high; seen from 28 in, an arm's length,
 /// that is 11 minutes of arc, twice what a sharp eye needs (5 minutes, the definition of normal sight).
-pub(super) const TEXT: f64 = 12.5;
-pub(super) const HEADING: f64 = 15.0;
-pub(super) const TITLE: f64 = 22.0;
+pub(in crate::emit) const TEXT: f64 = 12.5;
+pub(in crate::emit) const HEADING: f64 = 15.0;
+pub(in crate::emit) const TITLE: f64 = 22.0;
 /// What is read while the hands are busy: fence settings.
-pub(super) const SETTING: f64 = 18.0;
+pub(in crate::emit) const SETTING: f64 = 18.0;
 /// Distance between baselines of text, in inches.
-pub(super) const LINE: f64 = 0.225;
+pub(in crate::emit) const LINE: f64 = 0.225;
 /// Room of a cut's number and fence setting, in inches, and how far its lines stand in.
 const SETTING_LINE: f64 = 0.31;
 const CUT_INDENT: f64 = 0.45;
 /// Room below a heading that it keeps on its page, in inches: an item of two lines and its gap.
 const KEPT_BELOW: f64 = 2.0 * LINE + 0.06;
 /// Place of fonts in the guide's document.
-pub(super) const PLAIN: usize = 0;
-pub(super) const BOLD: usize = 1;
+pub(in crate::emit) const PLAIN: usize = 0;
+pub(in crate::emit) const BOLD: usize = 1;
 /// Black and a grey that prints well.
-pub(super) const BLACK: Ink = [0.0, 0.0, 0.0];
-pub(super) const GREY: Ink = [0.3, 0.3, 0.3];
+pub(in crate::emit) const BLACK: Ink = [0.0, 0.0, 0.0];
+pub(in crate::emit) const GREY: Ink = [0.3, 0.3, 0.3];
 
 /// A line of a list.
 enum Entry {
@@ -35,7 +35,7 @@ enum Entry {
 }
 
 /// A trimmer cut in words.
-pub(super) struct CutTold {
+pub(in crate::emit) struct CutTold {
     /// Its number on the sheet.
     pub number: u32,
     /// The fence setting.
@@ -47,7 +47,7 @@ pub(super) struct CutTold {
 }
 
 /// A list under construction.
-pub(super) struct Flow {
+pub(in crate::emit) struct Flow {
     title: String,
     about: String,
     entries: Vec<Entry>,
@@ -145,7 +145,13 @@ fn header(canvas: &mut Canvas<'_>, title: &str, about: &str, number: usize) -> f
 }
 
 /// A text cut short with dots where it is wider than `room` inches.
-pub(super) fn fitted(canvas: &Canvas<'_>, font: usize, size: f64, text: &str, room: f64) -> String {
+pub(in crate::emit) fn fitted(
+    canvas: &Canvas<'_>,
+    font: usize,
+    size: f64,
+    text: &str,
+    room: f64,
+) -> String {
     if canvas.width(font, size, text) <= room {
         return text.to_owned();
     }
@@ -231,7 +237,13 @@ fn draw_entry(canvas: &mut Canvas<'_>, entry: &Entry, lines: &[String], mut y: f
 }
 
 /// A cut's number in a white disc; `size` is in points.
-pub(super) fn disc(canvas: &mut Canvas<'_>, number: u32, at: [f64; 2], radius: f64, size: f64) {
+pub(in crate::emit) fn disc(
+    canvas: &mut Canvas<'_>,
+    number: u32,
+    at: [f64; 2],
+    radius: f64,
+    size: f64,
+) {
     canvas.fill([1.0, 1.0, 1.0]);
     canvas.pen(BLACK, 0.9);
     let disc = kurbo::Shape::to_path(&kurbo::Circle::new((at[0], at[1]), radius), 1e-3);

@@ -104,6 +104,24 @@ impl<'a> Canvas<'a> {
         self.content.fill_nonzero();
     }
 
+    /// Draws only within a path (non-zero).
+    pub fn clipped_to(&mut self, path: &BezPath, draw: impl FnOnce(&mut Self)) {
+        self.content.save_state();
+        self.trace(path);
+        self.content.clip_nonzero().end_path();
+        draw(self);
+        self.content.restore_state();
+    }
+
+    /// Draws only within a rectangle (top left and size).
+    pub fn clipped(&mut self, at: [f64; 2], size: [f64; 2], draw: impl FnOnce(&mut Self)) {
+        self.content.save_state();
+        self.outline_of(at, size);
+        self.content.clip_nonzero().end_path();
+        draw(self);
+        self.content.restore_state();
+    }
+
     /// Shows what a rectangle (top left and size) leaves of a picture of the document. `lay` lays the
     /// picture's unit square, y down, on the page.
     pub fn image(&mut self, image: usize, lay: Affine, at: [f64; 2], size: [f64; 2]) {
@@ -133,6 +151,16 @@ impl<'a> Canvas<'a> {
         if path.elements().is_empty() {
             return;
         }
+        self.trace(path);
+        match (fill, stroke) {
+            (true, true) => self.content.fill_even_odd_and_stroke(),
+            (true, false) => self.content.fill_even_odd(),
+            (false, true) => self.content.stroke(),
+            (false, false) => self.content.end_path(),
+        };
+    }
+
+    fn trace(&mut self, path: &BezPath) {
         let mut last = Point::ZERO;
         for element in path.elements() {
             let place = |point: Point| self.at([point.x, point.y]);
@@ -161,12 +189,6 @@ impl<'a> Canvas<'a> {
                 }
             }
         }
-        match (fill, stroke) {
-            (true, true) => self.content.fill_even_odd_and_stroke(),
-            (true, false) => self.content.fill_even_odd(),
-            (false, true) => self.content.stroke(),
-            (false, false) => self.content.end_path(),
-        };
     }
 
     fn cubic(&mut self, one: Point, two: Point, to: Point) {

@@ -1,0 +1,198 @@
+//! What lies on a page, in the order of glueing down, and where its number and name can be read.
+
+use std::sync::Arc;
+
+use kurbo::{BezPath, Point, Rect, Shape};
+
+use crate::emit::drawing::{laying_rectangle, outline_of};
+use crate::outline::boolean::polygon::Polygons;
+use crate::outline::fonts::Font;
+use crate::outline::shaping::shape_known;
+use crate::outline::{laying, rectangle};
+use crate::record::Record;
+
+/// Type sizes of labels in points, best first.
+const SIZES: [f64; 4] = [10.0, 8.0, 6.5, 5.0];
+/// The smallest size at which a name is still worth printing.
+const LEAST_FOR_NAMES: f64 = 6.5;
+/// Height of capitals in ems, and room round a label in inches.
+const CAPITALS: f64 = 0.72;
+const ROOM: f64 = 0.04;
+/// Gap between number and name in ems.
+const GAP: f64 = 0.45;
+/// Distance in inches of the places that are tried for a label.
+const STEP: f64 = 0.125;
+/// Places tried along a side, at most.
+const MOST_STEPS: u32 = 120;
+/// How far beyond its own edge a thing's cover is noted, in inches, so that a line on the edge is whole.
+const BESIDE: f64 = 0.05;
+/// How far polygons may stray from their curves here, in inches.
+const COARSE: f64 = 0.01;
+
+/// A page of the spread.
+pub(super) struct Plan {
+    /// Its name.
+    pub page: String,
+    /// What lies on it, lowest first.
+    pub things: Vec<Thing>,
+}
+
+/// A piece or photo on its page.
+pub(super) struct Thing {
+    /// Its place in the order, from 1.
+    pub number: u32,
+    /// Its id.
+    pub id: String,
+    /// Its paper, or `photo`.
+    pub of: String,
+    /// Top left of its bounding box.
+    pub at: [f64; 2],
+    /// Degrees clockwise.
+    pub turn: f64,
+    /// Its outline on the page.
+    pub path: BezPath,
+    /// What lies on it.
+    pub covered: BezPath,
+    /// Where it is labelled, if there is room.
+    pub label: Option<Label>,
+}
+
+/// A number, and the name if there is room.
+pub(super) struct Label {
+    /// What it takes up.
+    pub bounds: Rect,
+    /// Type size in points.
+    pub size: f64,
+    /// The baseline below the top.
+    pub rise: f64,
+    /// Where the name begins right of the number.
+    pub name_at: Option<f64>,
+}
+
+impl Plan {
+    /// What lies on a page of a record.
+    pub fn of(record: &Record, page: &str, font: &Arc<Font>) -> Self {
+        let mut things: Vec<(u32, Thing)> = Vec::new();
+        for piece in record.pieces.iter().filter(|piece| piece.page == page) {
+            let outline = outline_of(piece);
+            let path = laying(&outline, piece.turn, piece.at) * outline;
+            let thing = Thing {
+                number: 0,
+                id: piece.id.clone(),
+                of: piece.paper.clone(),
+                at: piece.at,
+                turn: piece.turn,
+                path,
+                covered: BezPath::new(),
+                label: None,
+            };
+            things.push((piece.order, thing));
+        }
+        for photo in record.photos.iter().filter(|photo| photo.page == page) {
+            let [width, height] = photo.size;
+            let path =
+                laying_rectangle(photo.size, photo.turn, photo.at) * rectangle(width, height);
+            let thing = Thing {
+                number: 0,
+                id: photo.id.clone(),
+                of: "photo".to_owned(),
+                at: photo.at,
+                turn: photo.turn,
+                path,
+                covered: BezPath::new(),
+                label: None,
+            };
+            things.push((photo.order, thing));
+        }
+        things.sort_by_key(|(order, _)| *order);
+        let mut things: Vec<Thing> = things.into_iter().map(|(_, thing)| thing).collect();
+        for (number, thing) in (1..).zip(&mut things) {
+            thing.number = number;
+        }
+        place_labels(record.page, &mut things, font);
+        Self { page: page.to_owned(), things }
+    }
+}
+
+/// Labels from the top down, each in what shows of its thing and off the others.
+fn place_labels(page: [f64; 2], things: &mut [Thing], font: &Font) {
+    let whole = Polygons::within_tolerance(&rectangle(page[0], page[1]), COARSE);
+    let mut above = Polygons::default();
+    let mut taken: Vec<Rect> = Vec::new();
+    for thing in things.iter_mut().rev() {
+        let own = Polygons::within_tolerance(&thing.path, COARSE).within(&whole);
+        let shows = own.without(&above).to_path();
+        thing.covered = above.within(&own.offset(BESIDE)).to_path();
+        above = above.with(&own);
+        thing.label = label(&shows, thing, font, &taken);
+        taken.extend(thing.label.as_ref().map(|label| label.bounds));
+    }
+}
+
+fn label(shows: &BezPath, thing: &Thing, font: &Font, taken: &[Rect]) -> Option<Label> {
+    let box_of = shows.bounding_box();
+    if shows.elements().is_empty() || box_of.is_zero_area() {
+        return None;
+    }
+    let ems = |text: &str| -> f64 {
+        shape_known(font, text).1.iter().map(|glyph| glyph.advance).sum::<f64>()
+    };
+    // Bold figures are a little wider than those of the label font.
+    let number = ems(&thing.number.to_string()) * 1.1;
+    let name = ems(&thing.id);
+    let named = SIZES.iter().filter(|size| **size >= LEAST_FOR_NAMES).map(|size| (*size, true));
+    let bare = SIZES.iter().map(|size| (*size, false));
+    named.chain(bare).find_map(|(size, with_name)| {
+        let em = size / 72.0;
+        let shift = (number + GAP) * em;
+        let width = if with_name { shift + name * em } else { number * em };
+        let place = place(shows, box_of, [width, CAPITALS * em], taken)?;
+        Some(Label {
+            bounds: place,
+            size,
+            rise: CAPITALS * em,
+            name_at: with_name.then_some(shift),
+        })
+    })
+}
+
+/// The place nearest to the middle at which a box of this size lies in a shape and off what is taken.
+fn place(shape: &BezPath, bounds: Rect, [width, height]: [f64; 2], taken: &[Rect]) -> Option<Rect> {
+    let room = [bounds.width() - width, bounds.height() - height];
+    if room.iter().any(|room| *room < 0.0) {
+        return None;
+    }
+    let steps = room.map(|room| {
+        (1..MOST_STEPS).find(|&count| room / f64::from(count) <= STEP).unwrap_or(MOST_STEPS)
+    });
+    let mut places: Vec<Point> = Vec::new();
+    for row in 0..=steps[1] {
+        for column in 0..=steps[0] {
+            places.push(Point::new(
+                bounds.x0 + room[0] * f64::from(column) / f64::from(steps[0]),
+                bounds.y0 + room[1] * f64::from(row) / f64::from(steps[1]),
+            ));
+        }
+    }
+    let middle = Point::new(bounds.x0 + room[0] / 2.0, bounds.y0 + room[1] / 2.0);
+    places.sort_by(|one, other| {
+        one.distance_squared(middle).total_cmp(&other.distance_squared(middle))
+    });
+    places
+        .into_iter()
+        .map(|at| Rect::from_origin_size(at, (width, height)))
+        .filter(|found| taken.iter().all(|other| !other.inflate(ROOM, ROOM).overlaps(*found)))
+        .find(|found| holds(shape, found.inflate(ROOM / 2.0, ROOM / 2.0)))
+}
+
+/// Whether a box lies in a shape, looked at along three of its lines.
+fn holds(shape: &BezPath, found: Rect) -> bool {
+    let across =
+        (1..100_u32).find(|&count| found.width() / f64::from(count) <= 0.08).unwrap_or(100);
+    [found.y0, f64::midpoint(found.y0, found.y1), found.y1].into_iter().all(|y| {
+        (0..=across).all(|step| {
+            let x = found.x0 + found.width() * f64::from(step) / f64::from(across);
+            shape.winding(Point::new(x, y)) != 0
+        })
+    })
+}

@@ -1,0 +1,70 @@
+"""The placement guide read with pdfplumber: every piece at full size in its place, tiles that join.
+
+Source of the boxes: ISO 32000-1, 14.11.2. The tolerance, 0.001 in, is the project's own.
+"""
+
+from pathlib import Path
+
+import pdfplumber
+
+from common import Tally
+from strips import POINTS
+
+TOLERANCE = 0.001
+# Contours with more corners are flattened curves.
+STRAIGHT = 24
+
+
+def rectangles(page):
+    """Left, top, right and bottom in inches of every rectangle and four-sided path."""
+    found = []
+    for one in [*page.rects, *page.curves, *page.lines]:
+        found.append([one["x0"] / POINTS, one["top"] / POINTS, one["x1"] / POINTS, one["bottom"] / POINTS])
+    return found
+
+
+def near(one, other):
+    return all(abs(a - b) <= TOLERANCE for a, b in zip(one, other))
+
+
+def check(record, folder):
+    tally = Tally("placement")
+    file = Path(folder) / "print" / "placement-whole.pdf"
+    if not file.exists():
+        tally.case(False, f"{file.name} is missing")
+        return tally
+    with pdfplumber.open(file) as pdf:
+        tally.case(len(pdf.pages) == len(record["pages"]), f"{len(pdf.pages)} pages")
+        for name, page in zip(record["pages"], pdf.pages):
+            size = [float(page.width) / POINTS, float(page.height) / POINTS]
+            tally.case(near(size, record["page"]), f"the {name} page is {size}")
+            found = rectangles(page)
+            # Things that are not turned: their box is where the record says.
+            for thing in [*record["pieces"], *record["photos"]]:
+                if thing["page"] != name or thing["turn"]:
+                    continue
+                (left, top), (width, height) = thing["at"], thing["size"]
+                # A reader takes each contour by itself and boxes of curves by their ends: the largest
+                # contour has to be there, if it is straight.
+                ring = thing.get("outline", [[[0, 0], [width, height]]])[0]
+                if len(ring) > STRAIGHT:
+                    continue
+                low = [min(point[axis] for point in ring) for axis in (0, 1)]
+                high = [max(point[axis] for point in ring) for axis in (0, 1)]
+                wanted = [left + low[0], top + low[1], left + high[0], top + high[1]]
+                tally.case(any(near(one, wanted) for one in found), f"{thing['id']} is not at full size")
+    with pdfplumber.open(Path(folder) / "print" / "placement.pdf") as pdf:
+        tiles = [page for page in pdf.pages if "tile" in (page.extract_text() or "")]
+        seams = {}
+        for page in tiles:
+            words = page.extract_words()
+            texts = " ".join(word["text"] for word in words)
+            name = texts.split(" page, tile ")[0].split()[-1]
+            tile = texts.split(" page, tile ")[1].split()[0]
+            for word in words:
+                if word["text"].isupper() and word["text"].isalpha() and len(word["text"]) <= 2:
+                    seams.setdefault((name, word["text"]), set()).add(tile)
+        tally.case(bool(tiles), "there are no tiles")
+        lonely = [mark for mark, where in seams.items() if len(where) != 2]
+        tally.case(len(tiles) == len(record["pages"]) or (seams and not lonely), f"marks on one tile: {lonely}")
+    return tally
