@@ -22,6 +22,9 @@ const LARGEST_FILE: u64 = 150_000_000;
 /// The most dots of a picture: 120 million, 360 MB while it is decoded. Cameras and phones stay below
 /// or can be told to.
 const MOST_DOTS: u64 = 120_000_000;
+/// The most bytes of a picture's dots while it is decoded: the largest picture at 8 bits, or 60 million
+/// dots at 16.
+const MOST_BYTES: u64 = 400_000_000;
 /// Dots that one byte of a JPEG or PNG file can stand for at most. A JPEG block of 64 dots takes two
 /// bits at least (ITU-T T.81, Huffman codes have one bit or more); deflate makes 1032 bytes from one.
 const MOST_DOTS_A_BYTE: u64 = 1_100 * 8;
@@ -130,9 +133,9 @@ impl PictureFile {
         if dots == 0 {
             return Err(broken(&"it has no dots"));
         }
-        if dots > MOST_DOTS {
+        if dots > MOST_DOTS || decoder.total_bytes() > MOST_BYTES {
             return Err(PictureError::new(
-                format!("`{name}` claims {width} x {height} dots, more than {MOST_DOTS}"),
+                format!("`{name}` claims {width} x {height} dots, more than can be held"),
                 "make a smaller copy of it: 300 dots an inch of the print are plenty",
             ));
         }

@@ -38,12 +38,12 @@ fn says(folder: &Path, photo: &str, words: &str) {
     assert!(problem.message.contains(words), "{photo}: {}", problem.message);
 }
 
-/// A PNG of one chunk that claims a size.
-fn claiming_png(width: u32, height: u32) -> Vec<u8> {
+/// A PNG of one chunk that claims a size; `bits` a sample, three samples a dot.
+fn claiming_png(width: u32, height: u32, bits: u8) -> Vec<u8> {
     let mut header = b"IHDR".to_vec();
     header.extend(width.to_be_bytes());
     header.extend(height.to_be_bytes());
-    header.extend([8, 2, 0, 0, 0]);
+    header.extend([bits, 2, 0, 0, 0]);
     // ISO/IEC 15948, annex D: the check of a chunk.
     let mut check = u32::MAX;
     for byte in &header {
@@ -72,10 +72,12 @@ fn claiming_jpeg(folder: &Path, size: [u16; 2]) -> Vec<u8> {
 fn a_file_that_claims_to_be_huge_is_refused_at_once() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path();
-    pictures::write(path, "huge.png", &claiming_png(60_000, 60_000));
+    pictures::write(path, "huge.png", &claiming_png(60_000, 60_000, 8));
     pictures::write(path, "huge.jpg", &claiming_jpeg(path, [60_000, 60_000]));
-    pictures::write(path, "large.png", &claiming_png(10_000, 10_000));
+    pictures::write(path, "large.png", &claiming_png(10_000, 10_000, 8));
     pictures::write(path, "large.jpg", &claiming_jpeg(path, [10_000, 10_000]));
+    pictures::write(path, "deep.png", &claiming_png(9_000, 9_000, 16));
+    says(path, "{size: 4 x 4, file: deep.png}", "claims 9000 x 9000 dots, more than can be held");
     says(path, "{size: 4 x 4, file: huge.png}", "`huge.png` claims 60000 x 60000 dots");
     says(path, "{size: 4 x 4, file: huge.jpg}", "`huge.jpg` claims 60000 x 60000 dots");
     says(path, "{size: 4 x 4, file: large.png}", "can't hold the 10000 x 10000 dots");

@@ -12,8 +12,8 @@ use image::{
 use super::frame::{Crop, stored_part};
 use super::{PictureError, PictureFile, profile};
 
-/// Memory that a decoder may ask for, in bytes: the dots of the largest picture at 16 bits, with alpha.
-const MOST_MEMORY: u64 = 1_000_000_000;
+/// Memory that a decoder may ask for, in bytes: the dots of the largest picture, twice.
+const MOST_MEMORY: u64 = 800_000_000;
 /// Quality of a small copy, of 100: no trace of it shows at its size.
 const QUALITY: u8 = 82;
 

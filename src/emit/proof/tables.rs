@@ -53,7 +53,16 @@ impl Proof<'_> {
         }
         let missing = shopping.iter().any(|line| line.uses > line.on_hand);
         let heading = if missing { "Shopping list" } else { "What to lay out: nothing to buy" };
-        section("card", "shopping", heading, &table(&columns, &rows))
+        section("card", "shopping", heading, &(table(&columns, &rows) + &self.photo_paper()))
+    }
+
+    /// The photo paper, of which nobody says how much is on hand.
+    fn photo_paper(&self) -> String {
+        let prints = &self.record.prints;
+        let Some(first) = prints.first() else { return String::new() };
+        let sheets = counted(prints.len(), "sheet", "sheets");
+        let size = self.size(first.size);
+        format!("\n<p>And {}: {sheets} of {size}, for print/photos.pdf.</p>", text(&first.paper))
     }
 
     fn shopping_line(&self, line: &ShoppingLine, priced: bool) -> String {
