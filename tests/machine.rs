@@ -184,7 +184,9 @@ fn normal_effort_is_no_worse_than_quick() {
 
 #[test]
 fn small_pieces_nest_inside_frames() {
-    let frame = shapes::frame(5.0, 5.0, [4.0, 4.0]).expect("sound").outline;
+    let frame = shapes::frame(5.0, 5.0, shapes::Corner::Square, shapes::Windows::one([4.0, 4.0]))
+        .expect("sound")
+        .outline;
     let heart = form(4, 2.0, 0.0);
     let shapes = [&frame, &heart].map(|outline| Shape { outline, turns: Turns::Quarter });
     let containers = [Container { size: [5.0, 5.0], cost: 1.0 }];

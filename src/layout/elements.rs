@@ -17,6 +17,7 @@ use super::reading::{Along, Reader, written};
 mod drawn;
 mod finish;
 pub(super) mod import;
+mod library;
 mod photos;
 
 /// Elements one page may hold; a full page has a few dozen.
@@ -103,8 +104,8 @@ impl Names {
                 }
                 name
             }
-            None => std::iter::once(kind.to_owned())
-                .chain((2..).map(|number| format!("{kind}-{number}")))
+            None => std::iter::once(slug(kind))
+                .chain((2..).map(|number| format!("{}-{number}", slug(kind))))
                 .find(|name| !self.taken.contains(name))
                 .unwrap_or_default(),
         };
@@ -157,7 +158,15 @@ fn parts(
         Element::Star(star) => drawn::star(reader, star, id),
         Element::Heart(heart) => drawn::heart(reader, heart, id),
         Element::Scallop(scallop) => drawn::scallop(reader, scallop, id),
-        Element::Frame(frame) => drawn::frame(reader, frame, id),
+        Element::ScallopEdge(element) => library::scallop_edge(reader, element, id),
+        Element::Ticket(element) => library::ticket(reader, element, id),
+        Element::Pennants(element) => library::pennants(reader, element, id),
+        Element::Arrow(element) => library::arrow(reader, element, id),
+        Element::Plaque(element) => library::plaque(reader, element, id),
+        Element::Frame(element) => library::frame(reader, element, id),
+        Element::Sunburst(element) => library::sunburst(reader, element, id),
+        Element::Leaf(element) => library::leaf(reader, element, id),
+        Element::Cloud(element) => library::cloud(reader, element, id),
         Element::Shape(shape) => import::shape(reader, folder, shape, id),
     }
 }
@@ -280,10 +289,11 @@ fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)
     let size = positive_size(reader, &tag.size)?;
     let hole = reader.distance(tag.hole.as_ref(), Length::part(1, 4), "hole");
     let shoulder = reader.distance(tag.shoulder.as_ref(), size.width / 4, "shoulder");
-    let corner = if shoulder == Length::ZERO {
-        Corner::Square
-    } else {
-        Corner::Clipped(shoulder.to_inches())
+    let round = reader.choice(tag.shoulders.as_ref(), &["clipped", "round"], "form of shoulders");
+    let corner = match (shoulder.to_inches(), round) {
+        (0.0, _) => Corner::Square,
+        (reach, "round") => Corner::Round(reach),
+        (reach, _) => Corner::Clipped(reach),
     };
     let [width, height] = size.to_inches();
     let drawing = shapes::tag(width, height, corner, hole.to_inches());

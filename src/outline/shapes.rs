@@ -5,7 +5,9 @@
 //! [`ShapeError`] that says what to change.
 
 mod arc;
+mod edged;
 mod ends;
+mod sky;
 mod torn;
 
 use std::f64::consts::{PI, TAU};
@@ -15,7 +17,9 @@ use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 use super::Drawing;
 use arc::{arc, circle_path, line};
 
+pub use edged::{Notches, Pennant, Windows, arrow, frame, pennants, plaque, scallop_edge, ticket};
 pub use ends::{End, banner, tag};
+pub use sky::{cloud, leaf, sunburst};
 pub use torn::torn;
 
 /// The largest side of a shape in inches: ten feet, more than any roll of paper is wide.
@@ -218,25 +222,6 @@ pub fn scallop_circle(diameter: f64, scallops: u32) -> Result<Drawing, ShapeErro
         arc(&mut path, on_circle(turn, centres), bump, turn - PI / 2.0 - half_bump, BUMP);
     }
     path.close_path();
-    Ok(Drawing::of(path))
-}
-
-/// A rectangle of `width` by `height` inches with a centred opening of `window` (width, height).
-pub fn frame(width: f64, height: f64, window: [f64; 2]) -> Result<Drawing, ShapeError> {
-    check_size("width", width)?;
-    check_size("height", height)?;
-    check_size("width of the window", window[0])?;
-    check_size("height of the window", window[1])?;
-    let side = [(width - window[0]) / 2.0, (height - window[1]) / 2.0];
-    if side[0] + SLACK < LEAST_PAPER || side[1] + SLACK < LEAST_PAPER {
-        return Err(ShapeError::new(
-            format!("a window of {} x {} in leaves no frame", shown(window[0]), shown(window[1])),
-            "make the window at least 1/8 in smaller than the frame both ways",
-        ));
-    }
-    let mut path = cornered(width, height, [Corner::Square; 4]);
-    let hole = cornered(window[0], window[1], [Corner::Square; 4]).reverse_subpaths();
-    path.extend(Affine::translate((side[0], side[1])) * hole);
     Ok(Drawing::of(path))
 }
 

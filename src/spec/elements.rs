@@ -56,6 +56,10 @@ macro_rules! element {
     };
 }
 
+mod library;
+
+pub use library::*;
+
 /// The keys that every element has.
 #[derive(Clone, Copy, Debug)]
 pub struct Common<'a> {
@@ -172,8 +176,10 @@ element! {
         size: Marked<Text>,
         /// Diameter of the hole, `1/4` if not given.
         hole: Option<Marked<Text>>,
-        /// How far the shoulders are clipped, a quarter of the width if not given.
+        /// How far the shoulders reach, a quarter of the width if not given.
         shoulder: Option<Marked<Text>>,
+        /// `clipped` (the default) or `round`.
+        shoulders: Option<Marked<Text>>,
     }
 }
 
@@ -254,18 +260,6 @@ element! {
 }
 
 element! {
-    /// A frame with a window in its middle.
-    Frame {
-        /// Its paper.
-        paper: Marked<Text>,
-        /// Width x height.
-        size: Marked<Text>,
-        /// Width x height of the window.
-        window: Marked<Text>,
-    }
-}
-
-element! {
     /// A shape from an SVG file.
     Shape {
         /// Its paper.
@@ -279,78 +273,64 @@ element! {
     }
 }
 
-/// One element of a page.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-#[expect(missing_docs, reason = "each variant is its struct")]
-pub enum Element {
-    Panel(Panel),
-    Strip(Strip),
-    Photo(Photo),
-    Bank(Bank),
-    Circle(Circle),
-    Ellipse(Ellipse),
-    Rectangle(Rectangle),
-    Tag(Tag),
-    Banner(Banner),
-    Ring(Ring),
-    Polygon(Polygon),
-    Star(Star),
-    Heart(Heart),
-    Scallop(Scallop),
-    Frame(Frame),
-    Shape(Shape),
+/// The list of elements: each is its struct, written by its word.
+macro_rules! elements {
+    ($($kind:ident $word:literal,)*) => {
+        /// One element of a page.
+        #[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+        #[expect(missing_docs, reason = "each variant is its struct")]
+        pub enum Element {
+            $(#[serde(rename = $word)] $kind($kind),)*
+        }
+
+        impl Element {
+            /// The keys that every element has.
+            pub fn common(&self) -> Common<'_> {
+                match self {
+                    $(Self::$kind(element) => element.common(),)*
+                }
+            }
+
+            /// The element's kind, as written.
+            pub const fn kind(&self) -> &'static str {
+                match self {
+                    $(Self::$kind(_) => $word,)*
+                }
+            }
+        }
+    };
+}
+
+elements! {
+    Panel "panel",
+    Strip "strip",
+    Photo "photo",
+    Bank "bank",
+    Circle "circle",
+    Ellipse "ellipse",
+    Rectangle "rectangle",
+    Tag "tag",
+    Banner "banner",
+    Ring "ring",
+    Polygon "polygon",
+    Star "star",
+    Heart "heart",
+    Scallop "scallop",
+    ScallopEdge "scallop edge",
+    Ticket "ticket",
+    Pennants "pennants",
+    Arrow "arrow",
+    Plaque "plaque",
+    Frame "frame",
+    Sunburst "sunburst",
+    Leaf "leaf",
+    Cloud "cloud",
+    Shape "shape",
 }
 
 impl Default for Element {
     fn default() -> Self {
         Self::Panel(Panel::default())
-    }
-}
-
-impl Element {
-    /// The keys that every element has.
-    pub fn common(&self) -> Common<'_> {
-        match self {
-            Self::Panel(element) => element.common(),
-            Self::Strip(element) => element.common(),
-            Self::Photo(element) => element.common(),
-            Self::Bank(element) => element.common(),
-            Self::Circle(element) => element.common(),
-            Self::Ellipse(element) => element.common(),
-            Self::Rectangle(element) => element.common(),
-            Self::Tag(element) => element.common(),
-            Self::Banner(element) => element.common(),
-            Self::Ring(element) => element.common(),
-            Self::Polygon(element) => element.common(),
-            Self::Star(element) => element.common(),
-            Self::Heart(element) => element.common(),
-            Self::Scallop(element) => element.common(),
-            Self::Frame(element) => element.common(),
-            Self::Shape(element) => element.common(),
-        }
-    }
-
-    /// The element's kind, as written.
-    pub const fn kind(&self) -> &'static str {
-        match self {
-            Self::Panel(_) => "panel",
-            Self::Strip(_) => "strip",
-            Self::Photo(_) => "photo",
-            Self::Bank(_) => "bank",
-            Self::Circle(_) => "circle",
-            Self::Ellipse(_) => "ellipse",
-            Self::Rectangle(_) => "rectangle",
-            Self::Tag(_) => "tag",
-            Self::Banner(_) => "banner",
-            Self::Ring(_) => "ring",
-            Self::Polygon(_) => "polygon",
-            Self::Star(_) => "star",
-            Self::Heart(_) => "heart",
-            Self::Scallop(_) => "scallop",
-            Self::Frame(_) => "frame",
-            Self::Shape(_) => "shape",
-        }
     }
 }
 

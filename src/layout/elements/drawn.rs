@@ -1,9 +1,9 @@
-//! Shapes of a few numbers that the machine cuts: rings, polygons, stars, hearts, scallops, frames.
+//! Shapes of a few numbers that the machine cuts: rings, polygons, stars, hearts, scallops.
 
 use crate::length::{Length, Size};
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, ShapeError};
-use crate::spec::{Frame, Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text};
+use crate::spec::{Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
@@ -15,7 +15,7 @@ const POINTS: u32 = 5;
 const SCALLOPS: u32 = 16;
 
 /// Size and parts of an element; nothing when a problem was noted.
-type Measured = Option<(Size, Vec<Part>)>;
+pub(super) type Measured = Option<(Size, Vec<Part>)>;
 
 /// A ring.
 pub(super) fn ring(reader: &mut Reader<'_>, ring: &Ring, id: &str) -> Measured {
@@ -61,22 +61,13 @@ pub(super) fn scallop(reader: &mut Reader<'_>, scallop: &Scallop, id: &str) -> M
     by_form(reader, &scallop.paper, "scallop", id, scallop.diameter.place, drawing)
 }
 
-/// A frame.
-pub(super) fn frame(reader: &mut Reader<'_>, frame: &Frame, id: &str) -> Measured {
-    let size = positive_size(reader, &frame.size)?;
-    let window = positive_size(reader, &frame.window)?;
-    let [width, height] = size.to_inches();
-    let drawing = shapes::frame(width, height, window.to_inches());
-    machine_cut(reader, &frame.paper, "frame", id, frame.window.place, size, drawing)
-}
-
-fn across(reader: &mut Reader<'_>, text: &Marked<Text>, what: &str) -> Option<Length> {
+pub(super) fn across(reader: &mut Reader<'_>, text: &Marked<Text>, what: &str) -> Option<Length> {
     let length = reader.positive(text, Along::Width, what);
     (length > Length::ZERO).then_some(length)
 }
 
 /// A shape whose box follows from its form.
-fn by_form(
+pub(super) fn by_form(
     reader: &mut Reader<'_>,
     paper: &Marked<Text>,
     kind: &'static str,

@@ -18,7 +18,7 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
     block.turn = turn(reader, common.turn);
     block.gut = common.gut;
     block.turns = reader.turns(common.cut_turn);
-    let torn = torn_edges(reader, common.torn);
+    let torn = edges(reader, common.torn);
     let Some(part) = block.parts.first_mut() else { return };
     let exact = part.size;
     if let Content::Paper { tool, rectangle, drawing, notes, .. } = &mut part.content {
@@ -91,17 +91,17 @@ fn filling(outline: BezPath, size: [f64; 2]) -> BezPath {
     stretch * Affine::translate((-bounds.x0, -bounds.y0)) * outline
 }
 
-/// Top, right, bottom, left.
-fn torn_edges(reader: &mut Reader<'_>, edges: &[Marked<Text>]) -> [bool; 4] {
+/// Which edges are named: top, right, bottom, left.
+pub(super) fn edges(reader: &mut Reader<'_>, edges: &[Marked<Text>]) -> [bool; 4] {
     let names = ["top", "right", "bottom", "left"];
-    let mut torn = [false; 4];
+    let mut chosen = [false; 4];
     for edge in edges {
         let name = reader.choice(Some(edge), &names, "edge");
         for (index, known) in names.iter().enumerate() {
-            torn[index] |= *known == name;
+            chosen[index] |= *known == name;
         }
     }
-    torn
+    chosen
 }
 
 fn torn_note(torn: [bool; 4]) -> String {

@@ -1,0 +1,147 @@
+//! Shapes of the library beyond the plain ones: edges, tickets, strings of pennants, plants and sky.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::super::{At, Marked, Text};
+use super::{Common, CornersSpec, ScoreLine};
+
+element! {
+    /// A rectangle with scalloped edges: whole scallops that fit evenly.
+    ScallopEdge {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height over all.
+        size: Marked<Text>,
+        /// Scalloped edges: `top`, `right`, `bottom`, `left`; the bottom if not given.
+        #[serde(default)]
+        edges: Vec<Marked<Text>>,
+        /// Width of a scallop, as near as whole ones come to it; `1/2` if not given.
+        scallop: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A ticket.
+    Ticket {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// Where it is notched: `ends` (the default) or `corners`.
+        notches: Option<Marked<Text>>,
+        /// Radius of the notches, an eighth of the height if not given.
+        radius: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A string of pennants on one band.
+    Pennants {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height over all.
+        size: Marked<Text>,
+        /// How many hang on it, 7 if not given.
+        pennants: Option<Marked<u32>>,
+        /// `point` (the default) or `dovetail`.
+        form: Option<Marked<Text>>,
+        /// Height of the band, a sixth of the height if not given.
+        band: Option<Marked<Text>>,
+        /// Distance between pennants, 0 if not given.
+        gap: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// An arrow to the right.
+    Arrow {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height over all.
+        size: Marked<Text>,
+        /// Length of the head; three quarters of the height if not given, at most half the width.
+        head: Option<Marked<Text>>,
+        /// Thickness of the shaft, two fifths of the height if not given.
+        shaft: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A plaque with ends like curly brackets.
+    Plaque {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height over all.
+        size: Marked<Text>,
+        /// Depth of the brackets, a quarter of the height if not given.
+        depth: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A frame with one window or several.
+    Frame {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// Width x height of a window.
+        window: Marked<Text>,
+        /// Several windows in columns and rows.
+        windows: Option<Marked<WindowsSpec>>,
+        /// What its own corners are, square if not given.
+        corners: Option<Marked<CornersSpec>>,
+        /// What the windows' corners are, square if not given.
+        #[serde(rename = "window corners")]
+        window_corners: Option<Marked<CornersSpec>>,
+    }
+}
+
+/// Several windows of a frame.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WindowsSpec {
+    /// How many stand side by side, 1 if not given.
+    pub columns: Option<Marked<u32>>,
+    /// How many stand one below the other, 1 if not given.
+    pub rows: Option<Marked<u32>>,
+    /// Paper between two of them, `1/4` if not given.
+    pub gap: Option<Marked<Text>>,
+}
+
+element! {
+    /// A disc with rays.
+    Sunburst {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Diameter over all.
+        diameter: Marked<Text>,
+        /// How many rays it has, 12 if not given.
+        rays: Option<Marked<u32>>,
+        /// Diameter of the disc, two fifths of the whole if not given.
+        middle: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A leaf with scored veins, its tip at the top.
+    Leaf {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+        /// Pairs of side veins, 4 if not given.
+        veins: Option<Marked<u32>>,
+    }
+}
+
+element! {
+    /// A cloud with a flat foot.
+    Cloud {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height.
+        size: Marked<Text>,
+    }
+}
