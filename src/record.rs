@@ -11,6 +11,7 @@ mod marks;
 mod opening;
 mod photo;
 mod route;
+mod stamps;
 mod titles;
 
 use serde::{Deserialize, Serialize};
@@ -23,6 +24,7 @@ pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
 pub use route::{Done, Pace, Stroke, Work};
+pub use stamps::StampRow;
 pub use titles::{FontUsed, ThinPlace};
 
 /// The version of the record's shape.
@@ -77,6 +79,9 @@ pub struct Record {
     /// `print/photos.pdf`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub prints: Vec<Sheet>,
+    /// Rows of a stamped motif.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stamps: Vec<StampRow>,
     /// Fonts used; strips and pieces name them by their place in this list.
     pub fonts: Vec<FontUsed>,
     /// What the user should know.

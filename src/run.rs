@@ -122,6 +122,7 @@ fn beginning(layout: &Layout) -> Record {
                 features: font.features.clone(),
             })
             .collect(),
+        stamps: layout.stamps.clone(),
         warnings: layout.warnings.clone(),
         ..Record::default()
     }

@@ -15,6 +15,7 @@ use super::placement::{placement_pdf, placement_whole_pdf};
 use super::proof::proof_html;
 use super::raster::png;
 use super::spread::spread_svg;
+use super::stamps::stamps_pdf;
 use super::strips::strips_pdf;
 
 /// Pixels an inch of `spread.png`: fine enough to read a strip, small enough to send.
@@ -49,6 +50,9 @@ pub fn all(
     if !record.prints.is_empty() {
         let photos = photos_pdf(record, pictures, &label_font).map_err(unreadable)?;
         add("print/photos.pdf".to_owned(), photos);
+    }
+    if !record.stamps.is_empty() {
+        add("print/stamps.pdf".to_owned(), stamps_pdf(record, &label_font).map_err(broken)?);
     }
     let (placement, whole) = rayon::join(
         || placement_pdf(record, &label_font),

@@ -22,6 +22,7 @@ pub mod proof;
 pub mod raster;
 pub mod sheet_picture;
 pub mod spread;
+pub mod stamps;
 mod work;
 
 pub use folder::all;

@@ -13,6 +13,7 @@ mod pictures;
 mod place;
 mod reading;
 mod settings;
+mod stamps;
 mod story;
 mod title;
 
@@ -26,7 +27,7 @@ use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
-use crate::record::{Inks, MarkKind, Run, Warning};
+use crate::record::{Inks, MarkKind, Run, StampRow, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
 pub use pictures::Framed;
@@ -56,6 +57,8 @@ pub struct Layout {
     pub fonts: Vec<Arc<Font>>,
     /// Places too thin to cut well, by piece id, in the piece's own frame.
     pub thin: Vec<(String, Vec<Thin>)>,
+    /// Rows of a stamped motif.
+    pub stamps: Vec<StampRow>,
     /// Distances to keep when cutting.
     pub rules: Rules,
     /// Whether and how hidden middles are cut out.
@@ -258,6 +261,8 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     story::add(&mut reader, &mut layout, &mut blocks, fonts);
     reader.stop_on_problems()?;
     place::place(&mut reader, &mut layout, blocks);
+    reader.stop_on_problems()?;
+    layout.stamps = stamps::rows(&mut reader, &layout);
     reader.stop_on_problems()?;
     hidden::find(&mut layout);
     pictures::unplaced(&mut reader, &layout);

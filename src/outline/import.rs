@@ -84,6 +84,16 @@ impl std::error::Error for ImportError {}
 
 /// Reads a drawing from the text of an SVG file.
 pub fn read_svg(text: &str, fit: Fit) -> Result<Drawing, ImportError> {
+    read_svg_by_color(text, fit, &[])
+}
+
+/// Reads a drawing in which lines of some colours (`#rrggbb`) are a process of their own, unless an `id`
+/// says otherwise. A colour that no line has is refused: it is likely misspelt.
+pub fn read_svg_by_color(
+    text: &str,
+    fit: Fit,
+    colors: &[(String, Process)],
+) -> Result<Drawing, ImportError> {
     size::check_fit(fit)?;
     let names = refuse::check(text)?;
     if fit == Fit::RealSize {
@@ -95,9 +105,17 @@ pub fn read_svg(text: &str, fit: Fit) -> Result<Drawing, ImportError> {
             "open it in a drawing program and save it as plain SVG with a width and a height",
         )
     })?;
-    let mut found =
-        Found { names: &names, cut: Vec::new(), lines: Vec::new(), paths: 0, segments: 0 };
+    let mut found = Found {
+        names: &names,
+        colors,
+        seen: Vec::new(),
+        cut: Vec::new(),
+        lines: Vec::new(),
+        paths: 0,
+        segments: 0,
+    };
     found.group(tree.root(), None)?;
+    found.check_colors()?;
     found.check_crossings()?;
     let drawing = Drawing { outline: outline_of(&found.cut)?, lines: found.lines };
     size::fitted(drawing, fit)
@@ -123,6 +141,10 @@ struct Cut {
 /// What a drawing holds, in inches.
 struct Found<'a> {
     names: &'a Names,
+    /// Colours of lines that tell the process.
+    colors: &'a [(String, Process)],
+    /// Colours of the lines that were met.
+    seen: Vec<String>,
     cut: Vec<Cut>,
     lines: Vec<Line>,
     paths: usize,
@@ -169,7 +191,9 @@ impl Found<'_> {
                 "draw it anew, smaller",
             ));
         }
-        let process = self.names.process(drawn.id()).or(process).unwrap_or(Process::Cut);
+        let colored = self.by_color(drawn);
+        let process = self.names.process(drawn.id()).or(process).or(colored);
+        let process = process.unwrap_or(Process::Cut);
         if process != Process::Cut {
             self.lines.push(Line { process, path });
             return Ok(());
@@ -185,7 +209,7 @@ impl Found<'_> {
         let Some(path) = closed(&path) else {
             return Err(ImportError::new(
                 format!("{name} is an open path and can't be cut out"),
-                "close it, or put it in a group with the id `score`, `perforate` or `pen`",
+                "close it, put it in a group with the id `score`, `perforate` or `pen`, or name its colour in `processes`",
             ));
         };
         let fill = drawn.fill().map(|fill| match fill.rule() {
@@ -194,6 +218,30 @@ impl Found<'_> {
         });
         self.cut.push(Cut { path, fill });
         Ok(())
+    }
+
+    /// What the colour of a line says is done along it.
+    fn by_color(&mut self, drawn: &usvg::Path) -> Option<Process> {
+        let usvg::Paint::Color(color) = drawn.stroke()?.paint() else { return None };
+        let color = format!("#{:02x}{:02x}{:02x}", color.red, color.green, color.blue);
+        if !self.seen.contains(&color) {
+            self.seen.push(color.clone());
+        }
+        let known = self.colors.iter().find(|(known, _)| known.eq_ignore_ascii_case(&color));
+        known.map(|(_, process)| *process)
+    }
+
+    fn check_colors(&self) -> Result<(), ImportError> {
+        let unseen = self
+            .colors
+            .iter()
+            .find(|(color, _)| !self.seen.iter().any(|seen| seen.eq_ignore_ascii_case(color)));
+        let Some((color, process)) = unseen else { return Ok(()) };
+        let seen = if self.seen.is_empty() { "none".to_owned() } else { self.seen.join(", ") };
+        Err(ImportError::new(
+            format!("no line of the drawing is {color}, which is to be {}", process.name()),
+            format!("its lines are: {seen}"),
+        ))
     }
 
     fn count(&mut self, path: &BezPath) -> Result<(), ImportError> {

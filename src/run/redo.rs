@@ -97,6 +97,7 @@ pub fn redo_layout(
         inks: first.inks.clone(),
         printer: printer(first),
         photo_paper: redo_photos::paper(first),
+        stamps: Vec::new(),
         warnings: ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect(),
         redo: number,
         papers,

@@ -4,7 +4,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{At, Marked, Text};
+use super::{At, Marked, Ordered, Text};
 
 /// An element's own keys, and beside them the keys that every element has.
 macro_rules! element {
@@ -270,6 +270,9 @@ element! {
         width: Option<Marked<Text>>,
         /// Height to fit.
         height: Option<Marked<Text>>,
+        /// What is done along lines of some colours: `cut`, `score`, `perforate`, `pen`, by `#rrggbb`.
+        #[serde(default)]
+        processes: Ordered<Text>,
     }
 }
 

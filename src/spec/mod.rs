@@ -12,6 +12,7 @@ mod position;
 mod problem;
 mod read;
 mod source;
+mod stamps;
 mod title;
 mod types;
 
@@ -24,6 +25,7 @@ pub use position::{At, Where};
 pub use problem::{Fault, Problem, Problems};
 pub use read::parse;
 pub use source::{Marked, OneOrMany, Ordered, Place};
+pub use stamps::StampSpec;
 pub use title::*;
 pub use types::*;
 

@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, TitleSpec};
+use super::{Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, StampSpec, TitleSpec};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -63,6 +63,9 @@ pub struct Spec {
     pub title: Vec<Marked<TitleSpec>>,
     /// The story.
     pub journaling: Option<Marked<JournalingSpec>>,
+    /// Motifs stamped at even distances.
+    #[serde(default)]
+    pub stamps: Vec<Marked<StampSpec>>,
     /// Distances that the trimmer and the machine need.
     #[serde(default)]
     pub cutting: CuttingSpec,

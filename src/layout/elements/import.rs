@@ -4,8 +4,9 @@ use std::fs;
 use std::path::Path;
 
 use crate::length::{Length, Size};
-use crate::outline::import::{Fit, read_svg};
-use crate::spec::{Marked, Shape, Text};
+use crate::outline::Process;
+use crate::outline::import::{Fit, read_svg_by_color};
+use crate::spec::{Marked, Ordered, Shape, Text};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
@@ -35,7 +36,8 @@ pub(super) fn shape(
         ]),
     };
     let paper = reader.paper(&shape.paper);
-    match read_svg(&text, fit) {
+    let colors = processes(reader, &shape.processes);
+    match read_svg_by_color(&text, fit, &colors) {
         Ok(drawing) => {
             let part = Part::drawn(id.to_owned(), "shape", paper, drawing);
             Some((part.size, vec![part]))
@@ -46,6 +48,28 @@ pub(super) fn shape(
             None
         }
     }
+}
+
+/// What colours of lines stand for.
+fn processes(reader: &mut Reader<'_>, written: &Ordered<Text>) -> Vec<(String, Process)> {
+    let mut processes = Vec::new();
+    for (color, word) in &written.0 {
+        let digits = color.strip_prefix('#').unwrap_or_default();
+        if digits.len() != 6 || !digits.bytes().all(|digit| digit.is_ascii_hexdigit()) {
+            let message = format!("`{color}` is not a colour");
+            reader.problem(word.place, message, "write it as `\"#rrggbb\"`");
+            continue;
+        }
+        let process =
+            match reader.choice(Some(word), &["cut", "score", "perforate", "pen"], "process") {
+                "score" => Process::Score,
+                "perforate" => Process::Perforate,
+                "pen" => Process::Pen,
+                _ => Process::Cut,
+            };
+        processes.push((color.clone(), process));
+    }
+    processes
 }
 
 /// The file's text.

@@ -1,0 +1,124 @@
+//! `print/stamps.pdf`: strips of ticks at full size, to lay beside a row while stamping.
+//!
+//! For each motif a bracket as wide as the stamp, its middle and its number. A row that is longer than the
+//! paper goes on in the next strip; a letter marks where the two meet.
+
+use std::sync::Arc;
+
+use crate::outline::fonts::{Font, FontBook};
+use crate::record::{Record, StampRow};
+
+use super::guide::shown;
+use super::pdf::{Anchor, Canvas, Document, Ink, Layer};
+
+const BLACK: Ink = [0.0, 0.0, 0.0];
+const GREY: Ink = [0.6, 0.6, 0.6];
+/// Places of fonts in the document.
+const PLAIN: usize = 0;
+const BOLD: usize = 1;
+/// Points of numbers and of what a strip is called.
+const SMALL: f64 = 8.5;
+/// Height of a strip, and of a strip with its name, in inches.
+const STRIP: f64 = 0.6;
+const STEP: f64 = 1.1;
+/// Where the first strip begins, for the line above.
+const HEAD: f64 = 0.7;
+/// Heights of ticks in inches: a motif's edges, its middle.
+const EDGE: f64 = 0.26;
+const MIDDLE: f64 = 0.14;
+/// Printer's paper of records that don't tell theirs, in inches.
+const LETTER: [f64; 2] = [8.5, 11.0];
+
+/// A part of a row that goes on one strip: from where to where.
+struct Part<'a> {
+    row: &'a StampRow,
+    from: f64,
+    to: f64,
+}
+
+/// Draws the rows of a record, the paper lying.
+pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
+    let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
+    let fonts = [Arc::clone(label_font), bold];
+    let mut document = Document::new(&format!("{}: stamp guide", record.name), &fonts);
+    let paper = if record.printer[0] > 0.0 { record.printer } else { LETTER };
+    let paper = [paper[0].max(paper[1]), paper[0].min(paper[1])];
+    let margin = record.rules.printer_margin;
+    let room = [paper[0] - 2.0 * margin, paper[1] - 2.0 * margin - HEAD];
+    let parts: Vec<Part<'_>> =
+        record.stamps.iter().flat_map(|row| parts(row, room[0].max(1.0))).collect();
+    let on_a_page = (1..100_usize).take_while(|&count| count as f64 * STEP <= room[1]).last();
+    for (number, page) in parts.chunks(on_a_page.unwrap_or(1)).enumerate() {
+        document.page(paper, &format!("Stamp guide {}", number + 1), |canvas| {
+            canvas.fill(BLACK);
+            let told = "Print at 100 %, no scaling. Cut a strip out, lay it along the row, and set the \
+                        stamp between the ticks.";
+            canvas.text(PLAIN, SMALL + 1.0, [margin, margin + 0.25], Anchor::Start, told);
+            for (place, part) in page.iter().enumerate() {
+                let top = margin + HEAD + STEP * place as f64;
+                strip(canvas, record, part, [margin, top]);
+            }
+        });
+    }
+    document.finish()
+}
+
+/// A row cut into parts no longer than the paper, between motifs where that is possible.
+fn parts(row: &StampRow, longest: f64) -> Vec<Part<'_>> {
+    let mut parts = Vec::new();
+    let mut from = 0.0;
+    while from < row.length - 1e-9 && parts.len() < 1000 {
+        let most = (from + longest).min(row.length);
+        let split = row.starts.iter().find(|start| **start < most && **start + row.stamp > most);
+        let to = match split {
+            Some(start) if most < row.length && *start > from + 1e-9 => *start,
+            _ => most,
+        };
+        parts.push(Part { row, from, to });
+        from = to;
+    }
+    parts
+}
+
+/// One strip with its ticks.
+fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &Part<'_>, [left, top]: [f64; 2]) {
+    let Part { row, from, to } = part;
+    let units = record.shown_units();
+    let (count, stamp) = (row.starts.len(), shown(row.stamp, units));
+    canvas.fill(BLACK);
+    let about = format!("{}: {count} motifs of {stamp} on {}", row.along, shown(row.length, units));
+    canvas.text(BOLD, SMALL, [left, top - 0.08], Anchor::Start, &about);
+    canvas.layer(Layer::Cut, |canvas| {
+        canvas.pen(GREY, 0.4);
+        canvas.rectangle([left, top], [to - from, STRIP]);
+    });
+    canvas.layer(Layer::Marks, |canvas| {
+        canvas.pen(BLACK, 0.7);
+        for (number, start) in (1_u32..).zip(&row.starts) {
+            let edges = [*start, start + row.stamp];
+            for edge in edges.into_iter().filter(|edge| (*from..=*to).contains(edge)) {
+                let x = left + edge - from;
+                canvas.line([x, top], [x, top + EDGE]);
+            }
+            let middle = start + row.stamp / 2.0;
+            if (*from..=*to).contains(&middle) {
+                let x = left + middle - from;
+                canvas.line([x, top], [x, top + MIDDLE]);
+                canvas.fill(BLACK);
+                canvas.text(PLAIN, SMALL, [x, top + 0.42], Anchor::Middle, &number.to_string());
+            }
+        }
+        // Where the row goes on.
+        for (at, goes_on) in [(*from, *from > 0.0), (*to, *to < row.length - 1e-9)] {
+            if goes_on {
+                let x = left + at - from;
+                canvas.pen(BLACK, 1.4);
+                canvas.line([x, top], [x, top + STRIP]);
+                let (anchor, shift) =
+                    if at > *from { (Anchor::End, -0.06) } else { (Anchor::Start, 0.06) };
+                let told = format!("meets at {}", shown(at, units));
+                canvas.text(PLAIN, SMALL - 1.5, [x + shift, top + STRIP - 0.05], anchor, &told);
+            }
+        }
+    });
+}

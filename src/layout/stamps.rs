@@ -1,0 +1,131 @@
+//! Stamps at even distances: where each motif begins.
+
+use crate::length::Length;
+use crate::record::{StampRow, rounded};
+use crate::spec::{Marked, StampSpec, nearest};
+
+use super::Layout;
+use super::reading::{Along, Reader};
+
+/// Rows in one spread, and motifs in one row: more is a mistake.
+const MOST_ROWS: usize = 50;
+const MOST_MOTIFS: u32 = 500;
+
+/// The rows of a spread.
+pub(super) fn rows(reader: &mut Reader<'_>, layout: &Layout) -> Vec<StampRow> {
+    let spec = reader.spec;
+    if let Some(extra) = spec.stamps.get(MOST_ROWS) {
+        let message = format!("there are more than {MOST_ROWS} rows of stamps");
+        reader.problem(extra.place, message, "leave some out");
+        return Vec::new();
+    }
+    spec.stamps.iter().filter_map(|row| self::row(reader, layout, row)).collect()
+}
+
+fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) -> Option<StampRow> {
+    let row = &written.value;
+    let stamp = reader.positive(&row.stamp, Along::Width, "stamp");
+    let (along, length) = length(reader, layout, written)?;
+    if stamp <= Length::ZERO || length <= Length::ZERO {
+        return None;
+    }
+    let ends = row.ends.as_ref().map(|ends| reader.distance(Some(ends), Length::ZERO, "ends"));
+    let units = reader.units;
+    let free = length - ends.unwrap_or(Length::ZERO) * 2;
+    if stamp > free {
+        let message = format!("a stamp of {} doesn't fit", stamp.show(units));
+        let help = format!("the row has {} for it", free.max(Length::ZERO).show(units));
+        reader.problem(row.stamp.place, message, help);
+        return None;
+    }
+    let [stamp_in, length_in, free_in] = [stamp, length, free].map(Length::to_inches);
+    let (first, step, count) = match (&row.count, &row.pitch) {
+        (Some(count), None) => {
+            let most = motifs(free_in / stamp_in);
+            if count.value == 0 || count.value > most {
+                let message = format!("{} motifs don't fit side by side", count.value);
+                let help = format!("there is room for 1 to {most} of {}", stamp.show(units));
+                reader.problem(count.place, message, help);
+                return None;
+            }
+            let number = f64::from(count.value);
+            match ends {
+                None => {
+                    let gap = (length_in - number * stamp_in) / (number + 1.0);
+                    (gap, gap + stamp_in, count.value)
+                }
+                Some(_) if count.value == 1 => ((length_in - stamp_in) / 2.0, 0.0, 1),
+                Some(ends) => {
+                    let gap = (free_in - number * stamp_in) / (number - 1.0);
+                    (ends.to_inches(), gap + stamp_in, count.value)
+                }
+            }
+        }
+        (None, Some(pitch)) => {
+            let step = reader.positive(pitch, Along::Width, "pitch");
+            if step < stamp {
+                if step > Length::ZERO {
+                    let message = format!("motifs {} apart overlap", step.show(units));
+                    let help = format!("write {} or more", stamp.show(units));
+                    reader.problem(pitch.place, message, help);
+                }
+                return None;
+            }
+            let step = step.to_inches();
+            let count = motifs((free_in - stamp_in) / step + 1.0);
+            let taken = f64::from(count - 1) * step + stamp_in;
+            ((length_in - taken) / 2.0, step, count)
+        }
+        (count, _) => {
+            let place = count.as_ref().map_or(row.stamp.place, |count| count.place);
+            let message = "it takes one of `count` and `pitch` to space a stamp";
+            reader.problem(place, message, "write how many motifs, or how far apart they are");
+            return None;
+        }
+    };
+    Some(StampRow {
+        along,
+        length: rounded(length_in),
+        stamp: rounded(stamp_in),
+        starts: (0..count).map(|number| rounded(first + step * f64::from(number))).collect(),
+    })
+}
+
+/// How many whole motifs a number of them is.
+fn motifs(number: f64) -> u32 {
+    (1..MOST_MOTIFS).take_while(|&count| f64::from(count) <= number + 1e-9).last().unwrap_or(1)
+}
+
+/// What a row runs along and how long it is.
+fn length(
+    reader: &mut Reader<'_>,
+    layout: &Layout,
+    written: &Marked<StampSpec>,
+) -> Option<(String, Length)> {
+    let row = &written.value;
+    match (&row.along, &row.length) {
+        (Some(along), None) => {
+            let id: &str = &along.value;
+            if let Some(piece) = layout.pieces.iter().find(|piece| piece.id == id) {
+                return Some((id.to_owned(), piece.size.width.max(piece.size.height)));
+            }
+            let known: Vec<&str> = layout.pieces.iter().map(|piece| piece.id.as_str()).collect();
+            let help = nearest(id, known).map_or_else(
+                || "`cutleaf check` lists the pieces".to_owned(),
+                |near| format!("did you mean `{near}`?"),
+            );
+            reader.problem(along.place, format!("there is no piece `{id}`"), help);
+            None
+        }
+        (None, Some(length)) => {
+            let length = reader.positive(length, Along::Width, "length of the row");
+            Some((format!("a row of {}", length.show(reader.units)), length))
+        }
+        (along, _) => {
+            let place = along.as_ref().map_or(row.stamp.place, |along| along.place);
+            let message = "it takes one of `along` and `length` to know how long the row is";
+            reader.problem(place, message, "name a piece, or write a length");
+            None
+        }
+    }
+}
