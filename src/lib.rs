@@ -23,6 +23,7 @@ pub mod naming;
 pub mod nest;
 pub mod outline;
 pub mod picture;
+pub mod printer;
 pub mod record;
 pub mod run;
 pub mod spec;

@@ -10,6 +10,7 @@
 mod marks;
 mod opening;
 mod photo;
+mod print_scale;
 mod route;
 mod stamps;
 mod titles;
@@ -23,6 +24,7 @@ use crate::outline::{Process, Ring};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
+pub use print_scale::PrintScale;
 pub use route::{Done, Pace, Stroke, Work};
 pub use stamps::StampRow;
 pub use titles::{FontUsed, ThinPlace};
@@ -82,6 +84,9 @@ pub struct Record {
     /// Rows of a stamped motif.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stamps: Vec<StampRow>,
+    /// What the printer makes of lengths, if it is known; its pages are corrected by it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub print_scale: Option<PrintScale>,
     /// Fonts used; strips and pieces name them by their place in this list.
     pub fonts: Vec<FontUsed>,
     /// What the user should know.

@@ -108,6 +108,7 @@ fn beginning(layout: &Layout) -> Record {
             glue: rounded(layout.gutting.glue.to_inches()),
             rim: rounded(layout.gutting.rim.to_inches()),
         },
+        print_scale: layout.print_scale.clone(),
         pieces: layout.pieces.iter().map(|piece| self::piece(layout, piece)).collect(),
         photos: layout.photos.iter().map(|photo| self::photo(layout, photo)).collect(),
         fonts: layout

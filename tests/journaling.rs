@@ -1,10 +1,11 @@
 //! The story in strips: best breaks, exact sizes, cuts that free every strip.
 
 use cutleaf::journal::{
-    Faces, Lines, Story, arrange, best_breaks, blank_from, break_story, cuts, line_cost,
+    Faces, Lines, Story, StoryStrip, arrange, best_breaks, blank_from, break_story, cuts, line_cost,
 };
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::outline::fonts::{Font, FontBook};
 use cutleaf::record::{Area, Cut};
+use kurbo::Shape;
 use proptest::prelude::*;
 
 fn story(text: &str) -> Story {
@@ -16,6 +17,7 @@ fn story(text: &str) -> Story {
         type_size: 10.0,
         hyphens: false,
         most: None,
+        ruler_mark: 1.0 / 32.0,
     }
 }
 
@@ -74,9 +76,8 @@ proptest! {
         for strip in strips {
             prop_assert!(strip.size[0] <= widest + 1e-9);
             prop_assert_eq!(strip.size[1], 0.3125);
-            let before = strip.glyphs().next().expect("text").x;
-            let last = strip.glyphs().next_back().expect("text");
-            let after = strip.size[0] - last.x - last.advance;
+            let [left, right] = ink(&font, &strip, 10.0);
+            let (before, after) = (left, strip.size[0] - right);
             prop_assert!((before - after).abs() < 1e-5, "padding {before} and {after}");
             prop_assert!((0.12499..=0.12501 + 1.0 / 64.0).contains(&before), "padding {before}");
         }
@@ -94,7 +95,7 @@ proptest! {
             .iter()
             .map(|width| [f64::from(*width) / 32.0 + 0.5, f64::from(height) / 32.0])
             .collect();
-        let places = arrange(&sizes, paper, 0.25, kerf).expect("strips fit the page");
+        let places = arrange(&sizes, paper, 0.25, kerf, 0.0).expect("strips fit the page");
         let pages = places.iter().map(|place| place.page).max().unwrap_or(0);
         let mut freed = 0;
         for page in 0..=pages {
@@ -115,6 +116,16 @@ proptest! {
         }
         prop_assert_eq!(freed, sizes.len());
     }
+}
+
+/// Where a strip's ink begins and ends, by the outlines of its letters.
+fn ink(font: &Font, strip: &StoryStrip, size: f64) -> [f64; 2] {
+    let bounds = strip.glyphs().filter_map(|glyph| {
+        let outline = font.outline(glyph.id).filter(|path| !path.elements().is_empty())?;
+        let bounds = outline.bounding_box();
+        Some([glyph.x + bounds.x0 * size / 72.0, glyph.x + bounds.x1 * size / 72.0])
+    });
+    bounds.fold([f64::INFINITY, 0.0], |all, one| [all[0].min(one[0]), all[1].max(one[1])])
 }
 
 fn same(one: &Area, other: &Area) -> bool {
@@ -196,4 +207,29 @@ fn line_breaks_start_strips_and_hyphens_are_asked_for() {
     let strips =
         break_story(&Story { hyphens: true, ..narrow }, &Faces::alike(&font)).expect("hyphenated");
     assert!(strips.len() > 1 && strips[0].text.ends_with('-'), "{strips:?}");
+}
+
+#[test]
+fn a_last_word_is_left_alone_only_where_there_is_no_other_way() {
+    // Three words that fill a line, and a short one: it takes the third with it.
+    let words = [0.3, 0.3, 0.3, 0.1];
+    let breaks = best_breaks(4, |start, end| width(&words, 0.05, start, end));
+    assert_eq!(breaks.lines, [(0, 2), (2, 4)]);
+    // Words that fill a line each leave no other way.
+    let words = [0.95, 0.95, 0.1];
+    let breaks = best_breaks(3, |start, end| width(&words, 0.05, start, end));
+    assert_eq!(breaks.lines, [(0, 1), (1, 2), (2, 3)]);
+}
+
+#[test]
+fn capitals_with_accents_must_fit_as_well() {
+    let font = FontBook::default().find("text").expect("built in");
+    let of = |text: &str| {
+        let story = Story { type_size: 60.0, ..story(text) };
+        let error = break_story(&story, &Faces::alike(&font)).expect_err("too tall");
+        let size = error.help.split_whitespace().find_map(|word| word.parse::<f64>().ok());
+        size.expect("a size is offered")
+    };
+    assert!(of("\u{c9}tretat") < of("Etretat"), "{} {}", of("\u{c9}tretat"), of("Etretat"));
+    assert!(of("up") < of("as"), "{} {}", of("up"), of("as"));
 }

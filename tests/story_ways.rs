@@ -6,6 +6,7 @@ use cutleaf::journal::{
     line_cost, paragraphs, set_card,
 };
 use cutleaf::outline::fonts::{Font, FontBook};
+use kurbo::Shape;
 use proptest::prelude::*;
 use textwrap::core::Fragment;
 use textwrap::wrap_algorithms::{Penalties, wrap_optimal_fit};
@@ -27,6 +28,7 @@ fn story(text: &str, lines: Lines) -> Story {
         type_size: 10.0,
         hyphens: false,
         most: None,
+        ruler_mark: 1.0 / 32.0,
     }
 }
 
@@ -160,9 +162,16 @@ fn strips_follow_a_list_of_widths() {
     assert!(strips.len() >= 3);
     for (strip, width) in strips.iter().zip(widths.iter().chain(std::iter::repeat(&1.25))) {
         assert!((strip.size[0] - width).abs() < 1e-9);
-        let (first, last) = (strip.glyphs().next(), strip.glyphs().next_back());
-        let [before, after] =
-            [first.expect("text").x, width - last.map_or(0.0, |last| last.x + last.advance)];
+        let ink: Vec<(f64, f64)> = strip
+            .glyphs()
+            .filter_map(|glyph| {
+                let outline = font.outline(glyph.id).filter(|path| !path.elements().is_empty())?;
+                let bounds = outline.bounding_box();
+                Some((glyph.x + bounds.x0 * 10.0 / 72.0, glyph.x + bounds.x1 * 10.0 / 72.0))
+            })
+            .collect();
+        let before = ink.iter().map(|one| one.0).fold(f64::INFINITY, f64::min);
+        let after = width - ink.iter().map(|one| one.1).fold(0.0, f64::max);
         assert!((before - after).abs() < 1e-5 && before >= 0.125 - 1e-6, "{before} {after}");
     }
     let narrow = story("marram-grass-that-never-ends", Lines::Widths(vec![0.5]));
@@ -172,10 +181,11 @@ fn strips_follow_a_list_of_widths() {
 #[test]
 fn each_word_has_its_strip() {
     let font = font("text");
-    let strips = break_story(&story("Up it\nwent", Lines::Words), &Faces::alike(&font));
+    let text = "Up it \u{2013}\nwent";
+    let strips = break_story(&story(text, Lines::Words), &Faces::alike(&font));
     let strips = strips.expect("words");
     let said: Vec<&str> = strips.iter().map(|strip| strip.text.as_str()).collect();
-    assert_eq!(said, ["Up", "it", "went"]);
+    assert_eq!(said, ["Up", "it \u{2013}", "went"]);
 }
 
 #[test]
@@ -205,6 +215,36 @@ fn a_card_holds_its_lines() {
     assert!(
         set_card(&small, &Faces::alike(&font)).is_err_and(|error| error.message.contains("lines"))
     );
+}
+
+#[test]
+fn the_offered_type_size_fits_the_card() {
+    let font = font("text");
+    let card = Card {
+        text: "Up it went, over the dune, over the gulls, until it was a speck.".into(),
+        size: [2.0, 1.0],
+        pad: 0.125,
+        align: Align::Left,
+        leading: 1.4,
+        type_size: 24.0,
+        hyphens: false,
+    };
+    let error = set_card(&card, &Faces::alike(&font)).expect_err("too large");
+    let offered: f64 =
+        error.help.split_whitespace().find_map(|word| word.parse().ok()).expect("a size");
+    assert!(set_card(&Card { type_size: offered, ..card.clone() }, &Faces::alike(&font)).is_ok());
+    let more = Card { type_size: offered + 0.5, ..card };
+    assert!(set_card(&more, &Faces::alike(&font)).is_err());
+}
+
+/// A long paragraph beside short ones: no way to cut is looked over because one line is long.
+#[test]
+fn a_counted_story_may_have_one_long_line() {
+    let font = font("text");
+    let long = vec!["dune"; 60].join(" ");
+    let text = format!("One.\nTwo.\nThree.\nFour.\nFive.\nSix.\nSeven.\n{long}");
+    let strips = break_story(&story(&text, Lines::Count(8, None)), &Faces::alike(&font));
+    assert_eq!(strips.expect("a line each").len(), 8);
 }
 
 #[test]
@@ -283,6 +323,8 @@ fn light_type_on_a_dark_ground_bleeds() {
     let record = told(&format!("{dark}  ink: '#ffffff'\n"));
     assert!(record.strips.iter().all(|strip| strip.ground == "#2b5673"));
     assert!(record.warnings.iter().all(|warning| warning.kind != "low contrast"));
+    let record = told(dark);
+    assert!(record.strips.iter().all(|strip| strip.ink == "#ffffff"), "no ink: the paper shows");
     let record = told(&format!("{dark}  ink: '#3a6583'\n"));
     assert!(record.warnings.iter().any(|warning| warning.kind == "low contrast"));
 }

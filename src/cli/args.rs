@@ -28,6 +28,8 @@ pub enum Command {
     Redo(RedoArguments),
     /// List the fonts that a title can use.
     Fonts(FontsArguments),
+    /// Store what six inches measure on this printer, so that later pages come out true.
+    PrintScale(PrintScaleArguments),
     /// Print the JSON Schema of a spec, for editors.
     #[command(after_help = "Example: cutleaf schema > cutleaf.schema.json")]
     Schema,
@@ -117,6 +119,17 @@ pub struct FontsArguments {
     /// Print as JSON.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `print-scale`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Print a page at 100 %, measure its ruler, and store what it measured:\n  cutleaf print-scale 5.97          6 in measured 5.97 in both ways\n  cutleaf print-scale 5.97 x 5.99   across, and down as for 6 in\n  cutleaf print-scale 149.3 mm      a ruler of 150 mm measured 149.3 mm\n  cutleaf print-scale               show what is stored\n  cutleaf print-scale off           remove it\nPages that are built later are corrected. `printer: {scale: 5.97}` in a spec wins. It is stored in\nthe user's folder for settings, or in the folder that CUTLEAF_SETTINGS names."
+)]
+pub struct PrintScaleArguments {
+    /// What six printed inches measured, across, or across x down; `off` to remove it; nothing to show it.
+    #[arg(value_name = "MEASURED", allow_hyphen_values = true)]
+    pub measured: Vec<String>,
 }
 
 /// Arguments of `completions`.

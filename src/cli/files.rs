@@ -9,7 +9,7 @@ use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::Record;
 use cutleaf::spec::{self, Problem};
 
-use super::Failure;
+use super::{Failure, print_scale};
 
 /// A spec that was read and laid out, with what is needed to tell its problems.
 pub struct Spread {
@@ -30,9 +30,10 @@ pub fn read_spread(file: &Path) -> Result<Spread, Failure> {
     })?;
     let folder = file.parent().unwrap_or(Path::new("."));
     let fonts = font_book(folder);
-    let layout = spec::parse(&text)
+    let mut layout = spec::parse(&text)
         .and_then(|spec| lay_out(&spec, folder, &fonts))
         .map_err(|problems| Failure::of_spec(problems, file, &text))?;
+    print_scale::correct(&mut layout)?;
     Ok(Spread { file: file.to_owned(), text, layout })
 }
 

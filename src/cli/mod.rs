@@ -7,6 +7,7 @@ mod check;
 mod files;
 mod fonts;
 mod new;
+mod print_scale;
 mod progress;
 mod redo;
 mod schema;
@@ -28,6 +29,7 @@ pub fn main() -> ExitCode {
         Command::Build(arguments) => build::run(&arguments),
         Command::Redo(arguments) => redo::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments),
+        Command::PrintScale(arguments) => print_scale::run(&arguments),
         Command::Schema => schema::schema(),
         Command::Completions(arguments) => schema::completions(&arguments),
         Command::Manual => schema::manual(),

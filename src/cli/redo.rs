@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use cutleaf::run::{self, Redo};
 
 use super::args::RedoArguments;
-use super::{Failure, build, files, progress};
+use super::{Failure, build, files, print_scale, progress};
 
 /// Redoes pieces and sheets of a built spread.
 pub fn run(arguments: &RedoArguments) -> Result<(), Failure> {
@@ -22,6 +22,7 @@ pub fn run(arguments: &RedoArguments) -> Result<(), Failure> {
     let fonts = files::font_book(Path::new("."));
     let mut layout = run::redo_layout(&first, &last, &wanted, done + 1, &fonts)?;
     run::add_photos(&mut layout, &first, &wanted, &arguments.from)?;
+    print_scale::correct(&mut layout)?;
     progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&layout))?;
     build::write(&redo_folder(folder, done + 1), &record, &layout, arguments.json)

@@ -39,7 +39,8 @@ pub fn photos_pdf(
     label_font: &Arc<Font>,
 ) -> Result<Vec<u8>, String> {
     let title = format!("{}: photos", record.name);
-    let mut document = Document::new(&title, &[Arc::clone(label_font)]);
+    let mut document =
+        Document::new(&title, &[Arc::clone(label_font)]).corrected(record.printed_scale());
     let mut images: Vec<(String, Crop, usize, Laid)> = Vec::new();
     let mut held: BTreeMap<&str, Held> = BTreeMap::new();
     for photo in &record.photos {

@@ -1,13 +1,16 @@
 //! `print/strips.pdf`: the story's strips at exact size, ready to print and cut.
 
+mod cuts;
+mod ruler;
+
 use std::sync::Arc;
 
-use crate::journal::RULER_ROOM;
+use crate::journal::{BLEED, RULER_ROOM};
 use crate::outline::fonts::Font;
-use crate::record::{PrintedPage, Record, Strip};
+use crate::record::{Area, PrintedPage, Record, Strip};
 
 use super::drawing::channels;
-use super::pdf::{Anchor, Canvas, Document, Ink, Layer};
+use super::pdf::{Anchor, Canvas, Document, Ink, Layer, PageSetup};
 
 /// Black for marks.
 const BLACK: Ink = [0.0, 0.0, 0.0];
@@ -15,9 +18,6 @@ const BLACK: Ink = [0.0, 0.0, 0.0];
 const TRIM: Ink = [0.6, 0.6, 0.6];
 /// Length of a crop mark and its distance from the trim, in inches (common practice, no source).
 const CROP: [f64; 2] = [0.12, 0.05];
-/// How far a ground is printed beyond the trim, in inches, so that a cut that is off by a hair shows no
-/// white (common practice, no source).
-const BLEED: f64 = 0.125;
 /// Points of the smallest print on the page: readable at arm's length.
 const SMALL: f64 = 7.5;
 
@@ -30,125 +30,159 @@ pub fn strips_pdf(
     let mut all = fonts.to_vec();
     all.push(Arc::clone(label_font));
     let labels = fonts.len();
-    let mut document = Document::new(&format!("{}: journaling strips", record.name), &all);
+    let title = format!("{}: journaling strips", record.name);
+    let mut document = Document::new(&title, &all).corrected(record.printed_scale());
     for page in &record.printed {
-        let name = format!("Page {}: {}", page.number, page.paper);
-        document.page(page.size, &name, |canvas| draw_page(canvas, record, page, labels));
+        let sheet = Sheet::of(record, page, labels);
+        let setup = PageSetup::new(page.size, &format!("Page {}: {}", page.number, page.paper))
+            .labelled(&format!("strips {}", page.number))
+            .trimmed(sheet.trims(), sheet.bleed);
+        document.add(setup, |canvas| sheet.draw(canvas));
     }
     document.finish()
 }
 
-fn draw_page(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: usize) {
-    let strips: Vec<&Strip> =
-        record.strips.iter().filter(|strip| strip.page == page.number).collect();
-    let margin = record.rules.printer_margin;
-    canvas.layer(Layer::Marks, |canvas| {
-        ruler(canvas, record, page, labels, margin);
-        crop_marks(canvas, &strips);
-        for strip in &strips {
+/// A printed page and what lies on it.
+struct Sheet<'a> {
+    record: &'a Record,
+    page: &'a PrintedPage,
+    strips: Vec<&'a Strip>,
+    /// How far colour runs over the trims.
+    bleed: f64,
+    /// The font of numbers and notes.
+    labels: usize,
+    margin: f64,
+}
+
+/// Strips under each other.
+struct Column<'a> {
+    strips: Vec<&'a Strip>,
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+impl<'a> Sheet<'a> {
+    fn of(record: &'a Record, page: &'a PrintedPage, labels: usize) -> Self {
+        let strips: Vec<&Strip> =
+            record.strips.iter().filter(|strip| strip.page == page.number).collect();
+        let colored = strips.iter().any(|strip| !strip.ground.is_empty());
+        let bleed = if colored { BLEED } else { 0.0 };
+        Self { record, page, strips, bleed, labels, margin: record.rules.printer_margin }
+    }
+
+    fn columns(&self) -> Vec<Column<'a>> {
+        let mut lefts: Vec<f64> = self.strips.iter().map(|strip| strip.at[0]).collect();
+        lefts.sort_by(f64::total_cmp);
+        lefts.dedup();
+        let column = |left: f64| {
+            let strips: Vec<&Strip> =
+                self.strips.iter().copied().filter(|strip| strip.at[0] == left).collect();
+            let end = |axis: usize| {
+                strips.iter().map(|strip| strip.at[axis] + strip.size[axis]).fold(0.0, f64::max)
+            };
+            let top = strips.iter().map(|strip| strip.at[1]).fold(f64::INFINITY, f64::min);
+            let (right, bottom) = (end(0), end(1));
+            Column { strips, left, right, top, bottom }
+        };
+        lefts.into_iter().map(column).collect()
+    }
+
+    /// The rectangle round all trims.
+    fn trims(&self) -> Area {
+        let columns = self.columns();
+        let least =
+            |of: fn(&Column<'_>) -> f64| columns.iter().map(of).fold(f64::INFINITY, f64::min);
+        let most = |of: fn(&Column<'_>) -> f64| columns.iter().map(of).fold(0.0, f64::max);
+        let at = [least(|column| column.left), least(|column| column.top)];
+        let end = [most(|column| column.right), most(|column| column.bottom)];
+        Area { at, size: [0, 1].map(|axis| end[axis] - at[axis]) }
+    }
+
+    fn draw(&self, canvas: &mut Canvas<'_>) {
+        // Grounds come first: one reaches under its neighbours.
+        for strip in self.strips.iter().filter(|strip| !strip.ground.is_empty()) {
+            canvas.fill(channels(&strip.ground));
+            let size = strip.size.map(|side| side + 2.0 * self.bleed);
+            canvas.area(strip.at.map(|edge| edge - self.bleed), size);
+        }
+        for strip in &self.strips {
+            canvas.fill(channels(&strip.ink));
+            for run in &strip.runs {
+                let origin = [strip.at[0], strip.at[1] + strip.baseline];
+                canvas.glyphs(run.font, strip.type_size, origin, &run.glyphs);
+            }
+        }
+        canvas.layer(Layer::Cut, |canvas| {
+            canvas.pen(TRIM, 0.25);
+            for strip in &self.strips {
+                canvas.rectangle(strip.at, strip.size);
+            }
+        });
+        canvas.layer(Layer::Marks, |canvas| {
+            ruler::draw(canvas, self);
+            self.crop_marks(canvas);
+        });
+        canvas.layer(Layer::Notes, |canvas| {
+            ruler::instructions(canvas, self);
+            self.numbers(canvas);
+            cuts::draw(canvas, self);
+            self.notes(canvas);
+        });
+    }
+
+    /// Distance from a trim to where its crop marks begin.
+    fn away(&self) -> f64 {
+        self.bleed + CROP[1]
+    }
+
+    /// Each strip's place in the story, left of it.
+    fn numbers(&self, canvas: &mut Canvas<'_>) {
+        canvas.fill(BLACK);
+        for strip in &self.strips {
             let number = strip.id.rsplit('.').next().unwrap_or_default();
             let middle = strip.at[1] + strip.size[1] / 2.0 + 0.035;
-            canvas.fill(BLACK);
-            let left = strip.at[0] - CROP[0] - 2.0 * CROP[1];
-            canvas.text(labels, SMALL, [left, middle], Anchor::End, number);
-        }
-    });
-    // Grounds come first: one reaches under its neighbours.
-    for strip in strips.iter().filter(|strip| !strip.ground.is_empty()) {
-        canvas.fill(channels(&strip.ground));
-        canvas.area(strip.at.map(|edge| edge - BLEED), strip.size.map(|side| side + 2.0 * BLEED));
-    }
-    for strip in &strips {
-        canvas.fill(channels(&strip.ink));
-        for run in &strip.runs {
-            let origin = [strip.at[0], strip.at[1] + strip.baseline];
-            canvas.glyphs(run.font, strip.type_size, origin, &run.glyphs);
+            let right = strip.at[0] - self.away() - CROP[0] - CROP[1];
+            canvas.text(self.labels, SMALL, [right, middle], Anchor::End, number);
         }
     }
-    canvas.layer(Layer::Cut, |canvas| {
-        canvas.pen(TRIM, 0.25);
-        for strip in &strips {
-            canvas.rectangle(strip.at, strip.size);
-        }
-    });
-    notes(canvas, record, page, labels, margin);
-}
 
-/// A check ruler across and one down, each with its measure.
-fn ruler(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: usize, margin: f64) {
-    let metric = record.shown_in == "mm";
-    let (step, across, unit) =
-        if metric { (10.0 / 25.4, 15_u32, "150 mm") } else { (0.5, 12, "6 in") };
-    let down = if metric { 7_u32 } else { 6 };
-    let [left, top] = [margin + 0.05, margin + 0.32];
-    canvas.pen(BLACK, 0.5);
-    canvas.line([left, top], [left + step * f64::from(across), top]);
-    canvas.line([left, top], [left, top + step * f64::from(down)]);
-    for (count, is_across) in [(across, true), (down, false)] {
-        for tick in 0..=count {
-            let at = step * f64::from(tick);
-            let length = if tick % 2 == 0 { 0.1 } else { 0.06 };
-            let [from, to] = if is_across {
-                [[left + at, top], [left + at, top + length]]
-            } else {
-                [[left, top + at], [left + length, top + at]]
-            };
-            canvas.line(from, to);
+    /// Crop marks at the corners of each column of strips and between its strips.
+    fn crop_marks(&self, canvas: &mut Canvas<'_>) {
+        let (away, length) = (self.away(), CROP[0]);
+        canvas.pen(BLACK, 0.25);
+        for Column { strips, left, right, top, bottom } in self.columns() {
+            for x in [left, right] {
+                canvas.line([x, top - away - length], [x, top - away]);
+                canvas.line([x, bottom + away], [x, bottom + away + length]);
+            }
+            for y in strips.iter().map(|strip| strip.at[1]).chain([bottom]) {
+                canvas.line([left - away - length, y], [left - away, y]);
+                canvas.line([right + away, y], [right + away + length, y]);
+            }
         }
     }
-    canvas.fill(BLACK);
-    let text = format!("Print at 100 %, no scaling: the line below must measure {unit}.");
-    canvas.text(labels, SMALL + 0.5, [left, top - 0.1], Anchor::Start, &text);
-    let right = page.size[0] - margin - 0.05;
-    let title = format!("{}, page {}, {}", record.name, page.number, page.paper);
-    if canvas.width(labels, SMALL, &title) + 6.4 < right - left + step * 2.0 {
-        canvas.text(labels, SMALL, [right, top - 0.1], Anchor::End, &title);
-    }
-}
 
-/// Crop marks at the corners of each block of strips and between its strips.
-fn crop_marks(canvas: &mut Canvas<'_>, strips: &[&Strip]) {
-    let [length, away] = CROP;
-    canvas.pen(BLACK, 0.25);
-    let mut lefts: Vec<f64> = strips.iter().map(|strip| strip.at[0]).collect();
-    lefts.sort_by(f64::total_cmp);
-    lefts.dedup();
-    for left in lefts {
-        let column: Vec<_> = strips.iter().filter(|strip| strip.at[0] == left).collect();
-        let edge = |strip: &&&Strip| strip.at[0] + strip.size[0];
-        let right = column.iter().map(edge).fold(0.0, f64::max);
-        let top = column.iter().map(|strip| strip.at[1]).fold(f64::INFINITY, f64::min);
-        let bottom = column.iter().map(|strip| strip.at[1] + strip.size[1]).fold(0.0, f64::max);
-        for x in [left, right] {
-            canvas.line([x, top - away - length], [x, top - away]);
-            canvas.line([x, bottom + away], [x, bottom + away + length]);
+    /// What to do with the page, in the free room under the strips.
+    fn notes(&self, canvas: &mut Canvas<'_>) {
+        let ends = self.strips.iter().map(|strip| strip.at[1] + strip.size[1]);
+        let bottom = ends.fold(self.margin + RULER_ROOM, f64::max) + self.bleed;
+        let title =
+            format!("{}, page {}, {}.", self.record.name, self.page.number, self.page.paper);
+        let lines = [
+            title.as_str(),
+            "Cut in the order of the numbers in rings; guide.pdf tells the fence setting of each cut.",
+            "The numbers left of the strips give the story's order.",
+        ];
+        let mut y = bottom + 0.45;
+        canvas.fill(BLACK);
+        for line in lines {
+            if y < self.page.size[1] - self.margin {
+                let left = self.margin + 0.45;
+                canvas.text(self.labels, SMALL, [left, y], Anchor::Start, line);
+            }
+            y += 0.14;
         }
-        let rows = column.iter().map(|strip| strip.at[1]).chain([bottom]);
-        for y in rows {
-            canvas.line([left - away - length, y], [left - away, y]);
-            canvas.line([right + away, y], [right + away + length, y]);
-        }
-    }
-}
-
-/// What to do with the page, in the free room under the strips.
-fn notes(canvas: &mut Canvas<'_>, record: &Record, page: &PrintedPage, labels: usize, margin: f64) {
-    let bottom = record
-        .strips
-        .iter()
-        .filter(|strip| strip.page == page.number)
-        .map(|strip| strip.at[1] + strip.size[1])
-        .fold(margin + RULER_ROOM, f64::max);
-    let lines = [
-        "Cut the block free first, then across between the strips, then each strip to its width;",
-        "guide.pdf lists the cuts with their fence settings. Small numbers give the story's order.",
-    ];
-    let mut y = bottom + 0.45;
-    canvas.fill(BLACK);
-    for line in lines {
-        if y < page.size[1] - margin {
-            canvas.text(labels, SMALL, [margin + 0.45, y], Anchor::Start, line);
-        }
-        y += 0.14;
     }
 }

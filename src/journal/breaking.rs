@@ -4,9 +4,9 @@
 //! lines", Software: Practice and Experience 11 (1981), without stretching: a line costs the square of
 //! the room it leaves.
 
-/// What a last line of one short word costs beside the room squared, in units of the full width
-/// squared: as much as a line that is left empty.
-const LONELY_WORD: f64 = 1.0;
+/// What a last line of one short word costs, in units of the full width squared: more than all lines
+/// together, so that it is left only where there is no other way.
+const LONELY_WORD: f64 = 1e3;
 /// A last line shorter than this share of the width, with one word, is lonely.
 const LONELY_SHARE: f64 = 0.25;
 /// What each line costs, so that of two equal sums the one with fewer lines wins.

@@ -1,7 +1,11 @@
 //! A story as a block on a card: several lines on one piece.
 
 use super::JournalError;
-use super::strips::{Faces, POINTS, Setting, StoryStrip, runs, told};
+use super::rich::Paragraph;
+use super::strips::{Faces, POINTS, SIZE_STEP, SMALLEST, Setting, StoryStrip, runs, told};
+
+/// Largest type size that is offered, in half points.
+const MOST_HALVES: u32 = 400;
 
 /// How the lines of a card are aligned.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -37,6 +41,18 @@ pub struct Card {
 /// Sets a story on a card, its lines in the middle of the card's height.
 pub fn set_card(card: &Card, faces: &Faces<'_>) -> Result<StoryStrip, JournalError> {
     let told = told(&card.text)?;
+    match block(card, faces, &told)? {
+        Ok(block) => Ok(block),
+        Err(lines) => Err(too_high(card, faces, &told, lines)),
+    }
+}
+
+/// The story as a block, or the number of lines that are too many.
+fn block(
+    card: &Card,
+    faces: &Faces<'_>,
+    told: &[Paragraph],
+) -> Result<Result<StoryStrip, usize>, JournalError> {
     let room = card.size[0] - 2.0 * card.pad;
     if room <= 0.0 {
         return Err(JournalError::new(
@@ -46,7 +62,7 @@ pub fn set_card(card: &Card, faces: &Faces<'_>) -> Result<StoryStrip, JournalErr
     }
     let setting = Setting { faces, type_size: card.type_size, hyphens: card.hyphens };
     let mut lines = Vec::new();
-    for paragraph in &told {
+    for paragraph in told {
         lines.extend(setting.within(paragraph, room)?);
     }
     let font = faces.plain();
@@ -56,15 +72,13 @@ pub fn set_card(card: &Card, faces: &Faces<'_>) -> Result<StoryStrip, JournalErr
     let gaps = (lines.len() - 1) as f64;
     let height = above + gaps * step + below;
     if height > card.size[1] - 2.0 * card.pad + 1e-9 {
-        return Err(JournalError::new(
-            format!("the story needs {} lines, more than the card has room for", lines.len()),
-            "make the card larger, the type or the leading smaller, or the story shorter",
-        ));
+        return Ok(Err(lines.len()));
     }
     let mut all = Vec::new();
     for (number, line) in lines.iter().enumerate() {
-        let spare = room - setting.width(line)?;
-        let pen = card.pad
+        let ink = setting.ink(line)?;
+        let spare = room - (ink.right - ink.left);
+        let pen = card.pad - ink.left
             + match card.align {
                 Align::Left => 0.0,
                 Align::Center => spare / 2.0,
@@ -73,10 +87,34 @@ pub fn set_card(card: &Card, faces: &Faces<'_>) -> Result<StoryStrip, JournalErr
         all.extend(runs(&setting, line, pen, -(number as f64) * step)?);
     }
     let text: Vec<String> = lines.iter().map(super::strips::Line::text).collect();
-    Ok(StoryStrip {
+    Ok(Ok(StoryStrip {
         text: text.join(" "),
         size: card.size,
         baseline: (card.size[1] - height) / 2.0 + above,
         runs: all,
-    })
+    }))
+}
+
+/// What to tell of a story that is too high for its card.
+fn too_high(card: &Card, faces: &Faces<'_>, told: &[Paragraph], lines: usize) -> JournalError {
+    let message = format!("the story needs {lines} lines, more than the card has room for");
+    // Smaller type never takes more room, so halving finds the largest that fits; in half points.
+    let fits = |halves: u32| {
+        let card = Card { type_size: f64::from(halves) * SIZE_STEP, ..card.clone() };
+        block(&card, faces, told).is_ok_and(|block| block.is_ok())
+    };
+    let (mut low, mut high) = (0, 0);
+    while f64::from(high + 1) * SIZE_STEP < card.type_size && high < MOST_HALVES {
+        high += 1;
+    }
+    while low < high {
+        let middle = (low + high).div_ceil(2);
+        if fits(middle) { low = middle } else { high = middle - 1 }
+    }
+    let size = f64::from(low) * SIZE_STEP;
+    let help = match size >= SMALLEST {
+        true => format!("the largest size that fits is {size} pt; or make the card larger"),
+        false => "make the card larger, the leading smaller, or the story shorter".to_owned(),
+    };
+    JournalError::new(message, help)
 }

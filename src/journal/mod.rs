@@ -6,6 +6,7 @@
 mod breaking;
 mod card;
 mod cutting;
+mod fitting;
 mod pages;
 mod rich;
 mod segments;
@@ -14,7 +15,7 @@ mod strips;
 pub use breaking::{Breaks, LineCount, best_breaks, best_lines, line_cost};
 pub use card::{Align, Card, set_card};
 pub use cutting::cuts;
-pub use pages::{RULER_ROOM, StripPlace, arrange, blank_from};
+pub use pages::{BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, blank_from};
 pub use rich::{Face, Paragraph, paragraphs};
 pub use strips::{Faces, Lines, Story, StoryStrip, break_story};
 

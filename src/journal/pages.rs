@@ -5,15 +5,20 @@ use super::JournalError;
 /// Room at the top of a printed page for the ruler and its line of instructions, in inches.
 pub const RULER_ROOM: f64 = 0.75;
 /// Length of the ruler that runs down a printed page, in inches.
-const RULER_DOWN: f64 = 3.0;
+pub const RULER_DOWN: f64 = 3.0;
 /// Room below the strips for crop marks and notes, in inches.
 const NOTES_ROOM: f64 = 0.875;
 /// Least height of blank paper worth cutting off and keeping, in inches.
 const WORTH_KEEPING: f64 = 1.0;
 /// Room left of each column for strip numbers and crop marks, in inches.
 const NUMBER_ROOM: f64 = 0.5;
-/// Room below and right of a block of strips for crop marks, in inches.
+/// Room below a block of strips for crop marks, in inches.
 const MARK_ROOM: f64 = 0.2;
+/// Room right of a block of strips for crop marks and the numbers of cuts, in inches.
+const CUT_ROOM: f64 = 0.36;
+/// How far a colour under the type is printed beyond the trim, in inches, so that a cut that is off by a
+/// hair shows no white (common practice, no source).
+pub const BLEED: f64 = 0.125;
 
 /// Where a strip lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,22 +31,25 @@ pub struct StripPlace {
 
 /// Arranges strips of one height on pages of `paper` with a rim of `margin`, in inches. Strips lie
 /// flush (`kerf` apart, what the blade takes), so that one cut serves two, and columns are as wide as the widest strip, so that one fence
-/// setting frees them all.
+/// setting frees them all. `bleed` is how far colour runs on beyond the outer trims.
 pub fn arrange(
     strips: &[[f64; 2]],
     paper: [f64; 2],
     margin: f64,
     kerf: f64,
+    bleed: f64,
 ) -> Result<Vec<StripPlace>, JournalError> {
     let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
     let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max) + kerf;
     // Trims begin on a ruler mark, whatever the printer's margin.
     let on_mark = |at: f64| (at * 16.0 - 1e-9).ceil() / 16.0;
-    let [first_left, first_top] = [on_mark(margin + NUMBER_ROOM), on_mark(margin + RULER_ROOM)];
-    let right = paper[0] - margin - MARK_ROOM;
-    let bottom = paper[1] - margin - MARK_ROOM;
-    let room = [right - first_left + NUMBER_ROOM, bottom - first_top];
-    let column = widest + NUMBER_ROOM;
+    let [first_left, first_top] =
+        [NUMBER_ROOM, RULER_ROOM].map(|room| on_mark(margin + room + bleed));
+    let right = paper[0] - margin - CUT_ROOM - bleed;
+    let bottom = paper[1] - margin - MARK_ROOM - bleed;
+    let between = NUMBER_ROOM + CUT_ROOM + 2.0 * bleed;
+    let room = [right - first_left + between, bottom - first_top];
+    let column = widest + between;
     let whole = |room: f64, each: f64| -> usize {
         let count = (room / each + 1e-9).floor();
         (0..10_000_usize).take_while(|&n| (n as f64) < count).count()

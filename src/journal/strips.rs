@@ -1,6 +1,6 @@
 //! A story to strips of exact height, each as wide as its text needs, or to a card.
 
-use std::collections::BTreeMap;
+use kurbo::{Rect, Shape, Vec2};
 
 use crate::outline::fonts::Font;
 use crate::outline::shaping::{
@@ -9,18 +9,18 @@ use crate::outline::shaping::{
 use crate::record::Glyph;
 
 use super::JournalError;
-use super::breaking::{LineCount, best_breaks, best_lines, line_cost};
 use super::rich::{Face, Paragraph, paragraphs};
-use super::segments::{Segment, segments};
+use super::segments::Segment;
 
 /// Points in an inch.
 pub(super) const POINTS: f64 = 72.0;
-/// Strips are cut to a multiple of this width in inches: the finest mark of a craft ruler.
-const RULER_MARK: f64 = 1.0 / 32.0;
-/// A line of an even story that is so many times the mean is never the best, and is not looked at.
-const UNEVEN: f64 = 3.0;
-/// Share of the room from which a line measured word by word is measured again as a whole.
-const NEARLY_FULL: f64 = 0.97;
+/// Paper between the tallest or deepest letter and the strip's edge, in inches: a cut that is off by a
+/// hair must not touch the type (common practice, no source).
+const CLEAR: f64 = 1.0 / 64.0;
+/// Type sizes are offered in steps of this, in points.
+pub(super) const SIZE_STEP: f64 = 0.5;
+/// No smaller type size is offered, in points: nobody could read it.
+pub(super) const SMALLEST: f64 = 4.0;
 
 /// How the story is cut into lines; widths in inches, padding included.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +52,8 @@ pub struct Story {
     pub hyphens: bool,
     /// Most strips there is room for.
     pub most: Option<usize>,
+    /// Strips are cut to a multiple of this width: the finest mark of the ruler.
+    pub ruler_mark: f64,
 }
 
 /// The fonts of a story, by [`Face::ALL`].
@@ -93,7 +95,6 @@ impl StoryStrip {
 /// Breaks a story into strips.
 pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, JournalError> {
     let told = told(&story.text)?;
-    check_height(story, faces.plain())?;
     let room = |width: f64| {
         let room = width - 2.0 * story.pad;
         if room > 0.0 {
@@ -105,37 +106,31 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
         ))
     };
     let setting = Setting { faces, type_size: story.type_size, hyphens: story.hyphens };
-    let mut strips = Vec::new();
-    match &story.lines {
+    let lines: Vec<Line<'_>> = match &story.lines {
         Lines::Widest(widest) => {
-            for paragraph in &told {
-                for line in setting.within(paragraph, room(*widest)?)? {
-                    strips.push(strip(story, &setting, &line, None)?);
-                }
-            }
+            let room = room(*widest)?;
+            let each = told.iter().map(|paragraph| setting.within(paragraph, room));
+            each.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect()
         }
-        Lines::Words => {
-            for paragraph in &told {
-                for line in words(paragraph) {
-                    strips.push(strip(story, &setting, &line, None)?);
-                }
-            }
-        }
+        Lines::Words => told.iter().flat_map(words).collect(),
         Lines::Count(count, widest) => {
-            let room = widest.map(room).transpose()?;
-            for line in setting.counted(&told, *count, room)? {
-                strips.push(strip(story, &setting, &line, None)?);
-            }
+            setting.counted(&told, *count, widest.map(room).transpose()?)?
         }
         Lines::Widths(widths) => {
             let rooms: Result<Vec<f64>, JournalError> =
                 widths.iter().map(|one| room(*one)).collect();
-            for (number, line) in setting.shaped_to(&told, &rooms?)?.iter().enumerate() {
-                let width = widths.get(number).or(widths.last()).copied();
-                strips.push(strip(story, &setting, line, width)?);
-            }
+            setting.shaped_to(&told, &rooms?)?
         }
-    }
+    };
+    check_height(story, &setting, &lines)?;
+    let width = |number: usize| match &story.lines {
+        Lines::Widths(widths) => widths.get(number).or(widths.last()).copied(),
+        _ => None,
+    };
+    let strips = lines.iter().enumerate();
+    let strips: Vec<StoryStrip> = strips
+        .map(|(number, line)| strip(story, &setting, line, width(number)))
+        .collect::<Result<_, _>>()?;
     match story.most {
         Some(most) if strips.len() > most => Err(JournalError::new(
             format!("the story is too long for its strips: it needs {}, not {most}", strips.len()),
@@ -161,23 +156,31 @@ pub(super) fn told(text: &str) -> Result<Vec<Paragraph>, JournalError> {
 }
 
 /// The type's height, from its deepest to its tallest letter, must fit the strip.
-fn check_height(story: &Story, font: &Font) -> Result<(), JournalError> {
-    let reach = |em: f64| em * story.type_size / POINTS;
-    let baseline = baseline(story, font);
-    let above = reach(font.cap_height.max(font.x_height * 1.4));
-    let below = reach(-font.descender.min(0.0)).min(reach(0.3));
-    if above <= baseline && baseline + below <= story.strip_height + 1e-9 {
+fn check_height(
+    story: &Story,
+    setting: &Setting<'_>,
+    lines: &[Line<'_>],
+) -> Result<(), JournalError> {
+    let (mut up, mut down) = (0.0_f64, 0.0_f64);
+    for line in lines {
+        let ink = setting.ink(line)?;
+        (up, down) = (up.max(ink.up), down.max(ink.down));
+    }
+    let middle = baseline(story, setting.faces.plain()) - story.strip_height / 2.0;
+    let reach = (up - middle).max(down + middle);
+    let room = story.strip_height / 2.0 - CLEAR;
+    if reach <= room + 1e-9 {
         return Ok(());
     }
-    // The baseline moves with the type, so the largest size follows from both conditions.
-    let middle = (font.cap_height + font.x_height) / 4.0;
-    let up = font.cap_height.max(font.x_height * 1.4) - middle;
-    let down = (-font.descender).clamp(0.0, 0.3) + middle;
-    let largest = story.strip_height / 2.0 / up.max(down) * POINTS;
-    let largest = (largest * 2.0).floor() / 2.0;
+    // The baseline moves with the type, so everything grows with it.
+    let largest = (room / reach * story.type_size / SIZE_STEP).floor() * SIZE_STEP;
+    let help = match largest >= SMALLEST {
+        true => format!("the largest size that fits is {largest} pt; or make the strip higher"),
+        false => "no size that can be read fits: make the strip higher".to_owned(),
+    };
     Err(JournalError::new(
         format!("type of {} pt is too tall for the strip", story.type_size),
-        format!("the largest size that fits is {largest} pt; or make the strip higher"),
+        help,
     ))
 }
 
@@ -190,15 +193,15 @@ fn baseline(story: &Story, font: &Font) -> f64 {
 
 /// A line of a paragraph.
 pub(super) struct Line<'a> {
-    paragraph: &'a Paragraph,
-    from: usize,
-    to: usize,
-    hyphen: bool,
+    pub paragraph: &'a Paragraph,
+    pub from: usize,
+    pub to: usize,
+    pub hyphen: bool,
 }
 
 impl<'a> Line<'a> {
     /// The line from one segment to another of a paragraph.
-    fn of(paragraph: &'a Paragraph, segments: &[Segment], start: usize, end: usize) -> Self {
+    pub fn of(paragraph: &'a Paragraph, segments: &[Segment], start: usize, end: usize) -> Self {
         let from = segments[start].start;
         let (to, hyphen) = match segments.get(end) {
             Some(next) => (next.start, next.hyphen),
@@ -215,15 +218,32 @@ impl<'a> Line<'a> {
     }
 }
 
-/// A line for each word.
+/// A line for each word; signs that stand alone go with the word before.
 fn words(paragraph: &Paragraph) -> Vec<Line<'_>> {
-    let mut at = 0;
-    let each = paragraph.text.split(' ').map(|word| {
-        let from = at;
-        at += word.len() + 1;
-        Line { paragraph, from, to: from + word.len(), hyphen: false }
-    });
-    each.collect()
+    let mut lines: Vec<Line<'_>> = Vec::new();
+    let mut from = 0;
+    for word in paragraph.text.split(' ') {
+        let to = from + word.len();
+        match lines.last_mut() {
+            Some(last) if !word.chars().any(char::is_alphanumeric) => last.to = to,
+            _ => lines.push(Line { paragraph, from, to, hyphen: false }),
+        }
+        from = to + 1;
+    }
+    lines
+}
+
+/// What the letters of a line cover, in inches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Ink {
+    /// Right of where the pen begins.
+    pub left: f64,
+    /// Right of where the pen begins.
+    pub right: f64,
+    /// Above the baseline.
+    pub up: f64,
+    /// Below the baseline.
+    pub down: f64,
 }
 
 /// How lines are set.
@@ -273,189 +293,26 @@ impl Setting<'_> {
         Ok(glyphs.iter().map(|(_, glyph)| glyph.advance).sum::<f64>() * self.type_size / POINTS)
     }
 
-    /// The lines of a paragraph that are no wider than `room`.
-    pub fn within<'p>(
-        &self,
-        paragraph: &'p Paragraph,
-        room: f64,
-    ) -> Result<Vec<Line<'p>>, JournalError> {
-        let segments = segments(&paragraph.text, self.hyphens);
-        let mut measured = Measured::default();
-        let breaks = best_breaks(segments.len(), |start, end| {
-            let line = Line::of(paragraph, &segments, start, end);
-            measured.width(self, (0, start, end), &line) / room
-        });
-        measured.failed()?;
-        if breaks.cost.is_infinite() {
-            let lines =
-                (0..segments.len()).map(|start| Line::of(paragraph, &segments, start, start + 1));
-            return Err(self.too_wide(lines, room));
-        }
-        let lines = breaks.lines.into_iter();
-        Ok(lines.map(|(start, end)| Line::of(paragraph, &segments, start, end)).collect())
-    }
-
-    fn too_wide<'p>(&self, lines: impl Iterator<Item = Line<'p>>, room: f64) -> JournalError {
-        let wide = |line: &Line<'p>| self.width(line).is_ok_and(|width| width > room);
-        let word = lines.into_iter().find(wide).map(|line| line.text()).unwrap_or_default();
-        JournalError::new(
-            format!("`{word}` is wider than the widest strip"),
-            "widen the strips, make the type smaller, or allow hyphens",
-        )
-    }
-
-    /// So many lines, as even as can be: the sum of their squares is least.
-    fn counted<'p>(
-        &self,
-        told: &'p [Paragraph],
-        count: usize,
-        room: Option<f64>,
-    ) -> Result<Vec<Line<'p>>, JournalError> {
-        let parts = Parts::of(told, self.hyphens);
-        if !(told.len()..=parts.len()).contains(&count) {
-            let (least, most) = (told.len(), parts.len());
-            return Err(JournalError::new(
-                format!("the story can't be cut into {count} strips"),
-                format!(
-                    "it has {least} paragraphs and {most} words: ask for {least} to {most} strips"
-                ),
-            ));
-        }
-        // Words side by side are as wide as their sum, but for what kerning does to a space.
-        let mut reached = vec![0.0];
-        for part in 0..parts.len() {
-            let (paragraph, at) = parts.list[part];
-            let line = parts.line(part, part + 1).text();
-            let spaced = Paragraph { text: format!("{line} "), faces: vec![(0, Face::Plain)] };
-            let spaced = Line { paragraph: &spaced, from: 0, to: line.len() + 1, hyphen: false };
-            let width = self.width(&parts.line(part, part + 1))?;
-            let space = (self.width(&spaced)? - self.width(&plain(&spaced))?).max(0.0);
-            let joined = parts.segments[paragraph].get(at + 1).is_some_and(|next| next.hyphen);
-            reached.push(reached[part] + width + if joined { 0.0 } else { space });
-        }
-        let mean = (reached[parts.len()] / count as f64).max(f64::MIN_POSITIVE);
-        let mut measured = Measured::default();
-        let breaks = best_lines(parts.len(), LineCount::Exactly(count), |_, start, end| {
-            if !parts.together(start, end) {
-                return None;
+    /// What the letters of a line cover, in inches from where the pen begins and from the baseline.
+    pub fn ink(&self, line: &Line<'_>) -> Result<Ink, JournalError> {
+        let mut all: Option<Rect> = None;
+        let mut pen = 0.0;
+        for (face, glyph) in self.glyphs(line)? {
+            let outline = self.faces.0[face as usize].outline(glyph.id).unwrap_or_default();
+            if !outline.elements().is_empty() {
+                let moved = outline.bounding_box() + Vec2::new(pen + glyph.x, -glyph.y);
+                all = Some(all.map_or(moved, |all| all.union(moved)));
             }
-            let about = reached[end] - reached[start];
-            if let Some(room) = room
-                && about > NEARLY_FULL * room
-                && measured.width(self, (0, start, end), &parts.line(start, end)) > room
-            {
-                return None;
-            }
-            (end == start + 1 || about <= UNEVEN * mean).then(|| (about / mean).powi(2))
-        });
-        measured.failed()?;
-        if breaks.cost.is_infinite() {
-            return Err(JournalError::new(
-                format!("{count} strips are too few for the story at this width"),
-                "widen the strips, make the type smaller, or ask for more of them",
-            ));
+            pen += glyph.advance;
         }
-        Ok(breaks.lines.into_iter().map(|(start, end)| parts.line(start, end)).collect())
-    }
-
-    /// Lines that fill rooms of these widths in turn.
-    fn shaped_to<'p>(
-        &self,
-        told: &'p [Paragraph],
-        rooms: &[f64],
-    ) -> Result<Vec<Line<'p>>, JournalError> {
-        let parts = Parts::of(told, self.hyphens);
-        let mut measured = Measured::default();
-        let count = LineCount::Any(rooms.len());
-        let breaks = best_lines(parts.len(), count, |line, start, end| {
-            if !parts.together(start, end) {
-                return None;
-            }
-            let width =
-                measured.width(self, (0, start, end), &parts.line(start, end)) / rooms[line];
-            let cost = line_cost(width, end - start, parts.ends(end));
-            cost.is_finite().then_some(cost)
-        });
-        measured.failed()?;
-        if breaks.cost.is_infinite() {
-            let narrowest = rooms.iter().copied().fold(f64::INFINITY, f64::min);
-            let words = (0..parts.len()).map(|part| parts.line(part, part + 1));
-            return Err(self.too_wide(words, narrowest));
-        }
-        Ok(breaks.lines.into_iter().map(|(start, end)| parts.line(start, end)).collect())
+        let em = self.type_size / POINTS;
+        let all = all.unwrap_or(Rect::new(0.0, 0.0, pen, 0.0));
+        let [left, right, up, down] = [all.x0, all.x1, -all.y0, all.y1].map(|part| part * em);
+        Ok(Ink { left, right, up, down })
     }
 }
 
-/// The line without its trailing space.
-fn plain<'a>(spaced: &Line<'a>) -> Line<'a> {
-    Line { paragraph: spaced.paragraph, from: spaced.from, to: spaced.to - 1, hyphen: false }
-}
-
-/// Widths of lines that were measured before, and what went wrong.
-#[derive(Default)]
-struct Measured {
-    known: BTreeMap<(usize, usize, usize), f64>,
-    error: Option<JournalError>,
-}
-
-impl Measured {
-    fn width(&mut self, set: &Setting<'_>, key: (usize, usize, usize), line: &Line<'_>) -> f64 {
-        if let Some(width) = self.known.get(&key) {
-            return *width;
-        }
-        let width = set.width(line).unwrap_or_else(|error| {
-            self.error.get_or_insert(error);
-            0.0
-        });
-        self.known.insert(key, width);
-        width
-    }
-
-    fn failed(&mut self) -> Result<(), JournalError> {
-        self.error.take().map_or(Ok(()), Err)
-    }
-}
-
-/// The segments of all paragraphs in a row.
-struct Parts<'a> {
-    told: &'a [Paragraph],
-    segments: Vec<Vec<Segment>>,
-    /// The paragraph of each part and its place in it.
-    list: Vec<(usize, usize)>,
-}
-
-impl<'a> Parts<'a> {
-    fn of(told: &'a [Paragraph], hyphens: bool) -> Self {
-        let segments: Vec<Vec<Segment>> =
-            told.iter().map(|paragraph| segments(&paragraph.text, hyphens)).collect();
-        let numbered = segments.iter().enumerate();
-        let list =
-            numbered.flat_map(|(paragraph, list)| (0..list.len()).map(move |at| (paragraph, at)));
-        Self { told, list: list.collect(), segments }
-    }
-
-    fn len(&self) -> usize {
-        self.list.len()
-    }
-
-    /// Whether parts from `start` to before `end` are of one paragraph.
-    fn together(&self, start: usize, end: usize) -> bool {
-        self.list[start].0 == self.list[end - 1].0
-    }
-
-    /// Whether a paragraph ends before this part.
-    fn ends(&self, part: usize) -> bool {
-        self.list.get(part).is_none_or(|(_, at)| *at == 0)
-    }
-
-    fn line(&self, start: usize, end: usize) -> Line<'a> {
-        let (paragraph, first) = self.list[start];
-        let last = first + end - start;
-        Line::of(&self.told[paragraph], &self.segments[paragraph], first, last)
-    }
-}
-
-/// A strip round a line, the text in its middle, so that both sides have the same padding: as wide as
+/// A strip round a line, the ink in its middle, so that both sides have the same padding: as wide as
 /// told, or the next ruler mark that holds text and padding.
 fn strip(
     story: &Story,
@@ -463,8 +320,10 @@ fn strip(
     line: &Line<'_>,
     width: Option<f64>,
 ) -> Result<StoryStrip, JournalError> {
-    let text_width = setting.width(line)?;
-    let needed = ((text_width + 2.0 * story.pad) / RULER_MARK - 1e-9).ceil() * RULER_MARK;
+    let ink = setting.ink(line)?;
+    let ink_width = ink.right - ink.left;
+    let needed = (ink_width + 2.0 * story.pad) / story.ruler_mark;
+    let needed = (needed - 1e-9).ceil() * story.ruler_mark;
     let widest = match &story.lines {
         Lines::Widest(widest) | Lines::Count(_, Some(widest)) => *widest,
         Lines::Count(_, None) | Lines::Widths(_) | Lines::Words => f64::INFINITY,
@@ -474,7 +333,7 @@ fn strip(
         text: line.text(),
         size: [width, story.strip_height],
         baseline: baseline(story, setting.faces.plain()),
-        runs: runs(setting, line, (width - text_width) / 2.0, 0.0)?,
+        runs: runs(setting, line, (width - ink_width) / 2.0 - ink.left, 0.0)?,
     })
 }
 

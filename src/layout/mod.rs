@@ -27,7 +27,7 @@ use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
-use crate::record::{Inks, MarkKind, Run, StampRow, Warning};
+use crate::record::{Inks, MarkKind, PrintScale, Run, StampRow, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
 pub use pictures::Framed;
@@ -73,6 +73,8 @@ pub struct Layout {
     pub inks: Inks,
     /// The printer's paper and the rim it can't reach.
     pub printer: Printer,
+    /// What the printer makes of lengths, if it is known.
+    pub print_scale: Option<PrintScale>,
     /// The photo paper and the rim the printer can't reach on it.
     pub photo_paper: Printer,
     /// What the user should know.

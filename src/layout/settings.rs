@@ -2,7 +2,8 @@
 
 use crate::length::{Length, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
-use crate::record::{Inks, MarkKind};
+use crate::printer::Scale;
+use crate::record::{Inks, MarkKind, PrintScale};
 use crate::spec::{Marked, PaperSpec, Text, slug};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
@@ -49,6 +50,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         marks: marks(reader),
         inks: inks(reader),
         printer: printer(reader),
+        print_scale: print_scale(reader),
         photo_paper: photo_paper(reader),
         ..Layout::default()
     }
@@ -212,6 +214,18 @@ fn printer(reader: &mut Reader<'_>) -> Printer {
     };
     let margin = reader.distance(printer.margin.as_ref(), PRINTER_MARGIN, "printer margin");
     Printer { paper, margin }
+}
+
+/// What the spec says that the printer makes of lengths.
+fn print_scale(reader: &mut Reader<'_>) -> Option<PrintScale> {
+    let written = reader.spec.printer.scale.as_ref()?;
+    match Scale::measured(&written.value) {
+        Ok(Scale { across, down }) => Some(PrintScale { across, down, from: "spec".to_owned() }),
+        Err(error) => {
+            reader.problem(written.place, error.message, error.help);
+            None
+        }
+    }
 }
 
 /// The photo paper: as the printer's other paper where nothing else is written.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::color;
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
-use crate::length::{Length, Size, parse_length};
+use crate::length::{Length, Size, Units, parse_length};
 use crate::outline::fonts::{Font, FontBook};
 use crate::record::{Run, Warning};
 use crate::spec::{CardSpec, JournalingSpec, Marked, Place, StripSpec, Text};
@@ -17,6 +17,12 @@ use super::{Layout, StoryPiece, title};
 const TYPE_INK: &str = "#33312e";
 /// Type size where none is written, in points (common practice, no source).
 const TYPE_SIZE: f64 = 11.0;
+/// Strips are cut to a multiple of this width in inches: the finest mark of a craft ruler, and half a
+/// millimetre.
+const RULER_MARK: f64 = 1.0 / 32.0;
+const METRIC_MARK: f64 = 0.5 / 25.4;
+/// The colour of type on a dark background where none is written: no ink, so that the paper shows.
+const NO_INK: &str = "#ffffff";
 /// The longest story, in letters; a spread holds a few hundred words.
 const LONGEST_STORY: usize = 50_000;
 /// Most widths in a list and most strips that may be asked for.
@@ -61,11 +67,13 @@ fn story(
     }
     let faces = faces(reader, layout, fonts, written, place)?;
     let gap = reader.distance(written.gap.as_ref(), Length::part(1, 16), "gap");
-    let ink = reader.color(written.ink.as_ref(), TYPE_INK);
     let ground = match &written.background {
         Some(color) => reader.color(Some(color), TYPE_INK),
         None => String::new(),
     };
+    let dark =
+        !ground.is_empty() && color::contrast(NO_INK, &ground) > color::contrast(TYPE_INK, &ground);
+    let ink = reader.color(written.ink.as_ref(), if dark { NO_INK } else { TYPE_INK });
     let papers: Vec<usize> = written
         .paper
         .value
@@ -251,6 +259,7 @@ fn strips(
         type_size,
         hyphens: written.hyphens,
         most: written.most.as_ref().and_then(|most| usize::try_from(most.value).ok()),
+        ruler_mark: if reader.units == Units::Millimetres { METRIC_MARK } else { RULER_MARK },
     })
 }
 

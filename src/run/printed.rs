@@ -35,7 +35,10 @@ pub(super) fn print(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<Printed
         }
         let sizes: Vec<[f64; 2]> =
             strips.iter().map(|&index| layout.strips[index].size.to_inches()).collect();
-        let places = journal::arrange(&sizes, printer, margin, layout.rules.kerf.to_inches())
+        let kerf = layout.rules.kerf.to_inches();
+        let ground = strips.iter().any(|&index| !layout.strips[index].ground.is_empty());
+        let bleed = if ground { journal::BLEED } else { 0.0 };
+        let places = journal::arrange(&sizes, printer, margin, kerf, bleed)
             .map_err(|error| Problem::input(error.message, error.help))?;
         let first = pages.len();
         for (strip, place) in strips.into_iter().zip(places) {

@@ -96,6 +96,7 @@ pub fn redo_layout(
         marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
         printer: printer(first),
+        print_scale: first.print_scale.clone(),
         photo_paper: redo_photos::paper(first),
         stamps: Vec::new(),
         warnings: ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect(),

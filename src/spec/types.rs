@@ -260,6 +260,9 @@ pub struct PrinterSpec {
     pub paper: Option<Marked<Text>>,
     /// Rim the printer can't reach, `1/4` if not given.
     pub margin: Option<Marked<Text>>,
+    /// What six printed inches measure, `5.97`, or across and down, `5.97 x 5.99`; what `print-scale`
+    /// stored if not given.
+    pub scale: Option<Marked<Text>>,
     /// Size of the photo paper, that of the printer's paper if not given.
     #[serde(rename = "photo paper")]
     pub photo_paper: Option<Marked<Text>>,

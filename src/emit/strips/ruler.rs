@@ -1,0 +1,86 @@
+//! The check ruler of a printed page: whether the printer keeps to the scale.
+
+use crate::emit::pdf::{Anchor, Canvas};
+use crate::journal::RULER_ROOM;
+use crate::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
+
+use super::{BLACK, SMALL, Sheet};
+
+/// Distance of the ruler from the rim that the printer can't reach, in inches, across and down.
+const INSET: [f64; 2] = [0.05, 0.32];
+/// Lengths of every other tick, in inches.
+const TICKS: [f64; 2] = [0.1, 0.06];
+
+/// A ruler's step, and how many steps it has across and down.
+struct Ruler {
+    step: f64,
+    across: u32,
+    down: u32,
+}
+
+impl Ruler {
+    fn of(sheet: &Sheet<'_>) -> Self {
+        let metric = sheet.record.shown_in == "mm";
+        let (step, across) =
+            if metric { (10.0 / 25.4, RULER_MILLIMETRES / 10) } else { (0.5, RULER_INCHES * 2) };
+        let fits = |axis: usize, steps: u32| -> u32 {
+            let room = sheet.page.size[axis] - 2.0 * sheet.margin - INSET[axis];
+            (0..=steps).rev().find(|steps| step * f64::from(*steps) <= room).unwrap_or(0)
+        };
+        let across = fits(0, across);
+        // Down as far as across where that leaves no blank paper to keep, or else half as far.
+        let ends = sheet.strips.iter().map(|strip| strip.at[1] + strip.size[1]);
+        let printed = ends.fold(sheet.margin + RULER_ROOM, f64::max);
+        let whole = sheet.margin + INSET[1] + step * f64::from(across);
+        let down = fits(1, if whole < printed { across } else { across / 2 });
+        Self { step, across, down }
+    }
+
+    fn length(&self, steps: u32, metric: bool) -> String {
+        match metric {
+            true => format!("{} mm", steps * 10),
+            false => format!("{} in", f64::from(steps) * self.step),
+        }
+    }
+}
+
+/// A ruler across and one down.
+pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
+    let Ruler { step, across, down } = Ruler::of(sheet);
+    let [left, top] = INSET.map(|inset| sheet.margin + inset);
+    canvas.pen(BLACK, 0.5);
+    canvas.line([left, top], [left + step * f64::from(across), top]);
+    canvas.line([left, top], [left, top + step * f64::from(down)]);
+    for (count, is_across) in [(across, true), (down, false)] {
+        for tick in 0..=count {
+            let at = step * f64::from(tick);
+            let length = if tick % 2 == 0 { TICKS[0] } else { TICKS[1] };
+            let [from, to] = if is_across {
+                [[left + at, top], [left + at, top + length]]
+            } else {
+                [[left, top + at], [left + length, top + at]]
+            };
+            canvas.line(from, to);
+        }
+    }
+}
+
+/// What the ruler must measure and what to do if it doesn't.
+pub(super) fn instructions(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
+    let ruler = Ruler::of(sheet);
+    let metric = sheet.record.shown_in == "mm";
+    let [left, top] = INSET.map(|inset| sheet.margin + inset);
+    let across = ruler.length(ruler.across, metric);
+    let down = ruler.length(ruler.down, metric);
+    let wrong = if metric { "149.3 mm" } else { "5.97" };
+    let mut text = format!("Print at 100 %: the ruler must measure {across} across, {down} down.");
+    text.push_str(&match &sheet.record.print_scale {
+        Some(scale) => {
+            let scale = Scale { across: scale.across, down: scale.down };
+            format!(" Corrected for a printer that prints {}.", scale.shown())
+        }
+        None => format!(" If it measures {wrong}: cutleaf print-scale {wrong}"),
+    });
+    canvas.fill(BLACK);
+    canvas.text(sheet.labels, SMALL, [left, top - 0.1], Anchor::Start, &text);
+}

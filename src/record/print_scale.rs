@@ -1,0 +1,23 @@
+//! What the printer does to lengths.
+
+use serde::{Deserialize, Serialize};
+
+use super::Record;
+
+/// What a printer makes of lengths, by which its pages are corrected.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct PrintScale {
+    /// Length across the page that is printed where 1 is asked for.
+    pub across: f64,
+    /// The same down the page.
+    pub down: f64,
+    /// Who says so: `spec`, or `printer` as it was measured and stored.
+    pub from: String,
+}
+
+impl Record {
+    /// What the printer makes of a length of 1, across and down: 1 where nothing is known.
+    pub fn printed_scale(&self) -> [f64; 2] {
+        self.print_scale.as_ref().map_or([1.0, 1.0], |scale| [scale.across, scale.down])
+    }
+}
