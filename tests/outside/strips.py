@@ -177,7 +177,7 @@ def trims_and_padding(tally, page, strip, box):
     inset = round(0.012 * DPI)
     inside = page[dots[1] + inset:dots[3] - inset, dots[0] + inset:dots[2] - inset]
     ground = numpy.median(inside.reshape(-1, 3), axis=0)
-    ink = numpy.abs(inside - ground).max(axis=2) > 0.5
+    ink = numpy.abs(inside - ground).max(axis=2) > 0.1
     found = numpy.flatnonzero(ink.any(axis=0))
     if len(found) == 0:
         tally.case(False, f"{strip['id']}: no ink")

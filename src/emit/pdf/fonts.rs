@@ -55,7 +55,7 @@ impl FontUse {
 
     /// Width of a glyph in the file's width table, in em.
     pub fn width(&self, id: u16) -> f64 {
-        f64::from(thousandths(self.font.advance(id))) / 1000.0
+        f64::from(whole_thousandths(self.font.advance(id))) / 1000.0
     }
 
     /// The font's objects: font, descendant, descriptor, text map, file.
@@ -84,7 +84,7 @@ impl FontUse {
         }
         let mut widths = cid.widths();
         for (number, (_, advance)) in &self.used {
-            widths.consecutive(*number, [thousandths(*advance)]);
+            widths.consecutive(*number, [whole_thousandths(*advance)]);
         }
         widths.finish();
         cid.finish();
@@ -149,6 +149,13 @@ impl FontUse {
 #[expect(clippy::cast_possible_truncation, reason = "font metrics are small")]
 fn thousandths(em: f64) -> f32 {
     ((em * 1e6).round() / 1e3) as f32
+}
+
+/// A width in whole thousandths of an em: some readers leave out the fractions of those they find, so that
+/// a line would drift; the page writes out what is left over.
+#[expect(clippy::cast_possible_truncation, reason = "advances are small")]
+fn whole_thousandths(em: f64) -> f32 {
+    (em * 1e3).round() as f32
 }
 
 /// A name without blanks and signs, as PostScript wants it.

@@ -5,7 +5,10 @@ use kurbo::{Circle, Shape};
 use crate::emit::pdf::{Anchor, Canvas};
 use crate::record::Cut;
 
-use super::{BLACK, CROP, Column, Sheet};
+use super::{BLACK, CROP, Column, Ink, Sheet};
+
+/// No ink.
+const WHITE: Ink = [1.0, 1.0, 1.0];
 
 /// Radius of the ring round a cut's number, in inches.
 const RING: f64 = 0.065;
@@ -25,7 +28,6 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
     };
     let columns = sheet.columns();
     canvas.pen(BLACK, 0.25);
-    canvas.fill(BLACK);
     for cut in &cut_sheet.cuts {
         let at = match place(sheet, &columns, cut) {
             Some(at) => at,
@@ -38,7 +40,10 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
             }
         };
         let ring = Circle::new((at[0], at[1]), RING).to_path(FINE);
-        canvas.path(&ring, false, true);
+        // White inside, for colour may run on below it.
+        canvas.fill(WHITE);
+        canvas.path(&ring, true, true);
+        canvas.fill(BLACK);
         // A figure's middle lies half its height, about 0.36 em, above its baseline.
         let base = at[1] + 0.36 * NUMBER / 72.0;
         canvas.text(sheet.labels, NUMBER, [at[0], base], Anchor::Middle, &cut.number.to_string());
