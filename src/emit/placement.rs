@@ -67,7 +67,9 @@ pub fn placement_whole_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Ve
 
 fn begun(record: &Record, what: &str, label_font: &Arc<Font>) -> Result<Document, String> {
     let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
-    Ok(Document::new(&format!("{}: {what}", record.name), &[Arc::clone(label_font), bold]))
+    let document =
+        Document::new(&format!("{}: {what}", record.name), &[Arc::clone(label_font), bold]);
+    Ok(document.corrected(record.printed_scale()))
 }
 
 fn plans(record: &Record, label_font: &Arc<Font>) -> Vec<Plan> {
