@@ -204,6 +204,32 @@ fn letters_follow_a_path_and_its_slope() {
     assert!(error.message.contains("one line"), "{}", error.message);
 }
 
+/// Along a drawn half circle words stand as they do in or on the circle itself.
+#[test]
+fn a_drawn_arc_spaces_letters_as_a_circle_does() {
+    let font = variable();
+    for (side, sign) in [(Side::Over, -1.0), (Side::Under, 1.0)] {
+        let arc = kurbo::Arc::new(
+            (0.0, 0.0),
+            (3.0, 3.0),
+            std::f64::consts::PI,
+            -sign * std::f64::consts::PI,
+            0.0,
+        );
+        let path = arc.to_path(1e-7);
+        let on = |baseline| {
+            let style = WordStyle { align: Align::Center, baseline, ..WordStyle::default() };
+            set_word(&font, "xxxxx", &style).expect("set")
+        };
+        let (drawn, round) =
+            (on(Baseline::Along(path)), on(Baseline::Circle { radius: 3.0, side }));
+        for axis in 0..2 {
+            let apart = (drawn.size[axis] - round.size[axis]).abs();
+            assert!(apart < 0.02, "{side:?}: {:?} against {:?}", drawn.size, round.size);
+        }
+    }
+}
+
 #[test]
 fn words_on_a_circle_fit_a_width() {
     for side in [Side::Over, Side::Under] {

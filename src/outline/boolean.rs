@@ -14,6 +14,7 @@ mod sweep;
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Shape};
 use linesweeper::topology::{BinaryWindingNumber, OneOfTwo};
 
+use super::ring_area;
 use polygon::Polygons;
 
 /// Contours of less area than this, in square inches, are dust of the arithmetic (0.001 in square).
@@ -28,6 +29,10 @@ const AREA_SHARE: f64 = 1e-4;
 
 /// … and half the flattening of both along the edge.
 const EDGE_SHARE: f64 = polygon::FINE / 2.0;
+
+/// Areas as drawn and of what is held are the same if they differ by less than this many inches along
+/// the edge: the rounding of polygons. Any crossing that a blade could show is larger.
+const AS_DRAWN: f64 = 1e-8;
 
 /// Coordinates beyond this many inches are not paper; the sweep line's accuracy ends there too.
 pub const FARTHEST: f64 = 10_000.0;
@@ -102,8 +107,28 @@ pub fn resolve(path: &BezPath, rule: Rule) -> BezPath {
     if path.is_empty() {
         return path;
     }
+    let polygons = Polygons::of(&path, rule);
+    if let Some(as_drawn) = without_crossings(&path, &polygons) {
+        return clean(&as_drawn);
+    }
     let swept = |turn| sweep::sweep::<i32>(&[(&path, ())], turn, |winding| rule.holds(*winding));
-    checked(swept, &Polygons::of(&path, rule))
+    checked(swept, &polygons)
+}
+
+/// The path itself, outsides clockwise, if none of its contours crosses itself or another: then its
+/// rings are those of what it holds, and their areas with their signs add up to the area of that. The
+/// sweep line would move its curves by a hair.
+fn without_crossings(path: &BezPath, polygons: &Polygons) -> Option<BezPath> {
+    let rings = polygon::fine_rings(path);
+    if rings.len() != polygons.rings().count() {
+        return None;
+    }
+    let area: f64 = rings.iter().map(ring_area).sum();
+    let apart = (area.abs() - polygons.area()).abs();
+    if apart > AS_DRAWN * polygons.perimeter() {
+        return None;
+    }
+    Some(if area < 0.0 { path.reverse_subpaths() } else { path.clone() })
 }
 
 /// The contours of an outline, deepest first, so that nothing is loose before what is in it is cut.

@@ -22,7 +22,7 @@ from fontTools.pens.transformPen import TransformPen
 from fontTools.ttLib import TTFont
 from fontTools.varLib import instancer
 
-WIDTH = 4.0
+WIDTH = 3.0
 """Every word is made this many inches wide, so that both sides know its scale."""
 
 ROOM = 4

@@ -136,6 +136,7 @@ pub(crate) fn gap([one, other]: [[f64; 2]; 2], at: [f64; 2]) -> f64 {
     (to[0] - share * along[0]).hypot(to[1] - share * along[1])
 }
 
-fn fine_rings(path: &BezPath) -> Vec<Ring> {
+/// The rings of a path as it is drawn, crossings and all.
+pub(super) fn fine_rings(path: &BezPath) -> Vec<Ring> {
     crate::outline::rings(path, FINE)
 }

@@ -2,13 +2,16 @@
 
 use kurbo::{Affine, Rect, Shape};
 
-use super::baseline::{self, Line, Measured};
+use super::baseline::{self, Line, Measured, Stops};
 use super::setting::Set;
 use super::{Align, Baseline, Letter, Side, WordError, WordStyle};
 
 /// Paper between the lowest letter of a line and the highest of the next, as a share of the capitals'
 /// height, where no leading is written (common practice, no source).
 const USUAL_GAP: f64 = 0.15;
+
+/// How often the start of words in the middle or at the end of a path is corrected.
+const STARTS: usize = 4;
 
 /// Letters before they lie on a baseline.
 struct Row {
@@ -107,15 +110,22 @@ fn line(style: &WordStyle, width: f64, down: f64, x_height: f64) -> Result<Line,
         }
         Baseline::Along(path) => {
             let path = Measured::of(path);
-            let from = match style.align {
+            let mut stops = Stops::of(&path, 0.0, width, x_height);
+            let share = match style.align {
                 Align::Left => 0.0,
-                Align::Center => (path.length - width) / 2.0,
-                Align::Right => path.length - width,
+                Align::Center => 0.5,
+                Align::Right => 1.0,
             };
-            if width > path.length {
+            // Where they begin changes how much they are spread, and that where they begin.
+            for _ in 0..if share > 0.0 { STARTS } else { 0 } {
+                let from = (path.length - stops.length(width)) * share;
+                stops = Stops::of(&path, from.max(0.0), width, x_height);
+            }
+            let taken = stops.length(width);
+            if taken > path.length {
                 return Err(WordError::new(
                     format!(
-                        "the words are {width:.2} in long, and the path only {:.2} in",
+                        "the words are {taken:.2} in long, and the path only {:.2} in",
                         path.length
                     ),
                     "make the words smaller, or draw a longer path",
@@ -127,7 +137,7 @@ fn line(style: &WordStyle, width: f64, down: f64, x_height: f64) -> Result<Line,
                     "write a word group for each line, each with its own path",
                 ));
             }
-            Ok(Line::Along { path, from })
+            Ok(Line::Along { path, stops })
         }
     }
 }

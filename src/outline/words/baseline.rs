@@ -48,7 +48,7 @@ pub enum Baseline {
 pub(super) enum Line {
     Straight { down: f64 },
     Circle { radius: f64, measured: f64, side: Side, middle: f64 },
-    Along { path: Measured, from: f64 },
+    Along { path: Measured, stops: Stops },
 }
 
 impl Line {
@@ -64,8 +64,8 @@ impl Line {
                     Side::Under => (Vec2::new(radius * angle.sin(), radius * angle.cos()), -angle),
                 }
             }
-            Self::Along { path, from } => {
-                let (point, along) = path.at(from + at);
+            Self::Along { path, stops } => {
+                let (point, along) = path.at(stops.along(at));
                 (point.to_vec2(), along.y.atan2(along.x))
             }
         };
@@ -108,6 +108,56 @@ pub(super) fn fits_round(width: f64, radius: f64) -> Result<(), WordError> {
         format!("the words are {width:.2} in long, and the circle only {round:.2} in round"),
         "write a larger radius, or make the words smaller",
     ))
+}
+
+/// How far apart places on a path are worked out, in inches.
+const STOP: f64 = 0.02;
+/// The most that letters are spread where a path closes in on them.
+const MOST_SPREAD: f64 = 3.0;
+
+/// Lengths along a path at even steps of a straight baseline. Where the path closes in on the letters
+/// they are spread, so that small letters' tops are no closer than on a straight line; where it opens,
+/// their feet are spaced as usual.
+pub(super) struct Stops(Vec<f64>);
+
+impl Stops {
+    /// Stops for words `width` inches long from a place on a path.
+    pub fn of(path: &Measured, from: f64, width: f64, x_height: f64) -> Self {
+        let mut stops = vec![from];
+        let mut along = from;
+        let mut walked = 0.0;
+        while walked < width {
+            let reach = x_height.max(STOP) / 2.0;
+            let (_, before) = path.at(along - reach);
+            let (_, after) = path.at(along + reach);
+            // A turn against the clock has the letters on its inside (y down).
+            let turn = -before.cross(after).atan2(before.dot(after));
+            let closing = (turn / (2.0 * reach) * x_height).max(0.0);
+            along += STOP * (1.0 / (1.0 - closing).max(1.0 / MOST_SPREAD));
+            walked += STOP;
+            stops.push(along);
+        }
+        Self(stops)
+    }
+
+    /// How much of the path words `width` inches long take.
+    pub fn length(&self, width: f64) -> f64 {
+        self.along(width) - self.along(0.0)
+    }
+
+    /// The length along the path at a place on the straight baseline.
+    fn along(&self, at: f64) -> f64 {
+        let steps = at / STOP;
+        let last = self.0.len().saturating_sub(2);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        // a small, positive count
+        let index = (steps.max(0.0) as usize).min(last);
+        let number = u32::try_from(index).map_or(0.0, f64::from);
+        match (self.0.get(index), self.0.get(index + 1)) {
+            (Some(one), Some(next)) => one + (next - one) * (steps - number),
+            _ => self.0.first().map_or(at, |first| first + at),
+        }
+    }
 }
 
 /// A path whose lengths are known.
