@@ -1,8 +1,8 @@
 //! Words of a title as letters to cut.
 //!
 //! In come words in their fonts and a style; out come closed outlines, letter by letter, or several
-//! letters in one where they touch. [`setting`] shapes the words, [`arranging`] lays their lines on a
-//! [`Baseline`], [`sizing`] makes them as tall or wide as asked, [`joining`] decides what is one piece.
+//! letters in one where they touch. `setting` shapes the words, `arranging` lays their lines on a
+//! [`Baseline`], `sizing` makes them as tall or wide as asked, `joining` decides what is one piece.
 
 mod arranging;
 mod baseline;
