@@ -18,6 +18,7 @@ mod drawn;
 mod finish;
 pub(super) mod import;
 mod library;
+mod lines;
 mod photos;
 
 /// Elements one page may hold; a full page has a few dozen.

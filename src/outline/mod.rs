@@ -7,11 +7,13 @@
 pub mod boolean;
 pub mod bridges;
 pub mod fonts;
+pub mod hatch;
 pub mod import;
 pub mod offset;
 pub mod shapes;
 pub mod shaping;
 pub mod stencil;
+pub mod stitch;
 pub mod thin;
 pub mod tour;
 pub mod words;

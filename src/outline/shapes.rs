@@ -15,7 +15,8 @@ use std::f64::consts::{PI, TAU};
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
 use super::Drawing;
-use arc::{arc, circle_path, line};
+pub(super) use arc::circle_path;
+use arc::{arc, line};
 
 pub use edged::{Notches, Pennant, Windows, arrow, frame, pennants, plaque, scallop_edge, ticket};
 pub use ends::{End, banner, tag};

@@ -106,11 +106,8 @@ fn drawn<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Drawn<'a>> {
         add(Process::Cut, Contour::closed(&(lay * outline)));
         for line in &piece.lines {
             if let Some(path) = readable(&line.path) {
-                let contours = match line.process {
-                    Process::Cut => Contour::closed(&(lay * path)),
-                    _ => Contour::lines(&(lay * path)),
-                };
-                add(line.process, contours);
+                // Cut lines are holes, or slits that stay open.
+                add(line.process, Contour::lines(&(lay * path)));
             }
         }
     }

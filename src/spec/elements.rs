@@ -26,6 +26,13 @@ macro_rules! element {
             /// Score lines.
             #[serde(default)]
             pub score: Vec<ScoreLine>,
+            /// Perforated lines, to tear along.
+            #[serde(default)]
+            pub perforate: Vec<ScoreLine>,
+            /// Stitches round the outline.
+            pub stitch: Option<Marked<StitchSpec>>,
+            /// Pen lines that fill the outline.
+            pub hatch: Option<Marked<HatchSpec>>,
             /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
             #[serde(default)]
             pub torn: Vec<Marked<Text>>,
@@ -40,13 +47,16 @@ macro_rules! element {
         impl $name {
             /// The keys that every element has.
             pub fn common(&self) -> Common<'_> {
-                let Self { id, at, turn, tool, score, torn, gut, cut_turn, .. } = self;
+                let Self { id, at, turn, tool, score, perforate, torn, gut, cut_turn, .. } = self;
                 Common {
                     id: id.as_ref(),
                     at,
                     turn: turn.as_ref(),
                     tool: tool.as_ref(),
                     score,
+                    perforate,
+                    stitch: self.stitch.as_ref(),
+                    hatch: self.hatch.as_ref(),
                     torn,
                     gut: gut.as_ref().map(|gut| gut.value),
                     cut_turn: cut_turn.as_ref(),
@@ -57,8 +67,10 @@ macro_rules! element {
 }
 
 mod library;
+mod lines;
 
 pub use library::*;
+pub use lines::*;
 
 /// The keys that every element has.
 #[derive(Clone, Copy, Debug)]
@@ -73,12 +85,30 @@ pub struct Common<'a> {
     pub tool: Option<&'a Marked<Text>>,
     /// Score lines.
     pub score: &'a [ScoreLine],
+    /// Perforated lines.
+    pub perforate: &'a [ScoreLine],
+    /// Stitches round the outline.
+    pub stitch: Option<&'a Marked<StitchSpec>>,
+    /// Pen lines that fill the outline.
+    pub hatch: Option<&'a Marked<HatchSpec>>,
     /// Torn edges.
     pub torn: &'a [Marked<Text>],
     /// Whether its hidden middle is cut out, if it says so.
     pub gut: Option<bool>,
     /// How it may be turned on its sheet.
     pub cut_turn: Option<&'a Marked<Text>>,
+}
+
+impl Common<'_> {
+    /// Whether any of them says how paper is cut, marked or torn.
+    pub const fn works_on_paper(&self) -> bool {
+        self.tool.is_some()
+            || !self.score.is_empty()
+            || !self.perforate.is_empty()
+            || self.stitch.is_some()
+            || self.hatch.is_some()
+            || !self.torn.is_empty()
+    }
 }
 
 element! {
@@ -434,7 +464,7 @@ impl Default for CornersSpec {
     }
 }
 
-/// A score line over a whole piece.
+/// A score line or perforated line over a whole piece.
 #[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum ScoreLine {

@@ -3,11 +3,13 @@
 use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::nest::Tool;
-use crate::outline::{self, Drawing, Line, Process, Ring, shapes};
+use crate::outline::hatch::inside_at;
+use crate::outline::{self, Drawing, Line, Process, shapes};
 use crate::spec::{Common, Marked, ScoreLine, Text};
 
 use super::super::blocks::{Block, Content};
 use super::super::reading::{Along, Reader};
+use super::lines;
 
 /// Depth of a torn edge in inches: what tearing along a ruler leaves (common practice, no source).
 const TORN_DEPTH: f64 = 0.125;
@@ -25,9 +27,14 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
         if let Some(asked) = common.tool {
             *tool = self::tool(reader, asked, *rectangle);
         }
-        for line in common.score {
-            score(reader, line, exact.to_inches(), drawing, notes);
+        for (process, lines) in
+            [(Process::Score, common.score), (Process::Perforate, common.perforate)]
+        {
+            for line in lines {
+                straight(reader, (process, line), exact.to_inches(), drawing, notes);
+            }
         }
+        lines::add(reader, common, drawing, tool);
         if torn.contains(&true) {
             if *rectangle {
                 let [width, height] = exact.to_inches();
@@ -54,8 +61,8 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
                 reader.problem(place, message, "leave `torn` out");
             }
         }
-    } else if common.tool.is_some() || !common.score.is_empty() || !common.torn.is_empty() {
-        let message = "a photo without a mat has nothing to cut, score or tear";
+    } else if common.works_on_paper() {
+        let message = "a photo without a mat has nothing to cut, score, stitch or tear";
         reader.problem(block.place, message, "give it a mat, or leave the key out");
     }
 }
@@ -115,54 +122,38 @@ fn torn_note(torn: [bool; 4]) -> String {
     )
 }
 
-/// Adds a score line, from edge to edge of the outline.
-fn score(
+/// Adds a score line or perforated line, from edge to edge of the outline.
+fn straight(
     reader: &mut Reader<'_>,
-    line: &ScoreLine,
+    (process, line): (Process, &ScoreLine),
     [width, height]: [f64; 2],
     drawing: &mut Drawing,
     notes: &mut Vec<String>,
 ) {
+    let name = process.name();
     let (text, along, side) = match line {
         ScoreLine::Across(text) => (text, Along::Height, height),
         ScoreLine::Down(text) => (text, Along::Width, width),
     };
-    let length = reader.positive(text, along, "score line");
+    let length = reader.positive(text, along, &format!("{name} line"));
     let at = length.to_inches();
     if at >= side {
-        let message = "the score line is off the piece";
+        let message = format!("the {name} line is off the piece");
         reader.problem(text.place, message, "write its distance from the piece's top or left");
         return;
     }
     let units = reader.units;
     let across = matches!(line, ScoreLine::Across(_));
     let direction = if across { "across, from the top" } else { "down, from the left" };
-    notes.push(format!("score {direction}: {}", length.show(units)));
-    for [from, to] in inside(&outline::rings(&drawing.outline, outline::FLATTENING), at, across) {
+    notes.push(format!("{name} {direction}: {}", length.show(units)));
+    for [from, to] in inside_at(&outline::rings(&drawing.outline, outline::FLATTENING), at, across)
+    {
         let point = |along: f64| {
             if across { Point::new(along, at) } else { Point::new(at, along) }
         };
         let mut path = BezPath::new();
         path.move_to(point(from));
         path.line_to(point(to));
-        drawing.lines.push(Line { process: Process::Score, path });
+        drawing.lines.push(Line { process, path });
     }
-}
-
-/// The stretches of a straight line that lie inside rings (even-odd).
-fn inside(rings: &[Ring], at: f64, across: bool) -> Vec<[f64; 2]> {
-    let turn = |point: [f64; 2]| if across { point } else { [point[1], point[0]] };
-    let mut crossings = Vec::new();
-    for ring in rings {
-        for (index, point) in ring.iter().enumerate() {
-            let one = turn(*point);
-            let other = turn(ring[(index + 1) % ring.len()]);
-            if (one[1] < at) != (other[1] < at) {
-                let share = (at - one[1]) / (other[1] - one[1]);
-                crossings.push(one[0] + share * (other[0] - one[0]));
-            }
-        }
-    }
-    crossings.sort_by(f64::total_cmp);
-    crossings.chunks_exact(2).map(|pair| [pair[0], pair[1]]).collect()
 }

@@ -42,7 +42,7 @@ pub(super) fn arc(path: &mut BezPath, centre: Point, radius: f64, begin: f64, sw
 }
 
 /// A closed circle, clockwise on the page.
-pub(super) fn circle_path(centre: Point, radius: f64) -> BezPath {
+pub(in crate::outline) fn circle_path(centre: Point, radius: f64) -> BezPath {
     let mut path = BezPath::new();
     path.move_to(centre + Vec2::new(radius, 0.0));
     arc(&mut path, centre, radius, 0.0, TAU);

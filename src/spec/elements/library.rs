@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::super::{At, Marked, Text};
-use super::{Common, CornersSpec, ScoreLine};
+use super::{Common, CornersSpec, HatchSpec, ScoreLine, StitchSpec};
 
 element! {
     /// A rectangle with scalloped edges: whole scallops that fit evenly.

@@ -1,0 +1,116 @@
+//! Stitches and hatching on an element, measured.
+
+use crate::length::Length;
+use crate::nest::Tool;
+use crate::outline::hatch::hatch;
+use crate::outline::offset;
+use crate::outline::stitch::{Stitch, stitches};
+use crate::outline::{Drawing, Line, Process};
+use crate::spec::{Common, HatchSpec, Marked, Place, StitchSpec};
+
+use super::super::reading::Reader;
+
+/// Adds what the machine draws and pierces on a piece, and gives it to the machine.
+pub(super) fn add(
+    reader: &mut Reader<'_>,
+    common: Common<'_>,
+    drawing: &mut Drawing,
+    tool: &mut Tool,
+) {
+    let place = match (common.stitch, common.hatch) {
+        (Some(stitch), _) => stitch.place,
+        (None, Some(hatch)) => hatch.place,
+        (None, None) => return,
+    };
+    match (common.tool, *tool) {
+        (None, _) => *tool = Tool::Machine,
+        (Some(_), Tool::Machine) => {}
+        (Some(asked), _) => {
+            let message = "stitches and hatching are made by the machine";
+            reader.problem(asked.place, message, "write `machine`, or leave `tool` out");
+        }
+    }
+    if !common.torn.is_empty() {
+        let message = "a piece with torn edges can't be stitched or hatched evenly";
+        reader.problem(place, message, "leave `torn` out, or lay a smaller piece on it");
+        return;
+    }
+    if let Some(spec) = common.hatch {
+        hatched(reader, spec, drawing);
+    }
+    if let Some(spec) = common.stitch {
+        stitched(reader, spec, drawing);
+    }
+}
+
+fn hatched(reader: &mut Reader<'_>, spec: &Marked<HatchSpec>, drawing: &mut Drawing) {
+    let angle = spec.value.angle.as_ref().map_or(-45.0, |angle| angle.value);
+    let usual = Length::part(1, 16);
+    let gap = reader.distance(spec.value.gap.as_ref(), usual, "gap").to_inches();
+    let inset = reader.distance(spec.value.inset.as_ref(), usual, "inset").to_inches();
+    let path = hatch(&drawing.outline, angle, gap, inset);
+    if path.elements().is_empty() {
+        let message = "no hatching fits in the piece";
+        reader.problem(spec.place, message, "give a smaller inset, and a gap of more than 0");
+        return;
+    }
+    drawing.lines.push(Line { process: Process::Pen, path });
+}
+
+fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, drawing: &mut Drawing) {
+    let StitchSpec { inset, length, gap, kind, diameter } = &spec.value;
+    let mut inches = |text: &Option<_>, usual: Length, what: &str| {
+        reader.distance(text.as_ref(), usual, what).to_inches()
+    };
+    let inset = inches(inset, Length::part(1, 8), "inset");
+    let length = inches(length, Length::part(1, 8), "length of a stitch");
+    let gap = inches(gap, Length::part(1, 16), "gap");
+    let diameter = inches(diameter, Length::part(1, 32), "diameter");
+    let kind = reader.choice(kind.as_ref(), &["pen", "holes", "dashes"], "kind of stitch");
+    let stitch = if kind == "holes" {
+        Stitch::Holes { diameter, apart: length + gap }
+    } else {
+        Stitch::Dashes { length, gap }
+    };
+    if !measures_fit(reader, spec.place, kind, [inset, length, gap, diameter]) {
+        return;
+    }
+    let along =
+        if inset > 0.0 { offset::inward(&drawing.outline, inset) } else { drawing.outline.clone() };
+    match stitches(&along, stitch) {
+        Some(path) if path.segments().next().is_some() => {
+            let process = if kind == "pen" { Process::Pen } else { Process::Cut };
+            drawing.lines.push(Line { process, path });
+        }
+        Some(_) => {
+            let message = "no line of stitches fits in the piece";
+            reader.problem(spec.place, message, "give a smaller inset");
+        }
+        None => {
+            let message = "the stitches are too many to sew";
+            reader.problem(spec.place, message, "make them longer, or further apart");
+        }
+    }
+}
+
+/// Whether stitches can be sewn with these measures; notes the problem if not.
+fn measures_fit(
+    reader: &mut Reader<'_>,
+    place: Place,
+    kind: &str,
+    [inset, length, gap, diameter]: [f64; 4],
+) -> bool {
+    let (message, help) = if length <= 0.0 {
+        ("the stitches have no length", "give a `length` of more than 0")
+    } else if kind != "pen" && gap <= 0.0 {
+        ("slits and holes without a gap cut the piece apart", "give a `gap` of more than 0")
+    } else if kind == "holes" && (diameter <= 0.0 || diameter >= length + gap) {
+        ("the holes run into one another", "give a `diameter` less than length and gap together")
+    } else if kind != "pen" && inset <= diameter / 2.0 {
+        ("slits and holes would run off the edge", "give a larger `inset`")
+    } else {
+        return true;
+    };
+    reader.problem(place, message, help);
+    false
+}
