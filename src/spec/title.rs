@@ -42,7 +42,8 @@ pub struct TitleSpec {
     /// Papers repeated letter by letter, instead of `paper`.
     #[serde(default)]
     pub papers: Vec<Marked<Text>>,
-    /// Where lines of different width stand: `left` (the default), `center` or `right`.
+    /// Where lines of different width stand: `left`, `center` or `right`; `left` if not given, on a
+    /// circle `center`.
     pub align: Option<Marked<Text>>,
     /// From one baseline to the next; as close as the letters allow if not given.
     pub leading: Option<Marked<Text>>,

@@ -45,11 +45,12 @@ impl Group<'_, '_> {
         let reader = &mut *self.reader;
         let spacing = reader.signed(spec.spacing.as_ref(), "spacing").to_inches();
         let lift = steps(reader, spec.lift.as_ref());
-        let align = match reader.choice(
-            spec.align.as_ref(),
-            &["left", "center", "right"],
-            "way to align lines",
-        ) {
+        // The first is the usual one: lines on circles stand over each other's middles.
+        let ways = match &spec.arc {
+            Some(_) => ["center", "left", "right"],
+            None => ["left", "center", "right"],
+        };
+        let align = match reader.choice(spec.align.as_ref(), &ways, "way to align lines") {
             "center" => Align::Center,
             "right" => Align::Right,
             _ => Align::Left,
