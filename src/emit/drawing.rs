@@ -85,3 +85,12 @@ pub(super) fn laying_rectangle(size: [f64; 2], turn: f64, at: [f64; 2]) -> Affin
 pub(super) fn legible_on(paper: &str) -> &'static str {
     if luminance(paper) > 0.22 { "#2b2721" } else { "#fdfaf3" }
 }
+
+/// A, B, …, Z, AA, AB, ….
+pub(super) fn letters(number: u32) -> String {
+    let letter = char::from_u32(u32::from('A') + number % 26).unwrap_or('A');
+    match number / 26 {
+        0 => letter.to_string(),
+        more => letters(more - 1) + &letter.to_string(),
+    }
+}

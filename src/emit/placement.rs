@@ -22,8 +22,6 @@ use tiles::{Tile, Tiling};
 
 /// White under what lies higher, so that only edges that show are solid.
 const WHITE: Ink = [1.0, 1.0, 1.0];
-/// Printer's paper of records that don't tell theirs, in inches.
-const LETTER: [f64; 2] = [8.5, 11.0];
 /// Widths of lines in points: edges that show, hidden ones, the page's own.
 const EDGE: f32 = 0.9;
 const HIDDEN: f32 = 0.6;
@@ -42,7 +40,7 @@ pub fn placement_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>,
     let mut document = begun(record, "placement guide", label_font)?;
     for plan in plans(record, label_font) {
         order(&mut document, record, &plan);
-        let paper = if record.printer[0] > 0.0 { record.printer } else { LETTER };
+        let paper = record.printer_paper();
         let tiling = Tiling::of(record.page, paper, record.rules.printer_margin);
         for tile in tiling.tiles() {
             let name = format!("{} page, tile {}", plan.page, tile.name);

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use crate::outline::fonts::{Font, FontBook};
 use crate::record::{Record, StampRow};
 
+use super::drawing::letters;
 use super::guide::shown;
 use super::pdf::{Anchor, Canvas, Document, Ink, Layer};
 
@@ -26,12 +27,12 @@ const HEAD: f64 = 0.7;
 /// Heights of ticks in inches: a motif's edges, its middle.
 const EDGE: f64 = 0.26;
 const MIDDLE: f64 = 0.14;
-/// Printer's paper of records that don't tell theirs, in inches.
-const LETTER: [f64; 2] = [8.5, 11.0];
 
 /// A part of a row that goes on one strip: from where to where.
 struct Part<'a> {
     row: &'a StampRow,
+    /// Which part of the row, from 0.
+    number: u32,
     from: f64,
     to: f64,
 }
@@ -40,8 +41,9 @@ struct Part<'a> {
 pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
     let fonts = [Arc::clone(label_font), bold];
-    let mut document = Document::new(&format!("{}: stamp guide", record.name), &fonts);
-    let paper = if record.printer[0] > 0.0 { record.printer } else { LETTER };
+    let mut document = Document::new(&format!("{}: stamp guide", record.name), &fonts)
+        .corrected(record.printed_scale());
+    let paper = record.printer_paper();
     let paper = [paper[0].max(paper[1]), paper[0].min(paper[1])];
     let margin = record.rules.printer_margin;
     let room = [paper[0] - 2.0 * margin, paper[1] - 2.0 * margin - HEAD];
@@ -52,7 +54,7 @@ pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, St
         document.page(paper, &format!("Stamp guide {}", number + 1), |canvas| {
             canvas.fill(BLACK);
             let told = "Print at 100 %, no scaling. Cut a strip out, lay it along the row, and set the \
-                        stamp between the ticks.";
+                        stamp between the ticks. Parts of a row meet at the same letter.";
             canvas.text(PLAIN, SMALL + 1.0, [margin, margin + 0.25], Anchor::Start, told);
             for (place, part) in page.iter().enumerate() {
                 let top = margin + HEAD + STEP * place as f64;
@@ -74,7 +76,8 @@ fn parts(row: &StampRow, longest: f64) -> Vec<Part<'_>> {
             Some(start) if most < row.length && *start > from + 1e-9 => *start,
             _ => most,
         };
-        parts.push(Part { row, from, to });
+        let number = u32::try_from(parts.len()).unwrap_or(u32::MAX);
+        parts.push(Part { row, number, from, to });
         from = to;
     }
     parts
@@ -82,7 +85,7 @@ fn parts(row: &StampRow, longest: f64) -> Vec<Part<'_>> {
 
 /// One strip with its ticks.
 fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &Part<'_>, [left, top]: [f64; 2]) {
-    let Part { row, from, to } = part;
+    let Part { row, number, from, to } = part;
     let units = record.shown_units();
     let (count, stamp) = (row.starts.len(), shown(row.stamp, units));
     canvas.fill(BLACK);
@@ -109,15 +112,16 @@ fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &Part<'_>, [left, top]:
             }
         }
         // Where the row goes on.
-        for (at, goes_on) in [(*from, *from > 0.0), (*to, *to < row.length - 1e-9)] {
+        let seams =
+            [(*from, *number > 0, number.wrapping_sub(1)), (*to, *to < row.length - 1e-9, *number)];
+        for (at, goes_on, seam) in seams {
             if goes_on {
                 let x = left + at - from;
                 canvas.pen(BLACK, 1.4);
                 canvas.line([x, top], [x, top + STRIP]);
                 let (anchor, shift) =
                     if at > *from { (Anchor::End, -0.06) } else { (Anchor::Start, 0.06) };
-                let told = format!("meets at {}", shown(at, units));
-                canvas.text(PLAIN, SMALL - 1.5, [x + shift, top + STRIP - 0.05], anchor, &told);
+                canvas.text(BOLD, SMALL, [x + shift, top + STRIP - 0.05], anchor, &letters(seam));
             }
         }
     });

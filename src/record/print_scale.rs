@@ -4,6 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use super::Record;
 
+/// Printer's paper of records that don't tell theirs, in inches.
+const LETTER: [f64; 2] = [8.5, 11.0];
+
 /// What a printer makes of lengths, by which its pages are corrected.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct PrintScale {
@@ -16,6 +19,11 @@ pub struct PrintScale {
 }
 
 impl Record {
+    /// Size of the printer's paper, upright.
+    pub fn printer_paper(&self) -> [f64; 2] {
+        if self.printer[0] > 0.0 { self.printer } else { LETTER }
+    }
+
     /// What the printer makes of a length of 1, across and down: 1 where nothing is known.
     pub fn printed_scale(&self) -> [f64; 2] {
         self.print_scale.as_ref().map_or([1.0, 1.0], |scale| [scale.across, scale.down])

@@ -1,5 +1,7 @@
 //! A page of the spread on several pages of the printer's paper.
 
+use crate::emit::drawing::letters;
+
 /// How far tiles overlap at least, in inches.
 const OVERLAP: f64 = 0.5;
 /// Room above a tile for its name, ruler and map, in inches.
@@ -122,14 +124,5 @@ impl Tiling {
         let seams_down = (self.counts[0] - 1) * self.counts[1] * 2;
         let first = if axis == 0 { 0 } else { seams_down };
         letters(first + (seam * lanes + lane) * 2 + number)
-    }
-}
-
-/// A, B, …, Z, AA, AB, ….
-fn letters(number: u32) -> String {
-    let letter = char::from_u32(u32::from('A') + number % 26).unwrap_or('A');
-    match number / 26 {
-        0 => letter.to_string(),
-        more => letters(more - 1) + &letter.to_string(),
     }
 }
