@@ -13,12 +13,12 @@ mod photo;
 mod print_scale;
 mod route;
 mod stamps;
+mod story;
 mod titles;
 
 use serde::{Deserialize, Serialize};
 
 use crate::length::Units;
-use crate::outline::shaping::ShapedGlyph;
 use crate::outline::{Process, Ring};
 
 pub use marks::{Mark, MarkKind, MarkStyle};
@@ -27,6 +27,7 @@ pub use photo::{Photo, PhotoPaper, Picture};
 pub use print_scale::PrintScale;
 pub use route::{Done, Pace, Stroke, Work};
 pub use stamps::StampRow;
+pub use story::{Glyph, Run, Strip};
 pub use titles::{FontUsed, ThinPlace};
 
 /// The version of the record's shape.
@@ -369,83 +370,6 @@ pub struct Offcut {
     pub at: [f64; 2],
     /// Width and height.
     pub size: [f64; 2],
-}
-
-/// One strip of the story.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Strip {
-    /// Name, such as `journaling.3`; the piece with this id says where it goes on the spread.
-    pub id: String,
-    /// Its words.
-    pub text: String,
-    /// Paper it is printed on.
-    pub paper: String,
-    /// Trim size.
-    pub size: [f64; 2],
-    /// The printed page it is on, from 1.
-    pub page: u32,
-    /// Top left of its trim on the printed page.
-    pub at: [f64; 2],
-    /// Baseline below the strip's top.
-    pub baseline: f64,
-    /// Type size in points.
-    pub type_size: f64,
-    /// Colour of the text, `#rrggbb`.
-    pub ink: String,
-    /// Colour printed under it, beyond the trim as well; empty for the paper's own.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub ground: String,
-    /// Text in visual order.
-    pub runs: Vec<Run>,
-}
-
-/// Glyphs of one font.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Run {
-    /// Place of the font in [`Record::fonts`].
-    pub font: usize,
-    /// The glyphs, left to right.
-    pub glyphs: Vec<Glyph>,
-}
-
-/// One glyph of a strip.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Glyph {
-    /// Glyph id in its font.
-    pub id: u16,
-    /// Origin, right of the strip's left edge.
-    pub x: f64,
-    /// Origin, above the baseline.
-    pub y: f64,
-    /// Advance width.
-    pub advance: f64,
-    /// The text it stands for; empty for the later glyphs of a cluster.
-    pub text: String,
-}
-
-impl Glyph {
-    /// The glyphs of a shaped line of `text`, the first with its pen at `pen`; an em is `em` inches.
-    pub fn line(shaped: &[ShapedGlyph], text: &str, mut pen: f64, em: f64) -> Vec<Self> {
-        let mut line = Vec::with_capacity(shaped.len());
-        for (index, glyph) in shaped.iter().enumerate() {
-            let first = index == 0 || shaped[index - 1].cluster != glyph.cluster;
-            let end = shaped[index..]
-                .iter()
-                .map(|next| next.cluster)
-                .find(|next| *next > glyph.cluster)
-                .unwrap_or(text.len());
-            let text = if first { text.get(glyph.cluster..end).unwrap_or_default() } else { "" };
-            line.push(Self {
-                id: glyph.id,
-                x: rounded(pen + glyph.x * em),
-                y: rounded(glyph.y * em),
-                advance: rounded(glyph.advance * em),
-                text: text.to_owned(),
-            });
-            pen += glyph.advance * em;
-        }
-        line
-    }
 }
 
 /// A page that goes through the printer.

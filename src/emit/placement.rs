@@ -37,7 +37,9 @@ const RULER: [u32; 2] = [2, 5];
 
 /// The tiled guide.
 pub fn placement_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
-    let mut document = begun(record, "placement guide", label_font)?;
+    // The whole pages are not corrected: they reach their edges, which would be cut off.
+    let mut document =
+        begun(record, "placement guide", label_font)?.corrected(record.printed_scale());
     for plan in plans(record, label_font) {
         order(&mut document, record, &plan);
         let paper = record.printer_paper();
@@ -65,9 +67,7 @@ pub fn placement_whole_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Ve
 
 fn begun(record: &Record, what: &str, label_font: &Arc<Font>) -> Result<Document, String> {
     let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
-    let document =
-        Document::new(&format!("{}: {what}", record.name), &[Arc::clone(label_font), bold]);
-    Ok(document.corrected(record.printed_scale()))
+    Ok(Document::new(&format!("{}: {what}", record.name), &[Arc::clone(label_font), bold]))
 }
 
 fn plans(record: &Record, label_font: &Arc<Font>) -> Vec<Plan> {

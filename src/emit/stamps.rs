@@ -41,8 +41,10 @@ struct Part<'a> {
 pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
     let fonts = [Arc::clone(label_font), bold];
-    let mut document = Document::new(&format!("{}: stamp guide", record.name), &fonts)
-        .corrected(record.printed_scale());
+    // The paper lies: what is down the printer's way is across here.
+    let [across, down] = record.printed_scale();
+    let mut document =
+        Document::new(&format!("{}: stamp guide", record.name), &fonts).corrected([down, across]);
     let paper = record.printer_paper();
     let paper = [paper[0].max(paper[1]), paper[0].min(paper[1])];
     let margin = record.rules.printer_margin;

@@ -161,13 +161,14 @@ fn faces(
     let strong = other(reader, Face::Strong, written.strong.as_ref(), "bold")?;
     let both = other(reader, Face::StrongEmphasis, None, "bold italic")?;
     let all = [(at, font), emphasis, strong, both];
-    for (_, font) in &all {
+    let names = [&written.font, &written.emphasis, &written.strong, &written.font];
+    for ((_, font), name) in all.iter().zip(names) {
         if !font.embedding.allows_pdf() {
             let message = format!(
                 "the font {} may not be embedded in a print file ({})",
                 font.family, font.embedding
             );
-            let place = written.font.as_ref().map_or(place, |name| name.place);
+            let place = name.as_ref().or(written.font.as_ref()).map_or(place, |name| name.place);
             let help = "use another font for the story; titles are not concerned";
             reader.problem(place, message, help);
             return None;
