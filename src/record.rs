@@ -19,7 +19,7 @@ mod titles;
 use serde::{Deserialize, Serialize};
 
 use crate::length::Units;
-use crate::outline::{Process, Ring};
+use crate::outline::{Fold, Process, Ring};
 
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
@@ -269,6 +269,9 @@ pub struct LineOnPiece {
     pub process: Process,
     /// SVG path data in the outline's coordinates.
     pub path: String,
+    /// Which way it is folded, for a score line of which that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fold: Option<Fold>,
 }
 
 /// One sheet of paper and what is cut from it.

@@ -157,6 +157,7 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
             .map(|line| record::LineOnPiece {
                 process: line.process,
                 path: outline::path_data(&line.path, PATH_DECIMALS),
+                fold: line.fold,
             })
             .collect(),
         notes: piece.notes.clone(),

@@ -53,7 +53,7 @@ fn told(command: &mut Command, code: i32) -> String {
 fn starters_are_listed_copied_and_not_overwritten() {
     let folder = tempfile::tempdir().expect("a folder");
     let list = told(cutleaf(folder.path()).arg("new"), 0);
-    for name in ["kite-day", "tide-pool", "beach-walk", "shapes"] {
+    for name in ["kite-day", "tide-pool", "beach-walk", "shapes", "folded"] {
         assert!(list.contains(name));
         cutleaf(folder.path()).args(["new", name]).assert().success();
         cutleaf(folder.path()).args(["check", &format!("{name}.yaml")]).assert().success();

@@ -80,8 +80,9 @@ fn check_apart(
     for (index, (container, rings)) in placed.iter().enumerate() {
         let [width, height] = containers[*container].size;
         for point in rings.iter().flatten() {
-            assert!(point[0] > -1e-9 && point[0] < width + 1e-9, "{point:?} leaves {width}");
-            assert!(point[1] > -1e-9 && point[1] < height + 1e-9, "{point:?} leaves {height}");
+            // A curve's box is found by solving equations: its points may lie a hair outside.
+            assert!(point[0] > -1e-5 && point[0] < width + 1e-5, "{point:?} leaves {width}");
+            assert!(point[1] > -1e-5 && point[1] < height + 1e-5, "{point:?} leaves {height}");
         }
         for (_, other) in placed[index + 1..].iter().filter(|(other, _)| other == container) {
             assert!(shared(rings, other) < 1e-6, "two pieces overlap");

@@ -14,7 +14,7 @@ struct Template {
     files: &'static [(&'static str, &'static [u8])],
 }
 
-const TEMPLATES: [Template; 5] = [
+const TEMPLATES: [Template; 6] = [
     Template {
         name: "kite-day",
         about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
@@ -42,6 +42,11 @@ const TEMPLATES: [Template; 5] = [
         name: "shapes",
         about: "every shape that a few numbers describe, on one page",
         files: &[("shapes.yaml", include_bytes!("../../templates/shapes.yaml"))],
+    },
+    Template {
+        name: "folded",
+        about: "envelope, pocket, tent, accordion and other folded things, on one page",
+        files: &[("folded.yaml", include_bytes!("../../templates/folded.yaml"))],
     },
     Template {
         name: "titles",

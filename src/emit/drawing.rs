@@ -4,8 +4,8 @@ use kurbo::{Affine, BezPath};
 use svg::node::element::{Group, Path, Rectangle};
 
 pub(super) use crate::color::{channels, color, luminance};
+use crate::outline::{Fold, laying, number, path_data, rectangle};
 pub(super) use crate::outline::{from_rings, readable};
-use crate::outline::{laying, number, path_data, rectangle};
 use crate::record::{Area, Piece};
 
 /// Decimals of picture coordinates in inches: a ten-thousandth is finer than any screen or printer.
@@ -92,5 +92,14 @@ pub(super) fn letters(number: u32) -> String {
     match number / 26 {
         0 => letter.to_string(),
         more => letters(more - 1) + &letter.to_string(),
+    }
+}
+
+/// The dashes of a score line: valley folds dashes, mountain folds dashes and dots, as in the marks of
+/// paper folders (Yoshizawa-Randlett).
+pub(super) const fn dashes(fold: Option<Fold>) -> &'static str {
+    match fold {
+        None | Some(Fold::Valley) => "0.12 0.07",
+        Some(Fold::Mountain) => "0.16 0.06 0.02 0.06",
     }
 }

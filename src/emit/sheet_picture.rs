@@ -7,13 +7,14 @@ use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Title};
 
 use super::drawing::{
-    area, color, data, fixed, from_rings, legible_on, outline_of, plain, readable, slug, straight,
+    area, color, dashes, data, fixed, from_rings, legible_on, outline_of, plain, readable, slug,
+    straight,
 };
 use super::lettering::{Anchor, Lettering};
 use super::spread::papers::Papers;
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::Font;
-use crate::outline::laying;
+use crate::outline::{Fold, laying};
 use crate::record::{Area, Cut, Offcut, Placed, Record, Sheet};
 use label::Labels;
 
@@ -27,6 +28,9 @@ const BADGE: f64 = 0.19;
 const BADGE_PLACES: [f64; 9] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92, 0.27, 0.73];
 /// Ink of the trimmer's cuts and their numbers.
 const TRIMMER: &str = "#8c2f39";
+
+/// A line on a sheet: its ink, the way it is folded, where it runs.
+type Drawn<'a> = (&'a str, Option<Fold>, BezPath);
 
 /// A picture of `sheet` as an SVG document in inches, with a ruler along its top and left edge.
 ///
@@ -149,8 +153,12 @@ impl Picture<'_> {
             if let Some(pattern) = pattern {
                 piece = piece.add(pattern);
             }
-            for (ink, line) in lines {
-                piece = piece.add(dashed(&line).set("stroke", ink));
+            for (ink, fold, line) in lines {
+                let line = dashed(&line).set("stroke", ink);
+                piece = piece.add(match fold {
+                    Some(_) => line.set("stroke-dasharray", dashes(fold)),
+                    None => line,
+                });
             }
             group = group.add(piece.add(Title::new(plain(&self.full_name(placed)))));
         }
@@ -158,7 +166,7 @@ impl Picture<'_> {
     }
 
     /// The outline and the lines of a placed piece in sheet coordinates.
-    fn laid(&self, placed: &Placed) -> (BezPath, Vec<(&str, BezPath)>) {
+    fn laid(&self, placed: &Placed) -> (BezPath, Vec<Drawn<'_>>) {
         match self.record.pieces.iter().find(|piece| piece.id == placed.piece) {
             Some(piece) => {
                 let outline = outline_of(piece);
@@ -166,7 +174,7 @@ impl Picture<'_> {
                 let inks = &self.record.inks;
                 let lines = piece.lines.iter();
                 let lines = lines.filter_map(|line| {
-                    Some((color(inks.of(line.process)), lay * readable(&line.path)?))
+                    Some((color(inks.of(line.process)), line.fold, lay * readable(&line.path)?))
                 });
                 (lay * outline, lines.collect())
             }

@@ -11,13 +11,13 @@ use svg::node::element::{Circle, Definitions, Group, Path, Title, Use};
 
 use super::SmallCopies;
 use super::drawing::{
-    area, color, data, fixed, laying_rectangle, matrix, moved, outline_of, plain, readable,
+    area, color, dashes, data, fixed, laying_rectangle, matrix, moved, outline_of, plain, readable,
 };
 use super::lettering::{Anchor, Lettering};
 use crate::length::{Units, narrow};
 use crate::outline::fonts::Font;
 use crate::outline::{Process, laying, rectangle};
-use crate::record::{Area, Photo, Piece, Record, Strip};
+use crate::record::{Area, LineOnPiece, Photo, Piece, Record, Strip};
 use papers::Papers;
 
 /// Room between the pages in inches: they are two sheets in an album, and each has its own edge.
@@ -152,7 +152,7 @@ impl Picture<'_> {
         }
         for line in &piece.lines {
             if let Some(path) = readable(&line.path) {
-                on_paper = on_paper.add(drawn(&path, line.process, self.record));
+                on_paper = on_paper.add(drawn(&path, line, self.record));
             }
         }
         if let Some(strip) = self.record.strips.iter().find(|strip| strip.id == piece.id) {
@@ -249,16 +249,16 @@ fn edged(shape: Use) -> Use {
     shape.set("stroke", "#ffffff").set("stroke-opacity", "0.4").set("stroke-width", "0.012")
 }
 
-fn drawn(path: &BezPath, process: Process, record: &Record) -> Path {
+fn drawn(path: &BezPath, on: &LineOnPiece, record: &Record) -> Path {
     let line = Path::new()
         .set("d", data(path))
         .set("fill", "none")
-        .set("stroke", color(record.inks.of(process)))
+        .set("stroke", color(record.inks.of(on.process)))
         .set("stroke-linecap", "round");
-    match process {
+    match on.process {
         Process::Pen | Process::Register | Process::Cut => line.set("stroke-width", "0.03"),
         Process::Perforate => line.set("stroke-width", "0.02").set("stroke-dasharray", "0.02 0.07"),
-        Process::Score => line.set("stroke-width", "0.02").set("stroke-dasharray", "0.12 0.07"),
+        Process::Score => line.set("stroke-width", "0.02").set("stroke-dasharray", dashes(on.fold)),
     }
 }
 

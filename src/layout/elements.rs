@@ -16,6 +16,7 @@ use super::reading::{Along, Reader, written};
 
 mod drawn;
 mod finish;
+mod folded;
 pub(super) mod import;
 mod library;
 mod lines;
@@ -168,6 +169,13 @@ fn parts(
         Element::Sunburst(element) => library::sunburst(reader, element, id),
         Element::Leaf(element) => library::leaf(reader, element, id),
         Element::Cloud(element) => library::cloud(reader, element, id),
+        Element::Pocket(element) => folded::pocket(reader, element, id),
+        Element::Envelope(element) => folded::envelope(reader, element, id),
+        Element::Tent(element) => folded::tent(reader, element, id),
+        Element::Accordion(element) => folded::accordion(reader, element, id),
+        Element::Gatefold(element) => folded::gatefold(reader, element, id),
+        Element::Step(element) => folded::step(reader, element, id),
+        Element::PhotoCorner(element) => folded::photo_corner(reader, element, id),
         Element::Shape(shape) => import::shape(reader, folder, shape, id),
     }
 }

@@ -195,7 +195,7 @@ impl Found<'_> {
         let process = self.names.process(drawn.id()).or(process).or(colored);
         let process = process.unwrap_or(Process::Cut);
         if process != Process::Cut {
-            self.lines.push(Line { process, path });
+            self.lines.push(Line { process, path, fold: None });
             return Ok(());
         }
         if !drawn.is_visible() {

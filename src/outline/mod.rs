@@ -67,6 +67,18 @@ pub struct Line {
     pub process: Process,
     /// Where; may be open.
     pub path: BezPath,
+    /// Which way it is folded, for a score line of which that is known.
+    pub fold: Option<Fold>,
+}
+
+/// Which way paper is folded, seen from the side that lies up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Fold {
+    /// Its sides come up towards the eye.
+    Valley,
+    /// Its sides go down, away from the eye.
+    Mountain,
 }
 
 /// An outline and the lines on it; the outline's bounding box starts at the origin.

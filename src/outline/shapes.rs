@@ -7,6 +7,7 @@
 mod arc;
 mod edged;
 mod ends;
+mod folded;
 mod sky;
 mod torn;
 
@@ -20,6 +21,9 @@ use arc::{arc, line};
 
 pub use edged::{Notches, Pennant, Windows, arrow, frame, pennants, plaque, scallop_edge, ticket};
 pub use ends::{End, banner, tag};
+pub use folded::{
+    Envelope, SCORE_STOP, accordion, envelope, gatefold, photo_corner, pocket, step, tent,
+};
 pub use sky::{cloud, leaf, sunburst};
 pub use torn::torn;
 

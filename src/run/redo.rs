@@ -10,7 +10,7 @@ use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
 use crate::outline::{Drawing, Line, boolean};
 use crate::record::{Paper, Piece, Record, Sheet, ThinPlace, Warning};
-use crate::spec::{Place, Problem, Problems, nearest};
+use crate::spec::{Element, Place, Problem, Problems, nearest};
 
 use super::marks;
 use super::redo_photos;
@@ -269,7 +269,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
     };
     let mut lines = Vec::new();
     for line in &piece.lines {
-        lines.push(Line { process: line.process, path: path(&line.path)? });
+        lines.push(Line { process: line.process, path: path(&line.path)?, fold: line.fold });
     }
     Ok(PlacedPiece {
         id: piece.id.clone(),
@@ -318,30 +318,9 @@ fn whole(path: &BezPath, windows: usize) -> BezPath {
 
 /// The kinds that a record may name.
 fn kind(name: &str) -> &'static str {
-    const KINDS: [&str; 21] = [
-        "base",
-        "panel",
-        "strip",
-        "mat",
-        "circle",
-        "ellipse",
-        "rectangle",
-        "tag",
-        "banner",
-        "ring",
-        "polygon",
-        "star",
-        "heart",
-        "scallop",
-        "frame",
-        "shape",
-        "letter",
-        "word",
-        "backing",
-        "stencil",
-        "journaling",
-    ];
-    KINDS.into_iter().find(|kind| *kind == name).unwrap_or("piece")
+    const OTHERS: [&str; 7] = ["base", "mat", "letter", "word", "backing", "stencil", "journaling"];
+    let mut kinds = OTHERS.iter().chain(Element::KINDS);
+    kinds.find(|kind| **kind == name).copied().unwrap_or("piece")
 }
 
 /// The printer's paper as the record's printed pages show it.

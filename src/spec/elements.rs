@@ -66,9 +66,11 @@ macro_rules! element {
     };
 }
 
+mod folded;
 mod library;
 mod lines;
 
+pub use folded::*;
 pub use library::*;
 pub use lines::*;
 
@@ -317,6 +319,9 @@ macro_rules! elements {
         }
 
         impl Element {
+            /// Every kind, as written.
+            pub const KINDS: &'static [&'static str] = &[$($word),*];
+
             /// The keys that every element has.
             pub fn common(&self) -> Common<'_> {
                 match self {
@@ -358,6 +363,13 @@ elements! {
     Sunburst "sunburst",
     Leaf "leaf",
     Cloud "cloud",
+    Pocket "pocket",
+    Envelope "envelope",
+    Tent "tent",
+    Accordion "accordion",
+    Gatefold "gatefold",
+    Step "step",
+    PhotoCorner "photo corner",
     Shape "shape",
 }
 

@@ -94,7 +94,7 @@ fn pages(record: &mut Record) {
     shape(record, "right", "kite", "shape", "harbour", ([3.2, 0.5], 18.0), kite());
     shape(record, "left", "tag", "tag", "dune grass", ([0.9, 5.6], -6.0), tag());
     if let Some(piece) = record.pieces.last_mut() {
-        let line = |process, path: &str| LineOnPiece { process, path: path.into() };
+        let line = |process, path: &str| LineOnPiece { process, path: path.into(), fold: None };
         piece.lines = vec![
             line(Process::Pen, "M0.9 0.5C1.3 0.2 1.7 0.8 2.2 0.5"),
             line(Process::Score, "M0.7 0L0.7 1.2"),

@@ -154,6 +154,6 @@ fn straight(
         let mut path = BezPath::new();
         path.move_to(point(from));
         path.line_to(point(to));
-        drawing.lines.push(Line { process, path });
+        drawing.lines.push(Line { process, path, fold: None });
     }
 }

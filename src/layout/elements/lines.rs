@@ -54,7 +54,7 @@ fn hatched(reader: &mut Reader<'_>, spec: &Marked<HatchSpec>, drawing: &mut Draw
         reader.problem(spec.place, message, "give a smaller inset, and a gap of more than 0");
         return;
     }
-    drawing.lines.push(Line { process: Process::Pen, path });
+    drawing.lines.push(Line { process: Process::Pen, path, fold: None });
 }
 
 fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, drawing: &mut Drawing) {
@@ -80,7 +80,7 @@ fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, drawing: &mut Dr
     match stitches(&along, stitch) {
         Some(path) if path.segments().next().is_some() => {
             let process = if kind == "pen" { Process::Pen } else { Process::Cut };
-            drawing.lines.push(Line { process, path });
+            drawing.lines.push(Line { process, path, fold: None });
         }
         Some(_) => {
             let message = "no line of stitches fits in the piece";

@@ -126,7 +126,7 @@ impl Group<'_, '_> {
                 .map(|share| offset::inward(outline, inset * share))
                 .find(|path| !path.is_empty());
             match drawn {
-                Some(path) => lines.push(Line { process, path }),
+                Some(path) => lines.push(Line { process, path, fold: None }),
                 None => without.push(format!("`{name}`")),
             }
         }

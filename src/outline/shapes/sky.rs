@@ -99,7 +99,7 @@ pub fn leaf(width: f64, height: f64, veins: u32) -> Result<Drawing, ShapeError> 
             vein.quad_to(to * Point::from(bend), to * Point::from(end));
         }
     }
-    let lines = vec![Line { process: Process::Score, path: vein }];
+    let lines = vec![Line { process: Process::Score, path: vein, fold: None }];
     Ok(Drawing { outline: path, lines })
 }
 

@@ -1,0 +1,158 @@
+//! Things that are cut flat, scored and folded, measured; with notes that say how they are folded.
+
+use crate::length::{Length, Size};
+use crate::outline::Drawing;
+use crate::outline::shapes::{self, SCORE_STOP, ShapeError};
+use crate::spec::{
+    Accordion, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, Step, Tent, Text,
+};
+
+use super::super::blocks::Content;
+use super::super::reading::Reader;
+use super::drawn::{Measured, across, by_form};
+use super::positive_size;
+
+/// Panels of an accordion, if the spec says nothing.
+const PANELS: u32 = 4;
+
+/// What pictures show; the marks for folds are those of paper folders (Yoshizawa-Randlett).
+const LEGEND: &str =
+    "score: dashes are valley folds (towards you), dashes and dots mountain folds (away)";
+
+/// A pocket.
+pub(super) fn pocket(reader: &mut Reader<'_>, pocket: &Pocket, id: &str) -> Measured {
+    let size = positive_size(reader, &pocket.size)?;
+    let tab = reader.distance(pocket.tab.as_ref(), Length::part(1, 2), "tab").to_inches();
+    let notch = reader.distance(pocket.notch.as_ref(), Length::ZERO, "notch").to_inches();
+    let stop = stop(reader, &pocket.scores);
+    let drawing = shapes::pocket(size.to_inches(), tab, notch, stop);
+    let notes = [
+        format!("folded: {}", shown(reader, size)),
+        "fold the three tabs behind the face and glue their backs to the page; the top stays open"
+            .to_owned(),
+    ];
+    finished(reader, (&pocket.paper, "pocket", id, pocket.size.place), drawing, notes)
+}
+
+/// An envelope.
+pub(super) fn envelope(reader: &mut Reader<'_>, envelope: &Envelope, id: &str) -> Measured {
+    let card = positive_size(reader, &envelope.card)?;
+    let clearance = reader.distance(envelope.clearance.as_ref(), Length::part(1, 8), "clearance");
+    let closed = Size::new(card.width + clearance, card.height + clearance);
+    let mut measures = shapes::Envelope::for_card(card.to_inches(), clearance.to_inches());
+    measures.flap = reader.distance(envelope.flap.as_ref(), closed.height / 2, "flap").to_inches();
+    let stop = stop(reader, &envelope.scores);
+    let drawing = shapes::envelope(measures, stop);
+    let notes = [
+        format!("folded: {}, for a card of {}", shown(reader, closed), shown(reader, card)),
+        "inside up: fold the sides in, then the bottom up; glue the bottom's edges on the side flaps"
+            .to_owned(),
+    ];
+    finished(reader, (&envelope.paper, "envelope", id, envelope.card.place), drawing, notes)
+}
+
+/// A tent tag.
+pub(super) fn tent(reader: &mut Reader<'_>, tent: &Tent, id: &str) -> Measured {
+    let size = positive_size(reader, &tent.size)?;
+    let [width, height] = size.to_inches();
+    let stop = stop(reader, &tent.scores);
+    let notes = [
+        format!("folded: {}", shown(reader, size)),
+        "fold in the middle, away from you: the tent stands on its two lower edges".to_owned(),
+    ];
+    let drawing = shapes::tent(width, height, stop);
+    finished(reader, (&tent.paper, "tent", id, tent.size.place), drawing, notes)
+}
+
+/// An accordion.
+pub(super) fn accordion(reader: &mut Reader<'_>, strip: &Accordion, id: &str) -> Measured {
+    let size = positive_size(reader, &strip.size)?;
+    let [width, height] = size.to_inches();
+    let panels = strip.panels.as_ref().map_or(PANELS, |panels| panels.value);
+    let stop = stop(reader, &strip.scores);
+    let notes = [
+        format!("folded: {}", shown(reader, size)),
+        "from the left, fold valley and mountain in turn; glue the back of one end panel"
+            .to_owned(),
+    ];
+    let drawing = shapes::accordion(panels, width, height, stop);
+    let place = strip.panels.as_ref().map_or(strip.size.place, |panels| panels.place);
+    finished(reader, (&strip.paper, "accordion", id, place), drawing, notes)
+}
+
+/// A gatefold card.
+pub(super) fn gatefold(reader: &mut Reader<'_>, card: &Gatefold, id: &str) -> Measured {
+    let size = positive_size(reader, &card.size)?;
+    let [width, height] = size.to_inches();
+    let gap = reader.distance(card.gap.as_ref(), Length::part(1, 32), "gap").to_inches();
+    let stop = stop(reader, &card.scores);
+    let notes = [
+        format!("folded: {}", shown(reader, size)),
+        "inside up: fold both gates in until they meet; glue the back of the middle".to_owned(),
+    ];
+    let drawing = shapes::gatefold(width, height, gap, stop);
+    finished(reader, (&card.paper, "gatefold", id, card.size.place), drawing, notes)
+}
+
+/// A step of a pop-up.
+pub(super) fn step(reader: &mut Reader<'_>, step: &Step, id: &str) -> Measured {
+    let width = across(reader, &step.width, "width")?;
+    let riser = across(reader, &step.riser, "riser")?;
+    let tread = reader.distance(step.tread.as_ref(), riser, "tread");
+    let tab = reader.distance(step.tab.as_ref(), Length::part(3, 8), "tab").to_inches();
+    let stop = stop(reader, &step.scores);
+    let units = reader.units;
+    let notes = [
+        format!("folded: {} high, {} deep", riser.show(units), tread.show(units)),
+        format!(
+            "glue the lower tab {} below the card's fold and the upper tab {} above it, both tabs \
+             pointing away from the fold: so the step lies flat when the card is closed",
+            tread.show(units),
+            riser.show(units)
+        ),
+    ];
+    let drawing = shapes::step(width.to_inches(), riser.to_inches(), tread.to_inches(), tab, stop);
+    finished(reader, (&step.paper, "step", id, step.width.place), drawing, notes)
+}
+
+/// A photo corner.
+pub(super) fn photo_corner(reader: &mut Reader<'_>, corner: &PhotoCorner, id: &str) -> Measured {
+    let size = across(reader, &corner.size, "size")?;
+    let tab = reader.distance(corner.tab.as_ref(), size * 3 / 8, "tab").to_inches();
+    let stop = stop(reader, &corner.scores);
+    let notes = [
+        format!("folded: {} on either side of the corner", size.show(reader.units)),
+        "fold both tabs behind the triangle, slip the photo's corner between, glue the tabs' backs"
+            .to_owned(),
+    ];
+    let drawing = shapes::photo_corner(size.to_inches(), tab, stop);
+    finished(reader, (&corner.paper, "photo corner", id, corner.size.place), drawing, notes)
+}
+
+fn stop(reader: &mut Reader<'_>, scores: &Option<Marked<Text>>) -> f64 {
+    match reader.choice(scores.as_ref(), &["short", "edge"], "end for score lines") {
+        "edge" => 0.0,
+        _ => SCORE_STOP,
+    }
+}
+
+fn shown(reader: &Reader<'_>, size: Size) -> String {
+    format!("{} x {}", size.width.show(reader.units), size.height.show(reader.units))
+}
+
+/// The piece with its notes.
+fn finished(
+    reader: &mut Reader<'_>,
+    (paper, kind, id, place): (&Marked<Text>, &'static str, &str, Place),
+    drawing: Result<Drawing, ShapeError>,
+    told: [String; 2],
+) -> Measured {
+    let (size, mut parts) = by_form(reader, paper, kind, id, place, drawing)?;
+    for part in &mut parts {
+        if let Content::Paper { notes, .. } = &mut part.content {
+            notes.extend(told.iter().cloned());
+            notes.push(LEGEND.to_owned());
+        }
+    }
+    Some((size, parts))
+}

@@ -1,0 +1,111 @@
+//! Things that are cut flat, scored and folded. They lie on their page flat, as they are cut.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::super::{At, Marked, Text};
+use super::{Common, HatchSpec, ScoreLine, StitchSpec};
+
+element! {
+    /// A pocket, open at the top, with glue tabs behind its sides and bottom.
+    Pocket {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height of its face.
+        size: Marked<Text>,
+        /// Width of the glue tabs, `1/2` if not given.
+        tab: Option<Marked<Text>>,
+        /// Radius of the notch for a thumb, 0 (none) if not given.
+        notch: Option<Marked<Text>>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// An envelope for a card.
+    Envelope {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height of the card.
+        card: Marked<Text>,
+        /// Room to spare for the card each way, `1/8` if not given.
+        clearance: Option<Marked<Text>>,
+        /// Height of the flap, half the envelope's if not given.
+        flap: Option<Marked<Text>>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A tent tag: two faces that stand by themselves.
+    Tent {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height of a face.
+        size: Marked<Text>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A strip of panels, folded to and fro.
+    Accordion {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// How many panels it has, 4 if not given.
+        panels: Option<Marked<u32>>,
+        /// Width x height of a panel.
+        size: Marked<Text>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A card with two gates that meet in its middle.
+    Gatefold {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Width x height of the closed card.
+        size: Marked<Text>,
+        /// Distance between the closed gates, `1/32` if not given.
+        gap: Option<Marked<Text>>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A step of a pop-up, to be glued over a card's fold.
+    Step {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// How wide it is.
+        width: Marked<Text>,
+        /// How high it stands.
+        riser: Marked<Text>,
+        /// How far it stands out, as `riser` if not given.
+        tread: Option<Marked<Text>>,
+        /// Width of the glue tabs, `3/8` if not given.
+        tab: Option<Marked<Text>>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
+
+element! {
+    /// A corner that holds a photo, folded behind it.
+    PhotoCorner {
+        /// Its paper.
+        paper: Marked<Text>,
+        /// Length of its sides.
+        size: Marked<Text>,
+        /// Width of the tabs, three eighths of the size if not given.
+        tab: Option<Marked<Text>>,
+        /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
+        scores: Option<Marked<Text>>,
+    }
+}
