@@ -7,17 +7,7 @@ use super::strips::{Faces, POINTS, SIZE_STEP, SMALLEST, Setting, StoryStrip, run
 /// Largest type size that is offered, in half points.
 const MOST_HALVES: u32 = 400;
 
-/// How the lines of a card are aligned.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Align {
-    /// Flush with the left padding.
-    #[default]
-    Left,
-    /// Each in the middle.
-    Center,
-    /// Flush with the right padding.
-    Right,
-}
+pub use crate::outline::words::Align;
 
 /// A story and the card it goes on; lengths in inches.
 #[derive(Clone, Debug, PartialEq)]
