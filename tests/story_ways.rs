@@ -2,8 +2,8 @@
 //! words in their own faces.
 
 use cutleaf::journal::{
-    Align, Card, Face, Faces, LineCount, Lines, Story, best_breaks, best_lines, break_story,
-    line_cost, paragraphs, set_card,
+    Align, Card, Face, Faces, LineCount, Lines, Story, best_lines, break_story, line_cost,
+    paragraphs, set_card,
 };
 use cutleaf::outline::fonts::{Font, FontBook};
 use kurbo::Shape;
@@ -97,6 +97,8 @@ proptest! {
         let least = by_brute_force(last, None, &cost);
         prop_assert!(breaks.cost == least || (breaks.cost - least).abs() < 1e-9);
         if breaks.cost.is_finite() {
+            let ends = [0].into_iter().chain(breaks.lines.iter().map(|line| line.1));
+            prop_assert!(ends.eq(breaks.lines.iter().map(|line| line.0).chain([last])));
             let told: f64 = breaks.lines.iter().enumerate()
                 .map(|(line, &(start, end))| cost(line, start, end).expect("no line is overfull"))
                 .sum();
@@ -122,14 +124,21 @@ proptest! {
     #[test]
     fn breaks_are_no_worse_than_a_general_purpose_breaker_s(
         words in prop::collection::vec(0.05_f64..0.6, 1..40),
+        rooms in prop::collection::vec(0.6_f64..1.6, 1..4),
     ) {
-        let ours = best_breaks(words.len(), |start, end| width(&words, start, end));
+        let cost = |line: usize, start: usize, end: usize| {
+            let room = rooms[line.min(rooms.len() - 1)];
+            line_cost(width(&words, start, end) / room, end - start, end == words.len())
+        };
+        let ours = best_lines(words.len(), LineCount::Any(rooms.len()), |line, start, end| {
+            Some(cost(line, start, end)).filter(|cost| cost.is_finite())
+        });
         let boxes: Vec<Box> = words.iter().map(|word| Box(*word)).collect();
-        let lines = wrap_optimal_fit(&boxes, &[1.0], &Penalties::new()).expect("small numbers");
+        let lines = wrap_optimal_fit(&boxes, &rooms, &Penalties::new()).expect("small numbers");
         let mut start = 0;
-        let theirs: f64 = lines.iter().map(|line| {
+        let theirs: f64 = lines.iter().enumerate().map(|(number, line)| {
             let end = start + line.len();
-            let cost = line_cost(width(&words, start, end), end - start, end == words.len());
+            let cost = cost(number, start, end);
             start = end;
             cost
         }).sum();

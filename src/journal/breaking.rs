@@ -34,36 +34,6 @@ pub fn line_cost(width: f64, words: usize, last: bool) -> f64 {
     }
 }
 
-/// The cheapest breaks of `segments` segments; `width(start, end)` measures a line in shares of the
-/// full width and must not shrink when a line grows.
-pub fn best_breaks(segments: usize, mut width: impl FnMut(usize, usize) -> f64) -> Breaks {
-    let mut best = vec![(f64::INFINITY, 0_usize); segments + 1];
-    best[0] = (0.0, 0);
-    for start in 0..segments {
-        let (so_far, _) = best[start];
-        if so_far.is_infinite() {
-            continue;
-        }
-        for (end, reached) in best.iter_mut().enumerate().skip(start + 1) {
-            let cost = line_cost(width(start, end), end - start, end == segments);
-            if cost.is_infinite() {
-                break;
-            }
-            if so_far + cost < reached.0 {
-                *reached = (so_far + cost, start);
-            }
-        }
-    }
-    let mut lines = Vec::new();
-    let mut end = segments;
-    while end > 0 && best[end].0.is_finite() {
-        lines.push((best[end].1, end));
-        end = best[end].1;
-    }
-    lines.reverse();
-    Breaks { lines, cost: best[segments].0 }
-}
-
 /// How many lines there are to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LineCount {

@@ -51,10 +51,7 @@ fn block(
         ));
     }
     let setting = Setting { faces, type_size: card.type_size, hyphens: card.hyphens };
-    let mut lines = Vec::new();
-    for paragraph in told {
-        lines.extend(setting.within(paragraph, room)?);
-    }
+    let lines = setting.shaped_to(told, &[room])?;
     let font = faces.plain();
     let em = card.type_size / POINTS;
     let [above, below] = [font.cap_height, (-font.descender).clamp(0.0, 0.3)].map(|part| part * em);

@@ -3,48 +3,15 @@
 use std::collections::BTreeMap;
 
 use super::JournalError;
-use super::breaking::{LineCount, best_breaks, best_lines, line_cost};
-use super::rich::{Face, Paragraph};
+use super::breaking::{LineCount, best_lines, line_cost};
+use super::rich::Paragraph;
 use super::segments::{Segment, segments};
-use super::strips::{Line, Setting};
+use super::strips::{Line, POINTS, Setting};
 
 /// Lines of an even story are looked at up to so many times their mean at first.
 const UNEVEN: f64 = 3.0;
-/// Share of the room from which a line measured word by word is measured again as a whole.
-const NEARLY_FULL: f64 = 0.97;
 
 impl Setting<'_> {
-    /// The lines of a paragraph that are no wider than `room`.
-    pub fn within<'p>(
-        &self,
-        paragraph: &'p Paragraph,
-        room: f64,
-    ) -> Result<Vec<Line<'p>>, JournalError> {
-        let segments = segments(&paragraph.text, self.hyphens);
-        let mut measured = Measured::default();
-        let breaks = best_breaks(segments.len(), |start, end| {
-            let line = Line::of(paragraph, &segments, start, end);
-            measured.width(self, (0, start, end), &line) / room
-        });
-        measured.failed()?;
-        if breaks.cost.is_infinite() {
-            let lines =
-                (0..segments.len()).map(|start| Line::of(paragraph, &segments, start, start + 1));
-            return Err(self.too_wide(lines, room));
-        }
-        let lines = breaks.lines.into_iter();
-        Ok(lines.map(|(start, end)| Line::of(paragraph, &segments, start, end)).collect())
-    }
-
-    fn too_wide<'p>(&self, lines: impl Iterator<Item = Line<'p>>, room: f64) -> JournalError {
-        let wide = |line: &Line<'p>| self.width(line).is_ok_and(|width| width > room);
-        let word = lines.into_iter().find(wide).map(|line| line.text()).unwrap_or_default();
-        JournalError::new(
-            format!("`{word}` is wider than the widest strip"),
-            "widen the strips, make the type smaller, or allow hyphens",
-        )
-    }
-
     /// So many lines, as even as can be: the sum of their squares is least.
     pub fn counted<'p>(
         &self,
@@ -52,44 +19,23 @@ impl Setting<'_> {
         count: usize,
         room: Option<f64>,
     ) -> Result<Vec<Line<'p>>, JournalError> {
-        let parts = Parts::of(told, self.hyphens);
-        if !(told.len()..=parts.len()).contains(&count) {
-            let (least, most) = (told.len(), parts.len());
+        let mut widths = Widths::of(self, told)?;
+        let parts = widths.parts.len();
+        if !(told.len()..=parts).contains(&count) {
+            let least = told.len();
             return Err(JournalError::new(
                 format!("the story can't be cut into {count} strips"),
                 format!(
-                    "it has {least} paragraphs and {most} words: ask for {least} to {most} strips"
+                    "it has {least} paragraphs and {parts} words: ask for {least} to {parts} strips"
                 ),
             ));
         }
-        // Words side by side are as wide as their sum, but for what kerning does to a space.
-        let mut reached = vec![0.0];
-        for part in 0..parts.len() {
-            let (paragraph, at) = parts.list[part];
-            let line = parts.line(part, part + 1).text();
-            let spaced = Paragraph { text: format!("{line} "), faces: vec![(0, Face::Plain)] };
-            let spaced = Line { paragraph: &spaced, from: 0, to: line.len() + 1, hyphen: false };
-            let width = self.width(&parts.line(part, part + 1))?;
-            let space = (self.width(&spaced)? - self.width(&plain(&spaced))?).max(0.0);
-            let joined = parts.segments[paragraph].get(at + 1).is_some_and(|next| next.hyphen);
-            reached.push(reached[part] + width + if joined { 0.0 } else { space });
-        }
-        let mean = (reached[parts.len()] / count as f64).max(f64::MIN_POSITIVE);
-        let mut measured = Measured::default();
+        let mean = (widths.sum() / count as f64).max(f64::MIN_POSITIVE);
         let mut longest = UNEVEN;
         let breaks = loop {
-            let breaks = best_lines(parts.len(), LineCount::Exactly(count), |_, start, end| {
-                if !parts.together(start, end) {
-                    return None;
-                }
-                let about = reached[end] - reached[start];
-                if let Some(room) = room
-                    && about > NEARLY_FULL * room
-                    && measured.width(self, (0, start, end), &parts.line(start, end)) > room
-                {
-                    return None;
-                }
-                (end == start + 1 || about <= longest * mean).then(|| (about / mean).powi(2))
+            let breaks = best_lines(parts, LineCount::Exactly(count), |_, start, end| {
+                let width = widths.in_room(start, end, room.unwrap_or(f64::INFINITY))?;
+                (end == start + 1 || width <= longest * mean).then(|| (width / mean).powi(2))
             });
             // With one longer line, and all others alike, the squares would sum to this at least.
             let lines = count as f64;
@@ -99,71 +45,115 @@ impl Setting<'_> {
             }
             longest *= 2.0;
         };
-        measured.failed()?;
+        widths.failed()?;
         if breaks.cost.is_infinite() {
             return Err(JournalError::new(
                 format!("{count} strips are too few for the story at this width"),
                 "widen the strips, make the type smaller, or ask for more of them",
             ));
         }
-        Ok(breaks.lines.into_iter().map(|(start, end)| parts.line(start, end)).collect())
+        Ok(widths.parts.lines(&breaks.lines))
     }
 
-    /// Lines that fill rooms of these widths in turn.
+    /// The best lines that fill rooms of these widths in turn, the last one repeated.
     pub fn shaped_to<'p>(
         &self,
         told: &'p [Paragraph],
         rooms: &[f64],
     ) -> Result<Vec<Line<'p>>, JournalError> {
-        let parts = Parts::of(told, self.hyphens);
-        let mut measured = Measured::default();
-        let count = LineCount::Any(rooms.len());
-        let breaks = best_lines(parts.len(), count, |line, start, end| {
-            if !parts.together(start, end) {
-                return None;
-            }
-            let width =
-                measured.width(self, (0, start, end), &parts.line(start, end)) / rooms[line];
-            let cost = line_cost(width, end - start, parts.ends(end));
-            cost.is_finite().then_some(cost)
+        let mut widths = Widths::of(self, told)?;
+        let parts = widths.parts.len();
+        let breaks = best_lines(parts, LineCount::Any(rooms.len()), |line, start, end| {
+            let width = widths.in_room(start, end, rooms[line])? / rooms[line];
+            Some(line_cost(width.min(1.0), end - start, widths.parts.ends(end)))
         });
-        measured.failed()?;
+        widths.failed()?;
         if breaks.cost.is_infinite() {
             let narrowest = rooms.iter().copied().fold(f64::INFINITY, f64::min);
-            let words = (0..parts.len()).map(|part| parts.line(part, part + 1));
-            return Err(self.too_wide(words, narrowest));
+            return Err(widths.too_wide(narrowest));
         }
-        Ok(breaks.lines.into_iter().map(|(start, end)| parts.line(start, end)).collect())
+        Ok(widths.parts.lines(&breaks.lines))
     }
 }
 
-/// The line without its trailing space.
-fn plain<'a>(spaced: &Line<'a>) -> Line<'a> {
-    Line { paragraph: spaced.paragraph, from: spaced.from, to: spaced.to - 1, hyphen: false }
-}
-
-/// Widths of lines that were measured before, and what went wrong.
-#[derive(Default)]
-struct Measured {
-    known: BTreeMap<(usize, usize, usize), f64>,
+/// How wide the lines of a story are. A line's advance is summed from those of neighbouring words; only
+/// one that nearly fills its room is measured as a whole, with what its letters reach beyond it.
+struct Widths<'s, 'p> {
+    setting: &'s Setting<'s>,
+    parts: Parts<'p>,
+    /// The width of each part alone.
+    alone: Vec<f64>,
+    /// Where each part begins if all stood in one line.
+    begins: Vec<f64>,
+    /// Lines measured as a whole.
+    measured: BTreeMap<(usize, usize), f64>,
     error: Option<JournalError>,
 }
 
-impl Measured {
-    fn width(&mut self, set: &Setting<'_>, key: (usize, usize, usize), line: &Line<'_>) -> f64 {
-        if let Some(width) = self.known.get(&key) {
+impl<'s, 'p> Widths<'s, 'p> {
+    fn of(setting: &'s Setting<'s>, told: &'p [Paragraph]) -> Result<Self, JournalError> {
+        let parts = Parts::of(told, setting.hyphens);
+        let count = parts.len();
+        let alone: Vec<f64> = (0..count)
+            .map(|part| setting.width(&parts.line(part, part + 1)))
+            .collect::<Result<_, _>>()?;
+        // A word and the next are as wide as the first with the space after it and the next alone.
+        let mut begins = vec![0.0];
+        for part in 1..count {
+            let step = match parts.together(part - 1, part + 1) {
+                true => setting.width(&parts.line(part - 1, part + 1))? - alone[part],
+                false => alone[part - 1],
+            };
+            begins.push(begins[part - 1] + step);
+        }
+        Ok(Self { setting, parts, alone, begins, measured: BTreeMap::new(), error: None })
+    }
+
+    /// What all parts take if they stand in one line.
+    fn sum(&self) -> f64 {
+        self.begins.last().unwrap_or(&0.0) + self.alone.last().unwrap_or(&0.0)
+    }
+
+    /// The width of a line, if it is of one paragraph and goes into the room.
+    fn in_room(&mut self, start: usize, end: usize, room: f64) -> Option<f64> {
+        if !self.parts.together(start, end) {
+            return None;
+        }
+        let sum = self.begins[end - 1] - self.begins[start] + self.alone[end - 1];
+        let em = self.setting.type_size / POINTS;
+        if sum <= room - em {
+            return Some(sum);
+        }
+        let whole = self.whole(start, end);
+        (whole <= room + 1e-9).then_some(whole)
+    }
+
+    /// The width of a line with what its letters reach beyond it.
+    fn whole(&mut self, start: usize, end: usize) -> f64 {
+        if let Some(width) = self.measured.get(&(start, end)) {
             return *width;
         }
-        let width = set.width(line).unwrap_or_else(|error| {
+        let line = self.parts.line(start, end);
+        let width = self.setting.reach(&line).unwrap_or_else(|error| {
             self.error.get_or_insert(error);
             0.0
         });
-        self.known.insert(key, width);
+        self.measured.insert((start, end), width);
         width
     }
 
     fn failed(&mut self) -> Result<(), JournalError> {
         self.error.take().map_or(Ok(()), Err)
+    }
+
+    /// Names the first word that does not go into the room.
+    fn too_wide(&mut self, room: f64) -> JournalError {
+        let wide = (0..self.parts.len()).find(|part| self.whole(*part, part + 1) > room);
+        let word = wide.map(|part| self.parts.line(part, part + 1).text()).unwrap_or_default();
+        JournalError::new(
+            format!("`{word}` is wider than the widest strip"),
+            "widen the strips, make the type smaller, or allow hyphens",
+        )
     }
 }
 
@@ -203,5 +193,9 @@ impl<'a> Parts<'a> {
         let (paragraph, first) = self.list[start];
         let last = first + end - start;
         Line::of(&self.told[paragraph], &self.segments[paragraph], first, last)
+    }
+
+    fn lines(&self, ranges: &[(usize, usize)]) -> Vec<Line<'a>> {
+        ranges.iter().map(|&(start, end)| self.line(start, end)).collect()
     }
 }

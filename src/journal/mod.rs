@@ -12,7 +12,7 @@ mod rich;
 mod segments;
 mod strips;
 
-pub use breaking::{Breaks, LineCount, best_breaks, best_lines, line_cost};
+pub use breaking::{Breaks, LineCount, best_lines, line_cost};
 pub use card::{Align, Card, set_card};
 pub use cutting::cuts;
 pub use pages::{BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, blank_from};

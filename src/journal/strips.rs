@@ -107,11 +107,7 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
     };
     let setting = Setting { faces, type_size: story.type_size, hyphens: story.hyphens };
     let lines: Vec<Line<'_>> = match &story.lines {
-        Lines::Widest(widest) => {
-            let room = room(*widest)?;
-            let each = told.iter().map(|paragraph| setting.within(paragraph, room));
-            each.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect()
-        }
+        Lines::Widest(widest) => setting.shaped_to(&told, &[room(*widest)?])?,
         Lines::Words => told.iter().flat_map(words).collect(),
         Lines::Count(count, widest) => {
             setting.counted(&told, *count, widest.map(room).transpose()?)?
@@ -291,6 +287,12 @@ impl Setting<'_> {
     pub fn width(&self, line: &Line<'_>) -> Result<f64, JournalError> {
         let glyphs = self.glyphs(line)?;
         Ok(glyphs.iter().map(|(_, glyph)| glyph.advance).sum::<f64>() * self.type_size / POINTS)
+    }
+
+    /// The width of a line with what its letters reach beyond where the pen begins and ends.
+    pub fn reach(&self, line: &Line<'_>) -> Result<f64, JournalError> {
+        let ink = self.ink(line)?;
+        Ok(self.width(line)?.max(ink.right - ink.left))
     }
 
     /// What the letters of a line cover, in inches from where the pen begins and from the baseline.
