@@ -2,7 +2,8 @@
 
 use super::JournalError;
 use super::rich::Paragraph;
-use super::strips::{Faces, POINTS, SIZE_STEP, SMALLEST, Setting, StoryStrip, runs, told};
+use super::setting::{Faces, SetLine, Setting};
+use super::strips::{SIZE_STEP, SMALLEST, StoryStrip, told};
 
 /// Largest type size that is offered, in half points.
 const MOST_HALVES: u32 = 400;
@@ -50,10 +51,10 @@ fn block(
             "write a larger card or less padding",
         ));
     }
-    let setting = Setting { faces, type_size: card.type_size, hyphens: card.hyphens };
+    let setting = Setting::new(faces, card.type_size, card.hyphens);
     let lines = setting.shaped_to(told, &[room])?;
     let font = faces.plain();
-    let em = card.type_size / POINTS;
+    let em = setting.em;
     let [above, below] = [font.cap_height, (-font.descender).clamp(0.0, 0.3)].map(|part| part * em);
     let step = card.leading * em;
     let gaps = (lines.len() - 1) as f64;
@@ -61,19 +62,20 @@ fn block(
     if height > card.size[1] - 2.0 * card.pad + 1e-9 {
         return Ok(Err(lines.len()));
     }
+    let lines: Vec<SetLine> =
+        lines.iter().map(|line| setting.set(line)).collect::<Result<_, _>>()?;
     let mut all = Vec::new();
     for (number, line) in lines.iter().enumerate() {
-        let ink = setting.ink(line)?;
-        let spare = room - (ink.right - ink.left);
-        let pen = card.pad - ink.left
+        let spare = room - line.ink.width();
+        let pen = card.pad - line.ink.left
             + match card.align {
                 Align::Left => 0.0,
                 Align::Center => spare / 2.0,
                 Align::Right => spare,
             };
-        all.extend(runs(&setting, line, pen, -(number as f64) * step)?);
+        all.extend(line.runs(pen, -(number as f64) * step));
     }
-    let text: Vec<String> = lines.iter().map(super::strips::Line::text).collect();
+    let text: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
     Ok(Ok(StoryStrip {
         text: text.join(" "),
         size: card.size,

@@ -6,7 +6,7 @@ use super::JournalError;
 use super::breaking::{LineCount, best_lines, line_cost};
 use super::rich::Paragraph;
 use super::segments::{Segment, segments};
-use super::strips::{Line, POINTS, Setting};
+use super::setting::{Line, Setting};
 
 /// Lines of an even story are looked at up to so many times their mean at first.
 const UNEVEN: f64 = 3.0;
@@ -76,16 +76,16 @@ impl Setting<'_> {
     }
 }
 
-/// How wide the lines of a story are. A line's advance is summed from those of neighbouring words; only
-/// one that nearly fills its room is measured as a whole, with what its letters reach beyond it.
+/// How wide the lines of a story are: by the pen's places in its paragraphs, each set in one line. Only
+/// what nearly fills its room is set by itself, for kerning at its ends and letters that reach beyond.
 struct Widths<'s, 'p> {
     setting: &'s Setting<'s>,
     parts: Parts<'p>,
-    /// The width of each part alone.
-    alone: Vec<f64>,
-    /// Where each part begins if all stood in one line.
-    begins: Vec<f64>,
-    /// Lines measured as a whole.
+    /// Where the pen begins and ends each part, a hyphen at its end included.
+    pens: Vec<[f64; 2]>,
+    /// How far a line can be from the width told by its pens.
+    doubt: f64,
+    /// Lines set by themselves.
     measured: BTreeMap<(usize, usize), f64>,
     error: Option<JournalError>,
 }
@@ -93,25 +93,31 @@ struct Widths<'s, 'p> {
 impl<'s, 'p> Widths<'s, 'p> {
     fn of(setting: &'s Setting<'s>, told: &'p [Paragraph]) -> Result<Self, JournalError> {
         let parts = Parts::of(told, setting.hyphens);
-        let count = parts.len();
-        let alone: Vec<f64> = (0..count)
-            .map(|part| setting.width(&parts.line(part, part + 1)))
-            .collect::<Result<_, _>>()?;
-        // A word and the next are as wide as the first with the space after it and the next alone.
-        let mut begins = vec![0.0];
-        for part in 1..count {
-            let step = match parts.together(part - 1, part + 1) {
-                true => setting.width(&parts.line(part - 1, part + 1))? - alone[part],
-                false => alone[part - 1],
-            };
-            begins.push(begins[part - 1] + step);
+        let mut pens = Vec::new();
+        let mut beyond = 0.0_f64;
+        for (paragraph, segments) in told.iter().zip(&parts.segments) {
+            let line = Line::of(paragraph, segments, 0, segments.len());
+            let set = setting.set(&line)?;
+            beyond = beyond.max(setting.beyond(&set));
+            let lines = (0..segments.len()).map(|at| Line::of(paragraph, segments, at, at + 1));
+            let lines: Vec<Line<'_>> = lines.collect();
+            let ends = set.pen_at(lines.iter().flat_map(|line| [line.from, line.to]));
+            let hyphen = setting.hyphen();
+            pens.extend(
+                lines
+                    .iter()
+                    .zip(ends.chunks_exact(2))
+                    .map(|(line, pen)| [pen[0], pen[1] + if line.hyphen { hyphen } else { 0.0 }]),
+            );
         }
-        Ok(Self { setting, parts, alone, begins, measured: BTreeMap::new(), error: None })
+        let doubt = setting.em + 2.0 * beyond;
+        Ok(Self { setting, parts, pens, doubt, measured: BTreeMap::new(), error: None })
     }
 
-    /// What all parts take if they stand in one line.
+    /// What all parts take together.
     fn sum(&self) -> f64 {
-        self.begins.last().unwrap_or(&0.0) + self.alone.last().unwrap_or(&0.0)
+        let ends = (0..self.parts.len()).filter(|part| self.parts.ends(part + 1));
+        ends.map(|part| self.pens[part][1]).sum()
     }
 
     /// The width of a line, if it is of one paragraph and goes into the room.
@@ -119,10 +125,9 @@ impl<'s, 'p> Widths<'s, 'p> {
         if !self.parts.together(start, end) {
             return None;
         }
-        let sum = self.begins[end - 1] - self.begins[start] + self.alone[end - 1];
-        let em = self.setting.type_size / POINTS;
-        if sum <= room - em {
-            return Some(sum);
+        let told = self.pens[end - 1][1] - self.pens[start][0];
+        if (told - room).abs() > self.doubt {
+            return (told < room).then_some(told);
         }
         let whole = self.whole(start, end);
         (whole <= room + 1e-9).then_some(whole)
@@ -134,10 +139,13 @@ impl<'s, 'p> Widths<'s, 'p> {
             return *width;
         }
         let line = self.parts.line(start, end);
-        let width = self.setting.reach(&line).unwrap_or_else(|error| {
-            self.error.get_or_insert(error);
-            0.0
-        });
+        let width = self.setting.set(&line).map_or_else(
+            |error| {
+                self.error.get_or_insert(error);
+                0.0
+            },
+            |set| set.reach(),
+        );
         self.measured.insert((start, end), width);
         width
     }

@@ -10,6 +10,7 @@ mod fitting;
 mod pages;
 mod rich;
 mod segments;
+mod setting;
 mod strips;
 
 pub use breaking::{Breaks, LineCount, best_lines, line_cost};
@@ -17,7 +18,8 @@ pub use card::{Align, Card, set_card};
 pub use cutting::cuts;
 pub use pages::{BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, blank_from};
 pub use rich::{Face, Paragraph, paragraphs};
-pub use strips::{Faces, Lines, Story, StoryStrip, break_story};
+pub use setting::Faces;
+pub use strips::{Lines, Story, StoryStrip, break_story};
 
 /// Why a story can't become strips.
 #[derive(Clone, Debug, PartialEq, Eq)]
