@@ -18,6 +18,7 @@ class Tally:
         self.cases += 1
         if not is_right:
             self.faults.append(message)
+        return is_right
 
     def need(self, cases, what):
         """A check that should have had something to read, and had nothing, is a fault."""

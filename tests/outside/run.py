@@ -1,19 +1,24 @@
 """Runs every outside check on built spreads: `run.py FOLDER...`.
 
-`run.py --self-test FOLDER GUTTED OPENED` spoils copies of records, the second of a spread in which a piece
-is gutted, the third of one in which a middle is cut in the machine's own pass, and sees that the checks
-notice.
+`run.py --self-test FOLDER GUTTED OPENED` spoils copies of records and cut files, the second of a spread in
+which a piece is gutted, the third of one in which a middle is cut in the machine's own pass, and sees that
+the checks notice.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
 import os
+import re
+import shutil
 import sys
+import tempfile
+from pathlib import Path
 
 import cut_files
 import guide
 import nesting
+import paths
 import placement
 import photos
 import proof
@@ -22,7 +27,7 @@ import titles
 import trimmer
 from common import record_of
 
-CHECKS = [nesting, trimmer, cut_files, titles, strips, photos, guide, placement, proof]
+CHECKS = [nesting, trimmer, cut_files, paths, titles, strips, photos, guide, placement, proof]
 
 
 def run(folders):
@@ -110,9 +115,51 @@ def self_test(folder, with_gutting, with_opening):
     for spoil, module, built in spoilt:
         record = copy.deepcopy(record_of(built))
         spoil(record)
-        noticed = bool(module.check(record, built).faults)
-        print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
-        right &= noticed
+        right &= told(spoil, module.check(record, built))
+    return right & self_test_of_files(folder)
+
+
+def told(spoil, tally):
+    noticed = bool(tally.faults)
+    print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
+    return noticed
+
+
+def self_test_of_files(folder):
+    """Each way of spoiling the largest of the cut files, which the path check has to notice."""
+
+    def left_open(text):
+        return text[: text.rindex('Z"')] + text[text.rindex('Z"') + 1 :]
+
+    def lost(text):
+        start = text.rindex("<path")
+        return text[:start] + text[text.index("/>", start) + 2 :]
+
+    def regrouped(text):
+        return text.replace('<g fill="none" id="cut"', '<g fill="none" id="score"')
+
+    def last_path(text, change):
+        """The text with the data of its last path changed."""
+        before, after = text.rsplit(' d="', 1)
+        data, rest = after.split('"', 1)
+        return f'{before} d="{change(data)}"{rest}'
+
+    def doubled(text):
+        return last_path(text, lambda data: data * 2)
+
+    def wider(text):
+        return last_path(text, lambda data: re.sub(r"^M[\d.]+", "M0.01", data))
+
+    right = True
+    for spoil in (left_open, lost, regrouped, doubled, wider):
+        with tempfile.TemporaryDirectory() as copied:
+            shutil.copytree(Path(folder) / "cut", Path(copied) / "cut")
+            file = max((Path(copied) / "cut").glob("*.svg"), key=lambda one: one.stat().st_size)
+            text = file.read_text()
+            spoiled = spoil(text)
+            assert spoiled != text, f"{spoil.__name__} spoils nothing"
+            file.write_text(spoiled)
+            right &= told(spoil, paths.check(record_of(folder), copied))
     return right
 
 
