@@ -329,16 +329,6 @@ fn what_fits_no_sheet_is_named() {
 }
 
 #[test]
-fn one_direction_of_cuts_when_stages_say_so() {
-    let rules = Rules { stages: Some(0), ..Rules::default() };
-    let items = vec![piece("strip", 3.0, 12.0, 4), piece("tag", 2.0, 3.0, 1)];
-    let job = Job { stock: vec![sheets(12.0, 12.0, 3, 1.0)], items, rules, ..Job::default() };
-    let nested = cut(&job);
-    assert_eq!(nested.left_out.len(), 1, "the tag needs cuts both ways");
-    assert_eq!(nested.sheets.len(), 1);
-}
-
-#[test]
 fn the_machine_takes_what_the_trimmer_leaves() {
     let mut letters = piece("letter", 1.5, 2.0, 6);
     letters.tool = Tool::Machine;

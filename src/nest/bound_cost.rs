@@ -68,7 +68,7 @@ fn conditions(shapes: &[Shape], sheets: &[Sheets], new: &[&Sheets], kerf: i64) -
     let sizes: Vec<[i64; 2]> = usable.iter().map(|sheets| sheets.size).collect();
     // A sheet may be looked at either way only if all that lies on it may be turned with it.
     let turns = shapes.iter().all(|shape| shape.turns || shape.size[0] == shape.size[1]);
-    let as_shape = |sheets: &&Sheets| Shape { size: sheets.size, turns, copies: 1 };
+    let as_shape = |sheets: &&Sheets| Shape { size: sheets.size, turns, copies: 1, parts: None };
     let offcuts: Vec<&Sheets> = usable.iter().copied().filter(|sheets| sheets.cost == 0).collect();
     let all: Vec<Shape> = shapes
         .iter()

@@ -61,7 +61,8 @@ impl<'a> Exact<'a> {
         let new =
             problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0).count();
         let many = kinds > MOST_KINDS || new > MOST_NEW_KINDS;
-        if total > MOST_PIECES || problem.levels.is_some() || many {
+        let cut_again = problem.shapes.iter().any(|shape| shape.parts.is_some());
+        if total > MOST_PIECES || many || (problem.levels.is_some() && cut_again) {
             return None;
         }
         let pieces = pieces(problem);
@@ -72,7 +73,7 @@ impl<'a> Exact<'a> {
             problem,
             sheets: problem.sheets.clone(),
             weights: weights(&forms, &sizes, problem.kerf),
-            patterns: Patterns::new(pieces, sizes, problem.kerf, steps),
+            patterns: Patterns::new(pieces, sizes, problem.kerf, problem.levels, steps),
             failed: HashMap::new(),
             plan: Vec::new(),
         })
@@ -196,9 +197,8 @@ impl<'a> Exact<'a> {
     pub fn build(&mut self, mut forest: Forest) -> Option<Forest> {
         for filled in self.plan.clone() {
             let sheets = self.problem.sheets[filled.kind];
-            let place = self.patterns.fit(filled.set, sheets.size).ok()??;
+            let pattern = self.patterns.fit(filled.set, sheets.size).ok()??;
             let root = forest.open(filled.kind, sheets.size, sheets.cost);
-            let pattern = *self.patterns.of(filled.set).ok()?.get(place)?;
             self.cut(&mut forest, root, filled.set, pattern)?;
         }
         forest.complete().then_some(forest)
@@ -219,7 +219,9 @@ impl<'a> Exact<'a> {
                 let mut parts = Vec::new();
                 self.flatten(set, pattern, axis, &mut parts)?;
                 let mut slot = slot;
-                if forest.nodes[slot as usize].size[1 - axis] > pattern.size[1 - axis] {
+                let wider = forest.nodes[slot as usize].size[1 - axis] > pattern.size[1 - axis];
+                // One leftover for all parts is a level more.
+                if wider && !self.patterns.limited() {
                     slot = forest.part(slot, 1 - axis, pattern.size[1 - axis], &mut fresh);
                 }
                 for (set, part) in parts {
@@ -246,9 +248,9 @@ impl<'a> Exact<'a> {
     ) -> Option<()> {
         match pattern.made {
             Made::Two { axis: along, parts: two } if along == axis => {
-                for (set, place) in two {
-                    let pattern = *self.patterns.of(set).ok()?.get(place)?;
-                    self.flatten(set, pattern, axis, parts)?;
+                for part in two {
+                    let pattern = self.patterns.at(part)?;
+                    self.flatten(part.0.set, pattern, axis, parts)?;
                 }
             }
             Made::Two { .. } | Made::Piece => parts.push((set, pattern)),

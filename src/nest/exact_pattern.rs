@@ -5,6 +5,12 @@
 //! Wang's build-up (Operations Research 31, 1983) done for all sets, with the dominated rectangles
 //! dropped, as in the recursion of Clautiaux, Jouglet & Moukrim (INFORMS Journal on Computing 25,
 //! 2013). A set fits a sheet exactly if one of its rectangles does. Nothing is rounded.
+//!
+//! Where the levels of cuts are limited, a set has such a list for each direction of its first cuts and
+//! each number of levels: its parts lie one after the other along that axis, and each is a piece or has
+//! a pattern whose first cuts run the other way, with a level less. With two levels or more a larger
+//! rectangle does as well, for what is over is cut off last at either level; with one the parts have to
+//! be as long across as the rectangle itself.
 
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -29,8 +35,17 @@ pub(super) struct Pattern {
 pub(super) enum Made {
     /// One piece.
     Piece,
-    /// Two patterns along an axis, by set and place in its list.
-    Two { axis: usize, parts: [(Set, usize); 2] },
+    /// Two patterns along an axis, by list and place in it.
+    Two { axis: usize, parts: [(List, usize); 2] },
+}
+
+/// What a list of patterns is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) struct List {
+    /// The pieces.
+    pub set: Set,
+    /// The first cuts and how many levels of them there may be; nothing where they are not limited.
+    first: Option<(usize, u32)>,
 }
 
 /// A piece to be cut.
@@ -51,9 +66,11 @@ pub(super) struct Patterns {
     /// Sheet sizes; a pattern larger than all of them is of no use.
     sheets: Vec<[i64; 2]>,
     kerf: i64,
+    /// Most levels of cuts, if limited.
+    levels: Option<u32>,
     /// Pieces with an equal one before them.
     again: Set,
-    known: HashMap<Set, Rc<[Pattern]>>,
+    known: HashMap<List, Rc<[Pattern]>>,
     /// Steps that are left.
     pub steps: u64,
 }
@@ -63,11 +80,23 @@ pub(super) struct Patterns {
 pub(super) struct Spent;
 
 impl Patterns {
-    /// No pattern is known yet.
-    pub fn new(pieces: Vec<Piece>, sheets: Vec<[i64; 2]>, kerf: i64, steps: u64) -> Self {
+    /// No pattern is known yet. More levels than there are pieces, and one, are no limit.
+    pub fn new(
+        pieces: Vec<Piece>,
+        sheets: Vec<[i64; 2]>,
+        kerf: i64,
+        levels: Option<u32>,
+        steps: u64,
+    ) -> Self {
         let again = pieces.iter().enumerate().map(|(place, piece)| Set::from(piece.again) << place);
         let again = again.fold(0, |all, bit| all | bit);
-        Self { pieces, sheets, kerf, again, known: HashMap::new(), steps }
+        let levels = levels.filter(|&levels| levels as usize <= pieces.len());
+        Self { pieces, sheets, kerf, levels, again, known: HashMap::new(), steps }
+    }
+
+    /// Whether the levels of cuts are limited.
+    pub fn limited(&self) -> bool {
+        self.levels.is_some()
     }
 
     /// Takes a step, if there is one left.
@@ -113,82 +142,126 @@ impl Patterns {
     }
 
     /// The pattern with which a set is cut from a sheet.
-    pub fn fit(&mut self, set: Set, sheet: [i64; 2]) -> Result<Option<usize>, Spent> {
+    pub fn fit(&mut self, set: Set, sheet: [i64; 2]) -> Result<Option<Pattern>, Spent> {
         // Rounding must not rule anything out.
         if self.area(set) > self.room(sheet) * (1.0 + 1e-9) {
             return Ok(None);
         }
-        let patterns = self.of(set)?;
-        Ok(patterns.iter().position(|pattern| holds(sheet, pattern.size)))
+        let Some(levels) = self.levels else {
+            let patterns = self.of(List { set, first: None })?;
+            return Ok(patterns.iter().copied().find(|pattern| holds(sheet, pattern.size)));
+        };
+        for axis in [0, 1] {
+            let patterns = self.of(List { set, first: Some((axis, levels)) })?;
+            let fits = |pattern: &&Pattern| {
+                holds(sheet, pattern.size)
+                    && (levels > 1 || pattern.size[1 - axis] == sheet[1 - axis])
+            };
+            if let Some(&pattern) = patterns.iter().find(fits) {
+                return Ok(Some(pattern));
+            }
+        }
+        Ok(None)
     }
 
-    /// The undominated patterns of a set.
-    pub fn of(&mut self, set: Set) -> Result<Rc<[Pattern]>, Spent> {
-        let set = self.plain(set);
-        if let Some(known) = self.known.get(&set) {
+    /// A pattern by list and place in it.
+    pub fn at(&mut self, (list, place): (List, usize)) -> Option<Pattern> {
+        self.of(list).ok()?.get(place).copied()
+    }
+
+    /// The undominated patterns of a list.
+    fn of(&mut self, list: List) -> Result<Rc<[Pattern]>, Spent> {
+        let list = List { set: self.plain(list.set), ..list };
+        if let Some(known) = self.known.get(&list) {
             return Ok(Rc::clone(known));
         }
         self.step(1)?;
         let mut found = Vec::new();
-        let area = self.area(set);
+        let area = self.area(list.set);
         let largest = self.sheets.iter().map(|&size| self.room(size)).fold(0.0, f64::max);
-        if set.count_ones() == 1 {
-            let form = self.pieces[set.trailing_zeros() as usize].form;
+        if list.set.count_ones() == 1 {
+            let form = self.pieces[list.set.trailing_zeros() as usize].form;
             for &turned in form.ways() {
-                self.keep(&mut found, Pattern { size: form.lying(turned), made: Made::Piece });
+                let pattern = Pattern { size: form.lying(turned), made: Made::Piece };
+                self.keep(&mut found, pattern, list.first);
             }
         } else if area <= largest * (1.0 + 1e-9) {
-            self.join(set, &mut found)?;
+            if let Some((axis, levels)) = list.first
+                && levels > 1
+            {
+                // One part alone, cut the other way.
+                let across = List { first: Some((1 - axis, levels - 1)), ..list };
+                for &pattern in &*self.of(across)? {
+                    self.keep(&mut found, pattern, list.first);
+                }
+            }
+            self.join(list, &mut found)?;
         }
         let found: Rc<[Pattern]> = found.into();
-        self.known.insert(set, Rc::clone(&found));
+        self.known.insert(list, Rc::clone(&found));
         Ok(found)
     }
 
-    fn join(&mut self, set: Set, found: &mut Vec<Pattern>) -> Result<(), Spent> {
-        let first = set & set.wrapping_neg();
-        let others = set & !first;
+    fn join(&mut self, list: List, found: &mut Vec<Pattern>) -> Result<(), Spent> {
+        let first = list.set & list.set.wrapping_neg();
+        let others = list.set & !first;
         // All proper subsets that hold the first piece, the other part being what is left.
         let mut rest = others;
         while rest != 0 {
-            let one = set & !rest;
+            let one = list.set & !rest;
             if self.is_plain(one) {
-                self.join_two(one, self.plain(rest), found)?;
+                let two = List { set: self.plain(rest), ..list };
+                self.join_two(List { set: one, ..list }, two, found)?;
             }
             rest = (rest - 1) & others;
         }
         Ok(())
     }
 
-    fn join_two(&mut self, one: Set, two: Set, found: &mut Vec<Pattern>) -> Result<(), Spent> {
+    fn join_two(&mut self, one: List, two: List, found: &mut Vec<Pattern>) -> Result<(), Spent> {
         let ones = self.of(one)?;
         if ones.is_empty() {
             return Ok(());
         }
         let twos = self.of(two)?;
         self.step(1 + (ones.len() * twos.len()) as u64)?;
+        let axes = one.first.map_or([true; 2], |(first, _)| [0, 1].map(|axis| axis == first));
         for (place, left) in ones.iter().enumerate() {
             for (other, right) in twos.iter().enumerate() {
-                for axis in [0, 1] {
+                for axis in [0, 1].into_iter().filter(|&axis| axes[axis]) {
+                    let widths = [left, right].map(|pattern| pattern.size[1 - axis]);
+                    if exact(one.first) && widths[0] != widths[1] {
+                        continue;
+                    }
                     let mut size = [0; 2];
                     size[axis] = left.size[axis] + self.kerf + right.size[axis];
-                    size[1 - axis] = left.size[1 - axis].max(right.size[1 - axis]);
+                    size[1 - axis] = widths[0].max(widths[1]);
                     let made = Made::Two { axis, parts: [(one, place), (two, other)] };
-                    self.keep(found, Pattern { size, made });
+                    self.keep(found, Pattern { size, made }, one.first);
                 }
             }
         }
         Ok(())
     }
 
-    /// Keeps a pattern if it fits a sheet and none is as small.
-    fn keep(&self, found: &mut Vec<Pattern>, pattern: Pattern) {
+    /// Keeps a pattern if it fits a sheet and none does that takes less.
+    fn keep(&self, found: &mut Vec<Pattern>, pattern: Pattern, first: Option<(usize, u32)>) {
         let fits = self.sheets.iter().any(|&sheet| holds(sheet, pattern.size));
-        if fits && !found.iter().any(|other| holds(pattern.size, other.size)) {
-            found.retain(|other| !holds(other.size, pattern.size));
+        let across = first.filter(|_| exact(first)).map(|(axis, _)| 1 - axis);
+        let as_good = |one: &Pattern, other: &Pattern| {
+            holds(other.size, one.size)
+                && across.is_none_or(|across| one.size[across] == other.size[across])
+        };
+        if fits && !found.iter().any(|other| as_good(other, &pattern)) {
+            found.retain(|other| !as_good(&pattern, other));
             found.push(pattern);
         }
     }
+}
+
+/// Whether a rectangle must be just as long across the first cuts as the parts are.
+fn exact(first: Option<(usize, u32)>) -> bool {
+    first.is_some_and(|(_, levels)| levels <= 1)
 }
 
 /// The places of a set's pieces.

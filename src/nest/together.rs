@@ -137,7 +137,7 @@ fn outline_of(item: &Item) -> BezPath {
 fn machine_fits(job: &Job, item: &Item) -> bool {
     let Some(size) = bounding_size(item) else { return false };
     let rim = machine_margin(job);
-    let shape = Rectangle { size, turns: item.turns.crosswise(), copies: 1 };
+    let shape = Rectangle { size, turns: item.turns.crosswise(), copies: 1, parts: None };
     let any = item.turns == Turns::Any;
     job.stock.iter().filter_map(sheet_size).any(|sheet| {
         let room = sheet.map(|length| length - 2 * rim);

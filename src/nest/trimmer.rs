@@ -9,7 +9,7 @@ use kurbo::Shape as _;
 
 use super::bound_cost::least_cost;
 use super::exact::Proof;
-use super::trimmer_problem::{Problem, Shape, Sheets, holds};
+use super::trimmer_problem::{Parts, Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
 use super::trimmer_search::search;
 use super::trimmer_tree::{Forest, Kind};
@@ -191,6 +191,11 @@ pub(super) fn trim_margin(job: &Job) -> i64 {
     job.rules.trim_margin.to_nanometres().clamp(0, LONGEST)
 }
 
+/// Most levels of cuts in one direction, if the changes of direction are limited.
+fn levels(job: &Job) -> Option<u32> {
+    job.rules.stages.map(|changes| changes.saturating_add(1))
+}
+
 /// The cost of each stock's sheet: new ones by price and then area, offcuts nothing.
 pub(super) fn costs(job: &Job) -> Vec<i128> {
     let cost = |stock: &Stock| {
@@ -265,7 +270,10 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
             .any(|sheet| holds(sheet, [width, height]) || (turns && holds(sheet, [height, width])))
     };
     let axis = usize::from(!fits(0) && fits(1));
-    Some(Block { shape: Shape { size: size(axis), turns, copies }, parts, axis })
+    let size = size(axis);
+    let uneven = parts.iter().any(|part| part.size[1 - axis] < size[1 - axis]);
+    let cuts = (parts.len() > 1).then_some(Parts { axis, uneven });
+    Some(Block { shape: Shape { size, turns, copies, parts: cuts }, parts, axis })
 }
 
 /// Cuts a job's trimmer and hand pieces.
@@ -315,7 +323,11 @@ fn whole_sheets(job: &Job, margin: i64, trimmed: &mut Trimmed, numbers: &mut [u3
         let shape = trimmed.blocks[block].shape;
         for (stock, sheets) in job.stock.iter().enumerate() {
             let Some(size) = sheet_size(sheets) else { continue };
-            let Some(&turned) = shape.ways().iter().find(|&&way| shape.lying(way) == size) else {
+            let fits = |turned: bool| {
+                shape.lying(turned) == size
+                    && levels(job).is_none_or(|most| shape.levels(turned, None) <= most)
+            };
+            let Some(&turned) = shape.ways().iter().find(|&&way| fits(way)) else {
                 continue;
             };
             while numbers[block] < shape.copies.min(MOST_COPIES)
@@ -378,7 +390,7 @@ fn problem(
     let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
     let beyond = pieces.max(FULL_STEPS_PIECES);
     let steps = steps.saturating_mul(FULL_STEPS_PIECES * FULL_STEPS_PIECES) / (beyond * beyond);
-    let levels = job.rules.stages.map(|changes| changes.saturating_add(1));
+    let levels = levels(job);
     let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
     Problem { shapes, sheets, kerf, levels, cost_bound, steps, exact_steps }
 }

@@ -372,7 +372,8 @@ impl<'a> Search<'a> {
                 let along = forest.axis_beside(id).unwrap_or(0);
                 let axes = [along, 1 - along];
                 for &axis in &axes[..=usize::from(both)] {
-                    if !self.shallow(forest, id, size, axis)
+                    let way = (waiting.shape, turned);
+                    if !self.shallow(forest, id, way, axis)
                         || (blinks && self.chance.below(BLINK) == 0)
                     {
                         continue;
@@ -388,8 +389,16 @@ impl<'a> Search<'a> {
     }
 
     /// Whether the cuts stay within the permitted changes of direction.
-    fn shallow(&self, forest: &Forest, id: u32, size: [i64; 2], axis: usize) -> bool {
+    fn shallow(
+        &self,
+        forest: &Forest,
+        id: u32,
+        (shape, turned): (usize, bool),
+        axis: usize,
+    ) -> bool {
         let Some(levels) = self.problem.levels else { return true };
+        let shape = &self.problem.shapes[shape];
+        let size = shape.lying(turned);
         let node = &forest.nodes[id as usize];
         let (mut along, mut depth) = (forest.axis_beside(id), forest.depth(id));
         for cut in [axis, 1 - axis] {
@@ -398,7 +407,7 @@ impl<'a> Search<'a> {
                 depth += 1;
             }
         }
-        depth <= levels
+        depth + shape.levels(turned, along) <= levels
     }
 
     fn put(&mut self, forest: &mut Forest, shape: usize, option: Way) {
