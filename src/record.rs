@@ -10,6 +10,7 @@
 mod marks;
 mod opening;
 mod photo;
+mod print;
 mod print_scale;
 mod route;
 mod stamps;
@@ -24,6 +25,7 @@ use crate::outline::{Fold, Process, Ring};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
+pub use print::{Print, PrintedLine, PrintedPicture, PrintedText};
 pub use print_scale::PrintScale;
 pub use route::{Done, Pace, Stroke, Work};
 pub use stamps::StampRow;
@@ -260,6 +262,9 @@ pub struct Piece {
     /// Places narrower than its paper can well be cut, the narrowest first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub thin: Vec<ThinPlace>,
+    /// What is printed on it before it is cut.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub print: Option<Print>,
 }
 
 /// A line other than the outline.
@@ -287,6 +292,10 @@ pub struct Sheet {
     pub from: String,
     /// The printed page it is, from 1; 0 if it doesn't go through the printer.
     pub printed: u32,
+    /// The page of `print/in-register.pdf` that is printed on it before the machine cuts it, from 1; 0 if
+    /// none is.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub in_register: u32,
     /// The pieces on it.
     pub placed: Vec<Placed>,
     /// Trimmer cuts in order.
@@ -441,6 +450,15 @@ pub struct ShoppingLine {
     pub on_hand: u32,
     /// Price of what is used.
     pub price: f64,
+}
+
+/// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.
+pub const PATH_DECIMALS: usize = 6;
+
+/// Whether a number is left out of the file because it says nothing.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
+fn is_zero(number: &u32) -> bool {
+    *number == 0
 }
 
 /// A number as the record keeps it: rounded to 1e-7 in (2.5 nm), which no reader can measure.

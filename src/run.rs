@@ -4,6 +4,7 @@
 //! arranged by `journal`, pieces by `nest`, and both answers become one [`Record`].
 
 mod gutting;
+mod in_register;
 mod marks;
 mod printed;
 mod prints;
@@ -21,20 +22,18 @@ use crate::length::{Length, Units};
 use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
 use crate::nest::{Form, Item, Job, Nested, Stock, Tool};
 use crate::outline::{self, FLATTENING};
-use crate::record::{self, Piece, Record, rounded};
+use crate::record::{self, PATH_DECIMALS, Piece, Record, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
 
 pub use redo::{Redo, redo_layout};
 pub use redo_photos::add_photos;
-
-/// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.
-const PATH_DECIMALS: usize = 6;
 
 /// Nests and prints a layout; the record of it, or what is missing.
 pub fn run(layout: &Layout) -> Result<Record, Problems> {
     let mut stock: Vec<Vec<Stock>> =
         layout.papers.iter().map(|paper| paper.stock.clone()).collect();
     let printed = printed::print(layout, &mut stock)?;
+    let in_register = in_register::nest(layout, &mut stock)?;
     let jobs = jobs(layout, &stock);
     let middles: Vec<Vec<Middle>> =
         jobs.iter().map(|(_, pieces)| gutting::middles(layout, pieces)).collect();
@@ -73,6 +72,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
         record.papers.push(paper);
     }
     gutting::fill_openings(&mut record);
+    in_register.write(layout, &mut record);
     marks::mark(layout, &mut record);
     route::plan(&mut record);
     printed.write(layout, &mut record);
@@ -162,6 +162,7 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
             .collect(),
         notes: piece.notes.clone(),
         order: piece.order,
+        print: piece.print.as_deref().cloned(),
         thin: thin(layout, &piece.id),
         gutted: piece
             .windows
@@ -199,29 +200,21 @@ fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {
         turn: photo.turn,
         looks: photo.looks.clone(),
         order: photo.order,
-        picture: layout.picture(&photo.name).map(|framed| record::Picture {
-            file: framed.file.name.clone(),
-            sha256: framed.file.sha256.clone(),
-            format: framed.file.format.name().to_owned(),
-            dots: framed.file.stored,
-            orientation: framed.file.orientation,
-            crop: record::Area {
-                at: framed.crop.at.map(rounded),
-                size: framed.crop.size.map(rounded),
-            },
-            resolution: rounded(framed.resolution),
-        }),
+        picture: layout
+            .picture(&photo.name)
+            .map(|framed| record::Picture::of(&framed.file, &framed.crop, framed.resolution)),
     }
 }
 
 /// A nesting job for each paper, and the piece behind each of its items. Strips are cut from printed
-/// pages and are no part of it.
+/// pages, and printed pieces from sheets of their own: they are no part of it.
 fn jobs(layout: &Layout, stock: &[Vec<Stock>]) -> Vec<(Job, Vec<usize>)> {
     let mut jobs = Vec::new();
     for (paper, stock) in stock.iter().enumerate() {
         let pieces: Vec<usize> = (0..layout.pieces.len())
             .filter(|&index| layout.pieces[index].paper == paper)
             .filter(|&index| layout.pieces[index].kind != "journaling")
+            .filter(|&index| layout.pieces[index].print.is_none())
             .collect();
         let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
         let job = Job { stock: stock.clone(), items, rules: layout.rules, effort: layout.effort };

@@ -1,6 +1,6 @@
 //! The placement guide: every tile says what it is, tiles cover the page, all is readable again.
 
-use cutleaf::emit::placement::{placement_pdf, placement_whole_pdf};
+use cutleaf::emit::placement::placement_pdfs;
 use cutleaf::outline::fonts::FontBook;
 
 #[path = "support/kite_spread.rs"]
@@ -21,15 +21,15 @@ fn each_page_is_tiled_on_the_printer_s_paper() {
     let mut record = kite_spread();
     let font = FontBook::default().find("text").expect("built in");
     // A 12 x 12 in page takes two by two sheets of 8.5 x 11 in, and a list goes before.
-    let tiled = media_boxes(&placement_pdf(&record, &font).expect("a guide"));
+    let tiled = media_boxes(&placement_pdfs(&record, &font).expect("a guide")[0]);
     assert_eq!(tiled.len(), 2 * (1 + 4), "{tiled:?}");
     assert!(tiled.iter().all(|one| one == "0 0 612 792"), "{tiled:?}");
     // A larger printer takes each page whole.
     record.printer = [13.0, 19.0];
     record.rules.printer_margin = 0.25;
-    let large = media_boxes(&placement_pdf(&record, &font).expect("a guide"));
+    let large = media_boxes(&placement_pdfs(&record, &font).expect("a guide")[0]);
     assert_eq!(large.len(), 2 * (1 + 1), "{large:?}");
-    let whole = media_boxes(&placement_whole_pdf(&record, &font).expect("a guide"));
+    let whole = media_boxes(&placement_pdfs(&record, &font).expect("a guide")[1]);
     assert_eq!(whole, ["0 0 864 864"; 2]);
 }
 
@@ -37,6 +37,6 @@ fn each_page_is_tiled_on_the_printer_s_paper() {
 fn the_same_record_gives_the_same_bytes() {
     let record = kite_spread();
     let font = FontBook::default().find("text").expect("built in");
-    let guide = || placement_pdf(&record, &font).expect("a guide");
+    let guide = || placement_pdfs(&record, &font).expect("a guide");
     assert_eq!(guide(), guide());
 }

@@ -14,7 +14,7 @@ struct Template {
     files: &'static [(&'static str, &'static [u8])],
 }
 
-const TEMPLATES: [Template; 6] = [
+const TEMPLATES: [Template; 7] = [
     Template {
         name: "kite-day",
         about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
@@ -54,6 +54,15 @@ const TEMPLATES: [Template; 6] = [
         files: &[
             ("titles.yaml", include_bytes!("../../templates/titles.yaml")),
             ("titles/wave.svg", include_bytes!("../../templates/titles/wave.svg")),
+        ],
+    },
+    Template {
+        name: "printed",
+        about: "pieces that are printed first and then cut in register, on one page",
+        files: &[
+            ("printed.yaml", include_bytes!("../../templates/printed.yaml")),
+            ("kite-day/gull.jpg", include_bytes!("../../templates/kite-day/gull.jpg")),
+            ("kite-day/crest.jpg", include_bytes!("../../templates/kite-day/crest.jpg")),
         ],
     },
 ];

@@ -10,8 +10,9 @@ use crate::spec::Problem;
 use super::SmallCopies;
 use super::cut_svg::cut_svg;
 use super::guide::guide_pdf;
+use super::in_register::in_register_pdf;
 use super::photos::photos_pdf;
-use super::placement::{placement_pdf, placement_whole_pdf};
+use super::placement::placement_pdfs;
 use super::proof::proof_html;
 use super::raster::png;
 use super::spread::spread_svg;
@@ -47,6 +48,10 @@ pub fn all(
     if !record.printed.is_empty() {
         add("print/strips.pdf".to_owned(), strips_pdf(record, fonts, &label_font).map_err(broken)?);
     }
+    if !record.printed_before_cut().is_empty() {
+        let printed = in_register_pdf(record, fonts, pictures, &label_font).map_err(unreadable)?;
+        add("print/in-register.pdf".to_owned(), printed);
+    }
     if !record.prints.is_empty() {
         let photos = photos_pdf(record, pictures, &label_font).map_err(unreadable)?;
         add("print/photos.pdf".to_owned(), photos);
@@ -54,17 +59,14 @@ pub fn all(
     if !record.stamps.is_empty() {
         add("print/stamps.pdf".to_owned(), stamps_pdf(record, &label_font).map_err(broken)?);
     }
-    let (placement, whole) = rayon::join(
-        || placement_pdf(record, &label_font),
-        || placement_whole_pdf(record, &label_font),
-    );
-    add("print/placement.pdf".to_owned(), placement.map_err(broken)?);
-    add("print/placement-whole.pdf".to_owned(), whole.map_err(broken)?);
-    let (spread, (guide, proof)) = rayon::join(
+    let ((spread, placement), (guide, proof)) = rayon::join(
         || {
-            let svg = spread_svg(record, fonts, &label_font, &copies);
-            let picture = png(&svg, SPREAD_RESOLUTION);
-            (svg, picture)
+            let spread = || {
+                let svg = spread_svg(record, fonts, &label_font, &copies);
+                let picture = png(&svg, SPREAD_RESOLUTION);
+                (svg, picture)
+            };
+            rayon::join(spread, || placement_pdfs(record, &label_font))
         },
         || {
             rayon::join(
@@ -73,6 +75,9 @@ pub fn all(
             )
         },
     );
+    let [tiled, whole] = placement.map_err(broken)?;
+    add("print/placement.pdf".to_owned(), tiled);
+    add("print/placement-whole.pdf".to_owned(), whole);
     let (svg, picture) = spread;
     add("guide.pdf".to_owned(), guide.map_err(broken)?);
     add("proof.html".to_owned(), proof.into_bytes());

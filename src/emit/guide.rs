@@ -10,18 +10,17 @@ mod sheet_drawing;
 use std::sync::Arc;
 
 use crate::length::{Length, Size, Units};
-use crate::outline::fonts::{Font, FontBook};
+use crate::outline::fonts::Font;
 use crate::record::{Record, Sheet};
 
 use super::cautions::CAUTIONS;
 use super::pdf::Document;
+use super::printed_page::lettered;
 use flow::Flow;
 
 /// Draws the guide of a record.
 pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
-    let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
-    let fonts = [Arc::clone(label_font), bold];
-    let mut document = Document::new(&format!("{}: cut guide", record.name), &fonts);
+    let mut document = lettered(&format!("{}: cut guide", record.name), label_font)?;
     front(&mut document, record);
     for one in &record.sheets {
         sheet::pages(&mut document, record, one);

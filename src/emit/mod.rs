@@ -10,9 +10,12 @@ mod drawing;
 mod folder;
 pub mod font_sheet;
 pub mod guide;
+pub mod in_register;
 pub mod marks;
 pub mod photos;
+mod pictures;
 pub mod placement;
+mod printed_page;
 mod small_copies;
 pub mod strips;
 

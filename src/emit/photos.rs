@@ -7,30 +7,17 @@ use kurbo::{Affine, Rect};
 
 use crate::outline::fonts::Font;
 use crate::picture::PictureFile;
-use crate::picture::frame::{Crop, onto_field};
-use crate::record::{Photo, Picture, Placed, Record, Sheet};
+use crate::record::{Photo, Placed, Record, Sheet};
 
 use super::drawing::laying_rectangle;
-use super::pdf::{Anchor, Canvas, Document, Image, Ink, Laid, Layer};
+use super::pdf::{Anchor, Canvas, Document, Layer};
+use super::pictures::{Held, Pictures};
+use super::printed_page::{BLACK, CROP, SMALL, TRIM, ticks};
 
-/// Black for marks.
-const BLACK: Ink = [0.0, 0.0, 0.0];
-/// The colour of trim lines: light, so that a cut that is off by a hair shows no dark edge.
-const TRIM: Ink = [0.6, 0.6, 0.6];
-/// Length of a crop mark and its distance from the trim, in inches (common practice, no source).
-const CROP: [f64; 2] = [0.12, 0.05];
 /// How near to a print a crop mark of another may come, in inches.
 const CLEAR: f64 = 0.02;
-/// Points of the smallest print on the page: readable at arm's length.
-const SMALL: f64 = 7.5;
 /// Room of the check ruler and its line, in inches: width and height.
 const RULER: [f64; 2] = [3.4, 0.5];
-
-/// A picture as the document holds it: its number and how its unit square is laid on a photo's field.
-struct Held {
-    number: usize,
-    onto_field: Affine,
-}
 
 /// Draws the sheets of photo paper of a record. `pictures` are the files that it names.
 pub fn photos_pdf(
@@ -41,30 +28,12 @@ pub fn photos_pdf(
     let title = format!("{}: photos", record.name);
     let mut document =
         Document::new(&title, &[Arc::clone(label_font)]).corrected(record.printed_scale());
-    let mut images: Vec<(String, Crop, usize, Laid)> = Vec::new();
+    let mut images = Pictures::new(pictures);
     let mut held: BTreeMap<&str, Held> = BTreeMap::new();
     for photo in &record.photos {
-        let Some(picture) = &photo.picture else { continue };
-        let crop = Crop { at: picture.crop.at, size: picture.crop.size };
-        let same = images.iter().position(|(sha256, kept, _, laid)| {
-            *sha256 == picture.sha256 && (matches!(laid, Laid::Stored) || *kept == crop)
-        });
-        let place = match same {
-            Some(place) => place,
-            None => {
-                let file = file_of(picture, pictures)?;
-                let (image, laid) = Image::new(file, &crop)?;
-                images.push((picture.sha256.clone(), crop, document.image(image), laid));
-                images.len() - 1
-            }
-        };
-        let (_, _, number, laid) = &images[place];
-        let field = photo.field().size;
-        let onto_field = match laid {
-            Laid::Stored => onto_field(picture.dots, picture.orientation, &crop, field),
-            Laid::Seen(dots, crop) => onto_field(*dots, 1, crop, field),
-        };
-        held.insert(&photo.id, Held { number: *number, onto_field });
+        if let Some(picture) = &photo.picture {
+            held.insert(&photo.id, images.hold(&mut document, picture, photo.field().size)?);
+        }
     }
     for sheet in &record.prints {
         document.page(sheet.size, &format!("Page {}", sheet.printed), |canvas| {
@@ -72,17 +41,6 @@ pub fn photos_pdf(
         });
     }
     document.finish()
-}
-
-/// The file that a picture of the record is.
-fn file_of<'a>(
-    picture: &Picture,
-    pictures: &'a [Arc<PictureFile>],
-) -> Result<&'a Arc<PictureFile>, String> {
-    pictures
-        .iter()
-        .find(|file| file.sha256 == picture.sha256)
-        .ok_or_else(|| format!("the picture `{}` is not at hand", picture.file))
 }
 
 fn draw_page(canvas: &mut Canvas<'_>, record: &Record, sheet: &Sheet, held: &BTreeMap<&str, Held>) {
@@ -172,8 +130,5 @@ fn ruler(canvas: &mut Canvas<'_>, record: &Record, sheet: &Sheet) {
     canvas.text(0, SMALL, [left, line - 0.08], Anchor::Start, &text);
     canvas.pen(BLACK, 0.5);
     canvas.line([left, line], [left + step * f64::from(count), line]);
-    for tick in 0..=count {
-        let at = left + step * f64::from(tick);
-        canvas.line([at, line], [at, line + if tick % 2 == 0 { 0.1 } else { 0.06 }]);
-    }
+    ticks(canvas, [left, line], true, (step, count), [0.1, 0.06]);
 }

@@ -11,17 +11,16 @@ use std::sync::Arc;
 
 use kurbo::{Affine, Rect};
 
-use crate::outline::fonts::{Font, FontBook};
+use crate::outline::fonts::Font;
 use crate::record::Record;
 
-use super::guide::flow::{BLACK, BOLD, Flow, GREY, PLAIN};
+use super::guide::flow::{Flow, GREY};
 use super::guide::shown;
-use super::pdf::{Anchor, Canvas, Document, Ink, Layer};
+use super::pdf::{Anchor, Canvas, Document, Layer};
+use super::printed_page::{BLACK, BOLD, PLAIN, WHITE, lettered, ticks};
 use plan::{Plan, Thing};
 use tiles::{Tile, Tiling};
 
-/// White under what lies higher, so that only edges that show are solid.
-const WHITE: Ink = [1.0, 1.0, 1.0];
 /// Widths of lines in points: edges that show, hidden ones, the page's own.
 const EDGE: f32 = 0.9;
 const HIDDEN: f32 = 0.6;
@@ -35,43 +34,42 @@ const JOIN: f64 = 0.15;
 /// Length of the check ruler in inches or centimetres.
 const RULER: [u32; 2] = [2, 5];
 
-/// The tiled guide.
-pub fn placement_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
+/// The tiled guide, and the one with whole pages.
+pub fn placement_pdfs(record: &Record, label_font: &Arc<Font>) -> Result<[Vec<u8>; 2], String> {
+    let plans: Vec<Plan> =
+        record.pages.iter().map(|page| Plan::of(record, page, label_font)).collect();
+    let (tiled, whole) =
+        rayon::join(|| tiled(record, &plans, label_font), || whole(record, &plans, label_font));
+    Ok([tiled?, whole?])
+}
+
+fn tiled(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     // The whole pages are not corrected: they reach their edges, which would be cut off.
-    let mut document =
-        begun(record, "placement guide", label_font)?.corrected(record.printed_scale());
-    for plan in plans(record, label_font) {
-        order(&mut document, record, &plan);
+    let title = format!("{}: placement guide", record.name);
+    let mut document = lettered(&title, label_font)?.corrected(record.printed_scale());
+    for plan in plans {
+        order(&mut document, record, plan);
         let paper = record.printer_paper();
         let tiling = Tiling::of(record.page, paper, record.rules.printer_margin);
         for tile in tiling.tiles() {
             let name = format!("{} page, tile {}", plan.page, tile.name);
             document.page(tiling.paper, &name, |canvas| {
-                draw_tile(canvas, record, &plan, &tiling, &tile);
+                draw_tile(canvas, record, plan, &tiling, &tile);
             });
         }
     }
     document.finish()
 }
 
-/// The guide with whole pages.
-pub fn placement_whole_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
-    let mut document = begun(record, "placement guide, whole pages", label_font)?;
-    for plan in plans(record, label_font) {
+fn whole(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
+    let title = format!("{}: placement guide, whole pages", record.name);
+    let mut document = lettered(&title, label_font)?;
+    for plan in plans {
         document.page(record.page, &format!("{} page", plan.page), |canvas| {
-            draw_page(canvas, record, &plan, [0.0; 2]);
+            draw_page(canvas, record, plan, [0.0; 2]);
         });
     }
     document.finish()
-}
-
-fn begun(record: &Record, what: &str, label_font: &Arc<Font>) -> Result<Document, String> {
-    let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
-    Ok(Document::new(&format!("{}: {what}", record.name), &[Arc::clone(label_font), bold]))
-}
-
-fn plans(record: &Record, label_font: &Arc<Font>) -> Vec<Plan> {
-    record.pages.iter().map(|page| Plan::of(record, page, label_font)).collect()
 }
 
 /// The order of glueing down, as a list.
@@ -150,15 +148,13 @@ fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Tiling
     let y = base - 0.17;
     canvas.pen(BLACK, 0.6);
     canvas.line([start, y], [right, y]);
-    for tick in 0..=steps {
-        let x = start + step * f64::from(tick);
-        canvas.line([x, y - if tick % 2 == 0 { 0.09 } else { 0.05 }], [x, y]);
-    }
+    ticks(canvas, [start, y], true, (step, steps), [-0.09, -0.05]);
 }
 
 /// A page of the spread with its top left at a place.
 fn draw_page(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, at: [f64; 2]) {
     let lay = Affine::translate((at[0], at[1]));
+    // White under what lies higher, so that only edges that show are solid.
     canvas.fill(WHITE);
     for thing in &plan.things {
         canvas.pen(BLACK, EDGE);

@@ -9,7 +9,7 @@ use base64::engine::general_purpose::STANDARD;
 use crate::picture::PictureFile;
 use crate::picture::dots::small_copy;
 use crate::picture::frame::Crop;
-use crate::record::{Photo, Record};
+use crate::record::{Picture, PrintedPicture, Record};
 
 /// Dots an inch of a copy: as fine as a screen shows when the spread is seen at its real size.
 const RESOLUTION: f64 = 150.0;
@@ -17,10 +17,11 @@ const RESOLUTION: f64 = 150.0;
 /// proof stays a file to send.
 const MOST_DOTS: f64 = 16e6;
 
-/// Small copies by photo id, as addresses that hold their data.
+/// Small copies of photos by id and of pictures printed on pieces, as addresses that hold their data.
 #[derive(Clone, Debug, Default)]
 pub struct SmallCopies {
     copies: BTreeMap<String, String>,
+    printed: Vec<(Picture, String)>,
 }
 
 impl SmallCopies {
@@ -31,16 +32,26 @@ impl SmallCopies {
         let mut copies: BTreeMap<String, String> = BTreeMap::new();
         for photo in &record.photos {
             let Some(picture) = &photo.picture else { continue };
-            let Some(file) = pictures.iter().find(|file| file.sha256 == picture.sha256) else {
-                continue;
-            };
-            let crop = Crop { at: picture.crop.at, size: picture.crop.size };
-            let most = dots(photo, resolution);
-            let jpeg = small_copy(file, &crop, most).map_err(|error| error.to_string())?;
-            let address = format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg));
-            copies.insert(photo.id.clone(), address);
+            if let Some(copy) = copy(picture, photo.field().size, resolution, pictures)? {
+                copies.insert(photo.id.clone(), copy);
+            }
         }
-        Ok(Self { copies })
+        let mut printed: Vec<(Picture, String)> = Vec::new();
+        for shown in printed_pictures(record) {
+            if printed.iter().any(|(picture, _)| *picture == shown.picture) {
+                continue;
+            }
+            if let Some(copy) = copy(&shown.picture, shown.area.size, resolution, pictures)? {
+                printed.push((shown.picture.clone(), copy));
+            }
+        }
+        Ok(Self { copies, printed })
+    }
+
+    /// The copy of a picture that is printed on pieces, and its number among them.
+    pub fn printed(&self, picture: &Picture) -> Option<(usize, &str)> {
+        let place = self.printed.iter().position(|(other, _)| other == picture)?;
+        Some((place, &self.printed[place].1))
     }
 
     /// The copy of a photo.
@@ -50,19 +61,41 @@ impl SmallCopies {
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.copies.is_empty()
+        self.copies.is_empty() && self.printed.is_empty()
     }
 }
 
 /// Dots an inch at which all copies together stay below the limit.
 fn resolution(record: &Record) -> f64 {
-    let printed = record.photos.iter().filter(|photo| photo.picture.is_some());
-    let area: f64 =
-        printed.map(|photo| photo.field().size).map(|[width, height]| width * height).sum();
+    let photos = record.photos.iter().filter(|photo| photo.picture.is_some());
+    let sizes = photos.map(|photo| photo.field().size);
+    let sizes = sizes.chain(printed_pictures(record).map(|shown| shown.area.size));
+    let area: f64 = sizes.map(|[width, height]| width * height).sum();
     RESOLUTION.min((MOST_DOTS / area.max(1e-9)).sqrt())
 }
 
+/// The pictures that are printed on pieces.
+fn printed_pictures(record: &Record) -> impl Iterator<Item = &PrintedPicture> {
+    record.pieces.iter().filter_map(|piece| piece.print.as_ref()?.picture.as_ref())
+}
+
+/// A copy of a picture as an address; nothing if its file is not at hand.
+fn copy(
+    picture: &Picture,
+    size: [f64; 2],
+    resolution: f64,
+    files: &[Arc<PictureFile>],
+) -> Result<Option<String>, String> {
+    let Some(file) = files.iter().find(|file| file.sha256 == picture.sha256) else {
+        return Ok(None);
+    };
+    let crop = Crop { at: picture.crop.at, size: picture.crop.size };
+    let jpeg =
+        small_copy(file, &crop, dots(size, resolution)).map_err(|error| error.to_string())?;
+    Ok(Some(format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg))))
+}
+
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-fn dots(photo: &Photo, resolution: f64) -> [u32; 2] {
-    photo.field().size.map(|side| (side * resolution).round().clamp(1.0, 20_000.0) as u32)
+fn dots(size: [f64; 2], resolution: f64) -> [u32; 2] {
+    size.map(|side| (side * resolution).round().clamp(1.0, 20_000.0) as u32)
 }

@@ -2,6 +2,7 @@
 
 pub(super) mod papers;
 mod photo;
+mod print;
 
 use std::sync::Arc;
 
@@ -53,6 +54,7 @@ pub fn spread_svg(
         papers: Papers::new(record, PREFIX),
         lettering: Lettering::new(PREFIX, label_font),
         shapes: Definitions::new(),
+        defined: Vec::new(),
         units: record.shown_units(),
     };
     let pages = record.pages.len().max(1);
@@ -98,6 +100,8 @@ struct Picture<'a> {
     papers: Papers<'a>,
     lettering: Lettering<'a>,
     shapes: Definitions,
+    /// Pictures printed on pieces that are among the definitions.
+    defined: Vec<usize>,
     units: Units,
 }
 
@@ -149,6 +153,9 @@ impl Picture<'_> {
             moved(place).add(edged(paper().set("fill", self.papers.color(&piece.paper))));
         if let Some(pattern) = self.papers.pattern_fill(&piece.paper) {
             on_paper = on_paper.add(paper().set("fill", pattern));
+        }
+        if let Some(print) = &piece.print {
+            on_paper = on_paper.add(self.print(number, print, &shape));
         }
         for line in &piece.lines {
             if let Some(path) = readable(&line.path) {

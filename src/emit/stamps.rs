@@ -5,18 +5,14 @@
 
 use std::sync::Arc;
 
-use crate::outline::fonts::{Font, FontBook};
+use crate::outline::fonts::Font;
 use crate::record::{Record, StampRow};
 
 use super::drawing::letters;
 use super::guide::shown;
-use super::pdf::{Anchor, Canvas, Document, Ink, Layer};
+use super::pdf::{Anchor, Canvas, Layer};
+use super::printed_page::{BLACK, BOLD, PLAIN, TRIM, lettered};
 
-const BLACK: Ink = [0.0, 0.0, 0.0];
-const GREY: Ink = [0.6, 0.6, 0.6];
-/// Places of fonts in the document.
-const PLAIN: usize = 0;
-const BOLD: usize = 1;
 /// Points of numbers and of what a strip is called.
 const SMALL: f64 = 8.5;
 /// Height of a strip, and of a strip with its name, in inches.
@@ -39,12 +35,10 @@ struct Part<'a> {
 
 /// Draws the rows of a record, the paper lying.
 pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
-    let bold = FontBook::default().find("text bold").map_err(|error| error.message)?;
-    let fonts = [Arc::clone(label_font), bold];
     // The paper lies: what is down the printer's way is across here.
     let [across, down] = record.printed_scale();
-    let mut document =
-        Document::new(&format!("{}: stamp guide", record.name), &fonts).corrected([down, across]);
+    let title = format!("{}: stamp guide", record.name);
+    let mut document = lettered(&title, label_font)?.corrected([down, across]);
     let paper = record.printer_paper();
     let paper = [paper[0].max(paper[1]), paper[0].min(paper[1])];
     let margin = record.rules.printer_margin;
@@ -94,7 +88,7 @@ fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &Part<'_>, [left, top]:
     let about = format!("{}: {count} motifs of {stamp} on {}", row.along, shown(row.length, units));
     canvas.text(BOLD, SMALL, [left, top - 0.08], Anchor::Start, &about);
     canvas.layer(Layer::Cut, |canvas| {
-        canvas.pen(GREY, 0.4);
+        canvas.pen(TRIM, 0.4);
         canvas.rectangle([left, top], [to - from, STRIP]);
     });
     canvas.layer(Layer::Marks, |canvas| {

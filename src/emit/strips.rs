@@ -10,16 +10,8 @@ use crate::outline::fonts::Font;
 use crate::record::{Area, PrintedPage, Record, Strip};
 
 use super::drawing::channels;
-use super::pdf::{Anchor, Canvas, Document, Ink, Layer, PageSetup};
-
-/// Black for marks.
-const BLACK: Ink = [0.0, 0.0, 0.0];
-/// The colour of trim lines: light, so that a cut that is off by a hair shows no dark edge.
-const TRIM: Ink = [0.6, 0.6, 0.6];
-/// Length of a crop mark and its distance from the trim, in inches (common practice, no source).
-const CROP: [f64; 2] = [0.12, 0.05];
-/// Points of the smallest print on the page: readable at arm's length.
-const SMALL: f64 = 7.5;
+use super::pdf::{Anchor, Canvas, Document, Layer, PageSetup};
+use super::printed_page::{BLACK, CROP, SMALL, TRIM};
 
 /// Draws the printed pages of a record.
 pub fn strips_pdf(

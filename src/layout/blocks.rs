@@ -6,7 +6,8 @@ use crate::length::{Length, Size};
 use crate::nest::Tool;
 use crate::nest::Turns;
 use crate::outline::{self, Drawing};
-use crate::spec::{At, Place};
+use crate::record::Print;
+use crate::spec::{At, Marked, Place, PrintSpec};
 
 /// Pieces and photos that are placed as one.
 #[derive(Clone, Debug)]
@@ -29,6 +30,8 @@ pub(super) struct Block {
     pub gut: Option<bool>,
     /// How its pieces may be turned on a sheet, if the spec says so.
     pub turns: Option<Turns>,
+    /// What is printed on it, until it is measured.
+    pub print: Option<Marked<PrintSpec>>,
     /// Where it is described.
     pub place: Place,
 }
@@ -44,6 +47,8 @@ pub(super) struct Part {
     pub size: Size,
     /// What it is.
     pub content: Content,
+    /// What is printed on it.
+    pub print: Option<Box<Print>>,
 }
 
 /// What a part is.
@@ -75,7 +80,7 @@ impl Part {
             drawing,
             notes: Vec::new(),
         };
-        Self { id, offset: [Length::ZERO; 2], size, content }
+        Self { id, offset: [Length::ZERO; 2], size, content, print: None }
     }
 
     /// A drawn piece of paper, cut by the machine.
@@ -90,7 +95,8 @@ impl Part {
             drawing,
             notes: Vec::new(),
         };
-        Self { id, offset: [Length::ZERO; 2], size: Size::inches(width, height), content }
+        let size = Size::inches(width, height);
+        Self { id, offset: [Length::ZERO; 2], size, content, print: None }
     }
 
     /// The same part elsewhere in its block.

@@ -10,9 +10,9 @@ use crate::spec::{
     slug,
 };
 
-use super::Layout;
 use super::blocks::{Block, Part};
 use super::reading::{Along, Reader, written};
+use super::{Layout, print};
 
 mod drawn;
 mod finish;
@@ -60,6 +60,7 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
                 if let Element::Strip(strip) = &element.value {
                     block.across_spread = runs(reader, strip) == Run::Spread;
                 }
+                print::prepare(reader, block, element.value.common());
             }
         }
     }
@@ -78,6 +79,7 @@ fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) ->
         across_spread: false,
         gut: None,
         turns: None,
+        print: None,
         place,
     }
 }

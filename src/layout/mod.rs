@@ -11,6 +11,7 @@ mod elements;
 pub mod hidden;
 mod pictures;
 mod place;
+pub mod print;
 mod reading;
 mod settings;
 mod stamps;
@@ -27,7 +28,7 @@ use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::Drawing;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
-use crate::record::{Inks, MarkKind, PrintScale, Run, StampRow, Warning};
+use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
 pub use pictures::Framed;
@@ -187,6 +188,8 @@ pub struct PlacedPiece {
     pub openings: Vec<BezPath>,
     /// Middles that are cut out of the drawing, known once the pieces are nested.
     pub windows: Vec<Window>,
+    /// What is printed on it before the machine cuts it.
+    pub print: Option<Box<Print>>,
     /// What to tell the person about it.
     pub notes: Vec<String>,
     /// Where it is described.
@@ -261,6 +264,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     let mut blocks = elements::blocks(&mut reader, &layout, folder);
     title::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
     story::add(&mut reader, &mut layout, &mut blocks, fonts);
+    print::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
     reader.stop_on_problems()?;
     place::place(&mut reader, &mut layout, blocks);
     reader.stop_on_problems()?;

@@ -7,7 +7,7 @@ use crate::length::Length;
 use crate::picture::PictureFile;
 use crate::picture::frame::{Crop, crop};
 use crate::record::Warning;
-use crate::spec::{Marked, PhotoSpec};
+use crate::spec::{Marked, PhotoSpec, Place};
 
 use super::Layout;
 use super::reading::Reader;
@@ -107,7 +107,7 @@ fn framed(
 }
 
 /// The focus point, each share from 0 to 1.
-fn focus(reader: &mut Reader<'_>, focus: Option<&Marked<Vec<f64>>>) -> [f64; 2] {
+pub(super) fn focus(reader: &mut Reader<'_>, focus: Option<&Marked<Vec<f64>>>) -> [f64; 2] {
     let middle = [0.5, 0.5];
     let Some(focus) = focus else { return middle };
     match focus.value[..] {
@@ -129,25 +129,10 @@ fn judge(reader: &mut Reader<'_>, framed: &Framed, photo: &Marked<PhotoSpec>) {
     let written = &photo.value;
     let place = written.file.as_ref().map_or(photo.place, |file| file.place);
     let size = written.size.value.trim();
-    let warning = |kind: &str, message: String, help: String| Warning {
-        kind: kind.to_owned(),
-        message,
-        help,
-        piece: String::new(),
-        line: place.line,
-    };
     let allowed = written.allow_low_resolution.as_ref().is_some_and(|allow| allow.value);
-    let told = format!("`{name}` has {resolution:.0} dots an inch at {size}");
-    if *resolution < COARSE && !allowed {
-        let message = format!("{told}: its dots will show");
-        let help = format!(
-            "print it smaller, use a larger copy of `{}`, or write `allow low resolution: true`",
-            file.name
-        );
-        reader.problem(place, message, help);
-    } else if *resolution < SHARP && !allowed {
-        let help = "print it smaller, or use a larger copy of the picture".to_owned();
-        reader.warn(warning("low resolution", format!("{told}: it will look soft"), help));
+    if !allowed {
+        let told = format!("`{name}` has {resolution:.0} dots an inch at {size}");
+        judge_resolution(reader, *resolution, &told, &file.name, place);
     }
     let [width, height] = file.seen().map(f64::from);
     let kept = crop.size[0] * crop.size[1] / (width * height);
@@ -155,6 +140,31 @@ fn judge(reader: &mut Reader<'_>, framed: &Framed, photo: &Marked<PhotoSpec>) {
         let message =
             format!("only {:.0} % of the picture `{name}` fits a print of {size}", kept * 100.0);
         let help = "turn the print's size, or choose what is kept with `focus: [across, down]`";
-        reader.warn(warning("cropped hard", message, help.to_owned()));
+        reader.warn(warning("cropped hard", message, help.to_owned(), place));
     }
+}
+
+/// Says whether a picture's dots show, or whether it looks soft; `told` begins the message.
+pub(super) fn judge_resolution(
+    reader: &mut Reader<'_>,
+    resolution: f64,
+    told: &str,
+    file: &str,
+    place: Place,
+) {
+    if resolution < COARSE {
+        let message = format!("{told}: its dots will show");
+        let help = format!(
+            "print it smaller, use a larger copy of `{file}`, or write `allow low resolution: true`"
+        );
+        reader.problem(place, message, help);
+    } else if resolution < SHARP {
+        let help = "print it smaller, or use a larger copy of the picture".to_owned();
+        let message = format!("{told}: it will look soft");
+        reader.warn(warning("low resolution", message, help, place));
+    }
+}
+
+fn warning(kind: &str, message: String, help: String, place: Place) -> Warning {
+    Warning { kind: kind.to_owned(), message, help, piece: String::new(), line: place.line }
 }

@@ -113,6 +113,7 @@ fn lay(
                     middles: Vec::new(),
                     openings: Vec::new(),
                     windows: Vec::new(),
+                    print: part.print.clone(),
                     notes,
                     place: block.place,
                 });

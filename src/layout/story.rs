@@ -14,7 +14,7 @@ use super::reading::{Along, Reader};
 use super::{Layout, StoryPiece, title};
 
 /// The colour of type where none is written: near black, kinder to the eye than black.
-const TYPE_INK: &str = "#33312e";
+pub(super) const TYPE_INK: &str = "#33312e";
 /// Type size where none is written, in points (common practice, no source).
 const TYPE_SIZE: f64 = 11.0;
 /// Strips are cut to a multiple of this width in inches: the finest mark of a craft ruler, and half a
@@ -22,13 +22,13 @@ const TYPE_SIZE: f64 = 11.0;
 const RULER_MARK: f64 = 1.0 / 32.0;
 const METRIC_MARK: f64 = 0.5 / 25.4;
 /// The colour of type on a dark background where none is written: no ink, so that the paper shows.
-const NO_INK: &str = "#ffffff";
+pub(super) const NO_INK: &str = "#ffffff";
 /// The longest story, in letters; a spread holds a few hundred words.
 const LONGEST_STORY: usize = 50_000;
 /// Most widths in a list and most strips that may be asked for.
 const MOST_STRIPS: usize = 100;
 /// Distance of a card's baselines in type sizes, if the spec says nothing (common practice, no source).
-const LEADING: f64 = 1.4;
+pub(super) const LEADING: f64 = 1.4;
 /// The least contrast of type and ground that reads well in small sizes: WCAG 2.2, criterion 1.4.3.
 const CONTRAST: f64 = 4.5;
 
@@ -47,10 +47,20 @@ pub(super) fn add(
 }
 
 /// The type of a story: its fonts by face, their places in the layout, and its size in points.
-struct Type {
-    fonts: [Arc<Font>; 4],
-    places: [usize; 4],
-    size: f64,
+pub(super) struct Type {
+    pub fonts: [Arc<Font>; 4],
+    pub places: [usize; 4],
+    pub size: f64,
+}
+
+/// The keys that say how words are set.
+pub(super) struct TypeSpec<'a> {
+    /// The words.
+    pub text: &'a Marked<Text>,
+    pub font: Option<&'a Marked<Text>>,
+    pub emphasis: Option<&'a Marked<Text>>,
+    pub strong: Option<&'a Marked<Text>>,
+    pub size: Option<&'a Marked<Text>>,
 }
 
 fn story(
@@ -65,7 +75,14 @@ fn story(
         reader.problem(place, message, "split it over several spreads");
         return None;
     }
-    let faces = faces(reader, layout, fonts, written, place)?;
+    let of = TypeSpec {
+        text: &written.text,
+        font: written.font.as_ref(),
+        emphasis: written.emphasis.as_ref(),
+        strong: written.strong.as_ref(),
+        size: written.size.as_ref(),
+    };
+    let faces = faces(reader, layout, fonts, &of)?;
     let gap = reader.distance(written.gap.as_ref(), Length::part(1, 16), "gap");
     let ground = match &written.background {
         Some(color) => reader.color(Some(color), TYPE_INK),
@@ -118,6 +135,7 @@ fn story(
     }
     Some(Block {
         turns: None,
+        print: None,
         gut: None,
         id: "journaling".to_owned(),
         page,
@@ -136,16 +154,16 @@ fn paper_of(reader: &mut Reader<'_>, paper: &Marked<Text>, list: Place) -> usize
     reader.paper(&Marked { value: paper.value.clone(), place })
 }
 
-/// The fonts of the story: the one named, its italic and its bold.
-fn faces(
+/// The fonts of some words: the one named, its italic and its bold.
+pub(super) fn faces(
     reader: &mut Reader<'_>,
     layout: &mut Layout,
     fonts: &FontBook,
-    written: &JournalingSpec,
-    place: Place,
+    written: &TypeSpec<'_>,
 ) -> Option<Type> {
-    let (at, font) = title::font(reader, layout, fonts, written.font.as_ref(), "text")?;
-    let family = written.font.as_ref().map_or("text", |name| &name.value).to_owned();
+    let place = written.font.map_or(written.text.place, |name| name.place);
+    let (at, font) = title::font(reader, layout, fonts, written.font, "text")?;
+    let family = written.font.map_or("text", |name| &name.value);
     let told = journal::paragraphs(&written.text.value).unwrap_or_default();
     let marked =
         |face: Face| told.iter().flat_map(|one| &one.faces).any(|(_, other)| *other == face);
@@ -154,27 +172,28 @@ fn faces(
             if !marked(face) {
                 return Some((at, Arc::clone(&font)));
             }
-            let otherwise = format!("{family} {style}");
-            title::font(reader, layout, fonts, name, &otherwise)
+            let usual = Marked { value: Text(format!("{family} {style}")), place };
+            title::font(reader, layout, fonts, Some(name.unwrap_or(&usual)), "text")
         };
-    let emphasis = other(reader, Face::Emphasis, written.emphasis.as_ref(), "italic")?;
-    let strong = other(reader, Face::Strong, written.strong.as_ref(), "bold")?;
+    let emphasis = other(reader, Face::Emphasis, written.emphasis, "italic")?;
+    let strong = other(reader, Face::Strong, written.strong, "bold")?;
     let both = other(reader, Face::StrongEmphasis, None, "bold italic")?;
     let all = [(at, font), emphasis, strong, both];
-    let names = [&written.font, &written.emphasis, &written.strong, &written.font];
+    let names = [written.font, written.emphasis, written.strong, written.font];
     for ((_, font), name) in all.iter().zip(names) {
         if !font.embedding.allows_pdf() {
             let message = format!(
                 "the font {} may not be embedded in a print file ({})",
                 font.family, font.embedding
             );
-            let place = name.as_ref().or(written.font.as_ref()).map_or(place, |name| name.place);
-            let help = "use another font for the story; titles are not concerned";
+            let place = name.map_or(place, |name| name.place);
+            let help =
+                "use another font for what is printed; titles that are cut are not concerned";
             reader.problem(place, message, help);
             return None;
         }
     }
-    let size = match &written.size {
+    let size = match written.size {
         Some(text) => reader.positive(text, Along::Height, "type size").to_points(),
         None => TYPE_SIZE,
     };
@@ -300,14 +319,7 @@ fn card(
         "right" => Align::Right,
         _ => Align::Left,
     };
-    let leading = card.leading.as_ref().map_or(LEADING, |leading| leading.value);
-    if let Some(written) = &card.leading
-        && !(0.8..=5.0).contains(&leading)
-    {
-        let help = "write 0.8 to 5, in type sizes";
-        reader.problem(written.place, format!("`{leading}` is no leading"), help);
-        return None;
-    }
+    let leading = leading(reader, card.leading.as_ref(), LEADING)?;
     (size.width > Length::ZERO && size.height > Length::ZERO).then(|| Card {
         text: written.text.value.0.clone(),
         size: size.to_inches(),
@@ -319,7 +331,22 @@ fn card(
     })
 }
 
-/// Warns of type that is hard to tell from what it is printed on.
+/// A distance of baselines in type sizes; nothing when a problem was noted.
+pub(super) fn leading(
+    reader: &mut Reader<'_>,
+    written: Option<&Marked<f64>>,
+    otherwise: f64,
+) -> Option<f64> {
+    let Some(Marked { value, place }) = written else { return Some(otherwise) };
+    if !(0.8..=5.0).contains(value) {
+        let help = "write 0.8 to 5, in type sizes";
+        reader.problem(*place, format!("`{value}` is no leading"), help);
+        return None;
+    }
+    Some(*value)
+}
+
+/// Warns of a story that is hard to tell from what it is printed on.
 fn contrast(
     reader: &mut Reader<'_>,
     layout: &Layout,
@@ -333,17 +360,28 @@ fn contrast(
     } else {
         vec![ground]
     };
-    for ground in grounds {
-        let ratio = color::contrast(ink, ground);
-        if ratio < CONTRAST {
-            reader.warn(Warning {
-                kind: "low contrast".to_owned(),
-                message: format!("type in {ink} on {ground} has a contrast of {ratio:.1} to 1"),
-                help: format!("{CONTRAST} to 1 reads well: take a darker or a lighter `ink`"),
-                piece: "journaling.1".to_owned(),
-                line: written.text.place.line,
-            });
-            return;
-        }
+    let line = written.text.place.line;
+    grounds.iter().find(|ground| tell_contrast(reader, ink, ground, "journaling.1", line));
+}
+
+/// Warns of type that is hard to tell from what it is printed on; whether it is.
+pub(super) fn tell_contrast(
+    reader: &mut Reader<'_>,
+    ink: &str,
+    ground: &str,
+    piece: &str,
+    line: u64,
+) -> bool {
+    let ratio = color::contrast(ink, ground);
+    if ratio >= CONTRAST {
+        return false;
     }
+    reader.warn(Warning {
+        kind: "low contrast".to_owned(),
+        message: format!("type in {ink} on {ground} has a contrast of {ratio:.1} to 1"),
+        help: format!("{CONTRAST} to 1 reads well: take a darker or a lighter `ink`"),
+        piece: piece.to_owned(),
+        line,
+    });
+    true
 }

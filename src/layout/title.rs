@@ -118,6 +118,7 @@ impl Group<'_, '_> {
         }
         Some(Block {
             gut: None,
+            print: spec.print.clone(),
             turns: self.reader.turns(spec.cut_turn.as_ref()),
             id: format!("title.{}", self.name),
             page: self.reader.page_named(spec.page.as_ref(), 0),

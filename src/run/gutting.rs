@@ -83,7 +83,7 @@ pub(super) fn opening(window: &Window) -> Option<Opening> {
     Some(Opening {
         at: [rounded(bounds.x0), rounded(bounds.y0)],
         size: [rounded(bounds.width()), rounded(bounds.height())],
-        path: outline::path_data(path, super::PATH_DECIMALS),
+        path: outline::path_data(path, crate::record::PATH_DECIMALS),
         holds: Vec::new(),
     })
 }

@@ -13,6 +13,23 @@ const TOWARD: [[i8; 2]; 4] = [[1, 1], [-1, 1], [-1, -1], [1, -1]];
 /// Names of those corners.
 const CORNERS: [&str; 4] = ["top left", "top right", "bottom right", "bottom left"];
 
+/// Length of an arm of marks that are printed, in inches, if the spec says nothing.
+const PRINTED_ARM: f64 = 0.125;
+
+/// How far from the edges marks lie that a printer with this rim can print: their middle, and the
+/// length of their arms.
+fn printed(marks: &Marks, rim: f64) -> [f64; 2] {
+    let arm = marks.arm.map_or(PRINTED_ARM, Length::to_inches);
+    let nearest = rim + arm + marks.weight.to_inches();
+    [marks.inset.map_or(nearest, |inset| inset.to_inches().max(nearest)), arm]
+}
+
+/// How far printed marks reach from the edges of their sheet.
+pub(super) fn reach(marks: &Marks, rim: Length) -> Length {
+    let [inset, arm] = printed(marks, rim.to_inches());
+    Length::inches(inset + arm) + marks.weight
+}
+
 /// Puts marks on every sheet of which something goes to the machine; a mark that would lie on a piece is
 /// left out and told.
 pub(super) fn mark(layout: &Layout, record: &mut Record) {
@@ -29,7 +46,14 @@ pub(super) fn mark(layout: &Layout, record: &mut Record) {
             continue;
         }
         let (mut kept, mut told) = (Vec::new(), Vec::new());
-        for (mark, corner) in candidates(marks, sheet, &pieces).into_iter().zip(CORNERS) {
+        let candidates = match sheet.in_register {
+            0 => candidates(marks, sheet, &pieces),
+            _ => {
+                let [inset, arm] = printed(marks, record.rules.printer_margin);
+                marks_at(marks, sheet, inset, arm)
+            }
+        };
+        for (mark, corner) in candidates.into_iter().zip(CORNERS) {
             match pieces.iter().find(|(_, rings)| !is_clear(&mark, rings)) {
                 None => kept.push(mark),
                 Some((piece, _)) => told.push((corner, (*piece).to_owned())),
@@ -57,7 +81,8 @@ fn left_out(sheet: &Sheet, corner: &str, piece: String) -> Warning {
 
 /// The four marks of a sheet: as the spec says, or at the first usual distance that is clear.
 fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, &[Ring])]) -> Vec<Mark> {
-    let at = |inset: f64| marks_at(marks, sheet, inset);
+    let arm = |inset: f64| marks.arm.map_or(inset / 2.0, Length::to_inches);
+    let at = |inset: f64| marks_at(marks, sheet, inset, arm(inset));
     let clear = |marks: &Vec<Mark>| {
         marks.iter().all(|mark| pieces.iter().all(|(_, rings)| is_clear(mark, rings)))
     };
@@ -66,10 +91,10 @@ fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, &[Ring])]) -> Vec<M
     insets.into_iter().map(at).find(clear).unwrap_or_else(|| at(closest))
 }
 
-fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64) -> Vec<Mark> {
+fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64, arm: f64) -> Vec<Mark> {
     let whole = Area { at: [0.0, 0.0], size: sheet.size };
-    let part = sheet.machine.unwrap_or(whole);
-    let arm = marks.arm.map_or(inset / 2.0, |arm| arm.to_inches());
+    let part = if sheet.in_register > 0 { None } else { sheet.machine };
+    let part = part.unwrap_or(whole);
     let place = |axis: usize, toward: i8| match toward {
         1 => part.at[axis] + inset,
         _ => part.at[axis] + part.size[axis] - inset,

@@ -296,6 +296,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         middles: Vec::new(),
         openings: Vec::new(),
         windows: Vec::new(),
+        print: piece.print.clone().map(Box::new),
         notes: piece.notes.clone(),
         place: Place::default(),
     })

@@ -25,8 +25,8 @@ pub(super) fn paper(record: &Record) -> Printer {
     })
 }
 
-/// Adds the photos to print again to a redo's layout. Their files are looked for in `folder`, where
-/// the spec stood, and must be those that were printed.
+/// Adds the photos to print again to a redo's layout, and the pictures that are printed on its pieces.
+/// Their files are looked for in `folder`, where the spec stood, and must be those that were printed.
 pub fn add_photos(
     layout: &mut Layout,
     record: &Record,
@@ -42,7 +42,27 @@ pub fn add_photos(
             Err(problem) => problems.push(problem),
         }
     }
+    let on_pieces: Vec<(String, Picture)> = layout
+        .pieces
+        .iter()
+        .filter_map(|piece| {
+            let picture = &piece.print.as_ref()?.picture.as_ref()?.picture;
+            Some((format!("print on {}", piece.id), picture.clone()))
+        })
+        .collect();
+    for (name, picture) in on_pieces {
+        match same_picture(&picture, folder) {
+            Ok(file) => layout.pictures.push(framed(name, &picture, file)),
+            Err(problem) if problems.contains(&problem) => {}
+            Err(problem) => problems.push(problem),
+        }
+    }
     if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
+}
+
+fn framed(photo: String, picture: &Picture, file: Arc<PictureFile>) -> Framed {
+    let crop = Crop { at: picture.crop.at, size: picture.crop.size };
+    Framed { photo, file, crop, resolution: picture.resolution }
 }
 
 fn is_wanted(record: &Record, wanted: &[Redo], photo: &Photo) -> bool {
@@ -88,11 +108,6 @@ fn add(layout: &mut Layout, photo: &Photo, picture: &Picture, file: Arc<PictureF
         place: Place::default(),
     });
     if layout.picture(&photo.name).is_none() {
-        layout.pictures.push(Framed {
-            photo: photo.name.clone(),
-            file,
-            crop: Crop { at: picture.crop.at, size: picture.crop.size },
-            resolution: picture.resolution,
-        });
+        layout.pictures.push(framed(photo.name.clone(), picture, file));
     }
 }

@@ -11,7 +11,7 @@ use kurbo::{BezPath, Point, Rect, Shape};
 
 use crate::outline::tour::{Stop, Way, length, tour};
 use crate::outline::{Process, from_rings, laying, path_data, readable};
-use crate::record::{Done, Pace, Record, Sheet, Stroke, Work, rounded};
+use crate::record::{Done, PATH_DECIMALS, Pace, Record, Sheet, Stroke, Work, rounded};
 use contour::Contour;
 
 /// Puts the strokes and the work of every machine sheet into the record.
@@ -69,7 +69,7 @@ fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
                     process,
                     piece: (*piece).to_owned(),
                     copy: *copy,
-                    path: path_data(&begun.path(), super::PATH_DECIMALS),
+                    path: path_data(&begun.path(), PATH_DECIMALS),
                 });
             }
         }

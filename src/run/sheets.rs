@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use crate::layout::Layout;
+use crate::layout::{Layout, PlacedPiece};
 use crate::length::Length;
 use crate::nest::{self, CutLine, Fall, Nested, SheetCut, Stock, Tool};
 use crate::outline::{self, FLATTENING, Ring};
@@ -23,11 +23,8 @@ pub(super) fn of_paper(
     let on_hand = &layout.papers[paper];
     let mut left: Vec<u32> = stock_on_hand.iter().map(|stock| stock.count).collect();
     let mut new_sheets = 0;
-    let laid_items: Vec<Laid<'_>> = pieces
-        .iter()
-        .map(|&index| &layout.pieces[index])
-        .map(|piece| Laid { id: &piece.id, tool: piece.tool, outline: &piece.drawing.outline })
-        .collect();
+    let laid_items: Vec<Laid<'_>> =
+        pieces.iter().map(|&index| Laid::of(&layout.pieces[index])).collect();
     for (number, cut) in nested.sheets.iter().enumerate() {
         let stock = &stock_on_hand[cut.stock];
         left[cut.stock] = left[cut.stock].saturating_sub(1);
@@ -76,6 +73,13 @@ pub(super) struct Laid<'a> {
     pub id: &'a str,
     pub tool: Tool,
     pub outline: &'a BezPath,
+}
+
+impl<'a> Laid<'a> {
+    /// A piece of the layout.
+    pub fn of(piece: &'a PlacedPiece) -> Self {
+        Self { id: &piece.id, tool: piece.tool, outline: &piece.drawing.outline }
+    }
 }
 
 /// A sheet with its pieces, cuts and offcuts.

@@ -33,6 +33,8 @@ macro_rules! element {
             pub stitch: Option<Marked<StitchSpec>>,
             /// Pen lines that fill the outline.
             pub hatch: Option<Marked<HatchSpec>>,
+            /// What is printed on it before the machine cuts it, in register.
+            pub print: Option<Marked<$crate::spec::PrintSpec>>,
             /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
             #[serde(default)]
             pub torn: Vec<Marked<Text>>,
@@ -57,6 +59,7 @@ macro_rules! element {
                     perforate,
                     stitch: self.stitch.as_ref(),
                     hatch: self.hatch.as_ref(),
+                    print: self.print.as_ref(),
                     torn,
                     gut: gut.as_ref().map(|gut| gut.value),
                     cut_turn: cut_turn.as_ref(),
@@ -93,6 +96,8 @@ pub struct Common<'a> {
     pub stitch: Option<&'a Marked<StitchSpec>>,
     /// Pen lines that fill the outline.
     pub hatch: Option<&'a Marked<HatchSpec>>,
+    /// What is printed on it.
+    pub print: Option<&'a Marked<super::PrintSpec>>,
     /// Torn edges.
     pub torn: &'a [Marked<Text>],
     /// Whether its hidden middle is cut out, if it says so.
@@ -109,6 +114,7 @@ impl Common<'_> {
             || !self.perforate.is_empty()
             || self.stitch.is_some()
             || self.hatch.is_some()
+            || self.print.is_some()
             || !self.torn.is_empty()
     }
 }

@@ -7,7 +7,7 @@ use serde::Deserialize;
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{At, CornersSpec, Marked, OneOrMany, Ordered, Place, Text};
+use super::{At, CornersSpec, Marked, OneOrMany, Ordered, Place, PrintSpec, Text};
 
 /// Some words of the title.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -57,6 +57,8 @@ pub struct TitleSpec {
     pub bridges: Option<Marked<BridgesSpec>>,
     /// How far each letter is grown all round; less than 0 thins it.
     pub embolden: Option<Marked<Text>>,
+    /// What is printed on the letters before they are cut, in register: all but words.
+    pub print: Option<Marked<PrintSpec>>,
     /// A panel that the words are cut out of, instead of being cut themselves.
     pub stencil: Option<Marked<StencilSpec>>,
     /// Layers behind the letters, each larger all round.

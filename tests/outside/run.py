@@ -1,8 +1,8 @@
 """Runs every outside check on built spreads: `run.py FOLDER...`.
 
-`run.py --self-test FOLDER GUTTED OPENED` spoils copies of records and cut files, the second of a spread in
-which a piece is gutted, the third of one in which a middle is cut in the machine's own pass, and sees that
-the checks notice.
+`run.py --self-test FOLDER GUTTED OPENED PRINTED` spoils copies of records and cut files, the second of a spread in
+which a piece is gutted, the third of one in which a middle is cut in the machine's own pass, the fourth of
+one with printed pieces, and sees that the checks notice.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
@@ -17,6 +17,7 @@ from pathlib import Path
 
 import cut_files
 import guide
+import in_register
 import nesting
 import paths
 import placement
@@ -27,7 +28,7 @@ import titles
 import trimmer
 from common import record_of
 
-CHECKS = [nesting, trimmer, cut_files, paths, titles, strips, photos, guide, placement, proof]
+CHECKS = [nesting, trimmer, cut_files, paths, titles, strips, in_register, photos, guide, placement, proof]
 
 
 def run(folders):
@@ -40,7 +41,7 @@ def run(folders):
     return right
 
 
-def self_test(folder, with_gutting, with_opening):
+def self_test(folder, with_gutting, with_opening, with_print):
     """Each way of spoiling a record, and the check that has to notice."""
 
     def onto_another(record):
@@ -106,23 +107,49 @@ def self_test(folder, with_gutting, with_opening):
     def recropped(record):
         record["photos"][0]["picture"]["crop"]["at"][0] += 20
 
+    def repainted(record):
+        next(piece for piece in record["pieces"] if piece.get("print", {}).get("ground"))["print"]["ground"] = "#00ff00"
+
+    def unsaid(record):
+        next(piece for piece in record["pieces"] if piece.get("print", {}).get("text"))["print"]["text"]["text"] += " not"
+
     right = True
     spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
               (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
               (taller, strips), (reworded, strips), (renamed, proof), (refenced, guide), (misturned, photos),
               (recropped, photos)]
-    spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening)]
+    spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening),
+               (repainted, in_register, with_print), (unsaid, in_register, with_print)]
     for spoil, module, built in spoilt:
         record = copy.deepcopy(record_of(built))
         spoil(record)
         right &= told(spoil, module.check(record, built))
-    return right & self_test_of_files(folder)
+    return right & self_test_of_files(folder) & self_test_of_marks(with_print)
 
 
 def told(spoil, tally):
     noticed = bool(tally.faults)
     print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
     return noticed
+
+
+def self_test_of_marks(folder):
+    """A registration mark that lies elsewhere in the cut file than on the printed page."""
+
+    def misregistered(text):
+        before, after = text.split('id="register"', 1)
+        return before + 'id="register"' + re.sub(r'd="M([\d.]+)', lambda at: f'd="M{float(at[1]) + 0.01}', after, count=1)
+
+    with tempfile.TemporaryDirectory() as copied:
+        copied = Path(copied) / "copy"
+        shutil.copytree(folder, copied)
+        record = record_of(copied)
+        sheet = next(sheet for sheet in record["sheets"] if sheet.get("in_register"))
+        file = copied / "cut" / f"{sheet['id']}.svg"
+        text = file.read_text()
+        assert misregistered(text) != text, "no mark to move"
+        file.write_text(misregistered(text))
+        return told(misregistered, in_register.check(record, copied))
 
 
 def self_test_of_files(folder):

@@ -1,6 +1,7 @@
 //! Headings and list items that flow over as many pages as they need.
 
 use super::super::pdf::{Anchor, Canvas, Document, Ink};
+use super::super::printed_page::{BLACK, BOLD, PLAIN};
 
 /// The guide's paper, in inches.
 pub(in crate::emit) const PAGE: [f64; 2] = [8.5, 11.0];
@@ -20,11 +21,7 @@ const SETTING_LINE: f64 = 0.31;
 const CUT_INDENT: f64 = 0.45;
 /// Room below a heading that it keeps on its page, in inches: an item of two lines and its gap.
 const KEPT_BELOW: f64 = 2.0 * LINE + 0.06;
-/// Place of fonts in the guide's document.
-pub(in crate::emit) const PLAIN: usize = 0;
-pub(in crate::emit) const BOLD: usize = 1;
-/// Black and a grey that prints well.
-pub(in crate::emit) const BLACK: Ink = [0.0, 0.0, 0.0];
+/// A grey that prints well.
 pub(in crate::emit) const GREY: Ink = [0.3, 0.3, 0.3];
 
 /// A line of a list.

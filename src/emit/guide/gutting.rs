@@ -5,8 +5,9 @@ use crate::length::Units;
 use crate::record::{Offcut, Piece, Record, Sheet};
 
 use super::super::pdf::{Anchor, Canvas, Document};
-use super::flow::{BLACK, BOLD, Flow, GREY, PAGE, PLAIN, RIM};
+use super::flow::{Flow, GREY, PAGE, RIM};
 use super::{shown, shown_size};
+use crate::emit::printed_page::{BLACK, BOLD, PLAIN};
 
 /// The drawing's largest sides on its page, in inches.
 const DRAWING: [f64; 2] = [4.6, 4.6];

@@ -35,6 +35,13 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
             );
         }
     }
+    if sheet.in_register > 0 {
+        flow.item(&format!(
+            "Print page {} of print/in-register.pdf on it at 100 %, no scaling; let it dry. Do not trim it \
+             before the machine has cut it: the marks must stay.",
+            sheet.in_register
+        ));
+    }
     if !sheet.cuts.is_empty() {
         flow.heading("Trimmer cuts in order");
         let mut last = None;
@@ -56,6 +63,9 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
             shown_size(area, units),
             sheet.id
         ));
+        if sheet.in_register > 0 {
+            flow.item("Line the machine up on the printed marks; its manual tells how.");
+        }
         if let Some(work) = work::told(record, sheet) {
             flow.item(&format!("Its way: {work}."));
         }

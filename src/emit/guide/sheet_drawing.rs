@@ -7,9 +7,10 @@ use crate::record::{Cut, Offcut, Placed, Sheet};
 
 use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Ink};
-use super::flow::{BLACK, GREY, PAGE, PLAIN, disc, fitted};
+use super::flow::{GREY, PAGE, disc, fitted};
 use super::sheet::short;
 use super::shown_size;
+use crate::emit::printed_page::{BLACK, PLAIN};
 
 /// Shade of pieces: told apart from bare paper on any printer.
 const PIECE: Ink = [0.88, 0.88, 0.88];

@@ -104,6 +104,17 @@ impl<'a> Canvas<'a> {
         self.content.fill_nonzero();
     }
 
+    /// Draws in the coordinates of something that is laid on the page.
+    pub fn laid(&mut self, lay: Affine, draw: impl FnOnce(&mut Self)) {
+        // From points, y up, to the page's inches, y down, and back.
+        let page = Affine::new([POINTS, 0.0, 0.0, -POINTS, 0.0, self.size[1] * POINTS]);
+        #[expect(clippy::cast_possible_truncation, reason = "f32 is exact to 1e-6 in on a page")]
+        let matrix = (page * lay * page.inverse()).as_coeffs().map(|number| number as f32);
+        self.content.save_state().transform(matrix);
+        draw(self);
+        self.content.restore_state();
+    }
+
     /// Draws only within a path (non-zero).
     pub fn clipped_to(&mut self, path: &BezPath, draw: impl FnOnce(&mut Self)) {
         self.content.save_state();

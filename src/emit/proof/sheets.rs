@@ -61,6 +61,9 @@ impl Proof<'_> {
         if sheet.printed > 0 {
             facts.push(format!("printed page {}", sheet.printed));
         }
+        if sheet.in_register > 0 {
+            facts.push(format!("printed first: page {} of in-register.pdf", sheet.in_register));
+        }
         if sheet.placed.iter().any(|placed| placed.tool == "machine") {
             facts.push("goes to the machine".to_owned());
         }

@@ -7,7 +7,7 @@ use svg::node::element::{Group, Image, Path};
 use crate::emit::drawing::{data, fixed};
 use crate::emit::lettering::{Anchor, Lettering};
 use crate::length::{Size, Units};
-use crate::record::Photo;
+use crate::record::{Area, Photo};
 
 /// Sky, sun, far dune and near dune; muted, so that the papers keep the stage.
 const PALETTES: [[&str; 4]; 4] = [
@@ -23,7 +23,11 @@ const TYPE_SIZES: [f64; 2] = [0.26, 0.07];
 
 /// The picture of `photo`, from its small copy, with the print's top left corner at the origin.
 pub(super) fn picture(photo: &Photo, copy: &str) -> Image {
-    let field = photo.field();
+    image(&photo.field(), copy)
+}
+
+/// A small copy that fills a field.
+pub(super) fn image(field: &Area, copy: &str) -> Image {
     Image::new()
         .set("href", copy)
         .set("x", fixed(field.at[0]))

@@ -3,12 +3,10 @@
 use kurbo::{Circle, Shape};
 
 use crate::emit::pdf::{Anchor, Canvas};
+use crate::emit::printed_page::{BLACK, CROP, WHITE};
 use crate::record::Cut;
 
-use super::{BLACK, CROP, Column, Ink, Sheet};
-
-/// No ink.
-const WHITE: Ink = [1.0, 1.0, 1.0];
+use super::{Column, Sheet};
 
 /// Radius of the ring round a cut's number, in inches.
 const RING: f64 = 0.065;

@@ -1,10 +1,11 @@
 //! The check ruler of a printed page: whether the printer keeps to the scale.
 
 use crate::emit::pdf::{Anchor, Canvas};
+use crate::emit::printed_page::{BLACK, SMALL, ticks};
 use crate::journal::RULER_ROOM;
 use crate::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
 
-use super::{BLACK, SMALL, Sheet};
+use super::Sheet;
 
 /// Distance of the ruler from the rim that the printer can't reach, in inches, across and down.
 const INSET: [f64; 2] = [0.05, 0.32];
@@ -51,18 +52,8 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
     canvas.pen(BLACK, 0.5);
     canvas.line([left, top], [left + step * f64::from(across), top]);
     canvas.line([left, top], [left, top + step * f64::from(down)]);
-    for (count, is_across) in [(across, true), (down, false)] {
-        for tick in 0..=count {
-            let at = step * f64::from(tick);
-            let length = if tick % 2 == 0 { TICKS[0] } else { TICKS[1] };
-            let [from, to] = if is_across {
-                [[left + at, top], [left + at, top + length]]
-            } else {
-                [[left, top + at], [left + length, top + at]]
-            };
-            canvas.line(from, to);
-        }
-    }
+    ticks(canvas, [left, top], true, (step, across), TICKS);
+    ticks(canvas, [left, top], false, (step, down), TICKS);
 }
 
 /// What the ruler must measure and what to do if it doesn't.

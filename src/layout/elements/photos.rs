@@ -163,5 +163,5 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
     let content = Content::Photo { name: name.value.0.clone(), border, looks: looks.to_owned() };
     let page = id.split('.').next().unwrap_or_default();
     let id = format!("{page}.{}", slug(&name.value));
-    Some(Part { id, offset: [Length::ZERO; 2], size, content })
+    Some(Part { id, offset: [Length::ZERO; 2], size, content, print: None })
 }

@@ -1,0 +1,179 @@
+//! What is printed on pieces before the machine cuts them: ground, picture, lines and words, measured.
+
+mod lines;
+mod picture;
+mod words;
+
+use std::path::Path;
+
+use kurbo::{Affine, BezPath, Rect, Shape};
+
+use crate::length::Length;
+use crate::nest::Tool;
+use crate::outline::fonts::FontBook;
+use crate::outline::offset::{self, Holes};
+use crate::outline::path_data;
+use crate::record::{PATH_DECIMALS, Print};
+use crate::spec::{Common, Marked, PrintSpec};
+
+use super::Layout;
+use super::blocks::{Block, Content, Part};
+use super::reading::Reader;
+
+/// How far colour runs on under the machine's cut, in inches: more than blade and printer are off
+/// together (common practice, no source). Half of what a trimmer's cut by eye needs.
+pub(crate) const BLEED: f64 = 1.0 / 16.0;
+
+/// A part of a block that carries print.
+struct Carrier {
+    /// Its place among the block's parts.
+    part: usize,
+    /// Its outline.
+    outline: BezPath,
+    /// The outline with the bleed.
+    field: BezPath,
+    /// Where it lies in its block.
+    offset: [f64; 2],
+    paper: usize,
+}
+
+impl Carrier {
+    fn of(part: usize, of: &Part) -> Option<Self> {
+        let Content::Paper { drawing, paper, .. } = &of.content else { return None };
+        let outline = drawing.outline.clone();
+        let field = offset::outward(&outline, BLEED, Holes::Keep);
+        let offset = of.offset.map(Length::to_inches);
+        Some(Self { part, outline, field, offset, paper: *paper })
+    }
+
+    /// The box of its field in the block.
+    fn bounds(&self) -> Rect {
+        (Affine::translate((self.offset[0], self.offset[1])) * &self.field).bounding_box()
+    }
+}
+
+/// Checks that an element can carry print, and gives it to the machine.
+pub(super) fn prepare(reader: &mut Reader<'_>, block: &mut Block, common: Common<'_>) {
+    let Some(print) = common.print else { return };
+    let message = if !common.torn.is_empty() {
+        "a piece with torn edges can't be cut in register with its print"
+    } else if block.across_spread {
+        "a strip over both pages is two pieces, which can't carry one print"
+    } else {
+        ""
+    };
+    if !message.is_empty() {
+        reader.problem(print.place, message, "leave `print` out, or lay a printed piece on it");
+        return;
+    }
+    let Some(Part { content: Content::Paper { tool, .. }, .. }) = block.parts.first_mut() else {
+        return;
+    };
+    match (common.tool, *tool) {
+        (None, _) => *tool = Tool::Machine,
+        (Some(_), Tool::Machine) => {}
+        (Some(asked), _) => {
+            let message = "a printed piece is cut by the machine, in register";
+            reader.problem(asked.place, message, "write `machine`, or leave `tool` out");
+        }
+    }
+    block.print = Some(print.clone());
+}
+
+/// Measures the print of every block that carries one.
+pub(super) fn add(
+    reader: &mut Reader<'_>,
+    layout: &mut Layout,
+    blocks: &mut [Block],
+    folder: &Path,
+    fonts: &FontBook,
+) {
+    for block in blocks {
+        let Some(print) = block.print.take() else { continue };
+        let carriers: Vec<Carrier> = carriers(block)
+            .into_iter()
+            .filter_map(|part| Carrier::of(part, &block.parts[part]))
+            .collect();
+        let whole = carriers.iter().map(Carrier::bounds).reduce(|all, one| all.union(one));
+        let Some(whole) = whole else { continue };
+        let prints = Prints { spec: &print, reader, layout, folder, fonts, id: full_id(block) };
+        let Some(prints) = prints.measured(&carriers, whole) else { continue };
+        for (carrier, print) in carriers.iter().zip(prints) {
+            block.parts[carrier.part].print = Some(Box::new(print));
+        }
+    }
+}
+
+/// The parts that carry a block's print: the letters of a title, or else the first piece.
+fn carriers(block: &Block) -> Vec<usize> {
+    let is_letter = |part: &usize| {
+        let content = &block.parts[*part].content;
+        matches!(content, Content::Paper { kind: "letter" | "word" | "stencil", .. })
+    };
+    let letters: Vec<usize> = (0..block.parts.len()).filter(is_letter).collect();
+    if letters.is_empty() && !block.parts.is_empty() { vec![0] } else { letters }
+}
+
+/// The id of what carries the print, as messages name it.
+fn full_id(block: &Block) -> String {
+    if block.id.starts_with("title.") {
+        return block.id.clone();
+    }
+    block.parts.first().map_or_else(String::new, |part| part.id.clone())
+}
+
+/// A print as it is read, and what it is read with.
+struct Prints<'a, 'r> {
+    spec: &'a Marked<PrintSpec>,
+    reader: &'a mut Reader<'r>,
+    layout: &'a mut Layout,
+    folder: &'a Path,
+    fonts: &'a FontBook,
+    id: String,
+}
+
+impl Prints<'_, '_> {
+    /// The print of each carrier, `whole` being the box round all of their fields.
+    fn measured(mut self, carriers: &[Carrier], whole: Rect) -> Option<Vec<Print>> {
+        let spec = &self.spec.value;
+        let shown = [
+            spec.ground.is_some(),
+            spec.picture.is_some(),
+            spec.hatch.is_some(),
+            spec.rule.is_some(),
+            spec.text.is_some(),
+        ];
+        if !shown.contains(&true) {
+            let help = "write `ground`, `picture`, `hatch`, `rule` or `text`, or leave it out";
+            self.reader.problem(self.spec.place, "the print has nothing to print", help);
+            return None;
+        }
+        if let (Some(text), true) = (&spec.text, self.id.starts_with("title.")) {
+            let message = "letters are too small to carry words";
+            self.reader.problem(text.place, message, "leave `text` out");
+            return None;
+        }
+        let ground = match &spec.ground {
+            Some(color) => self.reader.color(Some(color), "#ffffff"),
+            None => String::new(),
+        };
+        let ink = self.ink(&ground);
+        let picture = self.picture(whole)?;
+        let hatch = self.hatch(&ink);
+        let rule = self.rule(&ink);
+        let mut prints = Vec::new();
+        for carrier in carriers {
+            let lines = self.lines(carrier, hatch.as_ref(), rule.as_ref())?;
+            let text = self.text(carrier, &ink, &ground)?;
+            prints.push(Print {
+                bleed: BLEED,
+                field: path_data(&carrier.field, PATH_DECIMALS),
+                ground: ground.clone(),
+                picture: picture.as_ref().map(|picture| picture.on(carrier.offset)),
+                lines,
+                text,
+            });
+        }
+        Some(prints)
+    }
+}

@@ -1,0 +1,88 @@
+//! Printed lines: hatching all over, and a rule inside the edge.
+
+use crate::length::Length;
+use crate::outline::hatch::hatch;
+use crate::outline::{offset, path_data};
+use crate::record::{PATH_DECIMALS, PrintedLine, rounded};
+use crate::spec::Marked;
+
+use super::{Carrier, Prints};
+
+/// A line's measures in inches.
+#[derive(Clone, Debug)]
+pub(super) struct Measures {
+    /// Degrees clockwise from level, for hatching.
+    angle: f64,
+    /// From line to line, or from the edge to the line.
+    distance: f64,
+    weight: f64,
+    ink: String,
+}
+
+impl Prints<'_, '_> {
+    /// How the hatching is drawn, if there is one; `ink` is the colour of words.
+    pub(super) fn hatch(&mut self, ink: &str) -> Option<Measures> {
+        let written = self.spec.value.hatch.as_ref()?;
+        let spec = &written.value;
+        let gap = self.reader.distance(spec.gap.as_ref(), Length::part(1, 4), "gap");
+        let weight = self.reader.distance(spec.weight.as_ref(), Length::part(1, 64), "weight");
+        Some(Measures {
+            angle: spec.angle.as_ref().map_or(0.0, |angle| angle.value),
+            distance: gap.to_inches(),
+            weight: weight.to_inches(),
+            ink: self.reader.color(spec.ink.as_ref(), ink),
+        })
+    }
+
+    /// How the rule is drawn, if there is one.
+    pub(super) fn rule(&mut self, ink: &str) -> Option<Measures> {
+        let written = self.spec.value.rule.as_ref()?;
+        let spec = &written.value;
+        let inset = self.reader.distance(spec.inset.as_ref(), Length::part(1, 8), "inset");
+        let weight = self.reader.distance(spec.weight.as_ref(), Length::part(1, 32), "weight");
+        Some(Measures {
+            angle: 0.0,
+            distance: inset.to_inches(),
+            weight: weight.to_inches(),
+            ink: self.reader.color(spec.ink.as_ref(), ink),
+        })
+    }
+
+    /// The lines on a piece; nothing if none of them fits, which is noted.
+    pub(super) fn lines(
+        &mut self,
+        carrier: &Carrier,
+        hatching: Option<&Measures>,
+        rule: Option<&Measures>,
+    ) -> Option<Vec<PrintedLine>> {
+        let mut lines = Vec::new();
+        if let (Some(measures), Some(written)) = (hatching, &self.spec.value.hatch) {
+            let path = hatch(&carrier.field, measures.angle, measures.distance, 0.0);
+            lines.push(self.line(measures, &path, written)?);
+        }
+        if let (Some(measures), Some(written)) = (rule, &self.spec.value.rule) {
+            let path = offset::inward(&carrier.outline, measures.distance);
+            lines.push(self.line(measures, &path, written)?);
+        }
+        Some(lines)
+    }
+
+    fn line<T>(
+        &mut self,
+        measures: &Measures,
+        path: &kurbo::BezPath,
+        written: &Marked<T>,
+    ) -> Option<PrintedLine> {
+        if path.elements().is_empty() || measures.weight <= 0.0 {
+            let message = format!("no printed line fits on `{}`", self.id);
+            let help = "give a smaller inset, a gap and a weight of more than 0";
+            self.reader.problem(written.place, message, help);
+            return None;
+        }
+        Some(PrintedLine {
+            path: path_data(path, PATH_DECIMALS),
+            weight: rounded(measures.weight),
+            ink: measures.ink.clone(),
+        })
+    }
+}

@@ -1,0 +1,131 @@
+//! Printed words: a block in the middle of the piece, well inside its edge.
+
+use kurbo::{BezPath, Point, Rect, Shape, Vec2};
+
+use crate::color;
+use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
+use crate::length::Length;
+use crate::outline::offset;
+use crate::record::{PrintedText, Run, rounded};
+use crate::spec::{Marked, Text};
+
+use super::super::reading::Reader;
+use super::super::story::{self, LEADING, NO_INK, TYPE_INK, Type, TypeSpec};
+use super::{Carrier, Prints};
+
+/// Paper left and right of the words, if the spec says nothing.
+const PAD: Length = Length::part(1, 8);
+/// Words keep as far from the cut, in inches: a blade and a printer that are both off must not meet in
+/// them (common practice, no source).
+const CLEAR: f64 = 1.0 / 16.0;
+/// By how much the room of words is narrowed until they fit a piece that is no rectangle, in inches.
+const STEP: f64 = 1.0 / 16.0;
+
+impl Prints<'_, '_> {
+    /// The colour of words and lines on a ground (none if empty).
+    pub(super) fn ink(&mut self, ground: &str) -> String {
+        let dark = !ground.is_empty()
+            && color::contrast(NO_INK, ground) > color::contrast(TYPE_INK, ground);
+        let usual = if dark { NO_INK } else { TYPE_INK };
+        self.reader.color(self.spec.value.ink.as_ref(), usual)
+    }
+
+    /// The words on a piece; nothing at all when a problem was noted.
+    pub(super) fn text(
+        &mut self,
+        carrier: &Carrier,
+        ink: &str,
+        ground: &str,
+    ) -> Option<Option<PrintedText>> {
+        let spec = &self.spec.value;
+        let Some(text) = &spec.text else { return Some(None) };
+        let of = TypeSpec {
+            text,
+            font: spec.font.as_ref(),
+            emphasis: spec.emphasis.as_ref(),
+            strong: spec.strong.as_ref(),
+            size: spec.size.as_ref(),
+        };
+        let faces = story::faces(self.reader, self.layout, self.fonts, &of)?;
+        let bounds = carrier.outline.bounding_box();
+        let card = Card {
+            text: text.value.0.clone(),
+            size: [bounds.x1, bounds.y1],
+            pad: self.reader.distance(spec.pad.as_ref(), PAD, "padding").to_inches(),
+            align: align(self.reader, spec.align.as_ref()),
+            leading: story::leading(self.reader, spec.leading.as_ref(), LEADING)?,
+            type_size: faces.size,
+            hyphens: false,
+        };
+        let set = self.set(carrier, &faces, card, spec.pad.is_none(), text)?;
+        let paper = self.layout.papers.get(carrier.paper).map_or("", |paper| &paper.color);
+        let under = if ground.is_empty() { paper } else { ground };
+        story::tell_contrast(self.reader, ink, under, &self.id, text.place.line);
+        let font = |face: Face| faces.places[face as usize];
+        let runs = set.runs.into_iter();
+        Some(Some(PrintedText {
+            text: set.text,
+            baseline: rounded(set.baseline),
+            type_size: faces.size,
+            ink: ink.to_owned(),
+            runs: runs.map(|(face, glyphs)| Run { font: font(face), glyphs }).collect(),
+        }))
+    }
+
+    /// The words set inside the piece; if the spec leaves the padding free, with as much as it takes.
+    fn set(
+        &mut self,
+        carrier: &Carrier,
+        faces: &Type,
+        mut card: Card,
+        free: bool,
+        text: &Marked<Text>,
+    ) -> Option<StoryStrip> {
+        let fonts = Faces([0, 1, 2, 3].map(|face: usize| &*faces.fonts[face]));
+        let safe = offset::inward(&carrier.outline, CLEAR);
+        let mut narrowed = false;
+        loop {
+            match journal::set_card(&card, &fonts) {
+                Ok(set) if holds(&safe, &set, &fonts, card.type_size / 72.0) => return Some(set),
+                Ok(_) if free => {}
+                // Words that can't be set in less room are too near to the edge in more.
+                Err(error) if !narrowed => {
+                    self.reader.problem(text.place, error.message, error.help);
+                    return None;
+                }
+                Ok(_) | Err(_) => break,
+            }
+            narrowed = true;
+            card.pad += STEP;
+        }
+        let message = format!("the words come too near to the edge of `{}`", self.id);
+        let help = "make the type smaller, break the lines, or make the piece larger";
+        self.reader.problem(text.place, message, help);
+        None
+    }
+}
+
+fn align(reader: &mut Reader<'_>, written: Option<&Marked<Text>>) -> Align {
+    match reader.choice(written, &["center", "left", "right"], "alignment") {
+        "left" => Align::Left,
+        "right" => Align::Right,
+        _ => Align::Center,
+    }
+}
+
+/// Whether every letter's box lies within an outline; an em is `em` inches.
+fn holds(safe: &BezPath, set: &StoryStrip, fonts: &Faces<'_>, em: f64) -> bool {
+    set.runs.iter().all(|(face, glyphs)| {
+        let font = fonts.0[*face as usize];
+        glyphs.iter().all(|glyph| {
+            let outline = font.outline(glyph.id).unwrap_or_default();
+            if outline.elements().is_empty() {
+                return true;
+            }
+            let Rect { x0, y0, x1, y1 } = outline.bounding_box();
+            let at = Vec2::new(glyph.x, set.baseline - glyph.y);
+            let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)];
+            corners.iter().all(|&(x, y)| safe.winding(Point::new(x * em, y * em) + at) != 0)
+        })
+    })
+}

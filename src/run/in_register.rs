@@ -1,0 +1,164 @@
+//! Printed, then cut: the pieces that carry print, on sheets that go through the printer first.
+//!
+//! They are nested by themselves, on sheets of the printer's own paper: far enough from one another for
+//! the bleed, and far enough from the rim for registration marks that the printer can reach.
+
+use rayon::prelude::*;
+
+use crate::layout::print::BLEED;
+use crate::layout::{Layout, PaperOnHand};
+use crate::length::Length;
+use crate::nest::{self, Job, Nested, Rules, Stock};
+use crate::record::{Record, Sheet, rounded};
+use crate::spec::{Problem, Problems};
+
+use super::{marks, sheets};
+
+/// Shortest side of paper worth keeping from a printed sheet, in inches.
+const LEAST_OFFCUT: f64 = 1.0;
+
+/// Sheets that are printed and cut, before they are written into the record.
+pub(super) struct InRegister {
+    papers: Vec<OfPaper>,
+}
+
+/// The printed pieces of one paper.
+struct OfPaper {
+    paper: usize,
+    pieces: Vec<usize>,
+    stock: Vec<Stock>,
+    nested: Nested,
+}
+
+/// Nests the printed pieces and takes their sheets from stock.
+pub(super) fn nest(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<InRegister, Problems> {
+    let mut jobs: Vec<(usize, Vec<usize>, Job)> = Vec::new();
+    for (paper, stock) in stock.iter().enumerate() {
+        let carries = |index: &usize| {
+            let piece = &layout.pieces[*index];
+            piece.paper == paper && piece.print.is_some()
+        };
+        let pieces: Vec<usize> = (0..layout.pieces.len()).filter(carries).collect();
+        let Some(&first) = pieces.first() else { continue };
+        let items = pieces.iter().map(|&index| super::item(&layout.pieces[index])).collect();
+        let stock = for_the_printer(layout, &layout.papers[paper], stock);
+        if stock.iter().all(|stock| stock.count == 0) {
+            return Err(no_sheet(layout, paper, first).into());
+        }
+        let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
+        jobs.push((paper, pieces, job));
+    }
+    let papers: Vec<OfPaper> = jobs
+        .into_par_iter()
+        .map(|(paper, pieces, job)| {
+            let nested = nest::nest(&job);
+            let problems = super::missing(layout, paper, &job, &pieces, &nested);
+            let Job { stock, .. } = job;
+            match problems.is_empty() {
+                true => Ok(OfPaper { paper, pieces, stock, nested }),
+                false => Err(problems),
+            }
+        })
+        .collect::<Result<_, Vec<Problem>>>()
+        .map_err(Problems)?;
+    for OfPaper { paper, nested, .. } in &papers {
+        let fitting = fitting(layout, &layout.papers[*paper], &stock[*paper]);
+        for sheet in &nested.sheets {
+            let taken = &mut stock[*paper][fitting[sheet.stock]];
+            taken.count = taken.count.saturating_sub(1);
+        }
+    }
+    Ok(InRegister { papers })
+}
+
+/// The places of the sheets of a paper that the printer takes.
+fn fitting(layout: &Layout, paper: &PaperOnHand, stock: &[Stock]) -> Vec<usize> {
+    let wanted = layout.printer.paper;
+    let fits = |one: &usize| {
+        let size = stock[*one].size;
+        size == wanted || (!paper.directional && size.turned() == wanted)
+    };
+    (0..stock.len()).filter(fits).collect()
+}
+
+/// Those sheets, as the printer takes them in.
+fn for_the_printer(layout: &Layout, paper: &PaperOnHand, stock: &[Stock]) -> Vec<Stock> {
+    let size = layout.printer.paper;
+    let fitting = fitting(layout, paper, stock).into_iter();
+    fitting.map(|one| Stock { size, ..stock[one].clone() }).collect()
+}
+
+fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
+    let (paper, piece) = (&layout.papers[paper], &layout.pieces[piece]);
+    let size = layout.printer.paper.show(layout.units);
+    super::at(
+        piece.place,
+        format!("there is no sheet of {} that the printer takes, for `{}`", paper.name, piece.id),
+        format!("the printer takes {size}: add such a sheet of {}", paper.name),
+    )
+}
+
+/// Distances that leave room for the bleed and the marks.
+fn rules(layout: &Layout) -> Rules {
+    let bleed = Length::inches(BLEED);
+    let rim = reached(layout) + bleed;
+    Rules {
+        spacing: layout.rules.spacing.max(bleed * 2),
+        machine_margin: layout.rules.machine_margin.max(rim),
+        trim_margin: layout.rules.trim_margin.max(rim),
+        ..layout.rules
+    }
+}
+
+/// How far marks (or the rim that the printer leaves white) reach from the edges of a sheet.
+fn reached(layout: &Layout) -> Length {
+    match &layout.marks {
+        Some(marks) => marks::reach(marks, layout.printer.margin),
+        None => layout.printer.margin,
+    }
+}
+
+/// Leaves of a sheet's offcuts what bears no mark: what lies `reached` inside its edges.
+fn keep_blank(sheet: &mut Sheet, reached: f64) {
+    for offcut in &mut sheet.offcuts {
+        for axis in 0..2 {
+            let end = (offcut.at[axis] + offcut.size[axis]).min(sheet.size[axis] - reached);
+            offcut.at[axis] = rounded(offcut.at[axis].max(reached));
+            offcut.size[axis] = rounded(end - offcut.at[axis]);
+        }
+    }
+    sheet.offcuts.retain(|offcut| offcut.size.iter().all(|side| *side >= LEAST_OFFCUT));
+}
+
+impl InRegister {
+    /// Adds the sheets to the record, whose papers are there already.
+    pub fn write(self, layout: &Layout, record: &mut Record) {
+        let mut page = 0;
+        for OfPaper { paper, pieces, stock, nested } in self.papers {
+            let name = &layout.papers[paper].name;
+            if let Some(paper) = record.papers.iter_mut().find(|one| one.name == *name) {
+                let new = u32::try_from(nested.new_sheets(&stock)).unwrap_or(u32::MAX);
+                paper.new_sheets += new;
+                paper.bound += nested.bound.min(new);
+            }
+            let laid: Vec<sheets::Laid<'_>> =
+                pieces.iter().map(|&index| sheets::Laid::of(&layout.pieces[index])).collect();
+            for cut in &nested.sheets {
+                page += 1;
+                let before = record.sheets.iter().filter(|sheet| sheet.paper == *name).count();
+                let stock = &stock[cut.stock];
+                let sheet = Sheet {
+                    id: layout.sheet_id(name, before + 1),
+                    paper: name.clone(),
+                    size: stock.size.to_inches().map(rounded),
+                    from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),
+                    in_register: page,
+                    ..Sheet::default()
+                };
+                let mut sheet = sheets::filled(&laid, cut, sheet);
+                keep_blank(&mut sheet, reached(layout).to_inches());
+                record.sheets.push(sheet);
+            }
+        }
+    }
+}
