@@ -17,10 +17,11 @@ mod stamps;
 mod story;
 mod titles;
 
+use kurbo::BezPath;
 use serde::{Deserialize, Serialize};
 
 use crate::length::Units;
-use crate::outline::{Fold, Process, Ring};
+use crate::outline::{Fold, Process, Ring, from_rings, readable, rectangle};
 
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
@@ -265,6 +266,15 @@ pub struct Piece {
     /// What is printed on it before it is cut.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub print: Option<Print>,
+}
+
+impl Piece {
+    /// Its outline in its own coordinates: its true curves, or its rings if those can't be read.
+    pub fn curves(&self) -> BezPath {
+        readable(&self.path)
+            .or_else(|| from_rings(&self.outline))
+            .unwrap_or_else(|| rectangle(self.size[0], self.size[1]))
+    }
 }
 
 /// A line other than the outline.

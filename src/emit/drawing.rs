@@ -6,7 +6,7 @@ use svg::node::element::{Group, Path, Rectangle};
 pub(super) use crate::color::{channels, color, luminance};
 use crate::outline::{Fold, laying, number, path_data, rectangle};
 pub(super) use crate::outline::{from_rings, readable};
-use crate::record::{Area, Piece};
+use crate::record::Area;
 
 /// Decimals of picture coordinates in inches: a ten-thousandth is finer than any screen or printer.
 const PICTURE_DECIMALS: usize = 4;
@@ -67,13 +67,6 @@ pub(super) fn plain(text: &str) -> String {
 pub(super) fn slug(text: &str) -> String {
     let safe = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '.' | '_' | '-');
     text.chars().map(|letter| if safe(letter) { letter } else { '-' }).collect()
-}
-
-/// A piece's outline in its own coordinates: its true curves, or its rings if those can't be read.
-pub(super) fn outline_of(piece: &Piece) -> BezPath {
-    let path = readable(&piece.path);
-    path.or_else(|| from_rings(&piece.outline))
-        .unwrap_or_else(|| rectangle(piece.size[0], piece.size[1]))
 }
 
 /// The move that lays a rectangle down by the placing rule.

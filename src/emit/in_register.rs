@@ -13,7 +13,7 @@ use crate::outline::{laying, readable};
 use crate::picture::PictureFile;
 use crate::record::{Placed, Print, PrintedText, Record, Sheet};
 
-use super::drawing::{channels, outline_of};
+use super::drawing::channels;
 use super::marks;
 use super::pdf::{Anchor, Canvas, Document, Layer, PageSetup};
 use super::pictures::{Held, Pictures};
@@ -66,7 +66,7 @@ fn laid<'a>(
     let Some((piece, print)) = piece.and_then(|piece| Some((piece, piece.print.as_ref()?))) else {
         return Ok(None);
     };
-    let lay = laying(&outline_of(piece), placed.turn, placed.at);
+    let lay = laying(&piece.curves(), placed.turn, placed.at);
     let picture = match &print.picture {
         Some(shown) => Some(images.hold(document, &shown.picture, shown.area.size)?),
         None => None,

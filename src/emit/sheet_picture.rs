@@ -7,8 +7,7 @@ use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Title};
 
 use super::drawing::{
-    area, color, dashes, data, fixed, from_rings, legible_on, outline_of, plain, readable, slug,
-    straight,
+    area, color, dashes, data, fixed, from_rings, legible_on, plain, readable, slug, straight,
 };
 use super::lettering::{Anchor, Lettering};
 use super::spread::papers::Papers;
@@ -169,7 +168,7 @@ impl Picture<'_> {
     fn laid(&self, placed: &Placed) -> (BezPath, Vec<Drawn<'_>>) {
         match self.record.pieces.iter().find(|piece| piece.id == placed.piece) {
             Some(piece) => {
-                let outline = outline_of(piece);
+                let outline = piece.curves();
                 let lay = laying(&outline, placed.turn, placed.at);
                 let inks = &self.record.inks;
                 let lines = piece.lines.iter();

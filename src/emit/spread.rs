@@ -12,7 +12,7 @@ use svg::node::element::{Circle, Definitions, Group, Path, Title, Use};
 
 use super::SmallCopies;
 use super::drawing::{
-    area, color, dashes, data, fixed, laying_rectangle, matrix, moved, outline_of, plain, readable,
+    area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, readable,
 };
 use super::lettering::{Anchor, Lettering};
 use crate::length::{Units, narrow};
@@ -145,7 +145,7 @@ impl Picture<'_> {
 
     fn piece(&mut self, number: usize, piece: &Piece) -> Group {
         let [x, y] = self.corner(&piece.page);
-        let outline = outline_of(piece);
+        let outline = piece.curves();
         let place = laying(&outline, piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let shape = format!("{PREFIX}-piece-{number}");
         let paper = || used(&shape).set("fill-rule", "evenodd");
@@ -172,7 +172,7 @@ impl Picture<'_> {
     /// A ring round each place of a piece that is too thin to cut well.
     fn thin_places(&self, piece: &Piece) -> Group {
         let [x, y] = self.corner(&piece.page);
-        let place = laying(&outline_of(piece), piece.turn, [x + piece.at[0], y + piece.at[1]]);
+        let place = laying(&piece.curves(), piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let mut group = Group::new().set("class", "thin").set("fill", "none");
         for thin in &piece.thin {
             let at = place * kurbo::Point::new(thin.at[0], thin.at[1]);

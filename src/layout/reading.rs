@@ -183,6 +183,17 @@ impl<'a> Reader<'a> {
     }
 
     /// How something may be turned on a sheet, if that is written.
+    pub fn turn(&mut self, turn: Option<&Marked<f64>>) -> f64 {
+        match turn {
+            Some(turn) if turn.value.is_finite() && turn.value.abs() <= 360.0 => turn.value,
+            Some(turn) => {
+                self.problem(turn.place, "the turn is not within 360 degrees", "write degrees");
+                0.0
+            }
+            None => 0.0,
+        }
+    }
+
     pub fn turns(&mut self, text: Option<&Marked<Text>>) -> Option<Turns> {
         let word = self.choice(Some(text?), &Turns::ALL.map(Turns::name), "way to turn on a sheet");
         Turns::ALL.into_iter().find(|turns| turns.name() == word)

@@ -74,8 +74,7 @@ fn paper(reader: &mut Reader<'_>, name: &str, paper: &Marked<PaperSpec>) -> Pape
     }
     for (size, sheets) in &written.sheets.0 {
         let size = reader.size_of(size, sheets.place);
-        let count_place =
-            if sheets.value.count.place.line > 0 { sheets.value.count.place } else { sheets.place };
+        let count_place = sheets.value.count.place.or(sheets.place);
         let count = match sheets.value.count.value.parse::<u32>() {
             Ok(count) if count <= MOST_SHEETS => count,
             _ => {

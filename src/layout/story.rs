@@ -91,13 +91,7 @@ fn story(
     let dark =
         !ground.is_empty() && color::contrast(NO_INK, &ground) > color::contrast(TYPE_INK, &ground);
     let ink = reader.color(written.ink.as_ref(), if dark { NO_INK } else { TYPE_INK });
-    let papers: Vec<usize> = written
-        .paper
-        .value
-        .0
-        .iter()
-        .map(|paper| paper_of(reader, paper, written.paper.place))
-        .collect();
+    let papers: Vec<usize> = written.paper.each().map(|paper| reader.paper(&paper)).collect();
     if papers.is_empty() {
         reader.problem(written.paper.place, "the story has no paper", "name one, or a list");
         return None;
@@ -146,12 +140,6 @@ fn story(
         across_spread: false,
         place,
     })
-}
-
-/// A paper of a list; one that stands alone has the list's place.
-fn paper_of(reader: &mut Reader<'_>, paper: &Marked<Text>, list: Place) -> usize {
-    let place = if paper.place.line > 0 { paper.place } else { list };
-    reader.paper(&Marked { value: paper.value.clone(), place })
 }
 
 /// The fonts of some words: the one named, its italic and its bold.
@@ -289,9 +277,8 @@ fn widths(
     list: &Marked<crate::spec::OneOrMany<Text>>,
 ) -> Option<Vec<f64>> {
     let mut widths = Vec::new();
-    for text in &list.value.0 {
-        let place = if text.place.line > 0 { text.place } else { list.place };
-        match parse_length(&text.value, reader.units) {
+    for Marked { value: text, place } in list.each() {
+        match parse_length(&text, reader.units) {
             Ok(width) if width > Length::ZERO => widths.push(width.to_inches()),
             Ok(_) => reader.problem(place, "a strip has no width", "write more than 0"),
             Err(error) => reader.problem(place, error.message, error.help),

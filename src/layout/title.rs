@@ -111,11 +111,7 @@ impl Group<'_, '_> {
             layers.splice(0..0, lower);
         }
         let (size, parts) = in_block(layers);
-        let turn = spec.turn.as_ref().map_or(0.0, |turn| turn.value);
-        if !(turn.is_finite() && turn.abs() <= 360.0) {
-            let place = spec.turn.as_ref().map_or(words.place, |turn| turn.place);
-            self.reader.problem(place, "the turn is not within 360 degrees", "write degrees");
-        }
+        let turn = self.reader.turn(spec.turn.as_ref());
         Some(Block {
             gut: None,
             print: spec.print.clone(),

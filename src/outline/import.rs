@@ -99,12 +99,7 @@ pub fn read_svg_by_color(
     if fit == Fit::RealSize {
         names.real_size()?;
     }
-    let tree = usvg::Tree::from_str(&names.text, &options()).map_err(|cause| {
-        ImportError::new(
-            format!("the drawing can't be read: {cause}"),
-            "open it in a drawing program and save it as plain SVG with a width and a height",
-        )
-    })?;
+    let tree = tree(&names)?;
     let mut found = Found {
         names: &names,
         colors,
@@ -119,6 +114,16 @@ pub fn read_svg_by_color(
     found.check_crossings()?;
     let drawing = Drawing { outline: outline_of(&found.cut)?, lines: found.lines };
     size::fitted(drawing, fit)
+}
+
+/// A drawing that was found sound, as a tree of shapes.
+fn tree(names: &Names) -> Result<usvg::Tree, ImportError> {
+    usvg::Tree::from_str(&names.text, &options()).map_err(|cause| {
+        ImportError::new(
+            format!("the drawing can't be read: {cause}"),
+            "open it in a drawing program and save it as plain SVG with a width and a height",
+        )
+    })
 }
 
 /// Nothing outside the file is ever opened.

@@ -6,6 +6,7 @@
 
 pub mod boolean;
 pub mod bridges;
+pub mod corner;
 pub mod fonts;
 pub mod hatch;
 pub mod import;

@@ -4,17 +4,16 @@
 //! drawn out or together by the same factor, so that a dash ends or a hole lies in every corner and no
 //! odd gap is left; a line without corners is one stretch that closes on itself.
 
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathSeg, Point, Shape, Vec2};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Shape};
 
 use super::boolean::subpaths;
+use super::corner::is_corner;
 use super::shapes::circle_path;
 
 /// Accuracy of measured lengths in inches; a thousandth of what is promised.
 const ACCURACY: f64 = 1e-9;
 /// Segments shorter than this in inches come from rounding and say nothing of the line's direction.
 const DUST: f64 = 1e-4;
-/// A bend of more than this in radians (20 degrees) is a corner.
-const CORNER: f64 = 0.35;
 /// The most stitches on one piece: more than any machine pierces in an hour.
 const MOST: f64 = 20_000.0;
 
@@ -150,14 +149,10 @@ impl Stretch {
 fn stretches(contour: &BezPath) -> Vec<Stretch> {
     let mut segments: Vec<PathSeg> =
         contour.segments().filter(|segment| segment.arclen(1e-6) > DUST).collect();
-    let directions: Vec<[Vec2; 2]> = segments.iter().map(ends).collect();
     let count = segments.len();
-    let cornered = |index: usize| {
-        let [_, coming] = directions[(index + count - 1) % count];
-        let [leaving, _] = directions[index];
-        coming.cross(leaving).atan2(coming.dot(leaving)).abs() > CORNER
-    };
-    let corners: Vec<usize> = (0..count).filter(|index| cornered(*index)).collect();
+    let cornered =
+        |index: &usize| is_corner(&segments[(index + count - 1) % count], &segments[*index]);
+    let corners: Vec<usize> = (0..count).filter(cornered).collect();
     let Some(first) = corners.first() else {
         let mut whole = Stretch { round: true, ..Stretch::default() };
         segments.into_iter().for_each(|segment| whole.push(segment));
@@ -175,20 +170,4 @@ fn stretches(contour: &BezPath) -> Vec<Stretch> {
         }
     }
     parted
-}
-
-/// The directions in which a segment begins and ends.
-fn ends(segment: &PathSeg) -> [Vec2; 2] {
-    let at = |near: f64, far: f64| {
-        let direct = match segment {
-            PathSeg::Line(line) => line.deriv().eval(near).to_vec2(),
-            PathSeg::Quad(quad) => quad.deriv().eval(near).to_vec2(),
-            PathSeg::Cubic(cubic) => cubic.deriv().eval(near).to_vec2(),
-        };
-        if direct.hypot() > 1e-9 {
-            return direct;
-        }
-        (segment.eval(far) - segment.eval(near)) * if far < near { -1.0 } else { 1.0 }
-    };
-    [at(0.0, 1e-3), at(1.0, 1.0 - 1e-3)]
 }

@@ -21,7 +21,10 @@ pub struct PrintScale {
 impl Record {
     /// Size of the printer's paper, upright.
     pub fn printer_paper(&self) -> [f64; 2] {
-        if self.printer[0] > 0.0 { self.printer } else { LETTER }
+        if self.printer[0] > 0.0 {
+            return self.printer;
+        }
+        self.printed.first().map_or(LETTER, |page| page.size)
     }
 
     /// What the printer makes of a length of 1, across and down: 1 where nothing is known.

@@ -3,7 +3,7 @@
 use kurbo::BezPath;
 
 use crate::layout::hidden::{Gutting, When};
-use crate::layout::{Layout, Pace, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
+use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
 use crate::length::{Length, Size};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
@@ -12,8 +12,7 @@ use crate::outline::{Drawing, Line, boolean};
 use crate::record::{Paper, Piece, Record, Sheet, ThinPlace, Warning};
 use crate::spec::{Element, Place, Problem, Problems, nearest};
 
-use super::marks;
-use super::redo_photos;
+use super::{marks, redo_photos, route};
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -88,11 +87,7 @@ pub fn redo_layout(
         },
         gutting: Gutting { when: When::Never, ..Gutting::default() },
         effort: Effort::Normal,
-        pace: Pace {
-            speed: Length::inches(first.pace.speed),
-            lift: first.pace.lift,
-            overcut: Length::inches(first.pace.overcut),
-        },
+        pace: route::of_pace(&first.pace),
         marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
         printer: printer(first),
@@ -324,9 +319,9 @@ fn kind(name: &str) -> &'static str {
     kinds.find(|kind| **kind == name).copied().unwrap_or("piece")
 }
 
-/// The printer's paper as the record's printed pages show it.
+/// The printer's paper of a record.
 fn printer(record: &Record) -> Printer {
-    let paper = record.printed.first().map_or(Size::inches(8.5, 11.0), |page| size(page.size));
+    let paper = size(record.printer_paper());
     Printer { paper, margin: Length::inches(record.rules.printer_margin) }
 }
 

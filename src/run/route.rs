@@ -7,11 +7,12 @@
 
 mod contour;
 
-use kurbo::{BezPath, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
+use crate::length::Length;
 use crate::outline::tour::{Stop, Way, length, tour};
 use crate::outline::{Process, from_rings, laying, path_data, readable};
-use crate::record::{Done, PATH_DECIMALS, Pace, Record, Sheet, Stroke, Work, rounded};
+use crate::record::{Done, PATH_DECIMALS, Pace, Piece, Record, Sheet, Stroke, Work, rounded};
 use contour::Contour;
 
 /// Puts the strokes and the work of every machine sheet into the record.
@@ -89,12 +90,15 @@ fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
 fn drawn<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Drawn<'a>> {
     let mut drawn = Vec::new();
     for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
-        let Some(piece) = record.pieces.iter().find(|piece| piece.id == placed.piece) else {
-            continue;
+        let piece = record.pieces.iter().find(|piece| piece.id == placed.piece);
+        let (outline, lay) = match piece.map(Piece::curves) {
+            Some(outline) => {
+                let lay = laying(&outline, placed.turn, placed.at);
+                (outline, lay)
+            }
+            // The rings of what lies there are where it lies already.
+            None => (from_rings(&placed.rings).unwrap_or_default(), Affine::IDENTITY),
         };
-        let outline =
-            readable(&piece.path).or_else(|| from_rings(&placed.rings)).unwrap_or_default();
-        let lay = laying(&outline, placed.turn, placed.at);
         let mut add = |process: Process, contours: Vec<Contour>| {
             drawn.extend(contours.into_iter().map(|contour| Drawn {
                 piece: &placed.piece,
@@ -104,7 +108,7 @@ fn drawn<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Drawn<'a>> {
             }));
         };
         add(Process::Cut, Contour::closed(&(lay * outline)));
-        for line in &piece.lines {
+        for line in piece.iter().flat_map(|piece| &piece.lines) {
             if let Some(path) = readable(&line.path) {
                 // Cut lines are holes, or slits that stay open.
                 add(line.process, Contour::lines(&(lay * path)));
@@ -186,6 +190,15 @@ fn around(drawn: &[Drawn<'_>], index: usize, inner: &[Unit]) -> Unit {
         Some((Way { enter: first.enter, leave: way.leave, inside }, whole))
     };
     Unit { ways: ways.iter().filter_map(closing).collect() }
+}
+
+/// The pace that a record kept.
+pub(super) fn of_pace(pace: &Pace) -> crate::layout::Pace {
+    crate::layout::Pace {
+        speed: Length::inches(pace.speed),
+        lift: pace.lift,
+        overcut: Length::inches(pace.overcut),
+    }
 }
 
 /// The pace of a run, as the record keeps it.

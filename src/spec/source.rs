@@ -18,6 +18,13 @@ pub struct Place {
     pub length: usize,
 }
 
+impl Place {
+    /// This place, or another where there is none.
+    pub fn or(self, other: Self) -> Self {
+        if self.line > 0 { self } else { other }
+    }
+}
+
 impl From<Location> for Place {
     fn from(location: Location) -> Self {
         let span = location.span();
@@ -118,6 +125,16 @@ impl<T: JsonSchema> JsonSchema for Ordered<T> {
 /// One value or a list of them.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct OneOrMany<T>(pub Vec<Marked<T>>);
+
+impl<T: Clone> Marked<OneOrMany<T>> {
+    /// The values, each with a place: one that stands alone has the list's.
+    pub fn each(&self) -> impl ExactSizeIterator<Item = Marked<T>> + '_ {
+        self.value
+            .0
+            .iter()
+            .map(|one| Marked { value: one.value.clone(), place: one.place.or(self.place) })
+    }
+}
 
 impl<'de, T: Deserialize<'de> + From<String>> Deserialize<'de> for OneOrMany<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
-use crate::emit::drawing::{laying_rectangle, outline_of};
+use crate::emit::drawing::laying_rectangle;
 use crate::outline::boolean::polygon::Polygons;
 use crate::outline::fonts::Font;
 use crate::outline::shaping::shape_known;
@@ -74,7 +74,7 @@ impl Plan {
     pub fn of(record: &Record, page: &str, font: &Arc<Font>) -> Self {
         let mut things: Vec<(u32, Thing)> = Vec::new();
         for piece in record.pieces.iter().filter(|piece| piece.page == page) {
-            let outline = outline_of(piece);
+            let outline = piece.curves();
             let path = laying(&outline, piece.turn, piece.at) * outline;
             let thing = Thing {
                 number: 0,

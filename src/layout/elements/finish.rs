@@ -17,7 +17,7 @@ const TORN_DEPTH: f64 = 0.125;
 /// Applies the common keys to an element's block.
 pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<'_>) {
     block.at = common.at.clone();
-    block.turn = turn(reader, common.turn);
+    block.turn = reader.turn(common.turn);
     block.gut = common.gut;
     block.turns = reader.turns(common.cut_turn);
     let torn = edges(reader, common.torn);
@@ -64,17 +64,6 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
     } else if common.works_on_paper() {
         let message = "a photo without a mat has nothing to cut, score, stitch or tear";
         reader.problem(block.place, message, "give it a mat, or leave the key out");
-    }
-}
-
-fn turn(reader: &mut Reader<'_>, turn: Option<&Marked<f64>>) -> f64 {
-    match turn {
-        Some(turn) if turn.value.is_finite() && turn.value.abs() <= 360.0 => turn.value,
-        Some(turn) => {
-            reader.problem(turn.place, "the turn is not within 360 degrees", "write degrees");
-            0.0
-        }
-        None => 0.0,
     }
 }
 

@@ -27,7 +27,7 @@ pub(super) fn pocket(reader: &mut Reader<'_>, pocket: &Pocket, id: &str) -> Meas
     let stop = stop(reader, &pocket.scores);
     let drawing = shapes::pocket(size.to_inches(), tab, notch, stop);
     let notes = [
-        format!("folded: {}", shown(reader, size)),
+        format!("folded: {}", size.show(reader.units)),
         "fold the three tabs behind the face and glue their backs to the page; the top stays open"
             .to_owned(),
     ];
@@ -44,7 +44,7 @@ pub(super) fn envelope(reader: &mut Reader<'_>, envelope: &Envelope, id: &str) -
     let stop = stop(reader, &envelope.scores);
     let drawing = shapes::envelope(measures, stop);
     let notes = [
-        format!("folded: {}, for a card of {}", shown(reader, closed), shown(reader, card)),
+        format!("folded: {}, for a card of {}", closed.show(reader.units), card.show(reader.units)),
         "inside up: fold the sides in, then the bottom up; glue the bottom's edges on the side flaps"
             .to_owned(),
     ];
@@ -57,7 +57,7 @@ pub(super) fn tent(reader: &mut Reader<'_>, tent: &Tent, id: &str) -> Measured {
     let [width, height] = size.to_inches();
     let stop = stop(reader, &tent.scores);
     let notes = [
-        format!("folded: {}", shown(reader, size)),
+        format!("folded: {}", size.show(reader.units)),
         "fold in the middle, away from you: the tent stands on its two lower edges".to_owned(),
     ];
     let drawing = shapes::tent(width, height, stop);
@@ -71,7 +71,7 @@ pub(super) fn accordion(reader: &mut Reader<'_>, strip: &Accordion, id: &str) ->
     let panels = strip.panels.as_ref().map_or(PANELS, |panels| panels.value);
     let stop = stop(reader, &strip.scores);
     let notes = [
-        format!("folded: {}", shown(reader, size)),
+        format!("folded: {}", size.show(reader.units)),
         "from the left, fold valley and mountain in turn; glue the back of one end panel"
             .to_owned(),
     ];
@@ -87,7 +87,7 @@ pub(super) fn gatefold(reader: &mut Reader<'_>, card: &Gatefold, id: &str) -> Me
     let gap = reader.distance(card.gap.as_ref(), Length::part(1, 32), "gap").to_inches();
     let stop = stop(reader, &card.scores);
     let notes = [
-        format!("folded: {}", shown(reader, size)),
+        format!("folded: {}", size.show(reader.units)),
         "inside up: fold both gates in until they meet; glue the back of the middle".to_owned(),
     ];
     let drawing = shapes::gatefold(width, height, gap, stop);
@@ -134,10 +134,6 @@ fn stop(reader: &mut Reader<'_>, scores: &Option<Marked<Text>>) -> f64 {
         "edge" => 0.0,
         _ => SCORE_STOP,
     }
-}
-
-fn shown(reader: &Reader<'_>, size: Size) -> String {
-    format!("{} x {}", size.width.show(reader.units), size.height.show(reader.units))
 }
 
 /// The piece with its notes.

@@ -112,7 +112,7 @@ fn mats_round(reader: &mut Reader<'_>, id: &str, inner: Size, mats: &[MatSpec]) 
     for (number, mat) in mats.iter().enumerate() {
         let reveal = &mat.reveal;
         let mut side = |text: &Marked<Text>, along| {
-            let place = if text.place.line > 0 { text.place } else { reveal.place };
+            let place = text.place.or(reveal.place);
             let text = Marked { value: text.value.clone(), place };
             reader.positive(&text, along, "reveal")
         };

@@ -67,15 +67,7 @@ impl Group<'_, '_> {
     }
 
     fn layer_papers(&mut self, written: &BackingSpec) -> Vec<usize> {
-        let place = written.paper.place;
-        let names = &written.paper.value.0;
-        names
-            .iter()
-            .map(|name| {
-                let place = if name.place.line > 0 { name.place } else { place };
-                self.reader.paper(&Marked { value: name.value.clone(), place })
-            })
-            .collect()
+        written.paper.each().map(|name| self.reader.paper(&name)).collect()
     }
 
     fn layer_count(&mut self, written: &BackingSpec, papers: usize) -> Option<usize> {

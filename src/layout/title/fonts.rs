@@ -101,7 +101,7 @@ impl Group<'_, '_> {
 
     fn paper_or_problem(&mut self, paper: Option<usize>, place: Place) -> Option<usize> {
         if paper.is_none() {
-            let place = if place.line > 0 { place } else { self.spec.words.place };
+            let place = place.or(self.spec.words.place);
             let help = "write `paper`, or `papers` to change letter by letter";
             self.reader.problem(place, "nothing says which paper the letters are cut from", help);
         }
@@ -190,9 +190,7 @@ impl Group<'_, '_> {
             return None;
         }
         let mut fonts = Vec::new();
-        for name in &names.value.0 {
-            let place = if name.place.line > 0 { name.place } else { names.place };
-            let name = Marked { value: name.value.clone(), place };
+        for name in names.each() {
             fonts.push(find(self.reader, self.fonts, Some(&name), "display")?);
         }
         Some(fonts)

@@ -25,13 +25,10 @@ pub(in crate::layout) fn steps(
 ) -> Vec<f64> {
     let Some(pattern) = pattern else { return Vec::new() };
     let mut steps = Vec::new();
-    for step in &pattern.value.0 {
+    for step in pattern.each() {
         match parse_length(&step.value, reader.units) {
             Ok(length) => steps.push(length.to_inches()),
-            Err(error) => {
-                let place = if step.place.line > 0 { step.place } else { pattern.place };
-                reader.problem(place, error.message, error.help);
-            }
+            Err(error) => reader.problem(step.place, error.message, error.help),
         }
     }
     steps

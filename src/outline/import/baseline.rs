@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, Shape};
 
-use super::{ImportError, LARGEST, MOST_SEGMENTS, in_inches, options, refuse};
+use super::{ImportError, LARGEST, MOST_SEGMENTS, in_inches, refuse, tree};
 use crate::outline::{boolean, number};
 
 /// The shortest path that words can stand on, in inches.
@@ -15,12 +15,7 @@ pub fn read_baseline(text: &str, width: Option<f64>) -> Result<BezPath, ImportEr
     if width.is_none() {
         names.real_size()?;
     }
-    let tree = usvg::Tree::from_str(&names.text, &options()).map_err(|cause| {
-        ImportError::new(
-            format!("the drawing can't be read: {cause}"),
-            "open it in a drawing program and save it as plain SVG with a width and a height",
-        )
-    })?;
+    let tree = tree(&names)?;
     let mut paths = Vec::new();
     collect(tree.root(), &mut paths);
     let [path] = paths.as_slice() else {

@@ -1,10 +1,8 @@
 //! Contours and lines as the machine follows them.
 
-use kurbo::{
-    BezPath, Line, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathEl, PathSeg, Point, Rect,
-    Shape,
-};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape};
 
+use crate::outline::corner::is_corner;
 use crate::outline::tour::Way;
 
 /// Accuracy of measured lengths in inches.
@@ -12,9 +10,6 @@ const LENGTH_ACCURACY: f64 = 1e-5;
 /// Lines up to this length in inches come from rounding and are left out: no blade feels them, and
 /// some machines stumble over them.
 const SHORTEST: f64 = 1e-6;
-/// A bend of more than this in radians (20 degrees) is a corner: the blade turns there anyway, and the
-/// seam is not seen.
-const CORNER: f64 = 0.35;
 /// Starts that are offered of one contour; more don't make the way shorter.
 const MOST_STARTS: usize = 24;
 
@@ -115,7 +110,8 @@ impl Contour {
             return vec![(0, way(start, end)), (self.segments.len(), way(end, start))];
         }
         let all = 0..self.segments.len();
-        let mut starts: Vec<usize> = all.clone().filter(|&index| self.is_corner(index)).collect();
+        let mut starts: Vec<usize> =
+            all.clone().filter(|&index| self.begins_in_a_corner(index)).collect();
         if starts.is_empty() {
             starts = all.collect();
         }
@@ -127,10 +123,10 @@ impl Contour {
         starts.into_iter().step_by(step).map(at).collect()
     }
 
-    fn is_corner(&self, index: usize) -> bool {
-        let before = self.segments[(index + self.segments.len() - 1) % self.segments.len()];
-        let (into, out) = (direction(&before, 1.0), direction(&self.segments[index], 0.0));
-        into.cross(out).atan2(into.dot(out)).abs() > CORNER
+    /// Whether a segment begins in a corner: the blade turns there anyway, and the seam is not seen.
+    fn begins_in_a_corner(&self, index: usize) -> bool {
+        let before = &self.segments[(index + self.segments.len() - 1) % self.segments.len()];
+        is_corner(before, &self.segments[index])
     }
 
     /// The same contour begun at one of its [`Self::starts`], cut on by `overcut` inches if it is closed.
@@ -159,15 +155,4 @@ impl Contour {
         }
         contour
     }
-}
-
-/// The way a segment runs at its start (0) or end (1), a hair inside where it stands still there.
-fn direction(segment: &PathSeg, at: f64) -> kurbo::Vec2 {
-    let slope = |at: f64| match segment {
-        PathSeg::Line(line) => line.deriv().eval(at).to_vec2(),
-        PathSeg::Quad(quad) => quad.deriv().eval(at).to_vec2(),
-        PathSeg::Cubic(cubic) => cubic.deriv().eval(at).to_vec2(),
-    };
-    let there = slope(at);
-    if there.hypot() > SHORTEST { there } else { slope(0.01_f64.max(at - 0.01)) }
 }
