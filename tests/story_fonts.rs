@@ -1,5 +1,8 @@
 //! Which fonts a story may be printed in (OpenType specification, OS/2, fsType).
 
+use std::sync::Arc;
+
+use cutleaf::emit::pdf::{Anchor, Document};
 use cutleaf::outline::fonts::{Font, FontBook, Permission};
 
 /// The built-in font with other permissions.
@@ -22,11 +25,33 @@ fn permissions_are_read_and_kept() {
         (2, Permission::Restricted, false),
         (4, Permission::PreviewAndPrint, true),
         (8, Permission::Editable, true),
-        (0x104, Permission::PreviewAndPrint, false),
+        (0x104, Permission::PreviewAndPrint, true),
         (0x204, Permission::PreviewAndPrint, false),
     ] {
         let font = Font::read(with_permission(bits), "locked.ttf", None).expect("a font");
         assert_eq!(font.embedding.permission, permission, "{bits:#x}");
         assert_eq!(font.embedding.allows_pdf(), allowed, "{bits:#x}");
     }
+}
+
+/// A page of a document in a font with these permissions.
+fn page_in(bits: u16) -> (usize, String) {
+    let font = Font::read(with_permission(bits), "locked.ttf", None).expect("a font");
+    let length = font.data.len();
+    let mut document = Document::new("Locked", &[Arc::new(font)]);
+    document.page([4.0, 2.0], "Page", |canvas| {
+        canvas.text(0, 12.0, [0.5, 1.0], Anchor::Start, "Up it went");
+    });
+    (length, String::from_utf8_lossy(&document.finish().expect("drawn")).into_owned())
+}
+
+#[test]
+fn a_font_that_may_not_be_parted_is_embedded_whole() {
+    let (length, whole) = page_in(0x104);
+    assert!(whole.contains(&format!("/Length1 {length}")), "not the whole file");
+    let name = "/BaseFont /";
+    let named = whole.split(name).nth(1).and_then(|rest| rest.split_whitespace().next());
+    assert!(named.is_some_and(|named| !named.contains('+')), "{named:?} is a subset's name");
+    let (length, part) = page_in(4);
+    assert!(!part.contains(&format!("/Length1 {length}")) && part.len() < whole.len() / 4);
 }

@@ -103,9 +103,9 @@ pub enum Permission {
 }
 
 impl Embedding {
-    /// Whether a subset of it may go into a PDF.
+    /// Whether it may go into a PDF: as a subset, or whole where it may not be parted.
     pub fn allows_pdf(self) -> bool {
-        self.permission != Permission::Restricted && !self.bitmaps_only && !self.no_subsetting
+        self.permission != Permission::Restricted && !self.bitmaps_only
     }
 
     fn read(os2: Option<&[u8]>) -> Self {

@@ -1,5 +1,7 @@
-//! Fonts in a PDF: subsets with exact widths and text that can be searched and copied.
+//! Fonts in a PDF: subsets (or whole, where they may not be parted) with exact widths and text that can be
+//! searched and copied.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -42,9 +44,14 @@ impl FontUse {
         &self.font.sha256
     }
 
+    /// Whether the font may not be parted (OpenType specification, OS/2, fsType, bit 8).
+    fn is_whole(&self) -> bool {
+        self.font.embedding.no_subsetting
+    }
+
     /// The glyph's number in the file. Its text is what the first use says.
     pub fn glyph(&mut self, id: u16, text: &str) -> u16 {
-        let number = self.glyphs.remap(id);
+        let number = if self.is_whole() { id } else { self.glyphs.remap(id) };
         let advance = self.font.advance(id);
         let entry = self.used.entry(number).or_insert_with(|| (text.to_owned(), advance));
         if entry.0.is_empty() {
@@ -63,12 +70,13 @@ impl FontUse {
         &self,
         [font, descendant, descriptor, map, file]: [Ref; 5],
     ) -> Result<Chunk, String> {
-        let subset = subsetter::subset(&self.font.data, 0, &self.glyphs).map_err(|error| {
-            format!("the font {} can't be embedded: {error:?}", self.font.family)
-        })?;
-        let compact = table(&subset, *b"CFF ");
+        let embedded = self.embedded()?;
+        let compact = table(&embedded, *b"CFF ");
         let kind = if compact.is_some() { CidFontType::Type0 } else { CidFontType::Type2 };
-        let name = format!("{}+{}", self.tag(), postscript_name(&self.font));
+        let name = match self.is_whole() {
+            true => postscript_name(&self.font),
+            false => format!("{}+{}", self.tag(), postscript_name(&self.font)),
+        };
         let mut chunk = Chunk::new();
         chunk
             .type0_font(font)
@@ -104,14 +112,36 @@ impl FontUse {
                 stream.pair(Name(b"Subtype"), Name(b"CIDFontType0C"));
             }
             None => {
-                let length = i32::try_from(subset.len()).map_err(|error| error.to_string())?;
-                let small = deflated(&subset)?;
+                let length = i32::try_from(embedded.len()).map_err(|error| error.to_string())?;
+                let small = deflated(&embedded)?;
                 let mut stream = chunk.stream(file, &small);
                 stream.filter(Filter::FlateDecode);
                 stream.pair(Name(b"Length1"), length);
             }
         }
         Ok(chunk)
+    }
+
+    /// The font file as it is embedded.
+    fn embedded(&self) -> Result<Cow<'_, [u8]>, String> {
+        let whole = self.is_whole();
+        if whole && table(&self.font.data, *b"glyf").is_some() {
+            return Ok(Cow::Borrowed(self.font.data.as_slice()));
+        }
+        // A font of the other kind is rewritten with all its glyphs, so that their numbers are known.
+        let mut all = GlyphRemapper::new();
+        if whole {
+            let count = u16::try_from(self.font.glyph_count).unwrap_or(u16::MAX);
+            (0..count).for_each(|id| {
+                all.remap(id);
+            });
+        }
+        let glyphs = if whole { &all } else { &self.glyphs };
+        let subset = subsetter::subset(&self.font.data, 0, glyphs);
+        let subset = subset.map_err(|error| {
+            format!("the font {} can't be embedded: {error:?}", self.font.family)
+        })?;
+        Ok(Cow::Owned(subset))
     }
 
     /// Six capitals that tell this subset from others of the same font (ISO 32000-1, 9.6.4).
