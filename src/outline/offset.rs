@@ -13,15 +13,28 @@ use super::boolean::polygon::Polygons;
 use super::boolean::{self, Rule};
 use distance::Edge;
 
-/// How far the pen's border may stray from the true offset, in inches.
-const PEN_ACCURACY: f64 = 1e-4;
-
 /// How far curves and polygons may lie apart, in inches, before the polygons are taken.
 const APART: f64 = 0.0015;
 
-/// How far the polygons of the check stray from their curves, in inches: little beside [`APART`]; finer
-/// ones only cost time.
-const CHECKED_WITHIN: f64 = 2e-4;
+/// How finely an outline is offset and the offset is checked, all in inches: how far the pen's border
+/// may stray from the true offset, the check's polygons from their curves, and curves and polygons from
+/// each other.
+struct Care {
+    pen: f64,
+    polygons: f64,
+    apart: f64,
+}
+
+/// Quick, and good for most outlines. What lies nearer than [`APART`] but not this near may be the tip
+/// of a narrow notch, where a little less distance moves the edge much.
+const USUAL: Care = Care { pen: 1e-4, polygons: 2e-4, apart: 8e-4 };
+
+/// For what the usual care left open.
+const GREAT: Care = Care { pen: 1e-5, polygons: 1e-5, apart: APART };
+
+/// Contours of less area than this, in square inches (0.003 in square), may be in the polygons alone: no
+/// blade can cut them, and [`boolean`] drops the smallest as dust.
+const SPECK: f64 = 1e-5;
 
 /// A contour nearer to the source than the distance less this, in inches, is what a pen's inner
 /// border leaves behind in tight bends (a swallow tail), not part of the offset.
@@ -71,35 +84,41 @@ fn moved(source: &BezPath, distance: f64, side: Side) -> BezPath {
     if source.is_empty() || !usable {
         return source.clone();
     }
-    let polygons = Polygons::within_tolerance(source, CHECKED_WITHIN);
-    let wanted = polygons.offset(if side == Side::Out { distance } else { -distance });
-    let there = Edge::of(&wanted);
-    let agrees = |drawn: &BezPath| {
-        let here = Edge::of(&Polygons::as_is(drawn));
-        here.lies_along(&there, APART) && there.lies_along(&here, APART)
-    };
-    let drawn = by_pen(source, &Edge::of(&polygons), distance, side);
-    if agrees(&drawn) {
-        return drawn;
+    let signed = if side == Side::Out { distance } else { -distance };
+    let mut wanted = Polygons::default();
+    for care in [USUAL, GREAT] {
+        let polygons = Polygons::within_tolerance(source, care.polygons);
+        wanted = polygons.offset_within(signed, care.polygons);
+        let drawn = by_pen(source, &Edge::of(&polygons), distance, side, care.pen);
+        if agrees(&drawn, &wanted, care.apart) {
+            return drawn;
+        }
     }
     // Where the curves meet badly for the sweep line, they meet better once turned and a hair apart.
     let turned = ATTEMPTS.into_iter().map(|(angle, hair)| {
         let turn = Affine::rotate(angle);
         let distance = (distance + hair).max(LEAST_DISTANCE);
         let source = turn * source;
-        let edge = Edge::of(&Polygons::within_tolerance(&source, CHECKED_WITHIN));
-        turn.inverse() * by_pen(&source, &edge, distance, side)
+        let edge = Edge::of(&Polygons::within_tolerance(&source, USUAL.polygons));
+        turn.inverse() * by_pen(&source, &edge, distance, side, GREAT.pen)
     });
     turned
         .into_iter()
-        .find(agrees)
+        .find(|drawn| agrees(drawn, &wanted, APART))
         .unwrap_or_else(|| boolean::resolve(&wanted.to_path(), Rule::NonZero))
 }
 
+/// Whether curves and polygons lie along each other.
+fn agrees(drawn: &BezPath, wanted: &Polygons, apart: f64) -> bool {
+    let here = Edge::of(&Polygons::as_is(drawn));
+    here.lies_along(&Edge::of(wanted), apart)
+        && Edge::of(&wanted.larger_than(SPECK)).lies_along(&here, apart)
+}
+
 /// The source with the border of a round pen added or taken away, swallow tails removed.
-fn by_pen(source: &BezPath, edge: &Edge, distance: f64, side: Side) -> BezPath {
+fn by_pen(source: &BezPath, edge: &Edge, distance: f64, side: Side, accuracy: f64) -> BezPath {
     let pen = Stroke::new(2.0 * distance).with_join(Join::Round).with_caps(Cap::Round);
-    let border = kurbo::stroke(source, &pen, &StrokeOpts::default(), PEN_ACCURACY);
+    let border = kurbo::stroke(source, &pen, &StrokeOpts::default(), accuracy);
     let whole = match side {
         Side::Out => boolean::join(source, &border),
         Side::In => boolean::subtract(source, &border),

@@ -5,6 +5,7 @@ which a piece is gutted, the third of one in which a middle is cut in the machin
 one with printed pieces, and sees that the checks notice.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
+`run.py --offsets PROGRAM` has words backed, grown and thinned, and shapes stitched.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
 
 import copy
@@ -198,6 +199,10 @@ if __name__ == "__main__":
         import shaping
 
         good = shaping.check(os.path.abspath(arguments[1])).report()
+    elif arguments[:1] == ["--offsets"]:
+        import offsets
+
+        good = offsets.check(os.path.abspath(arguments[1])).report()
     elif arguments[:1] == ["--rectangles"]:
         import rectangles  # its solver takes seconds to load
 

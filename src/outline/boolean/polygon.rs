@@ -17,8 +17,7 @@ pub(crate) const FINE: f64 = 5e-5;
 /// How far the chords of a rounded corner may stray from its arc, in inches.
 const ARC_ERROR: f64 = 1e-4;
 
-/// The widest chord of a rounded corner in radians. Narrower ones cost much: with 0.05 an offset took
-/// eight times as long.
+/// The widest chord of a rounded corner in radians.
 const WIDEST_CHORD: f64 = 0.2;
 
 /// Shapes as polygons: each an outside and its holes.
@@ -74,12 +73,26 @@ impl Polygons {
 
     /// Grown by `distance` inches, or shrunk where it is negative, with round corners.
     pub(crate) fn offset(&self, distance: f64) -> Self {
+        self.offset_within(distance, ARC_ERROR)
+    }
+
+    /// The same, where the chords of corners stray at most `arc_error` inches from their arcs. Narrow
+    /// ones cost much: with 0.05 radians an offset took eight times as long as with 0.2.
+    pub(crate) fn offset_within(&self, distance: f64, arc_error: f64) -> Self {
         if self.0.is_empty() || distance == 0.0 {
             return self.clone();
         }
-        let chord = (8.0 * ARC_ERROR / distance.abs()).sqrt().min(WIDEST_CHORD);
+        let chord = (8.0 * arc_error / distance.abs()).sqrt().min(WIDEST_CHORD);
         let style = OutlineStyle::new(distance).line_join(LineJoin::Round(chord));
         Self(self.0.outline_as::<i64>(&style))
+    }
+
+    /// The rings of at least this area in square inches.
+    pub(crate) fn larger_than(&self, area: f64) -> Self {
+        let kept = |shape: &Vec<Ring>| {
+            shape.iter().filter(|ring| ring_area(ring).abs() >= area).cloned().collect()
+        };
+        Self(self.0.iter().map(kept).collect())
     }
 
     /// Area in square inches, holes left out.
