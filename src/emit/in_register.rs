@@ -1,15 +1,15 @@
 //! `print/in-register.pdf`: what is printed on a sheet before the machine cuts it, a page a sheet.
 //!
 //! The pages bear the registration marks of the cut files, in the same places. Ground, pictures and
-//! hatching run on under the cut by the bleed; the cut itself is not printed, so that a blade that is off
-//! by a hair leaves no line.
+//! hatching run on under the cut by the bleed. Cuts, scores and perforations lie on layers that are seen on
+//! screen and not printed, so that a blade that is off by a hair leaves no line.
 
 use std::sync::Arc;
 
-use kurbo::Affine;
+use kurbo::{Affine, BezPath};
 
 use crate::outline::fonts::Font;
-use crate::outline::{laying, readable};
+use crate::outline::{Process, laying, readable};
 use crate::picture::PictureFile;
 use crate::record::{Placed, Print, PrintedText, Record, Sheet};
 
@@ -17,7 +17,7 @@ use super::drawing::channels;
 use super::marks;
 use super::pdf::{Anchor, Canvas, Document, Layer, PageSetup};
 use super::pictures::{Held, Pictures};
-use super::printed_page::{BLACK, SMALL};
+use super::printed_page::{BLACK, SMALL, TRIM};
 
 /// Points in an inch.
 const POINTS: f64 = 72.0;
@@ -42,7 +42,8 @@ pub fn in_register_pdf(
     let mut all = fonts.to_vec();
     all.push(Arc::clone(label_font));
     let title = format!("{}: printed, then cut", record.name);
-    let mut document = Document::new(&title, &all).corrected(record.printed_scale());
+    let mut document =
+        Document::new(&title, &all).corrected(record.printed_scale()).cuts_on_screen_only();
     let mut images = Pictures::new(pictures);
     for sheet in record.printed_before_cut() {
         let mut laid = Vec::new();
@@ -82,6 +83,21 @@ fn draw(canvas: &mut Canvas<'_>, record: &Record, sheet: &Sheet, laid: &[Laid<'_
                 words(canvas, text);
             }
         });
+    }
+    let followed = [
+        (Layer::Cut, Process::Cut),
+        (Layer::Score, Process::Score),
+        (Layer::Perforate, Process::Perforate),
+    ];
+    for (layer, process) in followed {
+        let strokes = sheet.strokes.iter().filter(|stroke| stroke.process == process);
+        let paths: Vec<BezPath> = strokes.filter_map(|stroke| readable(&stroke.path)).collect();
+        if !paths.is_empty() {
+            canvas.layer(layer, |canvas| {
+                canvas.pen(TRIM, 0.25);
+                paths.iter().for_each(|path| canvas.path(path, false, true));
+            });
+        }
     }
     canvas.layer(Layer::Marks, |canvas| {
         for mark in &sheet.marks {

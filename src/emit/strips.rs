@@ -167,7 +167,7 @@ impl<'a> Sheet<'a> {
             "Cut in the order of the numbers in rings; guide.pdf tells the fence setting of each cut.",
             "The numbers left of the strips give the story's order.",
         ];
-        let mut y = bottom + 0.45;
+        let mut y = bottom + 0.34;
         canvas.fill(BLACK);
         for line in lines {
             if y < self.page.size[1] - self.margin {

@@ -1,6 +1,7 @@
 """Printed, then cut: the printed page of a sheet and its cut file, side by side. ISO 32000-1 for boxes
-(14.11.2) and PrintScaling (12.2), read by pdfplumber and pikepdf; SVG 1.1 by svgelements; the page drawn by
-pdfium at 300 dots an inch for ground and bleed."""
+(14.11.2), PrintScaling (12.2) and layers that are not printed (8.11.4.4), read by pdfplumber and pikepdf; ISO
+19593-1 for their groups and types; SVG 1.1 by svgelements; the page drawn by pdfium at 300 dots an inch for
+ground and bleed."""
 
 import subprocess
 from pathlib import Path
@@ -9,6 +10,7 @@ from xml.etree import ElementTree
 import pdfplumber
 import pikepdf
 import pypdfium2
+import strips
 from common import Tally, area_of
 from shapely.geometry import Point
 from strips import OnPaper
@@ -92,6 +94,11 @@ def check(record, folder):
     with pikepdf.open(path) as pdf:
         tally.case(pdf.Root.ViewerPreferences.PrintScaling == "/None", "the page may be scaled")
         tally.case(len(pdf.pages) == len(sheets), f"{len(pdf.pages)} pages for {len(sheets)} sheets")
+        strips.layers(tally, pdf)
+        for group in pdf.Root.OCProperties.OCGs:
+            followed = str(group.GTS_Metadata.GTS_ProcStepsGroup) == "/Structural"
+            printed = "/Usage" not in group or group.Usage.Print.PrintState != "/OFF"
+            tally.case(followed != printed, f"layer {group.Name} is {'' if printed else 'not '}printed")
     document = pypdfium2.PdfDocument(path)
     texts = {piece["id"]: piece["print"].get("text") for piece in record["pieces"] if piece.get("print")}
     with pdfplumber.open(path) as pdf:

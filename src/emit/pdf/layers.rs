@@ -45,7 +45,13 @@ impl Layer {
         }
     }
 
-    pub(super) fn write(self, pdf: &mut Chunk, id: Ref) {
+    /// Whether it tells a tool where to go, not what is seen on paper.
+    const fn is_for_a_tool(self) -> bool {
+        matches!(self, Self::Cut | Self::Score | Self::Perforate)
+    }
+
+    /// Writes the layer; if `on_screen_only`, what a tool follows is not printed.
+    pub(super) fn write(self, pdf: &mut Chunk, id: Ref, on_screen_only: bool) {
         let (name, group, kind) = self.names();
         let mut dictionary = pdf.indirect(id).dict();
         dictionary.pair(Name(b"Type"), Name(b"OCG"));
@@ -55,11 +61,18 @@ impl Layer {
         if !kind.is_empty() {
             metadata.pair(Name(b"GTS_ProcStepsType"), Name(kind.as_bytes()));
         }
+        metadata.finish();
+        if on_screen_only && self.is_for_a_tool() {
+            let mut usage = dictionary.insert(Name(b"Usage")).dict();
+            usage.insert(Name(b"Print")).dict().pair(Name(b"PrintState"), Name(b"OFF"));
+            usage.insert(Name(b"View")).dict().pair(Name(b"ViewState"), Name(b"ON"));
+        }
     }
 }
 
-/// The list of layers, all of them shown.
-pub(super) fn write_list(catalog: &mut Catalog<'_>, layers: &[(Layer, Ref)]) {
+/// The list of layers, all of them shown. If `on_screen_only`, a viewer that prints leaves out those that
+/// a tool follows (ISO 32000-1, 8.11.4.4).
+pub(super) fn write_list(catalog: &mut Catalog<'_>, layers: &[(Layer, Ref)], on_screen_only: bool) {
     let ids = || layers.iter().map(|(_, id)| *id);
     let mut optional = catalog.insert(Name(b"OCProperties")).dict();
     optional.insert(Name(b"OCGs")).array().items(ids());
@@ -67,5 +80,15 @@ pub(super) fn write_list(catalog: &mut Catalog<'_>, layers: &[(Layer, Ref)]) {
     usual.pair(Name(b"Name"), TextStr("Layers"));
     usual.insert(Name(b"Order")).array().items(ids());
     usual.insert(Name(b"ON")).array().items(ids());
+    if on_screen_only {
+        let for_tools = || layers.iter().filter(|(layer, _)| layer.is_for_a_tool());
+        let mut events = usual.insert(Name(b"AS")).array();
+        for (event, category) in [(b"Print".as_slice(), b"Print".as_slice()), (b"View", b"View")] {
+            let mut event_usage = events.push().dict();
+            event_usage.pair(Name(b"Event"), Name(event));
+            event_usage.insert(Name(b"Category")).array().item(Name(category));
+            event_usage.insert(Name(b"OCGs")).array().items(for_tools().map(|(_, id)| *id));
+        }
+    }
     usual.finish();
 }
