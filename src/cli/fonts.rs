@@ -42,12 +42,7 @@ pub fn run(arguments: &FontsArguments) -> Result<(), Failure> {
         "family", "style", "glyphs", "thinnest", "embedding"
     ));
     for (font, _) in &list {
-        let axes: Vec<String> = font
-            .axes
-            .iter()
-            .map(|axis| format!("{} {} to {}", axis.tag, axis.least, axis.most))
-            .collect();
-        let axes = if axes.is_empty() { String::new() } else { format!(" ({})", axes.join(", ")) };
+        let axes = font.axes_told().map_or(String::new(), |axes| format!(" ({axes})"));
         say(format_args!(
             "{:<28} {:<16} {:>6}  {:<13} {:<18} {}{axes}",
             font.family,

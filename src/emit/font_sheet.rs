@@ -101,17 +101,7 @@ fn about(listing: &FontListing, units: Units) -> String {
         Some(width) => format!("thinnest stroke {} at 1 in", narrow(width, units)),
         None => "strokes not measured".to_owned(),
     };
-    let axes = match listing.axes.len() {
-        0 => String::new(),
-        _ => {
-            let axes: Vec<String> = listing
-                .axes
-                .iter()
-                .map(|axis| format!("{} {} to {}", axis.tag, axis.least, axis.most))
-                .collect();
-            format!(" · {}", axes.join(", "))
-        }
-    };
+    let axes = listing.axes_told().map_or(String::new(), |axes| format!(" · {axes}"));
     let (glyphs, embedding) = (listing.glyph_count, listing.embedding);
     format!("{glyphs} glyphs · {stroke}{axes} · embedding: {embedding}")
 }

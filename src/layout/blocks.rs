@@ -105,6 +105,13 @@ impl Part {
         self
     }
 
+    /// Adds what to tell the person about it.
+    pub fn note(&mut self, note: String) {
+        if let Content::Paper { notes, .. } = &mut self.content {
+            notes.push(note);
+        }
+    }
+
     /// Its bounding rectangle or outline in block coordinates, turned by `turned`.
     fn bounds(&self, turned: Affine) -> Rect {
         let [left, top] = self.offset.map(Length::to_inches);

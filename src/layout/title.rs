@@ -3,6 +3,7 @@
 mod backing;
 mod fonts;
 mod letters;
+mod pins;
 mod stencil;
 mod style;
 

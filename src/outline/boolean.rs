@@ -161,13 +161,27 @@ pub fn subpaths(path: &BezPath) -> Vec<BezPath> {
     parts
 }
 
+/// The outermost contours of an outline, one by one: no holes, no islands in them.
+pub fn outsides(path: &BezPath) -> Vec<BezPath> {
+    let outermost = contours(path).into_iter().filter(|contour| contour.depth == 0);
+    outermost.map(|contour| contour.path).collect()
+}
+
+/// How many parts fall apart when an outline is cut: 2 for an `i`, and one more for an island in a hole.
+pub fn count_parts(path: &BezPath) -> usize {
+    contours(path).iter().filter(|contour| contour.depth % 2 == 0).count()
+}
+
+/// How many holes an outline has: 2 for a `B`.
+pub fn count_holes(path: &BezPath) -> usize {
+    contours(path).iter().filter(|contour| contour.depth % 2 == 1).count()
+}
+
 /// The outsides of an outline alone: its holes filled, islands in them swallowed.
 pub fn filled(path: &BezPath) -> BezPath {
-    let mut outsides = BezPath::new();
-    for contour in contours(path).into_iter().filter(|contour| contour.depth == 0) {
-        outsides.extend(contour.path);
-    }
-    outsides
+    let mut whole = BezPath::new();
+    outsides(path).into_iter().for_each(|outside| whole.extend(outside));
+    whole
 }
 
 /// A contour with what is needed to see whether it lies in another.

@@ -54,7 +54,7 @@ pub fn join_parts(outline: &BezPath, width: f64) -> BezPath {
             .map(|reach| boolean::union(&[joined.clone(), bar_into(way, width, reach * width)]));
         let mut best = None;
         for attempt in attempts {
-            let left = count_parts(&attempt);
+            let left = boolean::count_parts(&attempt);
             let done = left < count;
             best = Some((attempt, left));
             if done {
@@ -92,10 +92,6 @@ fn bar_into(way: Way, width: f64, reach: f64) -> BezPath {
     let length = along.hypot();
     let along = if length > 1e-9 { along / length } else { Vec2::new(0.0, 1.0) };
     bar(way.from - along * reach, way.to + along * reach, width)
-}
-
-fn count_parts(outline: &BezPath) -> usize {
-    boolean::contours(outline).iter().filter(|contour| contour.depth % 2 == 0).count()
 }
 
 fn parts(outline: &BezPath, wanted: impl Fn(usize) -> bool) -> Vec<Part> {

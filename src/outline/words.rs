@@ -149,7 +149,7 @@ pub struct Letter {
 impl Letter {
     /// How many parts fall apart when it is cut: 2 for an `i`.
     pub fn parts(&self) -> usize {
-        boolean::contours(&self.outline).iter().filter(|contour| contour.depth % 2 == 0).count()
+        boolean::count_parts(&self.outline)
     }
 }
 
@@ -225,7 +225,7 @@ fn embolden(letters: &mut [Letter], by: f64) -> Result<Vec<String>, WordError> {
         return Ok(closed);
     }
     for letter in letters {
-        let before = counters(&letter.outline);
+        let before = boolean::count_holes(&letter.outline);
         let parts = letter.parts();
         let outline = if by > 0.0 {
             outward(&letter.outline, by, Holes::Keep)
@@ -239,16 +239,12 @@ fn embolden(letters: &mut [Letter], by: f64) -> Result<Vec<String>, WordError> {
                 "thin the letters less, or make them larger",
             ));
         }
-        if counters(&after.outline) < before {
+        if boolean::count_holes(&after.outline) < before {
             closed.push(letter.text.clone());
         }
         *letter = after;
     }
     Ok(closed)
-}
-
-fn counters(outline: &BezPath) -> usize {
-    boolean::contours(outline).iter().filter(|contour| contour.depth % 2 == 1).count()
 }
 
 /// The pieces that fall apart, dots and accents first of all, each text once with how many loose parts

@@ -245,4 +245,7 @@ pub struct BackingSpec {
     pub placement: Option<Marked<Text>>,
     /// How far inside the edge of what is glued on that outline lies, `1/32` if not given.
     pub inset: Option<Marked<Text>>,
+    /// Diameter of two holes at the same places in every layer, hidden by what is glued on the topmost, by
+    /// which layers are lined up on pins; no holes if not given.
+    pub pins: Option<Marked<Text>>,
 }

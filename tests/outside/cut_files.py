@@ -1,9 +1,10 @@
 """Cut files read by svgelements (SVG 1.1, 5.1 and 7: real sizes, view box, groups, paths)."""
 
+import math
 from pathlib import Path
 from xml.etree import ElementTree
 
-from common import Tally, area_of
+from common import Tally, bounds_of
 from shapely.geometry import MultiLineString, Polygon
 from shapely.ops import unary_union
 from svgelements import SVG, Path as SvgPath
@@ -29,12 +30,31 @@ def flattened(path):
             yield points
 
 
+def turned(point, degrees):
+    """A point turned about the origin, clockwise where y is down."""
+    x, y = point
+    sine, cosine = math.sin(math.radians(degrees)), math.cos(math.radians(degrees))
+    return cosine * x - sine * y, sine * x + cosine * y
+
+
+def holes(piece, placed):
+    """The cut lines of a piece where it lies: holes for pins and thread."""
+    outline = [[turned(point, placed["turn"]) for point in ring] for ring in piece["outline"]]
+    left, top, _, _ = bounds_of(outline)
+    for line in piece["lines"]:
+        if line["process"] == "cut":
+            for ring in flattened(SvgPath(line["path"])):
+                ring = [turned(point, placed["turn"]) for point in ring]
+                yield [(x + placed["at"][0] - left, y + placed["at"][1] - top) for x, y in ring]
+
+
 def boundary(rings):
     return MultiLineString([[*ring, ring[0]] for ring in rings])
 
 
 def check(record, folder):
     tally = Tally("cut files")
+    pieces = {piece["id"]: piece for piece in record["pieces"]}
     for sheet in record["sheets"]:
         machine = [one for one in sheet["placed"] if one["tool"] == "machine"]
         wanted = {(one["piece"], str(one["copy"])): one for one in machine}
@@ -78,7 +98,7 @@ def check(record, folder):
         for piece, contours in found.items():
             if piece not in wanted:
                 continue
-            rings = wanted[piece]["rings"]
+            rings = [*wanted[piece]["rings"], *holes(pieces[piece[0]], wanted[piece])]
             tally.case(len(contours) == len(rings), f"{piece}: {len(contours)} contours of {len(rings)}")
             apart = boundary(contours).hausdorff_distance(boundary(rings))
             # The record's flattening (0.001 in) and this reading's are both in the distance; vertices of

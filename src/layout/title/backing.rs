@@ -8,7 +8,7 @@ use crate::outline::offset::{self, Holes};
 use crate::outline::{Drawing, Line, Process, boolean, bridges};
 use crate::spec::{BackingSpec, Marked};
 
-use super::{Group, Layer};
+use super::{Group, Layer, pins};
 
 /// Layers of a backing; three are already thick under a page protector.
 const MOST_LAYERS: usize = 8;
@@ -44,24 +44,35 @@ impl Group<'_, '_> {
         let whole = boolean::union(&outlines);
         let mut glued: Vec<(String, BezPath)> =
             upper.iter().map(|layer| (layer.part.id.clone(), layer.outline.clone())).collect();
+        let grown = |number: usize| {
+            let times = u32::try_from(number).map_or(1.0, f64::from);
+            offset::outward(&whole, times * margin.to_inches(), holes)
+        };
+        let mut topmost = Some(grown(1));
+        let pins = match (&written.pins, &topmost) {
+            (Some(diameter), Some(topmost)) => self.pins(diameter, &whole, topmost, count),
+            (None, _) | (_, None) => Vec::new(),
+        };
         let mut layers = Vec::new();
         for number in 1..=count {
-            let times = u32::try_from(number).map_or(1.0, f64::from);
-            let outline = offset::outward(&whole, times * margin.to_inches(), holes);
+            let outline = topmost.take().unwrap_or_else(|| grown(number));
             let id = match number {
                 1 => format!("title.{}.backing", self.name),
                 number => format!("title.{}.backing-{number}", self.name),
             };
             let paper = papers.get(number - 1).or(papers.last()).copied().unwrap_or(0);
-            let lines = match process {
+            let mut lines = match process {
                 Some(process) => self.placement_lines(process, inset, &glued, &id),
                 None => Vec::new(),
             };
+            lines.extend(pins.iter().cloned());
             if number == 1 {
                 self.tell_parts(&whole, &outline, &id);
             }
             glued = vec![(id.clone(), outline.clone())];
-            layers.insert(0, Layer::new(id, "backing", paper, Drawing { outline, lines }));
+            let mut layer = Layer::new(id, "backing", paper, Drawing { outline, lines });
+            pins::note(&mut layer, pins.len(), count);
+            layers.insert(0, layer);
         }
         Some(layers)
     }
@@ -132,7 +143,7 @@ impl Group<'_, '_> {
 
     /// Warns of a backing that falls apart, with the margin that would join it.
     fn tell_parts(&mut self, whole: &BezPath, layer: &BezPath, id: &str) {
-        let parts = outsides(layer);
+        let parts = boolean::outsides(layer).len();
         if parts < 2 {
             return;
         }
@@ -145,7 +156,7 @@ impl Group<'_, '_> {
         let mut steps = (gap / 2.0 / step.to_inches()).ceil().max(1.0);
         for _ in 0..MOST_STEPS {
             let margin = steps * step.to_inches();
-            if outsides(&offset::outward(whole, margin, Holes::Fill)) < 2 {
+            if boolean::outsides(&offset::outward(whole, margin, Holes::Fill)).len() < 2 {
                 break;
             }
             steps += 1.0;
@@ -159,8 +170,4 @@ impl Group<'_, '_> {
             format!("a margin of {needed} or more joins them, or less space between letters");
         self.warn("backing in parts", message, help, id);
     }
-}
-
-fn outsides(path: &BezPath) -> usize {
-    boolean::contours(path).iter().filter(|contour| contour.depth == 0).count()
 }

@@ -58,6 +58,15 @@ pub struct FontListing {
     pub axes: Vec<AxisRange>,
 }
 
+impl FontListing {
+    /// Its axes with their ranges, such as `wght 100 to 900, opsz 14 to 32`; nothing if it has none.
+    pub fn axes_told(&self) -> Option<String> {
+        let told = |axis: &AxisRange| format!("{} {} to {}", axis.tag, axis.least, axis.most);
+        let axes: Vec<String> = self.axes.iter().map(told).collect();
+        (!axes.is_empty()).then(|| axes.join(", "))
+    }
+}
+
 impl FontBook {
     /// A book that looks in `folders` first, in their order.
     pub fn new(folders: Vec<PathBuf>) -> Self {
