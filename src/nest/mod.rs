@@ -15,6 +15,7 @@ pub mod machine;
 mod plan;
 mod together;
 mod trimmer;
+mod trimmer_course;
 mod trimmer_mix;
 mod trimmer_problem;
 mod trimmer_rank;

@@ -9,9 +9,9 @@ use kurbo::Shape as _;
 
 use super::bound_cost::least_cost;
 use super::exact::Proof;
+use super::trimmer_course::search;
 use super::trimmer_problem::{Parts, Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
-use super::trimmer_search::search;
 use super::trimmer_tree::{Forest, Kind};
 use super::{Effort, Form, Item, Job, Stock, Tool};
 use crate::length::{Length, Size};

@@ -4,6 +4,7 @@
 //! is started again on one mix of sheets after the other, each cheaper than the best plan: restarts
 //! with restricted sets of sheets, as Gardeyn & Wauters propose (EJOR 301, 2022).
 
+use super::trimmer_course::SEEDS;
 use super::trimmer_problem::Problem;
 use super::trimmer_search::Search;
 use super::trimmer_tree::Forest;
@@ -40,7 +41,7 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
             restricted.sheets[kind].count = count;
         }
         tried.push(mix);
-        let mut search = Search::new(&restricted);
+        let mut search = Search::new(&restricted, SEEDS[0]);
         let first = search.first();
         let found = search.lower(first, each);
         spent += each;

@@ -5,9 +5,7 @@
 //! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
-use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::interrupt;
-use super::trimmer_mix::mixed;
 use super::trimmer_problem::{Problem, holds};
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
@@ -30,18 +28,9 @@ const OTHER_SHEET: u64 = 4;
 const LEFT_OUT_WEIGHT: f64 = 20.0;
 /// Losses closer than this are the same: they differ by rounding only.
 const SAME_LOSS: f64 = 1e-12;
-/// Share of the steps kept for gathering leftovers: one in so many.
-const GATHERING: u64 = 3;
-/// A long run gathers no more than this and one step in so many.
-const LONG_GATHERING: (u64, u64) = (4_000, 20);
-/// Share of the steps for a first plan before a small job is searched to the end: one in so many.
-const BEFORE_PROOF: u64 = 8;
-/// Seed of the search; any number does.
-const SEED: u64 = 0x5eed_0fda;
-
 /// The search and what it reuses from step to step.
 pub(super) struct Search<'a> {
-    problem: &'a Problem,
+    pub problem: &'a Problem,
     chance: Chance,
     costs: Vec<i128>,
     /// Shapes by falling area, as ranks.
@@ -88,38 +77,9 @@ struct Way {
     loss: f64,
 }
 
-/// The best plan found, and what is proven about it.
-pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
-    let mut search = Search::new(problem);
-    let mut best = search.first();
-    let mut proof = Proof::default();
-    let pieces: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
-    if pieces < 2 || problem.steps == 0 {
-        return (best, proof);
-    }
-    let (some, share) = LONG_GATHERING;
-    let last_steps = (problem.steps / GATHERING).min(some + problem.steps / share);
-    let mut first_steps = problem.steps - last_steps;
-    if pieces <= MOST_PIECES {
-        let few = first_steps / BEFORE_PROOF;
-        first_steps -= few;
-        best = search.lower(best, few);
-        if !search.is_done(&best) {
-            proof = to_the_end(problem, &mut best, &search.blank());
-        }
-    }
-    if !proof.cost && !search.is_done(&best) {
-        first_steps -= mixed(problem, &mut best, first_steps / 2);
-    }
-    if !proof.cost {
-        best = search.lower(best, first_steps);
-    }
-    (search.gather(best, last_steps), proof)
-}
-
 impl<'a> Search<'a> {
-    /// Ready to search.
-    pub fn new(problem: &'a Problem) -> Self {
+    /// Ready to search, by chance that begins with `seed`.
+    pub fn new(problem: &'a Problem, seed: u64) -> Self {
         let mut by_area: Vec<usize> = (0..problem.shapes.len()).collect();
         by_area.sort_by_key(|&shape| {
             let [width, height] = problem.shapes[shape].size;
@@ -131,7 +91,7 @@ impl<'a> Search<'a> {
         }
         Self {
             problem,
-            chance: Chance::new(SEED),
+            chance: Chance::new(seed),
             costs: problem.sheets.iter().map(|sheets| sheets.cost).collect(),
             order,
             leftovers: Vec::new(),
@@ -140,7 +100,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn blank(&self) -> Forest {
+    pub fn blank(&self) -> Forest {
         let waiting = self.problem.shapes.iter().map(|shape| shape.copies).collect();
         let longest = self.problem.sheets.iter().flat_map(|sheets| sheets.size).max().unwrap_or(1);
         let scale = 1.0 / longest.max(1) as f64;
@@ -155,7 +115,7 @@ impl<'a> Search<'a> {
     }
 
     /// Whether no plan can cost less.
-    fn is_done(&self, forest: &Forest) -> bool {
+    pub fn is_done(&self, forest: &Forest) -> bool {
         forest.complete() && forest.cost <= self.problem.cost_bound
     }
 
@@ -209,7 +169,7 @@ impl<'a> Search<'a> {
     }
 
     /// Gathers leftovers and saves cuts at the same cost (the paper's second phase).
-    fn gather(&mut self, mut best: Forest, steps: u64) -> Forest {
+    pub fn gather(&mut self, mut best: Forest, steps: u64) -> Forest {
         let limit = best.cost;
         let left = self.left_out(&best);
         let mut fences = Vec::new();
@@ -239,7 +199,7 @@ impl<'a> Search<'a> {
         best
     }
 
-    fn left_out(&self, forest: &Forest) -> f64 {
+    pub fn left_out(&self, forest: &Forest) -> f64 {
         let waiting = forest.waiting.iter().zip(&self.problem.shapes);
         waiting
             .filter(|(count, _)| **count > 0)

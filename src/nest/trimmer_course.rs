@@ -1,0 +1,63 @@
+//! The course of a search: a first plan, a proof where the job is small, cheaper plans, and at last what is
+//! left gathered in one piece.
+
+use super::exact::{MOST_PIECES, Proof, to_the_end};
+use super::trimmer_mix::mixed;
+use super::trimmer_problem::Problem;
+use super::trimmer_search::Search;
+use super::trimmer_tree::Forest;
+
+/// Share of the steps kept for gathering leftovers: one in so many.
+const GATHERING: u64 = 3;
+/// A long run gathers no more than this and one step in so many.
+const LONG_GATHERING: (u64, u64) = (4_000, 20);
+/// Share of the steps for a first plan before a small job is searched to the end: one in so many.
+const BEFORE_PROOF: u64 = 8;
+/// Seeds of the search and of the one beside it; any numbers do.
+pub(super) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffee];
+/// Steps from which two searches share them and go their own ways, side by side where there are two
+/// threads. Fewer are better kept together.
+const TWO_WAYS: u64 = 400_000;
+
+/// The best plan found, and what is proven about it.
+pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
+    let mut search = Search::new(problem, SEEDS[0]);
+    let mut best = search.first();
+    let mut proof = Proof::default();
+    let pieces: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
+    if pieces < 2 || problem.steps == 0 {
+        return (best, proof);
+    }
+    let (some, share) = LONG_GATHERING;
+    let last_steps = (problem.steps / GATHERING).min(some + problem.steps / share);
+    let mut first_steps = problem.steps - last_steps;
+    if pieces <= MOST_PIECES {
+        let few = first_steps / BEFORE_PROOF;
+        first_steps -= few;
+        best = search.lower(best, few);
+        if !search.is_done(&best) {
+            proof = to_the_end(problem, &mut best, &search.blank());
+        }
+    }
+    if !proof.cost && !search.is_done(&best) {
+        first_steps -= mixed(problem, &mut best, first_steps / 2);
+    }
+    if !proof.cost {
+        best = lower_two_ways(&mut search, best, first_steps);
+    }
+    (search.gather(best, last_steps), proof)
+}
+
+/// Looks for cheaper plans, in a long run with two searches, of which the better is kept.
+fn lower_two_ways(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
+    if steps < TWO_WAYS || search.is_done(&best) {
+        return search.lower(best, steps);
+    }
+    let mut beside = Search::new(search.problem, SEEDS[1]);
+    let begun = best.clone();
+    let (one, other) =
+        rayon::join(|| search.lower(best, steps / 2), || beside.lower(begun, steps / 2));
+    let left = |forest: &Forest| search.left_out(forest);
+    let better = left(&other).total_cmp(&left(&one)).then(other.cost.cmp(&one.cost)).is_lt();
+    if better { other } else { one }
+}
