@@ -7,30 +7,38 @@
 
 pub(super) mod distance;
 
+use std::cell::OnceCell;
+
 use kurbo::{Affine, BezPath, Cap, Join, ParamCurve, Stroke, StrokeOpts};
 
 use super::boolean::polygon::Polygons;
 use super::boolean::{self, Rule};
 use distance::Edge;
 
-/// How far curves and polygons may lie apart, in inches, before the polygons are taken.
-const APART: f64 = 0.0015;
+/// How far the pen's border may stray from the true offset, in inches: good for most outlines, and for what
+/// a first check left open.
+const PEN_ACCURACY: (f64, f64) = (1e-4, 1e-5);
 
-/// How finely an outline is offset and the offset is checked, all in inches: how far the pen's border
-/// may stray from the true offset, the check's polygons from their curves, and curves and polygons from
-/// each other.
-struct Care {
-    pen: f64,
-    polygons: f64,
-    apart: f64,
-}
+/// How far curves and polygons may lie apart, in inches, before they are looked at more closely.
+const APART: f64 = 8e-4;
 
-/// Quick, and good for most outlines. What lies nearer than [`APART`] but not this near may be the tip
-/// of a narrow notch, where a little less distance moves the edge much.
-const USUAL: Care = Care { pen: 1e-4, polygons: 2e-4, apart: 8e-4 };
+/// The same on the closer look: at the tip of a narrow notch a little less distance moves the edge much, so
+/// that even the polygons' tips lie this far off.
+const TIPS_APART: f64 = 0.005;
 
-/// For what the usual care left open.
-const GREAT: Care = Care { pen: 1e-5, polygons: 1e-5, apart: APART };
+/// The same where the polygons are the finest, which costs most and is done last.
+const EXACT_APART: f64 = 0.0015;
+
+/// By how much, in inches, any point of an offset may be nearer to the source, or farther, than asked.
+const OFF: f64 = 6e-4;
+
+/// How far the polygons of the check stray from their curves, in inches, and those from which distances are
+/// measured on the closer look: finer ones only cost time.
+const CHECKED_WITHIN: (f64, f64) = (2e-4, 1e-5);
+
+/// How far the chords of corners stray from their arcs, in inches, in the check and in what is handed out
+/// where curves fail.
+const ARC_ERROR: (f64, f64) = (1e-4, 1e-5);
 
 /// Contours of less area than this, in square inches (0.003 in square), may be in the polygons alone: no
 /// blade can cut them, and [`boolean`] drops the smallest as dust.
@@ -85,27 +93,34 @@ fn moved(source: &BezPath, distance: f64, side: Side) -> BezPath {
         return source.clone();
     }
     let signed = if side == Side::Out { distance } else { -distance };
-    let mut wanted = Polygons::default();
-    for care in [USUAL, GREAT] {
-        let polygons = Polygons::within_tolerance(source, care.polygons);
-        wanted = polygons.offset_within(signed, care.polygons);
-        let drawn = by_pen(source, &Edge::of(&polygons), distance, side, care.pen);
-        if agrees(&drawn, &wanted, care.apart) {
-            return drawn;
-        }
+    let polygons = Polygons::within_tolerance(source, CHECKED_WITHIN.0);
+    let wanted = polygons.offset_within(signed, ARC_ERROR.0);
+    let drawn = by_pen(source, &Edge::of(&polygons), distance, side, PEN_ACCURACY.0);
+    if agrees(&drawn, &wanted, APART) {
+        return drawn;
     }
+    let fine = Polygons::within_tolerance(source, CHECKED_WITHIN.1);
+    let edge = Edge::of(&fine);
+    let exactly = OnceCell::new();
+    let exact = || exactly.get_or_init(|| fine.offset_within(signed, ARC_ERROR.1));
+    let is_right = |drawn: &BezPath| {
+        let here = Edge::of(&Polygons::as_is(drawn));
+        here.lies_between(&edge, [distance - OFF, distance + OFF])
+            && (agrees(drawn, &wanted, TIPS_APART) || agrees(drawn, exact(), EXACT_APART))
+    };
     // Where the curves meet badly for the sweep line, they meet better once turned and a hair apart.
-    let turned = ATTEMPTS.into_iter().map(|(angle, hair)| {
+    let attempts = std::iter::once((0.0, 0.0)).chain(ATTEMPTS);
+    let turned = attempts.map(|(angle, hair)| {
         let turn = Affine::rotate(angle);
         let distance = (distance + hair).max(LEAST_DISTANCE);
         let source = turn * source;
-        let edge = Edge::of(&Polygons::within_tolerance(&source, USUAL.polygons));
-        turn.inverse() * by_pen(&source, &edge, distance, side, GREAT.pen)
+        let edge = Edge::of(&Polygons::within_tolerance(&source, CHECKED_WITHIN.0));
+        turn.inverse() * by_pen(&source, &edge, distance, side, PEN_ACCURACY.1)
     });
     turned
         .into_iter()
-        .find(|drawn| agrees(drawn, &wanted, APART))
-        .unwrap_or_else(|| boolean::resolve(&wanted.to_path(), Rule::NonZero))
+        .find(is_right)
+        .unwrap_or_else(|| boolean::resolve(&exact().to_path(), Rule::NonZero))
 }
 
 /// Whether curves and polygons lie along each other.

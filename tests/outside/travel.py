@@ -1,5 +1,5 @@
 """The way of the lifted blade against OR-tools' routing search (guided local search) and against the order
-of the file, on a sheet of 200 contours: `travel.py PROGRAM`.
+of the file, on sheets of 200 contours: `travel.py PROGRAM [CONTOURS ...]`; a row for each number.
 
 The other search gets the points at which our contours begin and ten seconds. Source of the ratio asked
 for, 1.05: the project's own goal.
@@ -48,16 +48,19 @@ def best_known(points):
     return routing.SolveWithParameters(search).ObjectiveValue() / scale
 
 
-def check(program):
-    tally = Tally("travel")
+def record_with(program, count):
     with tempfile.TemporaryDirectory() as folder:
         file = os.path.join(folder, "confetti.yaml")
         with open(file, "w") as text:
-            text.write(spec(200))
+            text.write(spec(count))
         subprocess.run([program, "build", file, "--out", folder], check=True, stdout=subprocess.DEVNULL,
                        stderr=subprocess.DEVNULL)
         with open(os.path.join(folder, "confetti", "record.json")) as text:
-            record = json.load(text)
+            return json.load(text)
+
+
+def measure(tally, record):
+    """The way in inches as the program cuts, by OR-tools, and in the order in which pieces are listed."""
     ours = theirs = listed = 0.0
     for sheet in record["sheets"]:
         starts = {}
@@ -74,11 +77,19 @@ def check(program):
         for placed in sheet["placed"]:
             listed += math.dist(blade, starts[placed["piece"]])
             blade = starts[placed["piece"]]
-    tally.case(ours <= MOST * theirs, f"{ours:.1f} in is over {MOST} of {theirs:.1f} in")
-    print(f"  travel: {ours:.1f} in, {ours / theirs:.3f} of OR-tools' in {SECONDS} s, {ours / listed:.3f} of "
-          f"the file's order ({len(record['pieces'])} contours)")
+    return ours, theirs, listed
+
+
+def check(program, counts=(200,)):
+    tally = Tally("travel")
+    print(f"  contours   ours  OR-tools, {SECONDS} s a sheet  the file's order  ours / OR-tools  ours / file")
+    for count in counts:
+        ours, theirs, listed = measure(tally, record_with(program, count))
+        tally.case(ours <= MOST * theirs, f"{count}: {ours:.1f} in is over {MOST} of {theirs:.1f} in")
+        print(f"  {count:>8} {ours:>6.1f} {theirs:>24.1f} {listed:>17.1f} {ours / theirs:>16.3f} {ours / listed:>12.3f}")
     return tally
 
 
 if __name__ == "__main__":
-    sys.exit(0 if check(os.path.abspath(sys.argv[1])).report() else 1)
+    asked = [int(count) for count in sys.argv[2:]] or [200]
+    sys.exit(0 if check(os.path.abspath(sys.argv[1]), asked).report() else 1)

@@ -54,12 +54,23 @@ impl Edge {
 
     /// Whether every point of these edges lies within `reach` of the other edges.
     pub(crate) fn lies_along(&self, other: &Self, reach: f64) -> bool {
+        self.every_point(|at| other.is_within(at, reach))
+    }
+
+    /// Whether every point of these edges lies at least the one distance from the other edges, and at most
+    /// the other.
+    pub(crate) fn lies_between(&self, other: &Self, [least, most]: [f64; 2]) -> bool {
+        self.every_point(|at| {
+            other.is_within(at, most) && !(least > 0.0 && other.is_within(at, least))
+        })
+    }
+
+    fn every_point(&self, holds: impl Fn([f64; 2]) -> bool) -> bool {
         self.edges.iter().all(|&[one, two]| {
             let steps = ((two[0] - one[0]).hypot(two[1] - one[1]) / STEP).ceil().max(1.0);
             (0..whole(steps)).all(|step| {
                 let share = f64::from(u32::try_from(step).unwrap_or(u32::MAX)) / steps;
-                let at = [one[0] + share * (two[0] - one[0]), one[1] + share * (two[1] - one[1])];
-                other.is_within(at, reach)
+                holds([one[0] + share * (two[0] - one[0]), one[1] + share * (two[1] - one[1])])
             })
         })
     }
