@@ -8,6 +8,7 @@ mod bound;
 mod bound_cost;
 mod exact;
 mod exact_pattern;
+mod free_paper;
 pub mod gutting;
 pub mod interrupt;
 pub mod limits;
