@@ -8,7 +8,8 @@
 
 use super::Job;
 use super::bound::Values;
-use super::trimmer::{COST_OF_A_COIN, HIGHEST_PRICE, blocks, inside_rim, whole_number};
+use super::trimmer::{COST_OF_A_COIN, HIGHEST_PRICE, inside_rim, whole_number};
+use super::trimmer_blocks::blocks;
 use super::trimmer_problem::{Shape, Sheets, holds};
 
 /// What rounding may add to a sum of values.

@@ -16,6 +16,7 @@ pub mod machine;
 mod plan;
 mod together;
 mod trimmer;
+mod trimmer_blocks;
 mod trimmer_course;
 mod trimmer_mix;
 mod trimmer_problem;

@@ -9,9 +9,10 @@ use super::free_paper::{MARK, free_rectangle};
 use super::machine::{Container, Placement, Shape, pack};
 use super::plan::{keepable, plan};
 use super::trimmer::{
-    Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, blocks, bounding_size, costs,
-    inside_rim, kerf, sheet_size, steps, trim, trim_margin,
+    Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, costs, inside_rim, kerf,
+    sheet_size, steps, trim, trim_margin,
 };
+use super::trimmer_blocks::{blocks, bounding_size};
 use super::trimmer_problem::{Shape as Rectangle, holds};
 use super::{
     Area, Form, Item, Job, LeftOut, Nested, PlacedItem, SheetCut, Tool, Turns, interrupt,

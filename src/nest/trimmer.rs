@@ -1,19 +1,16 @@
 //! Rectangles onto sheets by straight cuts from edge to edge.
 //!
 //! In come the job's trimmer and hand pieces; out come sheets with a pattern each, a nest of
-//! rectangles in whole nanometres from which [`super::plan`] reads the cuts. Pieces that belong
-//! together are one block, with its parts in order: side by side, or under each other where side by
-//! side they fit no sheet.
-
-use kurbo::Shape as _;
+//! rectangles in whole nanometres from which [`super::plan`] reads the cuts.
 
 use super::bound_cost::least_cost;
 use super::exact::Proof;
+use super::trimmer_blocks::{Block, block_cell, blocks};
 use super::trimmer_course::search;
-use super::trimmer_problem::{Parts, Problem, Shape, Sheets, holds};
+use super::trimmer_problem::{Problem, Shape, Sheets, holds};
 use super::trimmer_rank::filled;
 use super::trimmer_tree::{Forest, Kind};
-use super::{Effort, Form, Item, Job, Stock, Tool};
+use super::{Effort, Job, Stock, Tool};
 use crate::length::{Length, Size};
 
 /// Nothing that is cut by hand is longer: 2000 in, in nanometres. Keeps sums far from overflow.
@@ -104,32 +101,6 @@ pub(super) struct Patterned {
     pub root: Cell,
 }
 
-/// A rectangle to be placed and what it becomes.
-#[derive(Clone, Debug)]
-pub(super) struct Block {
-    /// The rectangle.
-    pub shape: Shape,
-    /// Its parts in order along `axis`.
-    parts: Vec<Part>,
-    /// 0 where the parts lie side by side, 1 where one lies under the other.
-    axis: usize,
-}
-
-impl Block {
-    /// Whether an item is part of the block.
-    pub fn has(&self, item: usize) -> bool {
-        self.parts.iter().any(|part| part.item == item)
-    }
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Part {
-    item: usize,
-    /// The copy in the first block; later blocks count on.
-    first_copy: u32,
-    size: [i64; 2],
-}
-
 /// The trimmer's share of a job.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Trimmed {
@@ -143,27 +114,6 @@ pub(super) struct Trimmed {
     pub blocks: Vec<Block>,
     /// What is proven about the sheets.
     pub proof: Proof,
-}
-
-/// The width and height of an item's bounding box, or nothing if it has no size.
-pub(super) fn bounding_size(item: &Item) -> Option<[i64; 2]> {
-    let size = match &item.form {
-        Form::Rectangle(size) => [size.width.to_nanometres(), size.height.to_nanometres()],
-        Form::Outline(outline) => {
-            let bounds = outline.bounding_box();
-            [whole(bounds.width())?, whole(bounds.height())?]
-        }
-    };
-    (size[0] > 0 && size[1] > 0).then_some(size)
-}
-
-/// Inches as the nearest whole nanometres that hold them.
-fn whole(inches: f64) -> Option<i64> {
-    (inches.is_finite() && inches.abs() < 1e6).then(|| {
-        let near = Length::inches(inches);
-        let short = near.to_inches() + 1e-9 < inches;
-        near.to_nanometres() + i64::from(short)
-    })
 }
 
 /// Sizes of a sheet that can be worked with, or nothing.
@@ -213,67 +163,6 @@ pub(super) fn costs(job: &Job) -> Vec<i128> {
 #[expect(clippy::cast_possible_truncation, reason = "prices and areas are cut off far below")]
 pub(super) fn whole_number(number: f64) -> i128 {
     number.round() as i128
-}
-
-/// The blocks of a job's trimmer and hand pieces.
-pub(super) fn blocks(job: &Job, kerf: i64) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    let mut done: Vec<&str> = Vec::new();
-    let cut = |item: &Item| item.tool != Tool::Machine && item.copies > 0;
-    for (index, item) in job.items.iter().enumerate() {
-        if !cut(item) {
-            continue;
-        }
-        match item.together.as_deref() {
-            Some(word) if done.contains(&word) => {}
-            Some(word) => {
-                done.push(word);
-                let group: Vec<usize> = (index..job.items.len())
-                    .filter(|&other| {
-                        let item = &job.items[other];
-                        cut(item) && item.together.as_deref() == Some(word)
-                    })
-                    .collect();
-                blocks.extend(block(job, &group, kerf));
-            }
-            None => blocks.extend(block(job, &[index], kerf)),
-        }
-    }
-    blocks
-}
-
-/// One block of items side by side: a copy of each where all have as many copies, else all copies of
-/// all.
-fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
-    let copies = job.items.get(*group.first()?)?.copies;
-    let alike = group.iter().all(|&item| job.items[item].copies == copies);
-    let mut parts = Vec::new();
-    for &item in group {
-        let size = bounding_size(&job.items[item])?;
-        let each = if alike { 1 } else { job.items[item].copies.min(MOST_COPIES) };
-        parts.extend((0..each).map(|first_copy| Part { item, first_copy, size }));
-    }
-    let gaps = kerf * (i64::try_from(parts.len()).ok()? - 1);
-    let size = |axis: usize| {
-        let mut size = [0; 2];
-        size[axis] = parts.iter().map(|part| part.size[axis].min(LONGEST)).sum::<i64>() + gaps;
-        size[1 - axis] = parts.iter().map(|part| part.size[1 - axis]).max().unwrap_or(0);
-        size
-    };
-    let turns = group.iter().all(|&item| job.items[item].turns.crosswise());
-    let copies = if alike { copies } else { 1 };
-    let fits = |axis: usize| {
-        let [width, height] = size(axis);
-        job.stock
-            .iter()
-            .filter_map(sheet_size)
-            .any(|sheet| holds(sheet, [width, height]) || (turns && holds(sheet, [height, width])))
-    };
-    let axis = usize::from(!fits(0) && fits(1));
-    let size = size(axis);
-    let uneven = parts.iter().any(|part| part.size[1 - axis] < size[1 - axis]);
-    let cuts = (parts.len() > 1).then_some(Parts { axis, uneven });
-    Some(Block { shape: Shape { size, turns, copies, parts: cuts }, parts, axis })
 }
 
 /// Cuts a job's trimmer and hand pieces.
@@ -376,7 +265,7 @@ fn problem(
                     sheets.iter().any(|sheets| holds(sheets.size, block.shape.lying(way)))
                 });
             let wanted = if fits { block.shape.copies - done.min(block.shape.copies) } else { 0 };
-            let parts = u32::try_from(block.parts.len()).unwrap_or(MOST_COPIES).max(1);
+            let parts = u32::try_from(block.pieces()).unwrap_or(MOST_COPIES).max(1);
             let copies = wanted.min(room / parts);
             room -= copies * parts;
             Shape { copies, ..block.shape }
@@ -443,76 +332,6 @@ fn arranged(forest: &Forest, id: u32, axis: usize) -> Vec<u32> {
         }
     }
     parts
-}
-
-/// The next copy of a block as a rectangle with its parts.
-fn block_cell(
-    trimmed: &mut Trimmed,
-    numbers: &mut [u32],
-    block: usize,
-    turned: bool,
-    patch: Patch,
-) -> Cell {
-    let number = numbers[block];
-    numbers[block] += 1;
-    let along = trimmed.blocks[block].axis;
-    let parts = trimmed.blocks[block].parts.clone();
-    for part in &parts {
-        trimmed.left_out[part.item] = trimmed.left_out[part.item].saturating_sub(1);
-    }
-    let piece = |part: &Part, patch: Patch| {
-        let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
-        Cell { patch, what }
-    };
-    if let [part] = parts.as_slice() {
-        return piece(part, patch);
-    }
-    let axis = if turned { 1 - along } else { along };
-    let across = 1 - axis;
-    let length = patch.size[axis];
-    let widths: i64 = parts.iter().map(|part| part.size[along]).sum();
-    let gaps = i64::try_from(parts.len()).unwrap_or(1) - 1;
-    let kerf = if gaps > 0 { (length - widths) / gaps } else { 0 };
-    let mut at = patch.at;
-    let mut cells = Vec::with_capacity(parts.len());
-    for part in &parts {
-        let mut strip = Patch { at, size: patch.size };
-        strip.size[axis] = part.size[along];
-        at[axis] += part.size[along] + kerf;
-        let extent = part.size[1 - along];
-        cells.push(part_cell(strip, extent, across, turned, kerf, |patch| piece(part, patch)));
-    }
-    Cell { patch, what: What::Split(axis, cells) }
-}
-
-/// A part in its strip of the block: tops are in line, and a quarter turn takes the top to the right.
-fn part_cell(
-    strip: Patch,
-    extent: i64,
-    across: usize,
-    turned: bool,
-    kerf: i64,
-    piece: impl Fn(Patch) -> Cell,
-) -> Cell {
-    let spare = strip.size[across] - extent;
-    if spare <= 0 {
-        return piece(strip);
-    }
-    let rest = (spare - kerf).max(0);
-    let (mut kept, mut left) = (strip, strip);
-    kept.size[across] = extent;
-    left.size[across] = rest;
-    if turned {
-        kept.at[across] += spare;
-    } else {
-        left.at[across] += extent + kerf;
-    }
-    let mut cells = vec![piece(kept)];
-    if rest > 0 {
-        let place = usize::from(!turned);
-        cells.insert(place, Cell { patch: left, what: What::Leftover });
-    }
-    Cell { patch: strip, what: What::Split(across, cells) }
 }
 
 /// Steps of the search for an effort. A step takes about 5 to 30 microseconds.

@@ -7,7 +7,7 @@
 
 use super::interrupt;
 use super::trimmer_problem::{Problem, holds};
-use super::trimmer_rank::rank;
+use super::trimmer_rank::{filled, rank};
 use super::trimmer_tree::{Forest, Kind, number};
 use crate::chance::Chance;
 
@@ -219,20 +219,11 @@ impl<'a> Search<'a> {
             let emptiest = (0..forest.sheets.len())
                 .filter(|&index| self.costs[forest.sheets[index].stock as usize] > 0)
                 .min_by(|&one, &other| {
-                    let filled = |index: usize| self.filled(forest, forest.sheets[index].root);
-                    filled(one).total_cmp(&filled(other))
+                    let fill = |index: usize| filled(forest, forest.sheets[index].root);
+                    fill(one).total_cmp(&fill(other))
                 });
             let Some(index) = emptiest else { return };
             forest.close(index, &self.costs);
-        }
-    }
-
-    fn filled(&self, forest: &Forest, id: u32) -> f64 {
-        let node = &forest.nodes[id as usize];
-        match node.kind {
-            Kind::Piece { .. } => forest.area(node.size),
-            Kind::Split(_) => forest.parts(id).map(|part| self.filled(forest, part)).sum(),
-            Kind::Leftover | Kind::Vacant => 0.0,
         }
     }
 
