@@ -17,9 +17,11 @@ use crate::length::{Length, Size};
 pub(super) const LONGEST: i64 = 2000 * 25_400_000;
 /// Most copies that are placed in one job: a year's work for a class, and still quick to nest.
 pub(super) const MOST_COPIES: u32 = 20_000;
-/// Pieces up to which a job gets all its steps; beyond, steps get fewer by the square, so that no job
-/// hangs.
+/// Pieces up to which a job gets all its steps. A step takes longer the more pieces there are, so beyond
+/// it steps get fewer in proportion.
 const FULL_STEPS_PIECES: u64 = 100;
+/// Pieces beyond which steps get fewer by the square, so that no job hangs.
+const MANY_PIECES: u64 = 1000;
 /// Steps of the search to the end for one of the search: it takes nanoseconds where the other takes
 /// microseconds.
 const EXACT_STEPS: u64 = 100;
@@ -277,11 +279,17 @@ fn problem(
     let cost_bound = cheapest * i128::from(sheet_bound.saturating_sub(done));
     let cost_bound = cost_bound.max(least_cost(&shapes, &sheets, kerf));
     let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
-    let beyond = pieces.max(FULL_STEPS_PIECES);
-    let steps = steps.saturating_mul(FULL_STEPS_PIECES * FULL_STEPS_PIECES) / (beyond * beyond);
+    let steps = fewer_steps(steps, pieces);
     let levels = levels(job);
     let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
     Problem { shapes, sheets, kerf, levels, cost_bound, steps, exact_steps }
+}
+
+/// The steps that a job of so many pieces gets.
+fn fewer_steps(steps: u64, pieces: u64) -> u64 {
+    let steps = steps.saturating_mul(FULL_STEPS_PIECES) / pieces.max(FULL_STEPS_PIECES);
+    let many = pieces.max(MANY_PIECES);
+    steps.saturating_mul(MANY_PIECES * MANY_PIECES) / (many * many)
 }
 
 /// Reads a tree as rectangles on the sheet, parts of equal measure side by side.
