@@ -35,11 +35,11 @@ def jobs():
     ]
 
 
-def spec(pieces_of):
-    """One spread with a paper for each job."""
+def spec(pieces_of, more):
+    """One spread with a paper for each job; `more` is a line of settings."""
     (large, dear), (small, cheap) = SHEETS
     names = [f"{width / 4:g} x {height / 4:g}" for width, height in (large, small)]
-    lines = ["name: rectangles", "page: 12 x 12", "gutting: {when: never}", "papers:"]
+    lines = ["name: rectangles", "page: 12 x 12", "gutting: {when: never}", more, "papers:"]
     for number in range(len(pieces_of)):
         stock = ", ".join(
             f"{name}: {{count: 12, price: {price / 100}}}" for name, price in zip(names, (dear, cheap))
@@ -55,10 +55,10 @@ def spec(pieces_of):
     return "\n".join(lines) + "\n"
 
 
-def build(program, pieces_of):
+def build(program, pieces_of, more=""):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "rectangles.yaml"
-        path.write_text(spec(pieces_of))
+        path.write_text(spec(pieces_of, more))
         out = Path(folder) / "out"
         subprocess.run([program, "build", path, "--out", out], check=True, stdout=subprocess.DEVNULL)
         return json.loads(next(out.glob("*/record.json")).read_text())

@@ -6,7 +6,8 @@ one with printed pieces, and sees that the checks notice.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --offsets PROGRAM` has words backed, grown and thinned, and shapes stitched.
-`run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers."""
+`run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers, with and
+without a limit on changes of direction."""
 
 import copy
 import os
@@ -205,8 +206,10 @@ if __name__ == "__main__":
         good = offsets.check(os.path.abspath(arguments[1])).report()
     elif arguments[:1] == ["--rectangles"]:
         import rectangles  # its solver takes seconds to load
+        import stages
 
-        good = rectangles.check(os.path.abspath(arguments[1])).report()
+        program = os.path.abspath(arguments[1])
+        good = all([rectangles.check(program).report(), stages.check(program).report()])
     elif arguments[:1] == ["--photos"]:
         good = photos.check_formats(os.path.abspath(arguments[1])).report()
     else:
