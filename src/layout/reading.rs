@@ -182,7 +182,7 @@ impl<'a> Reader<'a> {
         otherwise
     }
 
-    /// How something may be turned on a sheet, if that is written.
+    /// Degrees clockwise on the page, 0 where nothing is written.
     pub fn turn(&mut self, turn: Option<&Marked<f64>>) -> f64 {
         match turn {
             Some(turn) if turn.value.is_finite() && turn.value.abs() <= 360.0 => turn.value,
@@ -194,6 +194,7 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// How something may be turned on a sheet, if that is written.
     pub fn turns(&mut self, text: Option<&Marked<Text>>) -> Option<Turns> {
         let word = self.choice(Some(text?), &Turns::ALL.map(Turns::name), "way to turn on a sheet");
         Turns::ALL.into_iter().find(|turns| turns.name() == word)
