@@ -1,5 +1,7 @@
 //! Named warnings about a finished layout.
 
+use std::collections::BTreeMap;
+
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -97,30 +99,21 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
     warnings
 }
 
-/// Pieces of which nothing is to be seen.
+/// Pieces of which nothing is to be seen: from the topmost down, against all that lies higher united.
 fn hidden(layout: &Layout) -> Vec<Warning> {
-    let all = lying(layout);
-    let rings: Vec<Vec<Ring>> =
-        all.iter().map(|one| outline::rings(&one.outline, FLATTENING)).collect();
-    let boxes: Vec<Rect> = all.iter().map(|one| one.outline.bounding_box()).collect();
     let mut warnings = Vec::new();
-    for (index, one) in all.iter().enumerate() {
-        let covers: Vec<Ring> = (index + 1..all.len())
-            .filter(|&other| all[other].page == one.page)
-            .filter(|&other| boxes[other].intersect(boxes[index]).area() > 0.0)
-            .flat_map(|other| rings[other].iter().cloned())
-            .collect();
-        if covers.is_empty() {
-            continue;
-        }
-        let showing: f64 = rings[index]
-            .overlay(&covers, OverlayRule::Difference, FillRule::NonZero)
+    let mut higher: BTreeMap<usize, Vec<Ring>> = BTreeMap::new();
+    for one in lying(layout).iter().rev() {
+        let rings = outline::rings(&one.outline, FLATTENING);
+        let higher = higher.entry(one.page).or_default();
+        let showing: f64 = rings
+            .overlay(higher, OverlayRule::Difference, FillRule::NonZero)
             .iter()
             .flatten()
             .map(outline::ring_area)
             .sum::<f64>()
             .abs();
-        if showing < HARDLY_SHOWS {
+        if showing < HARDLY_SHOWS && !higher.is_empty() {
             warnings.push(Warning {
                 kind: "hidden".to_owned(),
                 message: format!("`{}` is hidden by what lies on it", one.id),
@@ -129,7 +122,10 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
                 line: one.line,
             });
         }
+        let united = higher.overlay(&rings, OverlayRule::Union, FillRule::NonZero);
+        *higher = united.into_iter().flatten().collect();
     }
+    warnings.reverse();
     warnings
 }
 
