@@ -4,7 +4,7 @@
 use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::trimmer_mix::mixed;
 use super::trimmer_problem::Problem;
-use super::trimmer_search::Search;
+use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
 
 /// Share of the steps kept for gathering leftovers: one in so many.
@@ -13,8 +13,6 @@ const GATHERING: u64 = 3;
 const LONG_GATHERING: (u64, u64) = (4_000, 20);
 /// Share of the steps for a first plan before a small job is searched to the end: one in so many.
 const BEFORE_PROOF: u64 = 8;
-/// Seeds of the search and of the one beside it; any numbers do.
-pub(super) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffee];
 /// Steps from which two searches share them and go their own ways, side by side where there are two
 /// threads. Fewer are better kept together.
 const TWO_WAYS: u64 = 400_000;

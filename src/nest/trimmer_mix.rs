@@ -4,9 +4,8 @@
 //! is started again on one mix of sheets after the other, each cheaper than the best plan: restarts
 //! with restricted sets of sheets, as Gardeyn & Wauters propose (EJOR 301, 2022).
 
-use super::trimmer_course::SEEDS;
 use super::trimmer_problem::Problem;
-use super::trimmer_search::Search;
+use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
 
 /// Most mixes that are tried after a plan is found, those with the most paper first.

@@ -28,6 +28,9 @@ const OTHER_SHEET: u64 = 4;
 const LEFT_OUT_WEIGHT: f64 = 20.0;
 /// Losses closer than this are the same: they differ by rounding only.
 const SAME_LOSS: f64 = 1e-12;
+/// Seeds of the search and of one beside it; any numbers do.
+pub(super) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffee];
+
 /// The search and what it reuses from step to step.
 pub(super) struct Search<'a> {
     pub problem: &'a Problem,
