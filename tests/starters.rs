@@ -54,14 +54,10 @@ fn cut_files_of_all_starters_are_read_back() {
             paths(tree.root(), &mut found);
             let lines = sheet.strokes.len() + sheet.marks.len();
             assert_eq!(found.len(), lines, "{name}: {}", sheet.id);
-            for axis in 0..2 {
-                // SVG units are 1/96 in (CSS Values 4, 6.2); the size is written to 1e-4 in.
-                assert!(
-                    (size[axis] - sheet.size[axis] * 96.0).abs() < 1e-2,
-                    "{name}: {}",
-                    sheet.id
-                );
-            }
+            // SVG units are 1/96 in (CSS Values 4, 6.2); the size is written to 1e-4 in.
+            let true_to_size =
+                size.iter().zip(sheet.size).all(|(found, side)| (found - side * 96.0).abs() < 1e-2);
+            assert!(true_to_size, "{name}: {} is {size:?}", sheet.id);
             for path in found {
                 let bounds = path.abs_bounding_box();
                 let [right, bottom] = [bounds.right(), bounds.bottom()].map(f64::from);
