@@ -19,7 +19,7 @@ mod finish;
 mod folded;
 pub(super) mod import;
 mod library;
-mod lines;
+pub(super) mod lines;
 mod photos;
 
 /// Elements one page may hold; a full page has a few dozen.

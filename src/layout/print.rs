@@ -9,7 +9,6 @@ use std::path::Path;
 use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::length::Length;
-use crate::nest::Tool;
 use crate::outline::fonts::FontBook;
 use crate::outline::offset::{self, Holes};
 use crate::outline::path_data;
@@ -18,6 +17,7 @@ use crate::spec::{Common, Marked, PrintSpec};
 
 use super::Layout;
 use super::blocks::{Block, Content, Part};
+use super::elements::lines::give_to_the_machine;
 use super::reading::Reader;
 
 /// How far colour runs on under the machine's cut, in inches: more than blade and printer are off
@@ -69,14 +69,8 @@ pub(super) fn prepare(reader: &mut Reader<'_>, block: &mut Block, common: Common
     let Some(Part { content: Content::Paper { tool, .. }, .. }) = block.parts.first_mut() else {
         return;
     };
-    match (common.tool, *tool) {
-        (None, _) => *tool = Tool::Machine,
-        (Some(_), Tool::Machine) => {}
-        (Some(asked), _) => {
-            let message = "a printed piece is cut by the machine, in register";
-            reader.problem(asked.place, message, "write `machine`, or leave `tool` out");
-        }
-    }
+    let message = "a printed piece is cut by the machine, in register";
+    give_to_the_machine(reader, common, tool, message);
     block.print = Some(print.clone());
 }
 

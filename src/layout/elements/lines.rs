@@ -22,14 +22,7 @@ pub(super) fn add(
         (None, Some(hatch)) => hatch.place,
         (None, None) => return,
     };
-    match (common.tool, *tool) {
-        (None, _) => *tool = Tool::Machine,
-        (Some(_), Tool::Machine) => {}
-        (Some(asked), _) => {
-            let message = "stitches and hatching are made by the machine";
-            reader.problem(asked.place, message, "write `machine`, or leave `tool` out");
-        }
-    }
+    give_to_the_machine(reader, common, tool, "stitches and hatching are made by the machine");
     if !common.torn.is_empty() {
         let message = "a piece with torn edges can't be stitched or hatched evenly";
         reader.problem(place, message, "leave `torn` out, or lay a smaller piece on it");
@@ -40,6 +33,22 @@ pub(super) fn add(
     }
     if let Some(spec) = common.stitch {
         stitched(reader, spec, drawing);
+    }
+}
+
+/// Has the machine cut a piece; notes `message` as a problem if the spec asks for another tool.
+pub(in crate::layout) fn give_to_the_machine(
+    reader: &mut Reader<'_>,
+    common: Common<'_>,
+    tool: &mut Tool,
+    message: &str,
+) {
+    match (common.tool, *tool) {
+        (None, _) => *tool = Tool::Machine,
+        (Some(_), Tool::Machine) => {}
+        (Some(asked), _) => {
+            reader.problem(asked.place, message, "write `machine`, or leave `tool` out");
+        }
     }
 }
 
