@@ -24,6 +24,12 @@ impl Chance {
         u64::try_from(product >> 64).unwrap_or(0)
     }
 
+    /// A number from 0 up to, but not including, 1.
+    pub fn share(&mut self) -> f64 {
+        const FINE: u64 = 1 << 32;
+        self.below(FINE) as f64 / FINE as f64
+    }
+
     /// A place in a list of `length`, 0 for an empty one.
     pub fn place(&mut self, length: usize) -> usize {
         usize::try_from(self.below(length as u64)).unwrap_or(0)

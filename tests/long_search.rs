@@ -1,43 +1,85 @@
-//! A long search of trimmer patterns: two ways side by side, the same on any number of threads.
+//! A long search of trimmer patterns: whole sheets chosen by prices, the same on any number of threads.
+
+#[path = "support/replay.rs"]
+mod replay;
 
 use cutleaf::length::{Length, Size};
-use cutleaf::nest::{Form, Item, Job, Nested, Stock, Tool, Turns, nest_in_steps};
+use cutleaf::nest::{
+    Form, Item, Job, Nested, Rules, Stock, Tool, Turns, least_price, nest_in_steps,
+};
 use rayon::ThreadPoolBuilder;
+use replay::{check, new_sheets};
 
-/// More pieces than are searched to the end, of sizes that fill no sheet evenly.
-fn job() -> Job {
-    let mut state = 7_u32;
+/// Steps with which prices settle on jobs as small as these.
+const LONG: u64 = 450_000;
+
+fn size([width, height]: [i64; 2]) -> Size {
+    Size::new(Length::part(width, 16), Length::part(height, 16))
+}
+
+fn panel(number: usize, form: [i64; 2]) -> Item {
+    Item {
+        id: format!("panel {number}"),
+        form: Form::Rectangle(size(form)),
+        copies: 1,
+        tool: Tool::Trimmer,
+        turns: Turns::Quarter,
+        together: None,
+    }
+}
+
+/// More pieces than are searched to the end, of sizes that fill no sheet evenly, a few to a sheet.
+fn job(pieces: usize, seed: u32) -> Job {
+    let mut state = seed;
     let mut side = |least: i64, most: i64| {
         // Numbers that only have to look mixed (Numerical Recipes, "quick and dirty").
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
         least + i64::from(state >> 16) % (most - least)
     };
-    let size =
-        |width: i64, height: i64| Size::new(Length::part(width, 16), Length::part(height, 16));
-    let items = (0..40).map(|number| Item {
-        id: format!("panel {number}"),
-        form: Form::Rectangle(size(side(30, 100), side(30, 130))),
-        copies: 1,
-        tool: Tool::Trimmer,
-        turns: Turns::Quarter,
-        together: None,
-    });
-    let stock = vec![Stock { size: size(192, 192), count: 40, price: 1.0, offcut: None }];
-    Job { stock, items: items.collect(), ..Job::default() }
+    let items = (0..pieces).map(|number| panel(number, [side(30, 100), side(30, 130)])).collect();
+    let stock = vec![Stock { size: size([192, 192]), count: 40, price: 1.0, offcut: None }];
+    Job { stock, items, ..Job::default() }
 }
 
-fn on(threads: usize, steps: u64) -> Nested {
+fn offcut(form: [i64; 2]) -> Stock {
+    Stock { size: size(form), count: 1, price: 0.0, offcut: Some("dunes-1".to_owned()) }
+}
+
+fn on(threads: usize, job: &Job, steps: u64) -> Nested {
     let pool = ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
-    pool.install(|| nest_in_steps(&job(), steps))
+    pool.install(|| nest_in_steps(job, steps))
+}
+
+/// A list of the published instances (tests/data/bin-packing/SOURCES.md), with turning.
+fn published(class: usize, list: usize) -> Job {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/bin-packing");
+    let text =
+        std::fs::read_to_string(format!("{folder}/Class_{class:02}.2bp")).expect("the lists");
+    let rows: Vec<Vec<i64>> = text
+        .lines()
+        .map(|line| line.split_whitespace().map_while(|word| word.parse().ok()).collect())
+        .filter(|row: &Vec<i64>| !row.is_empty())
+        .collect();
+    let mut row = 0;
+    for _ in 0..list {
+        row += 4 + usize::try_from(rows[row + 1][0]).expect("a count");
+    }
+    let count = usize::try_from(rows[row + 1][0]).expect("a count");
+    let sheet = size([rows[row + 3][1], rows[row + 3][0]]);
+    let pieces = rows[row + 4..row + 4 + count].iter().enumerate();
+    let items = pieces.map(|(number, piece)| panel(number, [piece[1], piece[0]])).collect();
+    let stock = vec![Stock { size: sheet, count: 1000, price: 1.0, offcut: None }];
+    Job { stock, items, ..Job::default() }
 }
 
 #[test]
 fn a_long_search_is_the_same_on_any_number_of_threads_and_no_worse_than_a_short_one() {
-    const LONG: u64 = 450_000;
-    let one = on(1, LONG);
-    assert_eq!(one, on(2, LONG));
+    let job = job(40, 7);
+    let one = on(1, &job, LONG);
+    assert_eq!(one, on(2, &job, LONG));
+    check(&job, &one);
     assert!(one.left_out.is_empty());
-    let short = on(2, 400);
+    let short = on(2, &job, 400);
     assert!(
         one.sheets.len() <= short.sheets.len(),
         "{} against {}",
@@ -45,4 +87,53 @@ fn a_long_search_is_the_same_on_any_number_of_threads_and_no_worse_than_a_short_
         short.sheets.len()
     );
     assert!(one.sheets.len() >= one.bound as usize);
+}
+
+#[test]
+fn prices_find_plans_that_moving_pieces_does_not() {
+    let mut saved = 0;
+    for list in [18, 21] {
+        let job = published(8, list);
+        let long = nest_in_steps(&job, LONG);
+        check(&job, &long);
+        assert!(long.left_out.is_empty());
+        let short = nest_in_steps(&job, 100_000);
+        assert!(long.sheets.len() <= short.sheets.len(), "list {list}");
+        saved += short.sheets.len() - long.sheets.len();
+    }
+    assert!(saved > 0, "no sheet saved");
+}
+
+#[test]
+fn kerfs_offcuts_stages_and_grain_are_obeyed() {
+    for stages in [None, Some(3)] {
+        let mut job = job(34, 11);
+        job.rules = Rules {
+            kerf: Length::part(1, 32),
+            trim_margin: Length::part(1, 16),
+            stages,
+            ..Rules::default()
+        };
+        job.stock.push(offcut([150, 80]));
+        job.stock.push(offcut([60, 150]));
+        for item in job.items.iter_mut().step_by(3) {
+            item.turns = Turns::Never;
+        }
+        let long = nest_in_steps(&job, LONG);
+        check(&job, &long);
+        assert!(long.left_out.is_empty());
+        let short = nest_in_steps(&job, 40_000);
+        assert!(new_sheets(&job, &long) <= new_sheets(&job, &short));
+        assert!(new_sheets(&job, &long) as f64 >= least_price(&job));
+    }
+}
+
+#[test]
+fn few_sheets_on_hand_leave_pieces_out_rather_than_fail() {
+    let mut job = job(40, 7);
+    job.stock[0].count = 5;
+    let long = nest_in_steps(&job, LONG);
+    check(&job, &long);
+    assert!(!long.left_out.is_empty());
+    assert_eq!(long.sheets.len(), 5);
 }

@@ -2,6 +2,7 @@
 //! left gathered in one piece.
 
 use super::exact::{MOST_PIECES, Proof, to_the_end};
+use super::trimmer_columns::{by_prices, suits};
 use super::trimmer_mix::mixed;
 use super::trimmer_problem::Problem;
 use super::trimmer_search::{SEEDS, Search};
@@ -13,9 +14,11 @@ const GATHERING: u64 = 3;
 const LONG_GATHERING: (u64, u64) = (4_000, 20);
 /// Share of the steps for a first plan before a small job is searched to the end: one in so many.
 const BEFORE_PROOF: u64 = 8;
-/// Steps from which two searches share them and go their own ways, side by side where there are two
-/// threads. Fewer are better kept together.
-const TWO_WAYS: u64 = 400_000;
+/// Steps from which a run is long: they are enough for prices to settle, or for two searches that share
+/// them and go their own ways, side by side where there are two threads.
+const LONG_RUN: u64 = 400_000;
+/// Steps of the search before whole sheets are chosen by prices.
+const BEFORE_PRICES: u64 = 50_000;
 
 /// The best plan found, and what is proven about it.
 pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
@@ -41,15 +44,21 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
         first_steps -= mixed(problem, &mut best, first_steps / 2);
     }
     if !proof.cost {
-        best = lower_two_ways(&mut search, best, first_steps);
+        best = cheaper(&mut search, best, first_steps);
     }
     (search.gather(best, last_steps), proof)
 }
 
-/// Looks for cheaper plans, in a long run with two searches, of which the better is kept.
-fn lower_two_ways(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
-    if steps < TWO_WAYS || search.is_done(&best) {
+/// Looks for cheaper plans. A long run chooses whole sheets by prices, after a short search, where a sheet
+/// holds few pieces; else it goes two ways, of which the better is kept.
+fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
+    if steps < LONG_RUN || search.is_done(&best) {
         return search.lower(best, steps);
+    }
+    if suits(search.problem, &best) {
+        let mut best = search.lower(best, BEFORE_PRICES);
+        let left = by_prices(search.problem, &mut best, steps - BEFORE_PRICES);
+        return search.lower(best, left);
     }
     let mut beside = Search::new(search.problem, SEEDS[1]);
     let begun = best.clone();

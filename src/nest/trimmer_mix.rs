@@ -18,12 +18,9 @@ const MOST_LISTED: u64 = 5_000;
 /// Looks for plans on mixes of sheets that cost less than the best plan, and returns the steps it
 /// spent, no more than `steps`.
 pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
-    let new = |kind: &usize| problem.sheets[*kind].cost > 0 && problem.sheets[*kind].count > 0;
-    let kinds: Vec<usize> = (0..problem.sheets.len()).filter(new).collect();
-    let most = |&kind: &usize| u64::from(affordable(problem, kind, best.cost)) + 1;
-    // Of the last kind there is one number for each mix of the others.
-    let others = kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul);
-    if kinds.len() < 2 || !best.complete() || others > MOST_LISTED {
+    let kinds = kinds(problem);
+    let many = combinations(problem, &kinds, best.cost) > MOST_LISTED;
+    if kinds.len() < 2 || !best.complete() || many {
         return 0;
     }
     let each = steps / STEPS_PER_MIX;
@@ -50,6 +47,33 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
         }
     }
     spent
+}
+
+/// What the dearest mix of sheets costs that is cheaper than `cost`.
+pub(super) fn dearest_below(problem: &Problem, cost: i128) -> i128 {
+    let kinds = kinds(problem);
+    if combinations(problem, &kinds, cost) > MOST_LISTED {
+        return cost - 1;
+    }
+    let mut dearest = 0;
+    list(problem, &kinds, cost - 1, &mut vec![0; kinds.len()], 0, &mut |mix| {
+        let costs = kinds.iter().zip(mix);
+        let sum = costs.map(|(&kind, &count)| problem.sheets[kind].cost * i128::from(count)).sum();
+        dearest = dearest.max(sum);
+    });
+    dearest
+}
+
+/// The kinds of new sheets on hand, by place.
+fn kinds(problem: &Problem) -> Vec<usize> {
+    let new = |kind: &usize| problem.sheets[*kind].cost > 0 && problem.sheets[*kind].count > 0;
+    (0..problem.sheets.len()).filter(new).collect()
+}
+
+/// How many mixes a cost allows: of the last kind there is one number for each mix of the others.
+fn combinations(problem: &Problem, kinds: &[usize], cost: i128) -> u64 {
+    let most = |&kind: &usize| u64::from(affordable(problem, kind, cost)) + 1;
+    kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul)
 }
 
 /// Numbers of sheets of every kind that cost less than the best plan and have paper for everything, the

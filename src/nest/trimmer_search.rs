@@ -5,6 +5,10 @@
 //! acceptance (Burke & Bykov, EJOR 258, 2017). Once everything fits, the limit drops. A second pass on
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
+mod fill;
+
+pub(super) use fill::Worth;
+
 use super::interrupt;
 use super::trimmer_problem::{Problem, holds};
 use super::trimmer_rank::{filled, rank};
@@ -124,44 +128,49 @@ impl<'a> Search<'a> {
 
     /// Looks for cheaper plans (the paper's goal-driven phase).
     pub fn lower(&mut self, mut best: Forest, steps: u64) -> Forest {
-        if self.is_done(&best) {
-            return best;
+        let history = history_length(steps);
+        let mut left = steps;
+        if !best.complete() {
+            best = self.reach(best, i128::MAX, history, &mut left);
         }
-        let mut complete = best.complete();
-        let mut best_left = self.left_out(&best);
-        let mut current = best.clone();
-        let mut limit = i128::MAX;
-        if complete {
-            limit = best.cost - 1;
-            self.shrink(&mut current, limit);
+        while best.complete() && !self.is_done(&best) && left > 0 {
+            let limit = best.cost - 1;
+            let mut start = best.clone();
+            self.shrink(&mut start, limit);
+            let found = self.reach(start, limit, history, &mut left);
+            if !found.complete() {
+                break;
+            }
+            best = found;
         }
-        let mut now = self.score(&current);
-        let mut history = vec![now; history_length(steps)];
-        let mut trial = current.clone();
-        let places = (0..history.len()).cycle();
-        for (_, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
+        best
+    }
+
+    /// Looks for a plan of at most `limit` that leaves nothing out, from one that does. It ends with such
+    /// a plan, or where the steps do, with the one that left out least.
+    pub fn reach(&mut self, start: Forest, limit: i128, history: usize, steps: &mut u64) -> Forest {
+        let mut best_left = self.left_out(&start);
+        let mut best = start.clone();
+        let mut now = self.score(&start);
+        let mut trial = start.clone();
+        let mut current = start;
+        let mut history = vec![now; history.max(1)];
+        let mut places = (0..history.len()).cycle();
+        while *steps > 0 && !interrupt::asked() {
+            *steps -= 1;
+            let place = places.next().unwrap_or(0);
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
-            let score = self.score(&trial);
             let left = self.left_out(&trial);
-            if left <= 0.0 && (!complete || trial.cost < best.cost) {
-                best.clone_from(&trial);
-                complete = true;
-                if best.cost <= self.problem.cost_bound {
-                    return best;
-                }
-                limit = best.cost - 1;
-                current.clone_from(&trial);
-                self.shrink(&mut current, limit);
-                now = self.score(&current);
-                history.fill(now);
-                continue;
+            if left <= 0.0 {
+                return trial;
             }
-            if !complete && left < best_left {
+            if left < best_left {
                 best_left = left;
                 best.clone_from(&trial);
             }
+            let score = self.score(&trial);
             if score <= now || score <= history[place] {
                 std::mem::swap(&mut current, &mut trial);
                 now = score;
@@ -234,19 +243,24 @@ impl<'a> Search<'a> {
     fn ruin(&mut self, forest: &mut Forest) {
         let removals = 1 + self.chance.below(MOST_REMOVED);
         for _ in 0..removals {
-            // Nodes in use are at least a third of all; a few misses are harmless.
-            for _ in 0..8 {
-                if forest.nodes.is_empty() {
-                    return;
-                }
-                let id = self.chance.place(forest.nodes.len());
-                if matches!(forest.nodes[id].kind, Kind::Piece { .. } | Kind::Split(_)) {
-                    forest.remove(number(id));
-                    break;
-                }
-            }
+            self.take_one(forest);
         }
         self.close_empty(forest);
+    }
+
+    /// Removes a random node in use.
+    fn take_one(&mut self, forest: &mut Forest) {
+        // Nodes in use are at least a third of all; a few misses are harmless.
+        for _ in 0..8 {
+            if forest.nodes.is_empty() {
+                return;
+            }
+            let id = self.chance.place(forest.nodes.len());
+            if matches!(forest.nodes[id].kind, Kind::Piece { .. } | Kind::Split(_)) {
+                forest.remove(number(id));
+                return;
+            }
+        }
     }
 
     /// Puts sheets without a piece back.
@@ -369,16 +383,20 @@ impl<'a> Search<'a> {
         for waiting in &mut self.active {
             waiting.options -= waiting.fits(room).min(waiting.options);
         }
-        let size = self.problem.shapes[shape].lying(option.turned);
-        let block = number(shape);
-        let kind = Kind::Piece { block, turned: option.turned };
-        self.fresh.clear();
-        forest.place(id, kind, size, option.axis, &mut self.fresh);
-        forest.waiting[shape] -= 1;
+        self.place(forest, id, shape, option);
         for index in 0..self.fresh.len() {
             let id = self.fresh[index];
             self.offer(Slot { id, size: forest.nodes[id as usize].size });
         }
+    }
+
+    /// Cuts a copy from a leftover; what is left of that is `fresh`.
+    fn place(&mut self, forest: &mut Forest, leftover: u32, shape: usize, way: Way) {
+        let size = self.problem.shapes[shape].lying(way.turned);
+        let kind = Kind::Piece { block: number(shape), turned: way.turned };
+        self.fresh.clear();
+        forest.place(leftover, kind, size, way.axis, &mut self.fresh);
+        forest.waiting[shape] -= 1;
     }
 
     /// Adds a leftover to those on offer.

@@ -154,7 +154,8 @@ impl Forest {
         (length - extent - self.kerf).max(0)
     }
 
-    fn create(&mut self, size: [i64; 2], parent: u32) -> u32 {
+    /// Adds a leftover of `size` as a part of `parent`.
+    pub fn create(&mut self, size: [i64; 2], parent: u32) -> u32 {
         let worth = self.worth(size);
         let node = Node { size, kind: Kind::Leftover, parent, first: NONE, next: NONE, worth };
         if let Some(id) = self.vacant.pop() {

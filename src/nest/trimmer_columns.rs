@@ -1,0 +1,378 @@
+//! Plans made of whole sheets: column generation and diving.
+//!
+//! Where a sheet holds few pieces, what matters is which of them share one. Prices of the pieces (see
+//! [`super::trimmer_prices`]) tell which patterns are worth their sheet; a search fills sheets with what is
+//! dear, and new prices follow, until no better pattern turns up. If the parts of patterns together cost
+//! more than the next cheaper plan could, none is looked for. Else a dive takes over the most used patterns,
+//! a few at a time, with new prices and patterns for the rest (diving with column generation, Sadykov et
+//! al., INFORMS Journal on Computing 31, 2019), and what finds no place in the end goes back to ruin and
+//! recreate. Patterns are found by search, so nothing is proven by the prices.
+
+use std::collections::BTreeSet;
+
+use rayon::prelude::*;
+
+use super::interrupt;
+use super::trimmer_mix::dearest_below;
+use super::trimmer_pattern::SheetPattern;
+use super::trimmer_prices::{Column, Prices, Wanted, prices};
+use super::trimmer_problem::Problem;
+use super::trimmer_search::{SEEDS, Search, Worth};
+use super::trimmer_tree::{Forest, number};
+use crate::chance::Chance;
+
+/// Most pieces on a sheet, on average, for which whole sheets are chosen by prices; with more there are too
+/// many patterns that are as good.
+const MOST_ON_A_SHEET: usize = 12;
+/// Most shapes that get prices.
+const MOST_SHAPES: usize = 400;
+/// Sheets that are filled in a round, each on its own.
+const FILLED: u64 = 32;
+/// Most patterns taken from one of them.
+const MOST_TAKEN: usize = 6;
+/// Steps for each of them; in a dive a quarter.
+const FILLING_STEPS: u64 = 300;
+/// Where there are several stocks, one in so many begins with an empty sheet.
+const EMPTY: u64 = 4;
+/// A pattern has to be worth so much more than its sheet.
+const GAIN: f64 = 1e-4;
+/// Rounds with fewer new patterns than this are calm; after so many of them prices have settled.
+const CALM: (usize, u32) = (4, 3);
+/// Most columns that are kept.
+const MOST_COLUMNS: usize = 4000;
+/// Rounds of new patterns before a dive takes sheets over.
+const DIVING_ROUNDS: u32 = 2;
+/// Patterns used by this share or more are taken over together, up to so many.
+const NEARLY_WHOLE: (f64, usize) = (0.9, 3);
+/// Shares are shaken by up to this part, either way, so that no dive is like another.
+const SHAKEN: f64 = 0.4;
+/// A dive steps back to the same place no more than so many times, and in all so many.
+const MOST_TIMES: u32 = 2;
+const MOST_BACK: u32 = 8;
+/// Steps and late acceptance history of the search for what a dive left over.
+const AFTER: (u64, usize) = (5_000, 50);
+/// Patterns are looked for in portions of the steps, one in so many, with dives between them.
+const PORTION: u64 = 4;
+/// Rounding of costs.
+const HAIR: f64 = 1e-3;
+
+/// Whether choosing whole sheets by prices promises anything. Of mixed kinds, other mixes cost nearly as much
+/// as the best, so that parts of patterns say little.
+pub(super) fn suits(problem: &Problem, best: &Forest) -> bool {
+    let pieces: u64 = problem.shapes.iter().map(|shape| u64::from(shape.copies)).sum();
+    let new = problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0);
+    best.complete()
+        && best.sheets.len() > 1
+        && new.count() == 1
+        && problem.shapes.len() <= MOST_SHAPES
+        && pieces <= (best.sheets.len() * MOST_ON_A_SHEET) as u64
+}
+
+/// Looks for cheaper plans, and returns the steps that are left for other ways: none once prices have
+/// settled.
+pub(super) fn by_prices(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
+    let mut columns = Columns::new(problem, steps);
+    columns.learn(best);
+    let search = Search::new(problem, SEEDS[0]);
+    let mut settled = false;
+    while columns.steps > 0 && !search.is_done(best) && !interrupt::asked() {
+        let goal = dearest_below(problem, best.cost);
+        if !settled {
+            let Some(calm) = columns.settle(&search.blank(), goal, steps / PORTION) else { break };
+            settled = calm;
+        }
+        if columns.least_cost > columns.cost(goal) + HAIR {
+            if settled {
+                return 0;
+            }
+            if columns.steps < steps / 2 {
+                break;
+            }
+            continue;
+        }
+        let Some(found) = columns.dive(search.blank(), goal) else { break };
+        if found.complete() && found.cost < best.cost {
+            *best = found;
+            columns.learn(best);
+        }
+    }
+    columns.steps
+}
+
+/// What a round of filling sheets has brought.
+struct Round {
+    /// Patterns that were not known.
+    new: usize,
+    /// What plans cost at least, so far as the search found the best patterns.
+    least_cost: f64,
+}
+
+/// The patterns known so far.
+struct Columns<'a> {
+    problem: &'a Problem,
+    /// Cost of the cheapest new sheet.
+    unit: f64,
+    /// Cost of a copy without a place.
+    uncovered: f64,
+    all: Vec<Column>,
+    known: BTreeSet<(usize, Vec<usize>)>,
+    chance: Chance,
+    /// Steps that are left.
+    steps: u64,
+    /// What parts of the known patterns cost that cover everything.
+    least_cost: f64,
+}
+
+impl<'a> Columns<'a> {
+    fn new(problem: &'a Problem, steps: u64) -> Self {
+        let new = problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0);
+        let costs: Vec<i128> = new.map(|sheets| sheets.cost).collect();
+        let unit = costs.iter().min().map_or(1.0, |&cost| cost as f64);
+        let dearest = costs.iter().max().map_or(1.0, |&cost| cost as f64);
+        Self {
+            problem,
+            unit,
+            uncovered: 2.0 * dearest / unit,
+            all: Vec::new(),
+            known: BTreeSet::new(),
+            chance: Chance::new(SEEDS[1]),
+            steps,
+            least_cost: f64::INFINITY,
+        }
+    }
+
+    /// A cost in sheets of the cheapest kind.
+    fn cost(&self, cost: i128) -> f64 {
+        cost as f64 / self.unit
+    }
+
+    /// Adds the sheets of a plan.
+    fn learn(&mut self, plan: &Forest) {
+        for sheet in 0..plan.sheets.len() {
+            self.add(plan.pattern(sheet));
+        }
+    }
+
+    /// Adds a pattern and says whether it is new.
+    fn add(&mut self, pattern: SheetPattern) -> bool {
+        let blocks = pattern.blocks();
+        let alike = blocks.chunk_by(|one, other| one == other);
+        let counts = alike.map(|blocks| (blocks[0], number(blocks.len()))).collect();
+        if !self.known.insert((pattern.stock, blocks)) {
+            return false;
+        }
+        let cost = self.cost(self.problem.sheets[pattern.stock].cost);
+        self.all.push(Column { pattern, counts, cost });
+        true
+    }
+
+    /// Prices of what waits beside the sheets of a plan.
+    fn prices(&mut self, plan: &Forest) -> Option<Prices> {
+        self.spend(self.all.len() as u64);
+        let pieces: u32 = plan.waiting.iter().sum();
+        let sheets = self.problem.sheets.iter().zip(&plan.used).map(|(sheets, used)| {
+            let left = sheets.count - used;
+            (left < pieces).then_some(left)
+        });
+        let copies = plan.waiting.clone();
+        let wanted = Wanted { copies, sheets: sheets.collect(), uncovered: self.uncovered };
+        prices(&self.all, &wanted)
+    }
+
+    fn spend(&mut self, steps: u64) {
+        self.steps = self.steps.saturating_sub(steps);
+    }
+
+    /// Finds patterns until no better ones turn up, or until it is clear that no plan costs as little as
+    /// `goal`. Says whether that took no more than `steps`; nothing where the prices can't be found.
+    fn settle(&mut self, blank: &Forest, goal: i128, steps: u64) -> Option<bool> {
+        let goal = self.cost(goal) + HAIR;
+        let rest = self.steps.saturating_sub(steps);
+        let (few, often) = CALM;
+        let mut calm = 0;
+        while self.steps > rest && !interrupt::asked() {
+            let prices = self.prices(blank)?;
+            let Round { new, least_cost } = self.round(blank, &prices, FILLING_STEPS);
+            let hopeless = least_cost > goal;
+            self.least_cost = if hopeless { least_cost } else { prices.cost };
+            calm = if hopeless || new < few { calm + 1 } else { 0 };
+            if calm == often {
+                return Some(true);
+            }
+            if self.all.len() > MOST_COLUMNS {
+                self.forget(&prices);
+            }
+        }
+        Some(false)
+    }
+
+    /// Fills sheets by prices.
+    fn round(&mut self, plan: &Forest, prices: &Prices, steps: u64) -> Round {
+        let mut rest = self.problem.clone();
+        for (shape, &waiting) in rest.shapes.iter_mut().zip(&plan.waiting) {
+            shape.copies = waiting;
+        }
+        let starts = self.starts(plan, prices);
+        let fill = |(from, seed): &(SheetPattern, u64)| {
+            let stock = from.stock;
+            let cost = rest.sheets[stock].cost as f64 / self.unit;
+            let floor = cost + prices.stocks[stock] + GAIN;
+            Search::new(&rest, *seed).fill(from, &prices.shapes, floor, MOST_TAKEN, steps)
+        };
+        let found: Vec<_> = starts.par_iter().map(fill).collect();
+        self.spend(steps * starts.len() as u64);
+        let found: Vec<Worth> = found.into_iter().flatten().collect();
+        let least_cost = self.least_cost(plan, prices, &found);
+        let new = found.into_iter().filter(|worth| self.add(worth.pattern.clone())).count();
+        Round { new, least_cost }
+    }
+
+    /// What plans cost at least if no pattern is worth more than those found: all prices are lowered until
+    /// none is worth more than its sheet (Farley, Operations Research 38, 1990). An offcut costs nothing, so
+    /// what is on it beyond its price is taken off as often as there are such offcuts.
+    fn least_cost(&self, plan: &Forest, prices: &Prices, found: &[Worth]) -> f64 {
+        let mut over = vec![0.0_f64; self.problem.sheets.len()];
+        for Worth { value, pattern } in found {
+            let stock = pattern.stock;
+            over[stock] = over[stock].max(value - prices.stocks[stock]);
+        }
+        let (mut ratio, mut free) = (1.0_f64, 0.0);
+        for (stock, (sheets, over)) in self.problem.sheets.iter().zip(over).enumerate() {
+            if sheets.cost > 0 {
+                ratio = ratio.max(over / self.cost(sheets.cost));
+            } else {
+                free += over * f64::from(sheets.count - plan.used[stock]);
+            }
+        }
+        (prices.cost - free) / ratio
+    }
+
+    /// Patterns to begin with: those that are used most, and empty sheets of every stock.
+    fn starts(&mut self, plan: &Forest, prices: &Prices) -> Vec<(SheetPattern, u64)> {
+        let mut used: Vec<usize> = (0..self.all.len()).collect();
+        used.sort_by(|&one, &other| prices.shares[other].total_cmp(&prices.shares[one]));
+        used.truncate(usize::try_from(2 * FILLED).unwrap_or(usize::MAX));
+        let sheets = self.problem.sheets.iter().enumerate();
+        let left = sheets.filter(|&(stock, sheets)| plan.used[stock] < sheets.count);
+        let stocks: Vec<usize> = left.map(|(stock, _)| stock).collect();
+        let mut starts = Vec::new();
+        for index in 0..FILLED {
+            let seed = self.chance.below(u64::MAX);
+            let empty = stocks.len() > 1 && index % EMPTY == 0 || used.is_empty();
+            let pattern = if empty && !stocks.is_empty() {
+                let stock = stocks[self.chance.place(stocks.len())];
+                SheetPattern::empty(stock, self.problem.sheets[stock].size)
+            } else {
+                let Some(&column) = used.get(self.chance.place(used.len())) else { continue };
+                self.all[column].pattern.clone()
+            };
+            starts.push((pattern, seed));
+        }
+        starts
+    }
+
+    /// Drops the half of the columns that are worth least.
+    fn forget(&mut self, prices: &Prices) {
+        let gain = |column: &Column| {
+            let pieces = column.counts.iter();
+            let worth: f64 =
+                pieces.map(|&(shape, count)| prices.shapes[shape] * f64::from(count)).sum();
+            worth - column.cost - prices.stocks[column.pattern.stock]
+        };
+        self.all.sort_by(|one, other| gain(other).total_cmp(&gain(one)));
+        self.all.truncate(MOST_COLUMNS / 2);
+        let known = self.all.iter().map(|column| (column.pattern.stock, column.pattern.blocks()));
+        self.known = known.collect();
+    }
+
+    /// Takes over patterns from the most used down; where the rest can't do within the goal it steps back
+    /// and takes others. Then it looks for places for what is left. Nothing where the prices can't be found.
+    fn dive(&mut self, blank: Forest, goal: i128) -> Option<Forest> {
+        if self.all.len() > MOST_COLUMNS {
+            let prices = self.prices(&blank)?;
+            self.forget(&prices);
+        }
+        let mut search = Search::new(self.problem, self.chance.below(u64::MAX));
+        let mut best = blank.clone();
+        let mut plan = blank;
+        let mut passed: Vec<(Forest, u32)> = Vec::new();
+        let mut refused = BTreeSet::new();
+        let mut back = 0;
+        while self.steps > 0 && !interrupt::asked() {
+            let prices = self.diving_prices(&plan)?;
+            let hope = self.cost(plan.cost) + prices.cost <= self.cost(goal) + HAIR;
+            let before = plan.clone();
+            let taken =
+                if hope { self.take_over(&mut plan, &prices, goal, &refused) } else { Vec::new() };
+            if search.left_out(&plan) < search.left_out(&best) {
+                best.clone_from(&plan);
+            }
+            if plan.complete() {
+                return Some(plan);
+            }
+            if !taken.is_empty() {
+                refused.extend(taken);
+                passed.push((before, 0));
+                continue;
+            }
+            passed.retain(|(_, times)| *times < MOST_TIMES);
+            let Some((before, times)) = passed.last_mut().filter(|_| back < MOST_BACK) else {
+                break;
+            };
+            *times += 1;
+            back += 1;
+            plan.clone_from(before);
+        }
+        let (mut steps, history) = AFTER;
+        self.spend(steps);
+        Some(search.reach(best, goal, history, &mut steps))
+    }
+
+    /// Prices of what waits, after a few rounds of new patterns.
+    fn diving_prices(&mut self, plan: &Forest) -> Option<Prices> {
+        let mut prices = self.prices(plan)?;
+        for _ in 0..DIVING_ROUNDS {
+            if self.round(plan, &prices, FILLING_STEPS / 4).new == 0 {
+                break;
+            }
+            prices = self.prices(plan)?;
+        }
+        Some(prices)
+    }
+
+    /// Adds the most used patterns to a plan, of those that still fit it and are not refused, and returns
+    /// which.
+    fn take_over(
+        &mut self,
+        plan: &mut Forest,
+        prices: &Prices,
+        goal: i128,
+        refused: &BTreeSet<usize>,
+    ) -> Vec<usize> {
+        let shares = prices.shares.iter().enumerate().filter(|(_, share)| **share > GAIN);
+        let mut order: Vec<(f64, usize)> = shares
+            .map(|(place, share)| {
+                (share * (1.0 + SHAKEN * (2.0 * self.chance.share() - 1.0)), place)
+            })
+            .collect();
+        order.sort_by(|one, other| other.0.total_cmp(&one.0));
+        let (whole, most) = NEARLY_WHOLE;
+        let mut taken = Vec::new();
+        for (_, place) in order {
+            if taken.len() == most || (!taken.is_empty() && prices.shares[place] < whole) {
+                break;
+            }
+            let Column { pattern, counts, .. } = &self.all[place];
+            let sheets = self.problem.sheets[pattern.stock];
+            if !refused.contains(&place)
+                && counts.iter().all(|&(shape, count)| count <= plan.waiting[shape])
+                && plan.cost + sheets.cost <= goal
+                && plan.used[pattern.stock] < sheets.count
+            {
+                plan.adopt(pattern, sheets.cost);
+                taken.push(place);
+            }
+        }
+        taken
+    }
+}
