@@ -41,7 +41,8 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
         }
     }
     if !proof.cost && !search.is_done(&best) {
-        first_steps -= mixed(problem, &mut best, first_steps / 2);
+        let share = if first_steps < LONG_RUN { first_steps / 2 } else { first_steps / 4 * 3 };
+        first_steps -= mixed(problem, &mut best, share);
     }
     if !proof.cost {
         best = cheaper(&mut search, best, first_steps);

@@ -4,14 +4,20 @@
 //! is started again on one mix of sheets after the other, each cheaper than the best plan: restarts
 //! with restricted sets of sheets, as Gardeyn & Wauters propose (EJOR 301, 2022).
 
+use rayon::prelude::*;
+
+use super::interrupt;
 use super::trimmer_problem::Problem;
 use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
+use crate::chance::Chance;
 
 /// Most mixes that are tried after a plan is found, those with the most paper first.
 const MOST_MIXES: usize = 8;
-/// A mix gets one in so many of the steps.
+/// A mix gets one in so many of the steps, twice as many once all have been tried.
 const STEPS_PER_MIX: u64 = 16;
+/// Mixes that are tried side by side.
+const SIDE_BY_SIDE: usize = 2;
 /// Where there are more mixes, none is tried.
 const MOST_LISTED: u64 = 5_000;
 
@@ -23,30 +29,46 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
     if kinds.len() < 2 || !best.complete() || many {
         return 0;
     }
-    let each = steps / STEPS_PER_MIX;
+    let mut each = steps / STEPS_PER_MIX;
+    let mut seeds = Chance::new(SEEDS[0]);
     let mut spent = 0;
     let mut tried: Vec<Vec<u32>> = Vec::new();
-    while each > 0 && spent + each <= steps {
-        let mut mixes = mixes(problem, best, &kinds);
-        mixes.retain(|mix| !tried.contains(mix));
-        let Some(mix) = mixes.into_iter().next().filter(|_| tried.len() < MOST_MIXES) else {
+    while each > 0 && spent + each * SIDE_BY_SIDE as u64 <= steps && !interrupt::asked() {
+        let all = mixes(problem, best, &kinds);
+        let untried = all.iter().filter(|mix| !tried.contains(mix));
+        let next: Vec<(Vec<u32>, u64)> =
+            untried.take(SIDE_BY_SIDE).map(|mix| (mix.clone(), seeds.below(u64::MAX))).collect();
+        if all.is_empty() {
             break;
-        };
-        let mut restricted = Problem { steps: each, ..problem.clone() };
-        for (&kind, &count) in kinds.iter().zip(&mix) {
-            restricted.sheets[kind].count = count;
         }
-        tried.push(mix);
-        let mut search = Search::new(&restricted, SEEDS[0]);
-        let first = search.first();
-        let found = search.lower(first, each);
-        spent += each;
-        if found.complete() && found.cost < best.cost {
-            *best = found;
+        if next.is_empty() || tried.len() >= MOST_MIXES {
+            each *= 2;
             tried.clear();
+            continue;
+        }
+        spent += each * next.len() as u64;
+        let found: Vec<Forest> =
+            next.par_iter().map(|(mix, seed)| on_mix(problem, &kinds, mix, *seed, each)).collect();
+        tried.extend(next.into_iter().map(|(mix, _)| mix));
+        for found in found {
+            if found.complete() && found.cost < best.cost {
+                *best = found;
+                tried.clear();
+            }
         }
     }
     spent
+}
+
+/// The best plan found on a mix of sheets.
+fn on_mix(problem: &Problem, kinds: &[usize], mix: &[u32], seed: u64, steps: u64) -> Forest {
+    let mut restricted = Problem { steps, ..problem.clone() };
+    for (&kind, &count) in kinds.iter().zip(mix) {
+        restricted.sheets[kind].count = count;
+    }
+    let mut search = Search::new(&restricted, seed);
+    let first = search.first();
+    search.lower(first, steps)
 }
 
 /// What the dearest mix of sheets costs that is cheaper than `cost`.
