@@ -129,6 +129,23 @@ fn kerfs_offcuts_stages_and_grain_are_obeyed() {
 }
 
 #[test]
+fn mixes_of_sheets_are_tried_by_prices_too() {
+    let mut job = job(32, 3);
+    let other = Stock { size: size([136, 176]), count: 40, price: 0.62, offcut: None };
+    job.stock.push(other);
+    let paid = |nested: &Nested| -> f64 {
+        nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()
+    };
+    // A third goes to mixes, and what is left is a long run of its own.
+    let long = on(2, &job, 700_000);
+    assert_eq!(long, on(1, &job, 700_000));
+    check(&job, &long);
+    assert!(long.left_out.is_empty());
+    assert!(paid(&long) <= paid(&nest_in_steps(&job, 40_000)));
+    assert!(paid(&long) >= least_price(&job));
+}
+
+#[test]
 fn few_sheets_on_hand_leave_pieces_out_rather_than_fail() {
     let mut job = job(40, 7);
     job.stock[0].count = 5;

@@ -13,7 +13,6 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use super::interrupt;
-use super::trimmer_mix::dearest_below;
 use super::trimmer_pattern::SheetPattern;
 use super::trimmer_prices::{Column, Prices, Wanted, prices};
 use super::trimmer_problem::Problem;
@@ -56,47 +55,13 @@ const PORTION: u64 = 4;
 /// Rounding of costs.
 const HAIR: f64 = 1e-3;
 
-/// Whether choosing whole sheets by prices promises anything. Of mixed kinds, other mixes cost nearly as much
-/// as the best, so that parts of patterns say little.
+/// Whether choosing whole sheets by prices promises anything.
 pub(super) fn suits(problem: &Problem, best: &Forest) -> bool {
     let pieces: u64 = problem.shapes.iter().map(|shape| u64::from(shape.copies)).sum();
-    let new = problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0);
     best.complete()
         && best.sheets.len() > 1
-        && new.count() == 1
         && problem.shapes.len() <= MOST_SHAPES
         && pieces <= (best.sheets.len() * MOST_ON_A_SHEET) as u64
-}
-
-/// Looks for cheaper plans, and returns the steps that are left for other ways: none once prices have
-/// settled.
-pub(super) fn by_prices(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
-    let mut columns = Columns::new(problem, steps);
-    columns.learn(best);
-    let search = Search::new(problem, SEEDS[0]);
-    let mut settled = false;
-    while columns.steps > 0 && !search.is_done(best) && !interrupt::asked() {
-        let goal = dearest_below(problem, best.cost);
-        if !settled {
-            let Some(calm) = columns.settle(&search.blank(), goal, steps / PORTION) else { break };
-            settled = calm;
-        }
-        if columns.least_cost > columns.cost(goal) + HAIR {
-            if settled {
-                return 0;
-            }
-            if columns.steps < steps / 2 {
-                break;
-            }
-            continue;
-        }
-        let Some(found) = columns.dive(search.blank(), goal) else { break };
-        if found.complete() && found.cost < best.cost {
-            *best = found;
-            columns.learn(best);
-        }
-    }
-    columns.steps
 }
 
 /// What a round of filling sheets has brought.
@@ -108,8 +73,8 @@ struct Round {
 }
 
 /// The patterns known so far.
-struct Columns<'a> {
-    problem: &'a Problem,
+pub(super) struct Columns {
+    problem: Problem,
     /// Cost of the cheapest new sheet.
     unit: f64,
     /// Cost of a copy without a place.
@@ -118,27 +83,63 @@ struct Columns<'a> {
     known: BTreeSet<(usize, Vec<usize>)>,
     chance: Chance,
     /// Steps that are left.
-    steps: u64,
+    pub steps: u64,
+    /// Whether prices have settled, and no plan can be hoped for.
+    pub hopeless: bool,
     /// What parts of the known patterns cost that cover everything.
     least_cost: f64,
 }
 
-impl<'a> Columns<'a> {
-    fn new(problem: &'a Problem, steps: u64) -> Self {
+impl Columns {
+    /// None yet; looking for them takes no more than `steps`.
+    pub fn new(problem: &Problem, steps: u64) -> Self {
         let new = problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0);
         let costs: Vec<i128> = new.map(|sheets| sheets.cost).collect();
         let unit = costs.iter().min().map_or(1.0, |&cost| cost as f64);
         let dearest = costs.iter().max().map_or(1.0, |&cost| cost as f64);
         Self {
-            problem,
+            problem: problem.clone(),
             unit,
             uncovered: 2.0 * dearest / unit,
             all: Vec::new(),
             known: BTreeSet::new(),
             chance: Chance::new(SEEDS[1]),
             steps,
+            hopeless: false,
             least_cost: f64::INFINITY,
         }
+    }
+
+    /// Limits the new sheets to a mix.
+    pub fn limit(&mut self, mix: &[(usize, u32)]) {
+        for &(stock, count) in mix {
+            self.problem.sheets[stock].count = count;
+        }
+    }
+
+    /// Looks for a plan that costs no more than `goal`, with a share of the steps.
+    pub fn within(&mut self, goal: i128, steps: u64) -> Option<Forest> {
+        let end = self.steps.saturating_sub(steps);
+        let blank = Search::new(&self.problem, SEEDS[0]).blank();
+        let mut settled = false;
+        self.hopeless = false;
+        while self.steps > end && !interrupt::asked() {
+            if !settled {
+                settled = self.settle(&blank, goal, steps / PORTION)?;
+            }
+            if self.least_cost > self.cost(goal) + HAIR {
+                self.hopeless = settled;
+                if settled || self.steps.saturating_sub(end) < steps / 2 {
+                    return None;
+                }
+                continue;
+            }
+            let found = self.dive(blank.clone(), goal)?;
+            if found.complete() {
+                return Some(found);
+            }
+        }
+        None
     }
 
     /// A cost in sheets of the cheapest kind.
@@ -147,7 +148,7 @@ impl<'a> Columns<'a> {
     }
 
     /// Adds the sheets of a plan.
-    fn learn(&mut self, plan: &Forest) {
+    pub fn learn(&mut self, plan: &Forest) {
         for sheet in 0..plan.sheets.len() {
             self.add(plan.pattern(sheet));
         }
@@ -292,7 +293,7 @@ impl<'a> Columns<'a> {
             let prices = self.prices(&blank)?;
             self.forget(&prices);
         }
-        let mut search = Search::new(self.problem, self.chance.below(u64::MAX));
+        let seed = self.chance.below(u64::MAX);
         let mut best = blank.clone();
         let mut plan = blank;
         let mut passed: Vec<(Forest, u32)> = Vec::new();
@@ -304,7 +305,7 @@ impl<'a> Columns<'a> {
             let before = plan.clone();
             let taken =
                 if hope { self.take_over(&mut plan, &prices, goal, &refused) } else { Vec::new() };
-            if search.left_out(&plan) < search.left_out(&best) {
+            if self.left_out(&plan) < self.left_out(&best) {
                 best.clone_from(&plan);
             }
             if plan.complete() {
@@ -325,7 +326,12 @@ impl<'a> Columns<'a> {
         }
         let (mut steps, history) = AFTER;
         self.spend(steps);
+        let mut search = Search::new(&self.problem, seed);
         Some(search.reach(best, goal, history, &mut steps))
+    }
+
+    fn left_out(&self, plan: &Forest) -> f64 {
+        Search::new(&self.problem, SEEDS[0]).left_out(plan)
     }
 
     /// Prices of what waits, after a few rounds of new patterns.

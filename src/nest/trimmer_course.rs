@@ -2,8 +2,8 @@
 //! left gathered in one piece.
 
 use super::exact::{MOST_PIECES, Proof, to_the_end};
-use super::trimmer_columns::{by_prices, suits};
-use super::trimmer_mix::mixed;
+use super::trimmer_columns::{Columns, suits};
+use super::trimmer_mix::{Mix, cheaper_mixes, cost_of, mixed};
 use super::trimmer_problem::Problem;
 use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
@@ -19,6 +19,8 @@ const BEFORE_PROOF: u64 = 8;
 const LONG_RUN: u64 = 400_000;
 /// Steps of the search before whole sheets are chosen by prices.
 const BEFORE_PRICES: u64 = 50_000;
+/// Most mixes of sheets that are tried by prices after a plan is found.
+const MOST_PRICED: usize = 2;
 
 /// The best plan found, and what is proven about it.
 pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
@@ -41,7 +43,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
         }
     }
     if !proof.cost && !search.is_done(&best) {
-        let share = if first_steps < LONG_RUN { first_steps / 2 } else { first_steps / 4 * 3 };
+        let share = first_steps / if first_steps < LONG_RUN { 2 } else { 3 };
         first_steps -= mixed(problem, &mut best, share);
     }
     if !proof.cost {
@@ -57,9 +59,8 @@ fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
         return search.lower(best, steps);
     }
     if suits(search.problem, &best) {
-        let mut best = search.lower(best, BEFORE_PRICES);
-        let left = by_prices(search.problem, &mut best, steps - BEFORE_PRICES);
-        return search.lower(best, left);
+        let best = search.lower(best, BEFORE_PRICES);
+        return by_prices(search, best, steps - BEFORE_PRICES);
     }
     let mut beside = Search::new(search.problem, SEEDS[1]);
     let begun = best.clone();
@@ -68,4 +69,32 @@ fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
     let left = |forest: &Forest| search.left_out(forest);
     let better = left(&other).total_cmp(&left(&one)).then(other.cost.cmp(&one.cost)).is_lt();
     if better { other } else { one }
+}
+
+/// Looks for plans of whole sheets that cost less, of several kinds of sheets on one mix after the other.
+/// Steps that remain go to the search.
+fn by_prices(search: &mut Search<'_>, mut best: Forest, steps: u64) -> Forest {
+    let mut columns = Columns::new(search.problem, steps);
+    columns.learn(&best);
+    let mut tried: Vec<Mix> = Vec::new();
+    while columns.steps > 0 && !search.is_done(&best) && tried.len() < MOST_PRICED {
+        let mut mixes = cheaper_mixes(search.problem, &best);
+        mixes.retain(|mix| !tried.contains(mix));
+        let Some(mix) = mixes.into_iter().next() else { break };
+        let several = mix.len() > 1;
+        if several {
+            columns.limit(&mix);
+        }
+        let share = if several { steps / MOST_PRICED as u64 } else { columns.steps };
+        let goal = cost_of(search.problem, &mix);
+        tried.push(mix);
+        if let Some(found) = columns.within(goal, share) {
+            best = found;
+            columns.learn(&best);
+            tried.clear();
+        } else if !several && columns.hopeless {
+            return best;
+        }
+    }
+    search.lower(best, columns.steps)
 }

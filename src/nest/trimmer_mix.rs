@@ -21,35 +21,36 @@ const SIDE_BY_SIDE: usize = 2;
 /// Where there are more mixes, none is tried.
 const MOST_LISTED: u64 = 5_000;
 
+/// How many sheets of each kind of new sheet, by place.
+pub(super) type Mix = Vec<(usize, u32)>;
+
 /// Looks for plans on mixes of sheets that cost less than the best plan, and returns the steps it
 /// spent, no more than `steps`.
 pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
-    let kinds = kinds(problem);
-    let many = combinations(problem, &kinds, best.cost) > MOST_LISTED;
-    if kinds.len() < 2 || !best.complete() || many {
+    if kinds(problem).len() < 2 {
         return 0;
     }
     let mut each = steps / STEPS_PER_MIX;
     let mut seeds = Chance::new(SEEDS[0]);
     let mut spent = 0;
-    let mut tried: Vec<Vec<u32>> = Vec::new();
+    let mut tried: Vec<Mix> = Vec::new();
     while each > 0 && spent + each * SIDE_BY_SIDE as u64 <= steps && !interrupt::asked() {
-        let all = mixes(problem, best, &kinds);
-        let untried = all.iter().filter(|mix| !tried.contains(mix));
-        let next: Vec<(Vec<u32>, u64)> =
-            untried.take(SIDE_BY_SIDE).map(|mix| (mix.clone(), seeds.below(u64::MAX))).collect();
-        if all.is_empty() {
+        let mut mixes = cheaper_mixes(problem, best);
+        if mixes.is_empty() {
             break;
         }
-        if next.is_empty() || tried.len() >= MOST_MIXES {
+        mixes.retain(|mix| !tried.contains(mix));
+        mixes.truncate(SIDE_BY_SIDE);
+        if mixes.is_empty() || tried.len() >= MOST_MIXES {
             each *= 2;
             tried.clear();
             continue;
         }
-        spent += each * next.len() as u64;
+        let next: Vec<(&Mix, u64)> = mixes.iter().map(|mix| (mix, seeds.below(u64::MAX))).collect();
         let found: Vec<Forest> =
-            next.par_iter().map(|(mix, seed)| on_mix(problem, &kinds, mix, *seed, each)).collect();
-        tried.extend(next.into_iter().map(|(mix, _)| mix));
+            next.par_iter().map(|&(mix, seed)| on_mix(problem, mix, seed, each)).collect();
+        spent += each * mixes.len() as u64;
+        tried.extend(mixes);
         for found in found {
             if found.complete() && found.cost < best.cost {
                 *best = found;
@@ -61,9 +62,9 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
 }
 
 /// The best plan found on a mix of sheets.
-fn on_mix(problem: &Problem, kinds: &[usize], mix: &[u32], seed: u64, steps: u64) -> Forest {
+fn on_mix(problem: &Problem, mix: &Mix, seed: u64, steps: u64) -> Forest {
     let mut restricted = Problem { steps, ..problem.clone() };
-    for (&kind, &count) in kinds.iter().zip(mix) {
+    for &(kind, count) in mix {
         restricted.sheets[kind].count = count;
     }
     let mut search = Search::new(&restricted, seed);
@@ -71,19 +72,9 @@ fn on_mix(problem: &Problem, kinds: &[usize], mix: &[u32], seed: u64, steps: u64
     search.lower(first, steps)
 }
 
-/// What the dearest mix of sheets costs that is cheaper than `cost`.
-pub(super) fn dearest_below(problem: &Problem, cost: i128) -> i128 {
-    let kinds = kinds(problem);
-    if combinations(problem, &kinds, cost) > MOST_LISTED {
-        return cost - 1;
-    }
-    let mut dearest = 0;
-    list(problem, &kinds, cost - 1, &mut vec![0; kinds.len()], 0, &mut |mix| {
-        let costs = kinds.iter().zip(mix);
-        let sum = costs.map(|(&kind, &count)| problem.sheets[kind].cost * i128::from(count)).sum();
-        dearest = dearest.max(sum);
-    });
-    dearest
+/// What a mix costs.
+pub(super) fn cost_of(problem: &Problem, mix: &Mix) -> i128 {
+    mix.iter().map(|&(kind, count)| problem.sheets[kind].cost * i128::from(count)).sum()
 }
 
 /// The kinds of new sheets on hand, by place.
@@ -92,29 +83,30 @@ fn kinds(problem: &Problem) -> Vec<usize> {
     (0..problem.sheets.len()).filter(new).collect()
 }
 
-/// How many mixes a cost allows: of the last kind there is one number for each mix of the others.
-fn combinations(problem: &Problem, kinds: &[usize], cost: i128) -> u64 {
-    let most = |&kind: &usize| u64::from(affordable(problem, kind, cost)) + 1;
-    kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul)
-}
-
-/// Numbers of sheets of every kind that cost less than the best plan and have paper for everything, the
-/// most paper first. Of the last kind there are as many as the money buys.
-fn mixes(problem: &Problem, best: &Forest, kinds: &[usize]) -> Vec<Vec<u32>> {
+/// Mixes that cost less than a plan in which nothing is left out and have paper for everything, the most
+/// paper first. Of the last kind there are as many as the money buys. None where there are too many mixes.
+pub(super) fn cheaper_mixes(problem: &Problem, best: &Forest) -> Vec<Mix> {
+    let kinds = kinds(problem);
+    let most = |&kind: &usize| u64::from(affordable(problem, kind, best.cost)) + 1;
+    // Of the last kind there is one number for each mix of the others.
+    let many = kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul);
+    if many > MOST_LISTED || !best.complete() {
+        return Vec::new();
+    }
     let covered: f64 =
         problem.shapes.iter().map(|shape| f64::from(shape.copies) * best.area(shape.size)).sum();
     let free = problem.sheets.iter().filter(|sheets| sheets.cost == 0);
     let free: f64 = free.map(|sheets| f64::from(sheets.count) * best.area(sheets.size)).sum();
-    let mut mixes: Vec<(f64, Vec<u32>)> = Vec::new();
+    let mut mixes: Vec<(f64, Mix)> = Vec::new();
     let mut mix = vec![0; kinds.len()];
-    list(problem, kinds, best.cost - 1, &mut mix, 0, &mut |mix| {
-        let bought = kinds
+    list(problem, &kinds, best.cost - 1, &mut mix, 0, &mut |mix| {
+        let mix: Mix = kinds.iter().copied().zip(mix.iter().copied()).collect();
+        let bought = mix
             .iter()
-            .zip(mix)
-            .map(|(&kind, &count)| f64::from(count) * best.area(problem.sheets[kind].size));
+            .map(|&(kind, count)| f64::from(count) * best.area(problem.sheets[kind].size));
         let paper: f64 = free + bought.sum::<f64>();
         if paper >= covered {
-            mixes.push((paper, mix.to_vec()));
+            mixes.push((paper, mix));
         }
     });
     mixes.sort_by(|one, other| other.0.total_cmp(&one.0).then_with(|| one.1.cmp(&other.1)));
