@@ -4,10 +4,14 @@
 //! `cargo bench --bench bin_packing -- [quick|normal|long|STEPS] [every N] [turns never|quarter]
 //! [classes 5,7,8]`
 
+#[path = "../tests/support/published.rs"]
+mod published;
+
 use std::time::Instant;
 
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::{Form, Item, Job, Stock, Tool, Turns, nest_in_steps};
+use published::{List, lists};
 
 /// Fewest sheets known by class in 600 s on 8 threads (Gardeyn & Wauters 2022, tables 1 and 2),
 /// without and with turning.
@@ -17,32 +21,6 @@ const BEST: [[u32; 10]; 2] = [
 ];
 /// The same authors' own code in one second a list, all classes.
 const IN_A_SECOND: [u32; 2] = [7260, 7012];
-
-struct List {
-    sheet: [i64; 2],
-    pieces: Vec<[i64; 2]>,
-}
-
-fn lists(class: usize) -> Vec<List> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/bin-packing");
-    let text = std::fs::read_to_string(format!("{folder}/Class_{class:02}.2bp"))
-        .expect("the lists lie in tests/data");
-    let rows: Vec<Vec<i64>> = text
-        .lines()
-        .map(|line| line.split_whitespace().map_while(|word| word.parse().ok()).collect())
-        .filter(|row: &Vec<i64>| !row.is_empty())
-        .collect();
-    let mut lists = Vec::new();
-    let mut row = 0;
-    while row + 4 <= rows.len() {
-        let count = usize::try_from(rows[row + 1][0]).expect("a count");
-        let sheet = [rows[row + 3][1], rows[row + 3][0]];
-        let pieces = rows[row + 4..row + 4 + count].iter().map(|piece| [piece[1], piece[0]]);
-        lists.push(List { sheet, pieces: pieces.collect() });
-        row += 4 + count;
-    }
-    lists
-}
 
 fn size([width, height]: [i64; 2]) -> Size {
     Size::new(Length::part(width, 16), Length::part(height, 16))

@@ -24,10 +24,11 @@ impl Chance {
         u64::try_from(product >> 64).unwrap_or(0)
     }
 
-    /// A number from 0 up to, but not including, 1.
-    pub fn share(&mut self) -> f64 {
+    /// A factor that is 1 give or take `part`.
+    pub fn shaken(&mut self, part: f64) -> f64 {
         const FINE: u64 = 1 << 32;
-        self.below(FINE) as f64 / FINE as f64
+        let share = self.below(FINE) as f64 / FINE as f64;
+        1.0 + part * (2.0 * share - 1.0)
     }
 
     /// A place in a list of `length`, 0 for an empty one.

@@ -1,5 +1,7 @@
 //! A long search of trimmer patterns: whole sheets chosen by prices, the same on any number of threads.
 
+#[path = "support/published.rs"]
+mod published;
 #[path = "support/replay.rs"]
 mod replay;
 
@@ -7,6 +9,7 @@ use cutleaf::length::{Length, Size};
 use cutleaf::nest::{
     Form, Item, Job, Nested, Rules, Stock, Tool, Turns, least_price, nest_in_steps,
 };
+use published::{List, lists};
 use rayon::ThreadPoolBuilder;
 use replay::{check, new_sheets};
 
@@ -50,26 +53,12 @@ fn on(threads: usize, job: &Job, steps: u64) -> Nested {
     pool.install(|| nest_in_steps(job, steps))
 }
 
-/// A list of the published instances (tests/data/bin-packing/SOURCES.md), with turning.
-fn published(class: usize, list: usize) -> Job {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/bin-packing");
-    let text =
-        std::fs::read_to_string(format!("{folder}/Class_{class:02}.2bp")).expect("the lists");
-    let rows: Vec<Vec<i64>> = text
-        .lines()
-        .map(|line| line.split_whitespace().map_while(|word| word.parse().ok()).collect())
-        .filter(|row: &Vec<i64>| !row.is_empty())
-        .collect();
-    let mut row = 0;
-    for _ in 0..list {
-        row += 4 + usize::try_from(rows[row + 1][0]).expect("a count");
-    }
-    let count = usize::try_from(rows[row + 1][0]).expect("a count");
-    let sheet = size([rows[row + 3][1], rows[row + 3][0]]);
-    let pieces = rows[row + 4..row + 4 + count].iter().enumerate();
-    let items = pieces.map(|(number, piece)| panel(number, [piece[1], piece[0]])).collect();
-    let stock = vec![Stock { size: sheet, count: 1000, price: 1.0, offcut: None }];
-    Job { stock, items, ..Job::default() }
+/// A list of the published instances, with turning.
+fn published_job(class: usize, list: usize) -> Job {
+    let List { sheet, pieces } = lists(class).swap_remove(list);
+    let items = pieces.into_iter().enumerate().map(|(number, piece)| panel(number, piece));
+    let stock = vec![Stock { size: size(sheet), count: 1000, price: 1.0, offcut: None }];
+    Job { stock, items: items.collect(), ..Job::default() }
 }
 
 #[test]
@@ -93,7 +82,7 @@ fn a_long_search_is_the_same_on_any_number_of_threads_and_no_worse_than_a_short_
 fn prices_find_plans_that_moving_pieces_does_not() {
     let mut saved = 0;
     for list in [18, 21] {
-        let job = published(8, list);
+        let job = published_job(8, list);
         let long = nest_in_steps(&job, LONG);
         check(&job, &long);
         assert!(long.left_out.is_empty());

@@ -57,11 +57,10 @@ const HAIR: f64 = 1e-3;
 
 /// Whether choosing whole sheets by prices promises anything.
 pub(super) fn suits(problem: &Problem, best: &Forest) -> bool {
-    let pieces: u64 = problem.shapes.iter().map(|shape| u64::from(shape.copies)).sum();
     best.complete()
         && best.sheets.len() > 1
         && problem.shapes.len() <= MOST_SHAPES
-        && pieces <= (best.sheets.len() * MOST_ON_A_SHEET) as u64
+        && problem.pieces() as usize <= best.sheets.len() * MOST_ON_A_SHEET
 }
 
 /// What a round of filling sheets has brought.
@@ -74,7 +73,8 @@ struct Round {
 
 /// The patterns known so far.
 pub(super) struct Columns {
-    problem: Problem,
+    /// The pieces, and the sheets they may go on.
+    pub problem: Problem,
     /// Cost of the cheapest new sheet.
     unit: f64,
     /// Cost of a copy without a place.
@@ -93,8 +93,8 @@ pub(super) struct Columns {
 impl Columns {
     /// None yet; looking for them takes no more than `steps`.
     pub fn new(problem: &Problem, steps: u64) -> Self {
-        let new = problem.sheets.iter().filter(|sheets| sheets.count > 0 && sheets.cost > 0);
-        let costs: Vec<i128> = new.map(|sheets| sheets.cost).collect();
+        let kinds = problem.kinds();
+        let costs: Vec<i128> = kinds.iter().map(|&kind| problem.sheets[kind].cost).collect();
         let unit = costs.iter().min().map_or(1.0, |&cost| cost as f64);
         let dearest = costs.iter().max().map_or(1.0, |&cost| cost as f64);
         Self {
@@ -110,17 +110,10 @@ impl Columns {
         }
     }
 
-    /// Limits the new sheets to a mix.
-    pub fn limit(&mut self, mix: &[(usize, u32)]) {
-        for &(stock, count) in mix {
-            self.problem.sheets[stock].count = count;
-        }
-    }
-
     /// Looks for a plan that costs no more than `goal`, with a share of the steps.
     pub fn within(&mut self, goal: i128, steps: u64) -> Option<Forest> {
         let end = self.steps.saturating_sub(steps);
-        let blank = Search::new(&self.problem, SEEDS[0]).blank();
+        let blank = self.problem.blank();
         let mut settled = false;
         self.hopeless = false;
         while self.steps > end && !interrupt::asked() {
@@ -224,7 +217,7 @@ impl Columns {
         self.spend(steps * starts.len() as u64);
         let found: Vec<Worth> = found.into_iter().flatten().collect();
         let least_cost = self.least_cost(plan, prices, &found);
-        let new = found.into_iter().filter(|worth| self.add(worth.pattern.clone())).count();
+        let new = found.into_iter().map(|worth| self.add(worth.pattern)).filter(|&new| new).count();
         Round { new, least_cost }
     }
 
@@ -305,7 +298,7 @@ impl Columns {
             let before = plan.clone();
             let taken =
                 if hope { self.take_over(&mut plan, &prices, goal, &refused) } else { Vec::new() };
-            if self.left_out(&plan) < self.left_out(&best) {
+            if self.problem.left_out(&plan) < self.problem.left_out(&best) {
                 best.clone_from(&plan);
             }
             if plan.complete() {
@@ -330,10 +323,6 @@ impl Columns {
         Some(search.reach(best, goal, history, &mut steps))
     }
 
-    fn left_out(&self, plan: &Forest) -> f64 {
-        Search::new(&self.problem, SEEDS[0]).left_out(plan)
-    }
-
     /// Prices of what waits, after a few rounds of new patterns.
     fn diving_prices(&mut self, plan: &Forest) -> Option<Prices> {
         let mut prices = self.prices(plan)?;
@@ -356,11 +345,8 @@ impl Columns {
         refused: &BTreeSet<usize>,
     ) -> Vec<usize> {
         let shares = prices.shares.iter().enumerate().filter(|(_, share)| **share > GAIN);
-        let mut order: Vec<(f64, usize)> = shares
-            .map(|(place, share)| {
-                (share * (1.0 + SHAKEN * (2.0 * self.chance.share() - 1.0)), place)
-            })
-            .collect();
+        let mut order: Vec<(f64, usize)> =
+            shares.map(|(place, share)| (share * self.chance.shaken(SHAKEN), place)).collect();
         order.sort_by(|one, other| other.0.total_cmp(&one.0));
         let (whole, most) = NEARLY_WHOLE;
         let mut taken = Vec::new();

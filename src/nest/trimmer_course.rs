@@ -3,8 +3,8 @@
 
 use super::exact::{MOST_PIECES, Proof, to_the_end};
 use super::trimmer_columns::{Columns, suits};
-use super::trimmer_mix::{Mix, cheaper_mixes, cost_of, mixed};
-use super::trimmer_problem::Problem;
+use super::trimmer_mix::{cheaper_mixes, cost_of, mixed};
+use super::trimmer_problem::{Mix, Problem};
 use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
 
@@ -27,7 +27,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     let mut search = Search::new(problem, SEEDS[0]);
     let mut best = search.first();
     let mut proof = Proof::default();
-    let pieces: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
+    let pieces = problem.pieces() as usize;
     if pieces < 2 || problem.steps == 0 {
         return (best, proof);
     }
@@ -39,7 +39,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
         first_steps -= few;
         best = search.lower(best, few);
         if !search.is_done(&best) {
-            proof = to_the_end(problem, &mut best, &search.blank());
+            proof = to_the_end(problem, &mut best, &problem.blank());
         }
     }
     if !proof.cost && !search.is_done(&best) {
@@ -66,7 +66,7 @@ fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
     let begun = best.clone();
     let (one, other) =
         rayon::join(|| search.lower(best, steps / 2), || beside.lower(begun, steps / 2));
-    let left = |forest: &Forest| search.left_out(forest);
+    let left = |forest: &Forest| search.problem.left_out(forest);
     let better = left(&other).total_cmp(&left(&one)).then(other.cost.cmp(&one.cost)).is_lt();
     if better { other } else { one }
 }
@@ -83,7 +83,7 @@ fn by_prices(search: &mut Search<'_>, mut best: Forest, steps: u64) -> Forest {
         let Some(mix) = mixes.into_iter().next() else { break };
         let several = mix.len() > 1;
         if several {
-            columns.limit(&mix);
+            columns.problem.limit(&mix);
         }
         let share = if several { steps / MOST_PRICED as u64 } else { columns.steps };
         let goal = cost_of(search.problem, &mix);

@@ -7,7 +7,7 @@
 use rayon::prelude::*;
 
 use super::interrupt;
-use super::trimmer_problem::Problem;
+use super::trimmer_problem::{Mix, Problem};
 use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
 use crate::chance::Chance;
@@ -21,13 +21,10 @@ const SIDE_BY_SIDE: usize = 2;
 /// Where there are more mixes, none is tried.
 const MOST_LISTED: u64 = 5_000;
 
-/// How many sheets of each kind of new sheet, by place.
-pub(super) type Mix = Vec<(usize, u32)>;
-
 /// Looks for plans on mixes of sheets that cost less than the best plan, and returns the steps it
 /// spent, no more than `steps`.
 pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
-    if kinds(problem).len() < 2 {
+    if problem.kinds().len() < 2 {
         return 0;
     }
     let mut each = steps / STEPS_PER_MIX;
@@ -64,9 +61,7 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
 /// The best plan found on a mix of sheets.
 fn on_mix(problem: &Problem, mix: &Mix, seed: u64, steps: u64) -> Forest {
     let mut restricted = Problem { steps, ..problem.clone() };
-    for &(kind, count) in mix {
-        restricted.sheets[kind].count = count;
-    }
+    restricted.limit(mix);
     let mut search = Search::new(&restricted, seed);
     let first = search.first();
     search.lower(first, steps)
@@ -77,16 +72,10 @@ pub(super) fn cost_of(problem: &Problem, mix: &Mix) -> i128 {
     mix.iter().map(|&(kind, count)| problem.sheets[kind].cost * i128::from(count)).sum()
 }
 
-/// The kinds of new sheets on hand, by place.
-fn kinds(problem: &Problem) -> Vec<usize> {
-    let new = |kind: &usize| problem.sheets[*kind].cost > 0 && problem.sheets[*kind].count > 0;
-    (0..problem.sheets.len()).filter(new).collect()
-}
-
 /// Mixes that cost less than a plan in which nothing is left out and have paper for everything, the most
 /// paper first. Of the last kind there are as many as the money buys. None where there are too many mixes.
 pub(super) fn cheaper_mixes(problem: &Problem, best: &Forest) -> Vec<Mix> {
-    let kinds = kinds(problem);
+    let kinds = problem.kinds();
     let most = |&kind: &usize| u64::from(affordable(problem, kind, best.cost)) + 1;
     // Of the last kind there is one number for each mix of the others.
     let many = kinds.iter().rev().skip(1).map(most).fold(1, u64::saturating_mul);
@@ -139,7 +128,6 @@ fn list(
 /// How many sheets of a kind the budget buys, no more than there are pieces.
 fn affordable(problem: &Problem, kind: usize, budget: i128) -> u32 {
     let sheets = problem.sheets[kind];
-    let pieces: u32 = problem.shapes.iter().map(|shape| shape.copies).sum();
     let most = u32::try_from((budget / sheets.cost.max(1)).max(0)).unwrap_or(u32::MAX);
-    most.min(sheets.count).min(pieces)
+    most.min(sheets.count).min(problem.pieces())
 }

@@ -107,16 +107,9 @@ impl<'a> Search<'a> {
         }
     }
 
-    pub fn blank(&self) -> Forest {
-        let waiting = self.problem.shapes.iter().map(|shape| shape.copies).collect();
-        let longest = self.problem.sheets.iter().flat_map(|sheets| sheets.size).max().unwrap_or(1);
-        let scale = 1.0 / longest.max(1) as f64;
-        Forest::new(self.problem.sheets.len(), waiting, self.problem.kerf, scale)
-    }
-
     /// The greedy plan.
     pub fn first(&mut self) -> Forest {
-        let mut forest = self.blank();
+        let mut forest = self.problem.blank();
         self.recreate(&mut forest, i128::MAX, false);
         forest
     }
@@ -149,7 +142,7 @@ impl<'a> Search<'a> {
     /// Looks for a plan of at most `limit` that leaves nothing out, from one that does. It ends with such
     /// a plan, or where the steps do, with the one that left out least.
     pub fn reach(&mut self, start: Forest, limit: i128, history: usize, steps: &mut u64) -> Forest {
-        let mut best_left = self.left_out(&start);
+        let mut best_left = self.problem.left_out(&start);
         let mut best = start.clone();
         let mut now = self.score(&start);
         let mut trial = start.clone();
@@ -162,7 +155,7 @@ impl<'a> Search<'a> {
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
-            let left = self.left_out(&trial);
+            let left = self.problem.left_out(&trial);
             if left <= 0.0 {
                 return trial;
             }
@@ -183,7 +176,7 @@ impl<'a> Search<'a> {
     /// Gathers leftovers and saves cuts at the same cost (the paper's second phase).
     pub fn gather(&mut self, mut best: Forest, steps: u64) -> Forest {
         let limit = best.cost;
-        let left = self.left_out(&best);
+        let left = self.problem.left_out(&best);
         let mut fences = Vec::new();
         let (mut best_rank, mut now) = rank(&best, self.problem, &mut fences);
         let mut current = best.clone();
@@ -194,7 +187,7 @@ impl<'a> Search<'a> {
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
-            if self.left_out(&trial) > left {
+            if self.problem.left_out(&trial) > left {
                 continue;
             }
             let (trial_rank, score) = rank(&trial, self.problem, &mut fences);
@@ -211,18 +204,10 @@ impl<'a> Search<'a> {
         best
     }
 
-    pub fn left_out(&self, forest: &Forest) -> f64 {
-        let waiting = forest.waiting.iter().zip(&self.problem.shapes);
-        waiting
-            .filter(|(count, _)| **count > 0)
-            .map(|(&count, shape)| f64::from(count) * forest.area(shape.size))
-            .sum()
-    }
-
     fn score(&self, forest: &Forest) -> f64 {
         let leftovers = forest.nodes.iter().filter(|node| node.kind == Kind::Leftover);
         let worth: f64 = leftovers.map(|node| node.worth).sum();
-        LEFT_OUT_WEIGHT * self.left_out(forest) - worth
+        LEFT_OUT_WEIGHT * self.problem.left_out(forest) - worth
     }
 
     /// Puts sheets back, the emptiest first, until the rest cost no more than `limit`.
@@ -440,7 +425,7 @@ impl<'a> Search<'a> {
     /// Offcuts first, the smallest of them; then the cheapest sheet that could hold all that waits;
     /// then the sheet with the most paper for its cost.
     fn likeliest(&self, forest: &Forest, candidates: &[usize]) -> usize {
-        let waiting = self.left_out(forest);
+        let waiting = self.problem.left_out(forest);
         let key = |stock: usize| {
             let sheets = &self.problem.sheets[stock];
             let area = forest.area(sheets.size);

@@ -34,7 +34,7 @@ impl Search<'_> {
         most: usize,
         steps: u64,
     ) -> Vec<Worth> {
-        let mut current = self.blank();
+        let mut current = self.problem.blank();
         current.adopt(from, self.costs[from.stock]);
         let mut now = value(&current, prices);
         let mut trial = current.clone();
@@ -67,7 +67,7 @@ impl Search<'_> {
         for waiting in &self.active {
             let price = prices[waiting.shape];
             if waiting.options > 0 && price > 0.0 {
-                let shaken = price * (1.0 + SHAKEN * (2.0 * self.chance.share() - 1.0));
+                let shaken = price * self.chance.shaken(SHAKEN);
                 let key = if by_area { shaken / forest.area(waiting.size) } else { shaken };
                 queue.push((key, *waiting));
             }
