@@ -45,6 +45,13 @@ pub struct Record {
     pub cutleaf: String,
     /// The spread's name.
     pub name: String,
+    /// The spec it was made from: its path from the run's folder, with `/` between names.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub spec: String,
+    /// The files of the run's folder, by their paths in it: all that the program wrote there. Known once
+    /// they are drawn, so only a record in a folder has them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub files: Vec<String>,
     /// Unit of every number here: always `in`.
     pub units: String,
     /// How lengths are shown to a person: `in` (ruler fractions) or `mm`.
@@ -121,6 +128,9 @@ pub struct Paper {
     pub color: String,
     /// Whether a pattern forbids turning pieces.
     pub directional: bool,
+    /// How its pieces may be turned on a sheet, as for [`Piece::turns`]; empty if the spec doesn't say.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub turns: String,
     /// Whole sheets left after this run.
     pub left: Vec<StockLeft>,
     /// Offcuts that were on hand and were not used.
@@ -195,7 +205,7 @@ impl Inks {
     }
 }
 
-/// Distances the nester kept.
+/// Distances the nester kept, and how it searched.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Rules {
     /// Paper lost by a trimmer cut.
@@ -216,6 +226,12 @@ pub struct Rules {
     /// Paper that a gutted piece keeps along its own edge.
     #[serde(default)]
     pub rim: f64,
+    /// When hidden middles are cut out: `saves-a-sheet`, `always` or `never`; empty in older records.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub gutting: String,
+    /// How long was searched: `quick`, `normal` or `long`; empty in older records.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub effort: String,
 }
 
 /// One piece of paper on the spread.
@@ -239,8 +255,11 @@ pub struct Piece {
     pub at: [f64; 2],
     /// Degrees clockwise on the page.
     pub turn: f64,
-    /// How it may be turned on a sheet: `never`, `quarter` or `any`.
+    /// How it may be turned on a sheet: `never`, `half`, `quarter` or `any`.
     pub turns: String,
+    /// Pieces with the same word come from one sheet, side by side.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub together: Option<String>,
     /// How many are cut.
     pub copies: u32,
     /// Rings flattened within 0.001 in; the first is the outside. The bounding box starts at 0, 0.

@@ -56,6 +56,20 @@ pub enum When {
     Never,
 }
 
+impl When {
+    /// Every way.
+    pub const ALL: [Self; 3] = [Self::SavesASheet, Self::Always, Self::Never];
+
+    /// The name in specs and records.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::SavesASheet => "saves-a-sheet",
+            Self::Always => "always",
+            Self::Never => "never",
+        }
+    }
+}
+
 /// How pieces are gutted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Gutting {

@@ -15,6 +15,7 @@ pub mod print;
 mod reading;
 mod settings;
 mod stamps;
+mod stock_names;
 mod story;
 mod title;
 
@@ -38,6 +39,8 @@ pub use pictures::Framed;
 pub struct Layout {
     /// The spread's name.
     pub name: String,
+    /// Where its spec stands, seen from the folder that it is built into.
+    pub spec: String,
     /// How lengths are shown.
     pub units: Units,
     /// Page size.
@@ -96,6 +99,18 @@ impl Layout {
             0 => format!("{}-{number}", slug(paper)),
             redo => format!("{}-redo-{redo}-{number}", slug(paper)),
         }
+    }
+
+    /// A name for paper that this run leaves over: the one wanted, with a number if an offcut on hand has
+    /// it already, as one may that an earlier spread left.
+    pub fn free_offcut_id(&self, wanted: String) -> String {
+        let stock = || self.papers.iter().flat_map(|paper| &paper.stock);
+        let taken = |id: &str| stock().any(|stock| stock.offcut.as_deref() == Some(id));
+        if !taken(&wanted) {
+            return wanted;
+        }
+        let numbered = (2..).map(|number| format!("{wanted} ({number})"));
+        numbered.into_iter().find(|id| !taken(id)).unwrap_or_default()
     }
 }
 

@@ -4,11 +4,11 @@ use crate::length::{Length, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
 use crate::printer::Scale;
 use crate::record::{Inks, MarkKind, PrintScale};
-use crate::spec::{Marked, PaperSpec, Text, slug};
+use crate::spec::{Marked, PaperSpec, Text};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
-use super::{Layout, Marks, Pace, PaperOnHand, Printer};
+use super::{Layout, Marks, Pace, PaperOnHand, Printer, stock_names};
 
 /// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
 const MOST_SHEETS: u32 = 10_000;
@@ -57,19 +57,23 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
 }
 
 fn papers(reader: &mut Reader<'_>) -> Vec<PaperOnHand> {
-    let papers = &reader.spec.papers.0;
-    papers.iter().map(|(name, paper)| self::paper(reader, name, paper)).collect()
+    stock_names::papers(reader);
+    let ids = stock_names::offcuts(reader);
+    let papers = reader.spec.papers.0.iter().zip(ids);
+    papers.map(|((name, paper), ids)| self::paper(reader, name, paper, ids)).collect()
 }
 
-fn paper(reader: &mut Reader<'_>, name: &str, paper: &Marked<PaperSpec>) -> PaperOnHand {
+/// A paper; `ids` are those of its offcuts.
+fn paper(
+    reader: &mut Reader<'_>,
+    name: &str,
+    paper: &Marked<PaperSpec>,
+    ids: Vec<String>,
+) -> PaperOnHand {
     let written = &paper.value;
     let mut stock = Vec::new();
-    for (number, offcut) in written.offcuts.iter().enumerate() {
+    for (offcut, id) in written.offcuts.iter().zip(ids) {
         let size = reader.size(&offcut.size);
-        let id = match &offcut.id {
-            Some(id) => id.value.0.clone(),
-            None => format!("{}-offcut-{}", slug(name), number + 1),
-        };
         stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id) });
     }
     for (size, sheets) in &written.sheets.0 {
@@ -123,12 +127,8 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
 
 fn gutting(reader: &mut Reader<'_>) -> Gutting {
     let written = &reader.spec.gutting;
-    let words = ["saves-a-sheet", "always", "never"];
-    let when = match reader.choice(written.when.as_ref(), &words, "time to gut") {
-        "always" => When::Always,
-        "never" => When::Never,
-        _ => When::SavesASheet,
-    };
+    let word = reader.choice(written.when.as_ref(), &When::ALL.map(When::name), "time to gut");
+    let when = When::ALL.into_iter().find(|when| when.name() == word).unwrap_or_default();
     let glue = reader.distance(written.glue.as_ref(), GLUE, "glue margin");
     let rim = reader.distance(written.rim.as_ref(), RIM, "rim of a gutted piece");
     for (length, text, what) in [(glue, &written.glue, "glue"), (rim, &written.rim, "rim")] {
@@ -144,12 +144,9 @@ fn gutting(reader: &mut Reader<'_>) -> Gutting {
 }
 
 fn effort(reader: &mut Reader<'_>) -> Effort {
-    let text = reader.spec.cutting.effort.as_ref();
-    match reader.choice(text, &["normal", "quick", "long"], "way to search") {
-        "quick" => Effort::Quick,
-        "long" => Effort::Long,
-        _ => Effort::Normal,
-    }
+    let Some(text) = &reader.spec.cutting.effort else { return Effort::default() };
+    let word = reader.choice(Some(text), &Effort::ALL.map(Effort::name), "way to search");
+    Effort::ALL.into_iter().find(|effort| effort.name() == word).unwrap_or_default()
 }
 
 fn pace(reader: &mut Reader<'_>) -> Pace {

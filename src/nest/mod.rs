@@ -98,6 +98,9 @@ pub enum Tool {
 }
 
 impl Tool {
+    /// Every tool.
+    pub const ALL: [Self; 3] = [Self::Trimmer, Self::Machine, Self::Hand];
+
     /// The tool's name in files.
     pub const fn name(self) -> &'static str {
         match self {
@@ -167,6 +170,20 @@ pub enum Effort {
     Normal,
     /// The best that patience buys.
     Long,
+}
+
+impl Effort {
+    /// Every effort, least first.
+    pub const ALL: [Self; 3] = [Self::Quick, Self::Normal, Self::Long];
+
+    /// The name in specs and records.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Quick => "quick",
+            Self::Normal => "normal",
+            Self::Long => "long",
+        }
+    }
 }
 
 /// How a job is cut.

@@ -24,6 +24,7 @@ pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
                 (0, _) => format!("middle {number} of {}", piece.id),
                 (redo, _) => format!("middle {number} of {}, redo {redo}", piece.id),
             };
+            let id = layout.free_offcut_id(id);
             middles.push(Middle { item, id, area: *area, opening: None, asked });
         }
         for (number, opening) in (1..).zip(&piece.openings) {

@@ -155,7 +155,7 @@ impl InRegister {
                     in_register: page,
                     ..Sheet::default()
                 };
-                let mut sheet = sheets::filled(&laid, cut, sheet);
+                let mut sheet = sheets::filled(layout, &laid, cut, sheet);
                 keep_blank(&mut sheet, reached(layout).to_inches());
                 record.sheets.push(sheet);
             }

@@ -118,7 +118,7 @@ impl Printed {
             let bottom = trims.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
             let margin = layout.printer.margin.to_inches();
             let blank = journal::blank_from(bottom, sheet.size, margin);
-            let offcut = format!("{id}-offcut-1");
+            let offcut = layout.free_offcut_id(format!("{id}-offcut-1"));
             let kerf = layout.rules.kerf.to_inches();
             sheet.cuts =
                 journal::cuts(sheet.size, &trims, blank.map(|from| (from, offcut.as_str())), kerf);

@@ -44,6 +44,7 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
         .map(|(photo, outline)| Laid { id: &photo.id, tool: Tool::Trimmer, outline })
         .collect();
     let name = paper_name(layout);
+    let name = name.as_str();
     let sheet = |number: usize, size: [f64; 2]| Sheet {
         id: layout.sheet_id(name, number),
         paper: name.to_owned(),
@@ -54,7 +55,7 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
     };
     for cut in &nested.sheets {
         let size = job.stock[cut.stock].size.to_inches();
-        record.prints.push(filled(&items, cut, sheet(record.prints.len() + 1, size)));
+        record.prints.push(filled(layout, &items, cut, sheet(record.prints.len() + 1, size)));
     }
     for photo in whole {
         let size = photo.size.to_inches();
@@ -78,9 +79,13 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
 }
 
 /// The name of the photo paper, which no paper of the spec has.
-fn paper_name(layout: &Layout) -> &'static str {
+fn paper_name(layout: &Layout) -> String {
     let taken = |name: &str| layout.papers.iter().any(|paper| slug(&paper.name) == slug(name));
-    ["photo paper", "prints"].into_iter().find(|name| !taken(name)).unwrap_or("sheets of prints")
+    let numbered = (1..).map(|number| match number {
+        1 => "photo paper".to_owned(),
+        _ => format!("photo paper {number}"),
+    });
+    numbered.into_iter().find(|name| !taken(name)).unwrap_or_default()
 }
 
 fn outline_of(photo: &PlacedPhoto) -> BezPath {

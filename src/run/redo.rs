@@ -9,13 +9,16 @@ use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
 use crate::outline::{Drawing, Line, boolean};
-use crate::record::{Paper, Piece, Record, Sheet, ThinPlace, Warning};
+use crate::record::{self, Paper, Piece, Record, Sheet, ThinPlace, Warning};
 use crate::spec::{Element, Place, Problem, Problems, nearest};
 
 use super::{marks, redo_photos, route};
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
+
+/// The pages that a record may name, left to right.
+const PAGES: [&str; 3] = ["left", "right", "single"];
 
 /// What is to be done again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,41 +44,45 @@ pub fn redo_layout(
     let ids = ids(first, wanted)?;
     let spoiled = spoiled(first, wanted);
     let middles = middles_of(first, &spoiled);
-    let papers: Vec<PaperOnHand> =
-        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled, &middles)).collect();
-    let paper_of = |name: &str| papers.iter().position(|paper| paper.name == name).unwrap_or(0);
+    let papers: Vec<PaperOnHand> = last
+        .papers
+        .iter()
+        .map(|paper| on_hand(paper, last, &spoiled, &middles))
+        .collect::<Result<_, _>>()?;
+    let names: Vec<&str> = papers.iter().map(|paper| paper.name.as_str()).collect();
+    let paper_of = |id: &str, name: &str| {
+        let place = names.iter().position(|paper| *paper == name);
+        place.ok_or_else(|| unknown(&format!("the paper of `{id}`"), name, &names))
+    };
     let fonts = first.fonts.iter().map(|used| same_font(fonts, used)).collect::<Result<_, _>>()?;
-    let pages: Vec<&'static str> = ["left", "right", "single"]
-        .into_iter()
-        .filter(|page| first.pages.iter().any(|known| known == page))
-        .collect();
-    let page_of = |name: &str| pages.iter().position(|page| *page == name).unwrap_or(0);
+    let pages: Vec<&'static str> =
+        PAGES.into_iter().filter(|page| first.pages.iter().any(|known| known == page)).collect();
+    let page_of = |id: &str, name: &str| {
+        let place = pages.iter().position(|page| *page == name);
+        place.ok_or_else(|| unknown(&format!("the page of `{id}`"), name, &pages))
+    };
     let mut pieces = Vec::new();
     for piece in first.pieces.iter().filter(|piece| ids.contains(piece.id.as_str())) {
-        pieces.push(read_piece(piece, paper_of(&piece.paper), page_of(&piece.page))?);
+        let paper = paper_of(&piece.id, &piece.paper)?;
+        pieces.push(read_piece(piece, paper, page_of(&piece.id, &piece.page)?)?);
     }
-    let strips = first.strips.iter().filter(|strip| ids.contains(strip.id.as_str()));
+    let mut strips = Vec::new();
+    for strip in first.strips.iter().filter(|strip| ids.contains(strip.id.as_str())) {
+        strips.push(read_strip(strip, paper_of(&strip.id, &strip.paper)?));
+    }
+    let mut warnings: Vec<Warning> =
+        ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect();
+    warnings.extend(torn_apart(first, &ids));
     Ok(Layout {
         name: first.name.clone(),
+        spec: first.spec.clone(),
         units: first.shown_units(),
         page: size(first.page),
         pages: pages.clone(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
         pictures: Vec::new(),
-        strips: strips
-            .map(|strip| StoryPiece {
-                id: strip.id.clone(),
-                text: strip.text.clone(),
-                paper: paper_of(&strip.paper),
-                size: size(strip.size),
-                baseline: strip.baseline,
-                type_size: strip.type_size,
-                ink: strip.ink.clone(),
-                ground: strip.ground.clone(),
-                runs: strip.runs.clone(),
-            })
-            .collect(),
+        strips,
         fonts,
         thin: thin(first),
         rules: Rules {
@@ -85,8 +92,13 @@ pub fn redo_layout(
             machine_margin: Length::inches(first.rules.machine_margin),
             stages: first.rules.stages,
         },
-        gutting: Gutting { when: When::Never, ..Gutting::default() },
-        effort: Effort::Normal,
+        // What is cut again is cut whole: its pieces know of no hidden middles.
+        gutting: Gutting {
+            when: known("the time to gut", &first.rules.gutting, When::ALL, When::name)?,
+            glue: Length::inches(first.rules.glue),
+            rim: Length::inches(first.rules.rim),
+        },
+        effort: known("the effort", &first.rules.effort, Effort::ALL, Effort::name)?,
         pace: route::of_pace(&first.pace),
         marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
@@ -94,7 +106,7 @@ pub fn redo_layout(
         print_scale: first.print_scale.clone(),
         photo_paper: redo_photos::paper(first),
         stamps: Vec::new(),
-        warnings: ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect(),
+        warnings,
         redo: number,
         papers,
     })
@@ -185,6 +197,25 @@ fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Wa
     })
 }
 
+/// What to know when of pieces that came from one sheet only some are cut again: a pattern runs on from
+/// one to the other only within a sheet.
+fn torn_apart(record: &Record, again: &BTreeSet<&str>) -> Option<Warning> {
+    let of = |id: &&str| record.pieces.iter().find(|piece| piece.id == **id);
+    let apart = |piece: &&Piece| {
+        let same = |other: &&Piece| other.together.is_some() && other.together == piece.together;
+        record.pieces.iter().filter(same).find(|other| !again.contains(other.id.as_str()))
+    };
+    let (piece, other) =
+        again.iter().filter_map(of).find_map(|piece| Some((piece, apart(&piece)?)))?;
+    Some(Warning {
+        kind: "one of several".to_owned(),
+        message: format!("`{}` and `{}` were cut from one sheet, side by side", piece.id, other.id),
+        help: format!("if the pattern has to run on, redo `{}` as well", other.id),
+        piece: piece.id.clone(),
+        line: 0,
+    })
+}
+
 fn the_one<'a>(
     what: &str,
     id: &str,
@@ -205,7 +236,7 @@ fn on_hand(
     last: &Record,
     spoiled: &BTreeSet<&str>,
     middles: &BTreeSet<&str>,
-) -> PaperOnHand {
+) -> Result<PaperOnHand, Problem> {
     let offcut = |id: &str, of: [f64; 2]| Stock {
         size: size(of),
         count: 1,
@@ -227,15 +258,21 @@ fn on_hand(
         price: left.price,
         offcut: None,
     }));
-    PaperOnHand {
+    let turns = match paper.turns.as_str() {
+        "" => None,
+        name => {
+            Some(known(&format!("the turns of {}", paper.name), name, Turns::ALL, Turns::name)?)
+        }
+    };
+    Ok(PaperOnHand {
         name: paper.name.clone(),
         color: paper.color.clone(),
         directional: paper.directional,
-        turns: None,
+        turns,
         thinnest: Length::ZERO,
         stock,
         place: Place::default(),
-    }
+    })
 }
 
 /// The very font that the record names.
@@ -268,14 +305,15 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
     }
     Ok(PlacedPiece {
         id: piece.id.clone(),
-        kind: kind(&piece.kind),
+        kind: kind(piece)?,
         paper,
-        tool: match piece.tool.as_str() {
-            "machine" => Tool::Machine,
-            "hand" => Tool::Hand,
-            _ => Tool::Trimmer,
-        },
-        turns: Turns::ALL.into_iter().find(|turns| turns.name() == piece.turns).unwrap_or_default(),
+        tool: one_of(&format!("the tool of `{}`", piece.id), &piece.tool, Tool::ALL, Tool::name)?,
+        turns: one_of(
+            &format!("the turns of `{}`", piece.id),
+            &piece.turns,
+            Turns::ALL,
+            Turns::name,
+        )?,
         size: size(piece.size),
         rectangle: piece.tool == "trimmer",
         drawing: Drawing {
@@ -286,7 +324,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         at: piece.at,
         turn: piece.turn,
         order: piece.order,
-        together: None,
+        together: piece.together.clone(),
         gut: None,
         middles: Vec::new(),
         openings: Vec::new(),
@@ -295,6 +333,20 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         notes: piece.notes.clone(),
         place: Place::default(),
     })
+}
+
+fn read_strip(strip: &record::Strip, paper: usize) -> StoryPiece {
+    StoryPiece {
+        id: strip.id.clone(),
+        text: strip.text.clone(),
+        paper,
+        size: size(strip.size),
+        baseline: strip.baseline,
+        type_size: strip.type_size,
+        ink: strip.ink.clone(),
+        ground: strip.ground.clone(),
+        runs: strip.runs.clone(),
+    }
 }
 
 /// The thin places of every piece, as the record names them.
@@ -312,11 +364,44 @@ fn whole(path: &BezPath, windows: usize) -> BezPath {
     parts.into_iter().take(kept).flatten().collect()
 }
 
-/// The kinds that a record may name.
-fn kind(name: &str) -> &'static str {
+/// The kind of a piece, one of those that a record may name.
+fn kind(piece: &Piece) -> Result<&'static str, Problem> {
     const OTHERS: [&str; 7] = ["base", "mat", "letter", "word", "backing", "stencil", "journaling"];
-    let mut kinds = OTHERS.iter().chain(Element::KINDS);
-    kinds.find(|kind| **kind == name).copied().unwrap_or("piece")
+    let kinds: Vec<&'static str> = OTHERS.iter().chain(Element::KINDS).copied().collect();
+    let found = kinds.iter().find(|kind| **kind == piece.kind).copied();
+    found.ok_or_else(|| unknown(&format!("the kind of `{}`", piece.id), &piece.kind, &kinds))
+}
+
+/// The one of a few that a record names; the usual one where an older record says nothing.
+fn known<T: Copy + Default, const N: usize>(
+    what: &str,
+    word: &str,
+    all: [T; N],
+    name: impl Fn(T) -> &'static str,
+) -> Result<T, Problem> {
+    if word.is_empty() { Ok(T::default()) } else { one_of(what, word, all, name) }
+}
+
+/// The one of a few that a record names.
+fn one_of<T: Copy, const N: usize>(
+    what: &str,
+    word: &str,
+    all: [T; N],
+    name: impl Fn(T) -> &'static str,
+) -> Result<T, Problem> {
+    let found = all.into_iter().find(|one| name(*one) == word);
+    found.ok_or_else(|| unknown(what, word, &all.map(name)))
+}
+
+/// A word of the record that this program doesn't know.
+fn unknown(what: &str, word: &str, known: &[&str]) -> Problem {
+    Problem::input(
+        format!("{what} is `{word}` in the record, which is not known here"),
+        format!(
+            "known are: {}; the record was changed by hand or is another version's: build the spread anew",
+            known.join(", ")
+        ),
+    )
 }
 
 /// The printer's paper of a record.

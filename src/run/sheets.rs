@@ -36,12 +36,13 @@ pub(super) fn of_paper(
             from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),
             ..Sheet::default()
         };
-        record.sheets.push(filled(&laid_items, cut, sheet));
+        record.sheets.push(filled(layout, &laid_items, cut, sheet));
     }
     Paper {
         name: on_hand.name.clone(),
         color: on_hand.color.clone(),
         directional: on_hand.directional,
+        turns: on_hand.turns.map_or_else(String::new, |turns| turns.name().to_owned()),
         left: stock_on_hand
             .iter()
             .zip(&left)
@@ -83,7 +84,7 @@ impl<'a> Laid<'a> {
 }
 
 /// A sheet with its pieces, cuts and offcuts.
-pub(super) fn filled(items: &[Laid<'_>], cut: &SheetCut, sheet: Sheet) -> Sheet {
+pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet: Sheet) -> Sheet {
     let placed: Vec<Placed> = cut
         .placed
         .iter()
@@ -105,7 +106,7 @@ pub(super) fn filled(items: &[Laid<'_>], cut: &SheetCut, sheet: Sheet) -> Sheet 
         .iter()
         .enumerate()
         .map(|(number, offcut)| Offcut {
-            id: format!("{}-offcut-{}", sheet.id, number + 1),
+            id: layout.free_offcut_id(format!("{}-offcut-{}", sheet.id, number + 1)),
             at: area(*offcut).at,
             size: area(*offcut).size,
         })
