@@ -113,6 +113,11 @@ impl Record {
         self.pieces.iter().find(|piece| piece.gutted.iter().any(is_from))
     }
 
+    /// The sheet that a sheet is cut from as a part, if it is one.
+    pub fn part_of(&self, sheet: &Sheet) -> Option<&Sheet> {
+        self.sheets.iter().find(|whole| whole.parts.iter().any(|part| part.id == sheet.id))
+    }
+
     /// The unit in which lengths are shown to a person.
     pub fn shown_units(&self) -> Units {
         if self.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
@@ -317,7 +322,8 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: [f64; 2],
-    /// `new`, or the id of the offcut it is, or of the gutted middle ([`Piece::gutted`]).
+    /// `new`, or the id of the offcut it is, or of the gutted middle ([`Piece::gutted`]), or of the sheet
+    /// that it is a part of ([`Sheet::parts`]).
     pub from: String,
     /// The printed page it is, from 1; 0 if it doesn't go through the printer.
     pub printed: u32,
@@ -340,6 +346,10 @@ pub struct Sheet {
     /// How much work that is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub work: Option<Work>,
+    /// Parts that are sheets of their own, each by that sheet's id: a sheet that the printer takes, cut from
+    /// a larger one, and rests of it that other pieces come from. A part may be that sheet turned by a quarter.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<Offcut>,
     /// Paper worth keeping.
     pub offcuts: Vec<Offcut>,
     /// Share of the area that became pieces, 0 to 1.
@@ -394,9 +404,10 @@ pub struct Cut {
 /// What one side of a cut becomes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Falls {
-    /// `piece`, `offcut`, `machine`, `more` (cut again) or `scrap`.
+    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `machine`, `more` (cut again)
+    /// or `scrap`.
     pub what: String,
-    /// Id of the piece or offcut, empty otherwise.
+    /// Id of the piece, offcut or sheet, empty otherwise.
     pub id: String,
     /// The paper itself.
     pub area: Area,

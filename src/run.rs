@@ -7,6 +7,7 @@ mod gutting;
 mod in_register;
 mod marks;
 mod printed;
+mod printer_sheets;
 mod prints;
 mod redo;
 mod redo_photos;
@@ -32,8 +33,9 @@ pub use redo_photos::add_photos;
 pub fn run(layout: &Layout) -> Result<Record, Problems> {
     let mut stock: Vec<Vec<Stock>> =
         layout.papers.iter().map(|paper| paper.stock.clone()).collect();
-    let printed = printed::print(layout, &mut stock)?;
-    let in_register = in_register::nest(layout, &mut stock)?;
+    let mut for_printer = printer_sheets::PrinterSheets::default();
+    let printed = printed::print(layout, &mut stock, &mut for_printer)?;
+    let in_register = in_register::nest(layout, &mut stock, &mut for_printer)?;
     let jobs = jobs(layout, &stock);
     let middles: Vec<Vec<Middle>> =
         jobs.iter().map(|(_, pieces)| gutting::middles(layout, pieces)).collect();
@@ -55,6 +57,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     }
     let layout = &gutting::with_windows(layout, &jobs, &middles, &gutted);
     let mut record = beginning(layout);
+    for_printer.write(&mut record);
     let savings: Vec<Vec<String>> = jobs
         .par_iter()
         .zip(&gutted)
@@ -76,6 +79,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     marks::mark(layout, &mut record);
     route::plan(&mut record);
     printed.write(layout, &mut record);
+    for_printer.name_parts(&mut record);
     prints::print(layout, &mut record)?;
     totals::sum_up(layout, &mut record);
     Ok(record)

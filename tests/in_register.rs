@@ -165,7 +165,7 @@ fn what_can_not_be_printed_and_cut_is_told() {
     }
     let words = one("heart: {paper: chalk, size: 1 x 1, print: {text: by the sea, size: 16 pt}}");
     assert!(refused(&words).contains("too near to the edge"), "{}", refused(&words));
-    let no_sheet = HEAD.replace("8.5 x 11: 4, ", "");
+    let no_sheet = HEAD.replace("8.5 x 11: 4, 12 x 12: 4", "8 x 12: 4");
     let no_sheet =
         format!("{no_sheet}    - circle: {{paper: chalk, diameter: 2, print: {{rule: {{}}}}}}\n");
     assert!(refused(&no_sheet).contains("that the printer takes"));

@@ -107,6 +107,9 @@ fn paper_to_have(flow: &mut Flow, record: &Record) {
         flow.item(&format!("{}: {} {count} of {size}, {have}{price}", line.paper, line.uses));
     }
     for sheet in record.sheets.iter().filter(|sheet| sheet.from != "new") {
+        if record.part_of(sheet).is_some() {
+            continue;
+        }
         let size = shown_size(sheet.size, units);
         flow.item(&format!("{}: {}, {size}", sheet.paper, origin(record, sheet)));
     }

@@ -12,6 +12,7 @@ pub mod font_sheet;
 pub mod guide;
 pub mod in_register;
 pub mod marks;
+mod parts;
 pub mod photos;
 mod pictures;
 pub mod placement;

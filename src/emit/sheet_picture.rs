@@ -45,6 +45,7 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
     let body = [
         picture.ground(),
         picture.offcuts(),
+        picture.parts(),
         picture.pieces(),
         picture.names(),
         picture.machine(),
@@ -128,6 +129,25 @@ impl Picture<'_> {
             group = group.add(words);
         }
         group.add(Title::new(plain(&format!("keep {}, {size}", offcut.id))))
+    }
+
+    /// Parts that are sheets of their own.
+    fn parts(&mut self) -> Group {
+        let mut group = Group::new();
+        for part in &self.sheet.parts {
+            let size = Size::inches(part.size[0], part.size[1]).show(self.record.shown_units());
+            let told = super::parts::told(self.record, &part.id);
+            let bounds = Area { at: part.at, size: part.size };
+            let paper = area(&bounds).set("fill", self.papers.color(&self.sheet.paper));
+            group = group.add(paper.set("stroke", "#5c5347").set("stroke-width", "0.02"));
+            let texts = [format!("{told}, {size}"), told.clone(), part.id.clone()];
+            if let Some(label) = self.labels.in_rectangle(&bounds, &texts, &self.lettering) {
+                let words = label.draw(&mut self.lettering, "#2b2721", Some("#fffdf8"));
+                group = group.add(words);
+            }
+            group = group.add(Title::new(plain(&told)));
+        }
+        group
     }
 
     fn pieces(&self) -> Group {

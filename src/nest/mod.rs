@@ -206,6 +206,11 @@ impl Nested {
     }
 }
 
+/// Whether what is left of a sheet is worth keeping.
+pub fn worth_keeping(size: Size) -> bool {
+    plan::keepable([size.width, size.height].map(Length::to_nanometres))
+}
+
 /// How many sheets are new, not offcuts.
 fn new_sheets(stock: &[Stock], sheets: &[SheetCut]) -> usize {
     let is_new = |sheet: &&SheetCut| stock.get(sheet.stock).is_some_and(|one| one.offcut.is_none());

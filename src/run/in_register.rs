@@ -1,17 +1,18 @@
 //! Printed, then cut: the pieces that carry print, on sheets that go through the printer first.
 //!
-//! They are nested by themselves, on sheets of the printer's own paper: far enough from one another for
+//! They are nested by themselves, on sheets of the printer's size, cut from larger ones if need be: far enough from one another for
 //! the bleed, and far enough from the rim for registration marks that the printer can reach.
 
 use rayon::prelude::*;
 
+use crate::layout::Layout;
 use crate::layout::print::BLEED;
-use crate::layout::{Layout, PaperOnHand};
 use crate::length::Length;
 use crate::nest::{self, Job, Nested, Rules, Stock};
 use crate::record::{Record, Sheet, rounded};
 use crate::spec::{Problem, Problems};
 
+use super::printer_sheets::{self, PrinterSheets, Taken};
 use super::{marks, sheets};
 
 /// Shortest side of paper worth keeping from a printed sheet, in inches.
@@ -26,12 +27,17 @@ pub(super) struct InRegister {
 struct OfPaper {
     paper: usize,
     pieces: Vec<usize>,
-    stock: Vec<Stock>,
     nested: Nested,
+    /// Where each sheet is from, in the order of the nest.
+    from: Vec<Taken>,
 }
 
 /// Nests the printed pieces and takes their sheets from stock.
-pub(super) fn nest(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<InRegister, Problems> {
+pub(super) fn nest(
+    layout: &Layout,
+    stock: &mut [Vec<Stock>],
+    sheets: &mut PrinterSheets,
+) -> Result<InRegister, Problems> {
     let mut jobs: Vec<(usize, Vec<usize>, Job)> = Vec::new();
     for (paper, stock) in stock.iter().enumerate() {
         let carries = |index: &usize| {
@@ -41,60 +47,39 @@ pub(super) fn nest(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<InRegist
         let pieces: Vec<usize> = (0..layout.pieces.len()).filter(carries).collect();
         let Some(&first) = pieces.first() else { continue };
         let items = pieces.iter().map(|&index| super::item(&layout.pieces[index])).collect();
-        let stock = for_the_printer(layout, &layout.papers[paper], stock);
-        if stock.iter().all(|stock| stock.count == 0) {
+        let count = printer_sheets::available(layout, paper, stock, pieces.len());
+        if count == 0 {
             return Err(no_sheet(layout, paper, first).into());
         }
+        let stock = vec![Stock { size: layout.printer.paper, count, price: 0.0, offcut: None }];
         let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
         jobs.push((paper, pieces, job));
     }
-    let papers: Vec<OfPaper> = jobs
+    let mut papers: Vec<OfPaper> = jobs
         .into_par_iter()
         .map(|(paper, pieces, job)| {
             let nested = nest::nest(&job);
             let problems = super::missing(layout, paper, &job, &pieces, &nested);
-            let Job { stock, .. } = job;
             match problems.is_empty() {
-                true => Ok(OfPaper { paper, pieces, stock, nested }),
+                true => Ok(OfPaper { paper, pieces, nested, from: Vec::new() }),
                 false => Err(problems),
             }
         })
         .collect::<Result<_, Vec<Problem>>>()
         .map_err(Problems)?;
-    for OfPaper { paper, nested, .. } in &papers {
-        let fitting = fitting(layout, &layout.papers[*paper], &stock[*paper]);
-        for sheet in &nested.sheets {
-            let taken = &mut stock[*paper][fitting[sheet.stock]];
-            taken.count = taken.count.saturating_sub(1);
-        }
+    for OfPaper { paper, nested, from, .. } in &mut papers {
+        let stock = &mut stock[*paper];
+        from.extend(nested.sheets.iter().filter_map(|_| sheets.take(layout, *paper, stock)));
     }
     Ok(InRegister { papers })
 }
 
-/// The places of the sheets of a paper that the printer takes.
-fn fitting(layout: &Layout, paper: &PaperOnHand, stock: &[Stock]) -> Vec<usize> {
-    let wanted = layout.printer.paper;
-    let fits = |one: &usize| {
-        let size = stock[*one].size;
-        size == wanted || (!paper.directional && size.turned() == wanted)
-    };
-    (0..stock.len()).filter(fits).collect()
-}
-
-/// Those sheets, as the printer takes them in.
-fn for_the_printer(layout: &Layout, paper: &PaperOnHand, stock: &[Stock]) -> Vec<Stock> {
-    let size = layout.printer.paper;
-    let fitting = fitting(layout, paper, stock).into_iter();
-    fitting.map(|one| Stock { size, ..stock[one].clone() }).collect()
-}
-
 fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
-    let (paper, piece) = (&layout.papers[paper], &layout.pieces[piece]);
-    let size = layout.printer.paper.show(layout.units);
+    let (name, lacking) = (&layout.papers[paper].name, &layout.pieces[piece]);
     super::at(
-        piece.place,
-        format!("there is no sheet of {} that the printer takes, for `{}`", paper.name, piece.id),
-        format!("the printer takes {size}: add such a sheet of {}", paper.name),
+        lacking.place,
+        format!("there is no sheet of {name} that the printer takes, for `{}`", lacking.id),
+        printer_sheets::help(layout, paper),
     )
 }
 
@@ -134,24 +119,24 @@ impl InRegister {
     /// Adds the sheets to the record, whose papers are there already.
     pub fn write(self, layout: &Layout, record: &mut Record) {
         let mut page = 0;
-        for OfPaper { paper, pieces, stock, nested } in self.papers {
+        for OfPaper { paper, pieces, nested, from } in self.papers {
             let name = &layout.papers[paper].name;
             if let Some(paper) = record.papers.iter_mut().find(|one| one.name == *name) {
-                let new = u32::try_from(nested.new_sheets(&stock)).unwrap_or(u32::MAX);
+                let new = from.iter().filter(|taken| taken.new).count();
+                let new = u32::try_from(new).unwrap_or(u32::MAX);
                 paper.new_sheets += new;
                 paper.bound += nested.bound.min(new);
             }
             let laid: Vec<sheets::Laid<'_>> =
                 pieces.iter().map(|&index| sheets::Laid::of(&layout.pieces[index])).collect();
-            for cut in &nested.sheets {
+            for (cut, taken) in nested.sheets.iter().zip(from) {
                 page += 1;
                 let before = record.sheets.iter().filter(|sheet| sheet.paper == *name).count();
-                let stock = &stock[cut.stock];
                 let sheet = Sheet {
                     id: layout.sheet_id(name, before + 1),
                     paper: name.clone(),
-                    size: stock.size.to_inches().map(rounded),
-                    from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),
+                    size: layout.printer.paper.to_inches().map(rounded),
+                    from: taken.from,
                     in_register: page,
                     ..Sheet::default()
                 };

@@ -4,8 +4,9 @@ use crate::journal;
 use crate::layout::Layout;
 use crate::nest::Stock;
 use crate::record::{Offcut, PrintedPage, Record, Sheet, Strip, rounded};
-use crate::spec::{Fault, Place, Problem, Problems};
+use crate::spec::{Place, Problem, Problems};
 
+use super::printer_sheets::{self, PrinterSheets, Taken};
 use super::sheets;
 
 /// The printed pages, before they are written into the record.
@@ -17,13 +18,17 @@ pub(super) struct Printed {
 struct Page {
     paper: usize,
     size: [f64; 2],
-    from: String,
+    from: Taken,
     /// Strips, by place in the layout, and where their trims begin.
     strips: Vec<(usize, [f64; 2])>,
 }
 
-/// Arranges the strips and takes the printer's paper from stock.
-pub(super) fn print(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<Printed, Problems> {
+/// Arranges the strips and takes the printer's paper from stock, or cuts it from larger paper.
+pub(super) fn print(
+    layout: &Layout,
+    stock: &mut [Vec<Stock>],
+    sheets: &mut PrinterSheets,
+) -> Result<Printed, Problems> {
     let mut pages: Vec<Page> = Vec::new();
     let printer = layout.printer.paper.to_inches();
     let margin = layout.printer.margin.to_inches();
@@ -43,7 +48,8 @@ pub(super) fn print(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<Printed
         let first = pages.len();
         for (strip, place) in strips.into_iter().zip(places) {
             while pages.len() <= first + place.page {
-                let from = take(layout, paper, stock)?;
+                let taken = sheets.take(layout, paper, stock);
+                let from = taken.ok_or_else(|| no_sheet(layout, paper))?;
                 pages.push(Page { paper, size: printer, from, strips: Vec::new() });
             }
             pages[first + place.page].strips.push((strip, place.at));
@@ -52,27 +58,11 @@ pub(super) fn print(layout: &Layout, stock: &mut [Vec<Stock>]) -> Result<Printed
     Ok(Printed { pages })
 }
 
-/// Takes one sheet of the printer's paper from stock; returns where it is from.
-fn take(layout: &Layout, paper: usize, stock: &mut [Stock]) -> Result<String, Problem> {
-    let size = layout.printer.paper;
-    let found = stock
-        .iter_mut()
-        .filter(|stock| stock.count > 0)
-        .find(|stock| stock.size == size || stock.size.turned() == size);
-    match found {
-        Some(stock) => {
-            stock.count -= 1;
-            Ok(stock.offcut.clone().unwrap_or_else(|| "new".to_owned()))
-        }
-        None => {
-            let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
-            let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
-            let size = size.show(layout.units);
-            let message = format!("there is no sheet of {name} left to print the story on");
-            let help = format!("the printer takes {size}: add such a sheet of {name}");
-            Err(Problem { fault: Fault::CannotCut, ..Problem::at(place, message, help) })
-        }
-    }
+fn no_sheet(layout: &Layout, paper: usize) -> Problem {
+    let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
+    let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
+    let message = format!("there is no sheet of {name} left to print the story on");
+    super::at(place, message, printer_sheets::help(layout, paper))
 }
 
 impl Printed {
@@ -85,15 +75,15 @@ impl Printed {
             let before = record.sheets.iter().filter(|sheet| sheet.paper == name).count();
             let id = layout.sheet_id(&name, before + 1);
             if let Some(paper) = record.papers.iter_mut().find(|paper| paper.name == name) {
-                paper.new_sheets += u32::from(page.from == "new");
+                paper.new_sheets += u32::from(page.from.new);
                 // One page is needed for a story; that more are is not proven by a bound.
-                paper.bound += u32::from(page.from == "new" && index == 0);
+                paper.bound += u32::from(page.from.new && index == 0);
             }
             let mut sheet = Sheet {
                 id: id.clone(),
                 paper: name.clone(),
                 size: page.size.map(rounded),
-                from: page.from,
+                from: page.from.from,
                 printed: number,
                 ..Sheet::default()
             };

@@ -137,7 +137,7 @@ fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Pro
     Ok(ids)
 }
 
-/// The sheets that are to be cut again, and those that are middles of pieces on them: the paper of a
+/// The sheets that are to be cut again, and those that are parts of them or middles of pieces on them: the paper of a
 /// spoiled sheet is spoiled wherever it went.
 fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
     let mut spoiled: BTreeSet<&str> = wanted
@@ -152,6 +152,10 @@ fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
         let from_them = record.sheets.iter().filter(|sheet| middles.contains(sheet.from.as_str()));
         let before = spoiled.len();
         spoiled.extend(from_them.map(|sheet| sheet.id.as_str()));
+        let wholes = record.sheets.iter().filter(|sheet| spoiled.contains(sheet.id.as_str()));
+        let parts: Vec<&str> =
+            wholes.flat_map(|sheet| &sheet.parts).map(|part| part.id.as_str()).collect();
+        spoiled.extend(parts);
         if spoiled.len() == before {
             return spoiled;
         }

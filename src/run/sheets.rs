@@ -23,6 +23,7 @@ pub(super) fn of_paper(
     let on_hand = &layout.papers[paper];
     let mut left: Vec<u32> = stock_on_hand.iter().map(|stock| stock.count).collect();
     let mut new_sheets = 0;
+    let before = record.sheets.iter().filter(|sheet| sheet.paper == on_hand.name).count();
     let laid_items: Vec<Laid<'_>> =
         pieces.iter().map(|&index| Laid::of(&layout.pieces[index])).collect();
     for (number, cut) in nested.sheets.iter().enumerate() {
@@ -30,7 +31,7 @@ pub(super) fn of_paper(
         left[cut.stock] = left[cut.stock].saturating_sub(1);
         new_sheets += u32::from(stock.offcut.is_none());
         let sheet = Sheet {
-            id: layout.sheet_id(&on_hand.name, number + 1),
+            id: layout.sheet_id(&on_hand.name, before + number + 1),
             paper: on_hand.name.clone(),
             size: stock.size.to_inches().map(rounded),
             from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),

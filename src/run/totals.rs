@@ -7,14 +7,31 @@ use crate::record::{Record, Sheet, ShoppingLine, Totals, rounded};
 /// Fills in shares and totals once every sheet is in the record.
 pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
     let mut areas = Vec::new();
-    // The paper of a gutted middle is counted with the sheet that it was cut from.
-    let middles: Vec<bool> =
-        record.sheets.iter().map(|sheet| record.gutted_for(sheet).is_some()).collect();
-    for (sheet, middle) in record.sheets.iter_mut().zip(middles) {
+    // The paper of a gutted middle, or of a part, is counted with the sheet that it was cut from.
+    let counted: Vec<bool> = record
+        .sheets
+        .iter()
+        .map(|sheet| record.gutted_for(sheet).is_some() || record.part_of(sheet).is_some())
+        .collect();
+    for (sheet, counted) in record.sheets.iter_mut().zip(counted) {
         let area: f64 = sheet.placed.iter().map(|placed| placed_area(&placed.rings)).sum();
         let whole = sheet.size[0] * sheet.size[1];
         sheet.used = rounded(area / whole);
-        areas.push((area, if middle { 0.0 } else { whole }));
+        areas.push((area, if counted { 0.0 } else { whole }));
+    }
+    for place in 0..record.sheets.len() {
+        let parts = &record.sheets[place].parts;
+        if parts.is_empty() {
+            continue;
+        }
+        let on_parts = record
+            .sheets
+            .iter()
+            .zip(&areas)
+            .filter(|(sheet, _)| parts.iter().any(|part| part.id == sheet.id));
+        let area = areas[place].0 + on_parts.map(|(_, (area, _))| area).sum::<f64>();
+        let sheet = &mut record.sheets[place];
+        sheet.used = rounded(area / (sheet.size[0] * sheet.size[1]));
     }
     for paper in &mut record.papers {
         let of_paper =

@@ -93,8 +93,26 @@ def gutting(tally, record, areas):
         tally.case(name in left, f"{name} is cut out and is nowhere")
 
 
+def parts(tally, record):
+    """A sheet that is a part of another has that part's size, as it lies or turned by a quarter, and comes
+    after the whole; the printer's sheets are of the printer's size."""
+    sheets = {sheet["id"]: (number, sheet) for number, sheet in enumerate(record["sheets"])}
+    from_others = [sheet["id"] for sheet in record["sheets"] if sheet["from"] in sheets]
+    named = [part["id"] for sheet in record["sheets"] for part in sheet.get("parts", [])]
+    tally.case(sorted(named) == sorted(from_others), f"parts {named}, sheets cut from others {from_others}")
+    for number, whole in enumerate(record["sheets"]):
+        for part in whole.get("parts", []):
+            place, sheet = sheets.get(part["id"], (-1, {"size": [], "from": ""}))
+            same = sheet["size"] in (part["size"], part["size"][::-1]) and sheet["from"] == whole["id"]
+            tally.case(same and place > number, f"{part['id']} is not that part of {whole['id']}")
+    for sheet in record["sheets"]:
+        if sheet["printed"] or sheet.get("in_register"):
+            tally.case(sheet["size"] == record["printer"], f"{sheet['id']} is not the printer's size")
+
+
 def check(record, folder=None):
     tally = Tally("nesting")
+    parts(tally, record)
     spacing = record["rules"]["spacing"]
     areas = {}
     for piece in record["pieces"]:

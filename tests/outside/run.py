@@ -1,8 +1,8 @@
 """Runs every outside check on built spreads: `run.py FOLDER...`.
 
-`run.py --self-test FOLDER GUTTED OPENED PRINTED` spoils copies of records and cut files, the second of a spread in
+`run.py --self-test FOLDER GUTTED OPENED PRINTED CUT_DOWN` spoils copies of records and cut files, the second of a spread in
 which a piece is gutted, the third of one in which a middle is cut in the machine's own pass, the fourth of
-one with printed pieces, and sees that the checks notice.
+one with printed pieces, the fifth of one whose paper is cut down for the printer, and sees that the checks notice.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --offsets PROGRAM` has words backed, grown and thinned, and shapes stitched.
@@ -43,7 +43,7 @@ def run(folders):
     return right
 
 
-def self_test(folder, with_gutting, with_opening, with_print):
+def self_test(folder, with_gutting, with_opening, with_print, with_parts):
     """Each way of spoiling a record, and the check that has to notice."""
 
     def onto_another(record):
@@ -103,6 +103,9 @@ def self_test(folder, with_gutting, with_opening, with_print):
         sheet = next(sheet for sheet in record["sheets"] if sheet["cuts"])
         sheet["cuts"][-1]["fence"] += 1 / 16
 
+    def miscut(record):
+        next(sheet for sheet in record["sheets"] if sheet.get("parts"))["parts"][0]["size"][0] -= 0.01
+
     def misturned(record):
         record["photos"][0]["picture"]["orientation"] = 3
 
@@ -121,7 +124,8 @@ def self_test(folder, with_gutting, with_opening, with_print):
               (taller, strips), (reworded, strips), (renamed, proof), (refenced, guide), (misturned, photos),
               (recropped, photos)]
     spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening),
-               (repainted, in_register, with_print), (unsaid, in_register, with_print)]
+               (repainted, in_register, with_print), (unsaid, in_register, with_print),
+               (miscut, nesting, with_parts), (miscut, trimmer, with_parts)]
     for spoil, module, built in spoilt:
         record = copy.deepcopy(record_of(built))
         spoil(record)

@@ -1,5 +1,5 @@
 """The trimmer's cuts replayed: every cut runs from edge to edge of a part in hand, and at the end each
-piece, and each offcut, is a part of its own. Common practice, no source: a trimmer cuts straight
+piece, each offcut, and each part that is a sheet of its own, is free. Common practice, no source: a trimmer cuts straight
 through."""
 
 from common import Tally, bounds_of
@@ -74,6 +74,8 @@ def check(record, folder=None):
                 bounds[2] - bounds[0] <= width + 1e-3 and bounds[3] - bounds[1] <= height + 1e-3,
                 f"{one['piece']} is larger than its rectangle",
             )
+        for part in sheet.get("parts", []):
+            tally.case(take(parts, area(part)) is not None, f"part {part['id']} does not come free on {sheet['id']}")
         if sheet["cuts"]:
             for offcut in sheet["offcuts"]:
                 tally.case(

@@ -4,7 +4,7 @@ use crate::length::Units;
 use crate::record::{Cut, Falls, Record, Sheet};
 
 use super::super::pdf::{Canvas, Document};
-use super::super::work;
+use super::super::{parts, work};
 use super::flow::{CutTold, Flow, PAGE, RIM};
 use super::{gutting, message, sheet_drawing, shown, shown_size};
 
@@ -96,6 +96,7 @@ fn about(record: &Record, sheet: &Sheet, units: Units) -> String {
     let from = match (sheet.from.as_str(), record.gutted_for(sheet)) {
         ("new", _) => String::new(),
         (from, Some(_)) => format!("{from}, "),
+        (whole, None) if record.part_of(sheet).is_some() => format!("cut from {whole}, "),
         (from, None) => format!("offcut {from}, "),
     };
     format!("{}, {from}{size}", sheet.paper)
@@ -134,6 +135,7 @@ fn becomes(record: &Record, sheet: &Sheet, falls: &Falls, units: Units) -> Strin
     match falls.what.as_str() {
         "piece" => format!("{} ({size}), {}", falls.id, where_to(record, &falls.id)),
         "offcut" => format!("{} ({size}), keep as {}", short(sheet, &falls.id), falls.id),
+        "part" => format!("{} ({size})", parts::told(record, &falls.id)),
         "machine" => format!("the machine's part ({size}), put aside"),
         "scrap" => format!("scrap ({size})"),
         _ => match sheet.cuts.iter().find(|cut| cut.in_hand == falls.area) {

@@ -3,7 +3,7 @@
 use kurbo::{Affine, Rect, Shape};
 
 use crate::length::Units;
-use crate::record::{Cut, Offcut, Placed, Sheet};
+use crate::record::{Cut, Placed, Sheet};
 
 use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Ink};
@@ -34,6 +34,10 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet, [top, scale]: [f64; 2
         canvas.pen(BLACK, 0.6);
         canvas.path(&(lay * path), true, true);
     }
+    canvas.pen(BLACK, 0.6);
+    for part in &sheet.parts {
+        outline(canvas, rect(part.at, part.size));
+    }
     canvas.pen(GREY, 0.8);
     canvas.dashes(&[3.0, 2.5]);
     for offcut in &sheet.offcuts {
@@ -50,8 +54,13 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet, [top, scale]: [f64; 2
     for placed in &sheet.placed {
         taken.extend(name(canvas, placed, lay));
     }
+    for part in &sheet.parts {
+        let lines = [part.id.clone(), shown_size(part.size, units)];
+        taken.extend(told(canvas, &lines, rect(part.at, part.size), BLACK));
+    }
     for offcut in &sheet.offcuts {
-        taken.extend(kept(canvas, sheet, offcut, rect(offcut.at, offcut.size), units));
+        let lines = [short(sheet, &offcut.id), shown_size(offcut.size, units)];
+        taken.extend(told(canvas, &lines, rect(offcut.at, offcut.size), GREY));
     }
     canvas.pen(BLACK, 1.8);
     for cut in &sheet.cuts {
@@ -122,15 +131,8 @@ fn name(canvas: &mut Canvas<'_>, placed: &Placed, lay: Affine) -> Option<Rect> {
     Some(words(canvas, &[text], size, bounds + kurbo::Vec2::new(0.0, down), BLACK))
 }
 
-/// An offcut's name and size in its middle; returns where they stand.
-fn kept(
-    canvas: &mut Canvas<'_>,
-    sheet: &Sheet,
-    offcut: &Offcut,
-    bounds: Rect,
-    units: Units,
-) -> Option<Rect> {
-    let lines = [short(sheet, &offcut.id), shown_size(offcut.size, units)];
+/// The name and size of an offcut or a part in its middle; returns where they stand.
+fn told(canvas: &mut Canvas<'_>, lines: &[String; 2], bounds: Rect, ink: Ink) -> Option<Rect> {
     let fits = |count: usize, size: f64| {
         let wide = lines[..count].iter().map(|line| canvas.width(PLAIN, size, line));
         let high = size * 1.25 / 72.0 * if count == 2 { 2.0 } else { 1.0 };
@@ -138,7 +140,7 @@ fn kept(
     };
     let tries = NAMES.iter().flat_map(|&size| [(2, size), (1, size)]);
     let (count, size) = tries.into_iter().find(|(count, size)| fits(*count, *size))?;
-    Some(words(canvas, &lines[..count], size, bounds, GREY))
+    Some(words(canvas, &lines[..count], size, bounds, ink))
 }
 
 /// Lines of text in the middle of a rectangle; returns the room they take.

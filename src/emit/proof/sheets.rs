@@ -1,6 +1,7 @@
 //! The sheets of the proof: a picture, what becomes of the sheet, the cuts in order.
 
 use super::{Proof, counted, inline, percent, section, text};
+use crate::emit::parts;
 use crate::emit::sheet_picture::sheet_svg;
 use crate::emit::work;
 use crate::outline::fonts::Font;
@@ -54,9 +55,16 @@ impl Proof<'_> {
             middle if self.record.gutted_for(sheet).is_some() => {
                 format!("the {} (gutting)", text(middle))
             }
+            whole if self.record.part_of(sheet).is_some() => {
+                format!("cut from sheet {}", text(whole))
+            }
             offcut => format!("the leftover {}", text(offcut)),
         };
-        let mut facts = vec![self.size(sheet.size), from, pieces.to_owned()];
+        let mut facts = vec![self.size(sheet.size), from];
+        match sheet.placed.is_empty() {
+            true => facts.push("cut down for the printer".to_owned()),
+            false => facts.push(pieces.to_owned()),
+        }
         facts.push(format!("{} used", percent(sheet.used)));
         if sheet.printed > 0 {
             facts.push(format!("printed page {}", sheet.printed));
@@ -94,6 +102,7 @@ impl Proof<'_> {
         match falls.what.as_str() {
             "piece" => self.link(&falls.id),
             "offcut" => format!("keep {}", text(&falls.id)),
+            "part" => text(&parts::told(self.record, &falls.id)),
             "machine" => "for the machine".to_owned(),
             "more" => "to cut on".to_owned(),
             "scrap" => "scrap".to_owned(),
