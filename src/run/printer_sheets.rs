@@ -78,7 +78,7 @@ impl PrinterSheets {
         let name = layout.papers.get(paper).map_or("", |paper| &paper.name);
         let before = self.cut.iter().filter(|sheet| sheet.paper == name).count();
         let id = layout.sheet_id(name, before + 1);
-        let part = unused(stock, &format!("{id}-part"));
+        let part = layout.free_offcut_id(format!("{id}-part"));
         let mut sheet = Sheet {
             id,
             paper: name.to_owned(),
@@ -87,7 +87,7 @@ impl PrinterSheets {
             ..Sheet::default()
         };
         for (number, area) in (1..).zip(split.rests()) {
-            let id = unused(stock, &format!("{}-offcut-{number}", sheet.id));
+            let id = layout.free_offcut_id(format!("{}-offcut-{number}", sheet.id));
             sheet.offcuts.push(Offcut { id: id.clone(), at: area.at, size: area.size });
             let size = Size::inches(area.size[0], area.size[1]);
             stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id) });
@@ -266,13 +266,6 @@ impl Split {
         }
         cuts
     }
-}
-
-/// A name that no offcut on hand has.
-fn unused(stock: &[Stock], name: &str) -> String {
-    let taken = |name: &str| stock.iter().any(|stock| stock.offcut.as_deref() == Some(name));
-    let other = (2..).map(|number| format!("{name}-{number}"));
-    std::iter::once(name.to_owned()).chain(other).find(|name| !taken(name)).unwrap_or_default()
 }
 
 fn inches(size: Size) -> [f64; 2] {
