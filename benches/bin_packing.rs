@@ -45,7 +45,7 @@ fn job(list: &List, turns: Turns) -> Job {
             }),
         }
     }
-    let stock = vec![Stock { size: size(list.sheet), count: 1000, price: 1.0, offcut: None }];
+    let stock = vec![Stock { size: size(list.sheet), count: 1000, price: 1.0, ..Stock::default() }];
     Job { stock, items, ..Job::default() }
 }
 

@@ -52,6 +52,7 @@ fn job(pieces: &[[i64; 2]], effort: Effort) -> Job {
         count: 1000,
         price: price as f64 / 100.0,
         offcut: None,
+        ..Stock::default()
     });
     let items = pieces.iter().enumerate().map(|(number, &piece)| Item {
         id: format!("kite {number}"),

@@ -16,6 +16,7 @@ mod route;
 mod stamps;
 mod story;
 mod titles;
+mod totals;
 
 use kurbo::BezPath;
 use serde::{Deserialize, Serialize};
@@ -32,6 +33,9 @@ pub use route::{Done, Pace, Stroke, Work};
 pub use stamps::StampRow;
 pub use story::{Glyph, Run, Strip};
 pub use titles::{FontUsed, ThinPlace};
+pub use totals::{ShoppingLine, Totals};
+
+use totals::is_nothing;
 
 /// The version of the record's shape.
 pub const FORMAT: u32 = 1;
@@ -157,7 +161,8 @@ pub struct StockLeft {
     pub size: [f64; 2],
     /// Sheets left.
     pub count: u32,
-    /// Price of one sheet in whatever coin the user thinks in.
+    /// Price of one sheet in whatever coin the user thinks in; nothing where it is not known.
+    #[serde(default, skip_serializing_if = "is_nothing")]
     pub price: f64,
 }
 
@@ -325,6 +330,9 @@ pub struct Sheet {
     /// `new`, or the id of the offcut it is, or of the gutted middle ([`Piece::gutted`]), or of the sheet
     /// that it is a part of ([`Sheet::parts`]).
     pub from: String,
+    /// Whether it is not on hand and has to be bought first.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub to_buy: bool,
     /// The printed page it is, from 1; 0 if it doesn't go through the printer.
     pub printed: u32,
     /// The page of `print/in-register.pdf` that is printed on it before the machine cuts it, from 1; 0 if
@@ -452,46 +460,6 @@ pub struct Warning {
     pub line: u64,
 }
 
-/// Sums over the run.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Totals {
-    /// Pieces with their copies.
-    pub pieces: u32,
-    /// Sheets cut, offcuts among them.
-    pub sheets: u32,
-    /// New sheets used.
-    pub new_sheets: u32,
-    /// Price of the new sheets.
-    pub price: f64,
-    /// Area of the pieces in square inches.
-    pub piece_area: f64,
-    /// Area of the sheets in square inches.
-    pub sheet_area: f64,
-    /// Trimmer cuts.
-    pub trimmer_cuts: u32,
-    /// Length the blade travels in paper.
-    pub machine_length: f64,
-    /// Words of the story.
-    pub words: u32,
-    /// What to have at hand, per paper and size.
-    pub shopping: Vec<ShoppingLine>,
-}
-
-/// One line of the shopping list.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct ShoppingLine {
-    /// Paper.
-    pub paper: String,
-    /// Sheet size.
-    pub size: [f64; 2],
-    /// Sheets this run uses.
-    pub uses: u32,
-    /// Sheets on hand before the run.
-    pub on_hand: u32,
-    /// Price of what is used.
-    pub price: f64,
-}
-
 /// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.
 pub const PATH_DECIMALS: usize = 6;
 
@@ -499,6 +467,11 @@ pub const PATH_DECIMALS: usize = 6;
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
 fn is_zero(number: &u32) -> bool {
     *number == 0
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
+fn is_false(flag: &bool) -> bool {
+    !*flag
 }
 
 /// A number as the record keeps it: rounded to 1e-7 in (2.5 nm), which no reader can measure.

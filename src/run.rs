@@ -9,6 +9,7 @@ mod marks;
 mod printed;
 mod printer_sheets;
 mod prints;
+mod purchase;
 mod redo;
 mod redo_photos;
 pub mod route;
@@ -20,7 +21,7 @@ use rayon::prelude::*;
 
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Units};
-use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
+use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Form, Item, Job, Nested, Stock, Tool};
 use crate::outline::{self, FLATTENING};
 use crate::record::{self, PATH_DECIMALS, Piece, Record, rounded};
@@ -39,11 +40,16 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     let jobs = jobs(layout, &stock);
     let middles: Vec<Vec<Middle>> =
         jobs.iter().map(|(_, pieces)| gutting::middles(layout, pieces)).collect();
-    let gutted: Vec<Gutted> = jobs
-        .par_iter()
+    let (jobs, gutted): (Vec<(Job, Vec<usize>)>, Vec<Gutted>) = jobs
+        .into_par_iter()
         .zip(&middles)
-        .map(|((job, _), middles)| nest_with_middles(job, middles))
-        .collect();
+        .zip(&layout.papers)
+        .map(|(((job, pieces), middles), paper)| {
+            let offers = |count| purchase::on_offer(layout, paper, count);
+            let (job, gutted) = purchase::nest(layout, job, middles, offers);
+            ((job, pieces), gutted)
+        })
+        .unzip();
     let problems: Vec<Problem> = jobs
         .iter()
         .zip(&gutted)
@@ -80,6 +86,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     route::plan(&mut record);
     printed.write(layout, &mut record);
     for_printer.name_parts(&mut record);
+    purchase::order(&mut record);
     prints::print(layout, &mut record)?;
     totals::sum_up(layout, &mut record);
     Ok(record)
@@ -259,8 +266,13 @@ fn missing(
     let mut problems = Vec::new();
     for left_out in nested.left_out.iter().filter(|left_out| left_out.too_large) {
         let piece = piece_of(left_out.item);
-        let sheets: Vec<String> =
-            job.stock.iter().map(|stock| stock.size.show(layout.units)).collect();
+        let mut sheets: Vec<String> = Vec::new();
+        for stock in &job.stock {
+            let shown = stock.size.show(layout.units);
+            if !sheets.contains(&shown) {
+                sheets.push(shown);
+            }
+        }
         let have = if sheets.is_empty() {
             "there are none on hand".to_owned()
         } else {
@@ -273,7 +285,9 @@ fn missing(
             } else {
                 String::new()
             };
-            format!("on hand: {}{less}", sheets.join(", "))
+            let bought = job.stock.iter().any(|stock| stock.to_buy);
+            let known = if bought { "on hand or to buy" } else { "on hand" };
+            format!("{known}: {}{less}", sheets.join(", "))
         };
         problems.push(at(
             piece.place,

@@ -166,12 +166,36 @@ fn redo_cuts_only_what_is_asked_from_what_is_left() {
     assert!(message.contains("did you mean `left.sky`?"), "{message}");
     // Bases take whole sheets, and one is left.
     redo(&["--piece", "left.base"]);
-    let message =
-        told(cutleaf(folder.path()).args(["redo", "out/kite-day", "--piece", "left.base"]), 3);
+    let mut short = cutleaf(folder.path());
+    short.args(["redo", "out/kite-day", "--piece", "left.base"]);
     assert!(
-        message.contains("not enough chalk") || message.contains("no sheet of chalk"),
+        told(
+            cutleaf(folder.path()).args([
+                "redo",
+                "out/kite-day",
+                "--piece",
+                "left.base",
+                "--strict"
+            ]),
+            3
+        )
+        .contains("not enough chalk")
+    );
+    assert!(!spread.join("redo-4").exists());
+    let message = told(&mut short, 3);
+    assert!(
+        message.contains("Short of paper") && message.contains("1 sheet of 12 x 12 in"),
         "{message}"
     );
+    let four = record(&spread.join("redo-4"));
+    assert_eq!(four["sheets"][0]["to_buy"], true);
+    // What was to be bought is taken to be bought and used: another base needs another sheet.
+    redo_short(&folder, "left.base");
+    assert_eq!(record(&spread.join("redo-5"))["totals"]["buy"], 1);
+}
+
+fn redo_short(folder: &TempDir, piece: &str) {
+    cutleaf(folder.path()).args(["redo", "out/kite-day", "--piece", piece]).assert().code(3);
 }
 
 fn piece<'a>(record: &'a Value, id: &str) -> &'a Value {

@@ -10,7 +10,7 @@ use kurbo::BezPath;
 const PATIENCE: Duration = Duration::from_secs(60);
 
 fn sheet(width: f64, height: f64, count: u32) -> Stock {
-    Stock { size: Size::inches(width, height), count, price: 1.0, offcut: None }
+    Stock { size: Size::inches(width, height), count, price: 1.0, ..Stock::default() }
 }
 
 fn item(form: Form, copies: u32, tool: Tool) -> Item {

@@ -20,7 +20,7 @@ fn item(width: i64, height: i64, turns: Turns) -> Item {
 }
 
 fn sheet(width: i64, height: i64, price: f64) -> Stock {
-    Stock { size: size(width, height), count: 40, price, offcut: None }
+    Stock { size: size(width, height), count: 40, price, ..Stock::default() }
 }
 
 fn paid(job: &Job) -> f64 {
@@ -44,7 +44,7 @@ proptest! {
         let mut stock = vec![sheet(48, 48, 1.0), sheet(34, 44, 0.62)];
         if offcut {
             stock.push(Stock {
-                size: size(30, 20), count: 2, price: 0.0, offcut: Some("box".to_owned()),
+                size: size(30, 20), count: 2, price: 0.0, offcut: Some("box".to_owned()), ..Stock::default()
             });
         }
         let rules = Rules { kerf: Length::part(kerf, 16), ..Rules::default() };

@@ -40,12 +40,18 @@ fn job(pieces: usize, seed: u32) -> Job {
         least + i64::from(state >> 16) % (most - least)
     };
     let items = (0..pieces).map(|number| panel(number, [side(30, 100), side(30, 130)])).collect();
-    let stock = vec![Stock { size: size([192, 192]), count: 40, price: 1.0, offcut: None }];
+    let stock = vec![Stock { size: size([192, 192]), count: 40, price: 1.0, ..Stock::default() }];
     Job { stock, items, ..Job::default() }
 }
 
 fn offcut(form: [i64; 2]) -> Stock {
-    Stock { size: size(form), count: 1, price: 0.0, offcut: Some("dunes-1".to_owned()) }
+    Stock {
+        size: size(form),
+        count: 1,
+        price: 0.0,
+        offcut: Some("dunes-1".to_owned()),
+        ..Stock::default()
+    }
 }
 
 fn on(threads: usize, job: &Job, steps: u64) -> Nested {
@@ -57,7 +63,7 @@ fn on(threads: usize, job: &Job, steps: u64) -> Nested {
 fn published_job(class: usize, list: usize) -> Job {
     let List { sheet, pieces } = lists(class).swap_remove(list);
     let items = pieces.into_iter().enumerate().map(|(number, piece)| panel(number, piece));
-    let stock = vec![Stock { size: size(sheet), count: 1000, price: 1.0, offcut: None }];
+    let stock = vec![Stock { size: size(sheet), count: 1000, price: 1.0, ..Stock::default() }];
     Job { stock, items: items.collect(), ..Job::default() }
 }
 
@@ -120,7 +126,7 @@ fn kerfs_offcuts_stages_and_grain_are_obeyed() {
 #[test]
 fn mixes_of_sheets_are_tried_by_prices_too() {
     let mut job = job(32, 3);
-    let other = Stock { size: size([136, 176]), count: 40, price: 0.62, offcut: None };
+    let other = Stock { size: size([136, 176]), count: 40, price: 0.62, ..Stock::default() };
     job.stock.push(other);
     let paid = |nested: &Nested| -> f64 {
         nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()

@@ -12,12 +12,12 @@ use proptest::prelude::*;
 use replay::{apart, check, new_sheets, piece_area, replay, sides};
 
 fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
-    Stock { size: Size::inches(width, height), count, price, offcut: None }
+    Stock { size: Size::inches(width, height), count, price, ..Stock::default() }
 }
 
 fn offcut(width: f64, height: f64) -> Stock {
     let offcut = Some("dunes-2".to_owned());
-    Stock { size: Size::inches(width, height), count: 1, price: 0.0, offcut }
+    Stock { size: Size::inches(width, height), count: 1, price: 0.0, offcut, ..Stock::default() }
 }
 
 fn piece(id: &str, width: f64, height: f64, copies: u32) -> Item {
@@ -317,7 +317,7 @@ fn any_stock() -> impl Strategy<Value = Stock> {
     (0..5, 0..6_u32, length(200), length(200)).prop_map(|(kind, count, width, height)| match kind {
         0 | 1 => sheets(12.0, 12.0, count, 1.0),
         2 => sheets(8.5, 11.0, count, 0.25),
-        3 => Stock { size: Size::new(width, height), count, price: 0.0, offcut: None },
+        3 => Stock { size: Size::new(width, height), count, price: 0.0, ..Stock::default() },
         _ => Stock { size: Size::new(width, height), ..offcut(1.0, 1.0) },
     })
 }

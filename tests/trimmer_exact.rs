@@ -25,6 +25,7 @@ fn job(small: &Small) -> Job {
         count,
         price,
         offcut: (price == 0.0).then(|| "dunes-1".to_owned()),
+        ..Stock::default()
     });
     let items = small.pieces.iter().enumerate().map(|(number, &piece)| Item {
         id: format!("kite {number}"),

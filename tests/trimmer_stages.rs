@@ -26,7 +26,7 @@ fn item(piece: [i64; 2], copies: u32, turns: Turns) -> Item {
 
 fn sheets(sheet: [i64; 2], count: u32, price: f64) -> Stock {
     let offcut = (price == 0.0).then(|| "dunes-1".to_owned());
-    Stock { size: size(sheet), count, price, offcut }
+    Stock { size: size(sheet), count, price, offcut, ..Stock::default() }
 }
 
 /// The part of a sheet inside the rim that is trimmed.

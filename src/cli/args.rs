@@ -8,7 +8,8 @@ use clap::{Args, Parser, Subcommand};
 #[derive(Debug, Parser)]
 #[command(name = "cutleaf", version, about, max_term_width = 100)]
 #[command(after_help = "Start with `cutleaf new kite-day`, then `cutleaf build kite-day.yaml`.\n\
-    Exit codes: 0 done, 1 the input is at fault, 2 misuse, 3 it can't be cut from the paper on hand.")]
+    Exit codes: 0 done, 1 the input is at fault, 2 misuse, 3 paper has to be bought\n\
+    (everything is written, and what to buy is listed) or it can't be cut at all.")]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
@@ -56,10 +57,17 @@ pub struct NewArguments {
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: cutleaf check kite-day.yaml")]
+#[command(
+    after_help = "Examples:\n  cutleaf check kite-day.yaml\n  cutleaf check kite-day.yaml --strict\n\
+    Exit codes: 0 there is paper for everything; 3 some has to be bought, and is listed with prices, or\n\
+    a piece fits no sheet; 1 the spec is at fault."
+)]
 pub struct CheckArguments {
     /// The spread's description.
     pub spec: PathBuf,
+    /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
+    #[arg(long)]
+    pub strict: bool,
     /// Print the record instead of a summary.
     #[arg(long)]
     pub json: bool,
@@ -67,7 +75,9 @@ pub struct CheckArguments {
 
 /// Arguments of `build`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: cutleaf build kite-day.yaml --out albums")]
+#[command(after_help = "Example: cutleaf build kite-day.yaml --out albums\n\
+    Where paper is lacking, everything is planned and written with sheets to buy, which are marked, and\n\
+    listed with prices; the exit code is then 3. With --strict nothing is planned with paper to buy.")]
 pub struct BuildArguments {
     /// The spread's description.
     pub spec: PathBuf,
@@ -77,6 +87,9 @@ pub struct BuildArguments {
     /// How long to search for a good nest, in place of what the spec says.
     #[arg(long, value_parser = ["quick", "normal", "long"])]
     pub effort: Option<String>,
+    /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
+    #[arg(long)]
+    pub strict: bool,
     /// Print the written files and totals as JSON.
     #[arg(long)]
     pub json: bool,
@@ -100,6 +113,9 @@ pub struct RedoArguments {
     /// Folder in which the spec stands, for photos that are printed again.
     #[arg(long, value_name = "FOLDER", default_value = ".")]
     pub from: PathBuf,
+    /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
+    #[arg(long)]
+    pub strict: bool,
     /// Print the written files and totals as JSON.
     #[arg(long)]
     pub json: bool,

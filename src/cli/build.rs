@@ -12,10 +12,10 @@ use cutleaf::run;
 use cutleaf::spec::slug;
 
 use super::args::BuildArguments;
-use super::{Failure, files, progress, say};
+use super::{Done, Failure, files, progress, say, to_buy};
 
 /// Builds a spread.
-pub fn run(arguments: &BuildArguments) -> Result<(), Failure> {
+pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
     let mut spread = files::read_spread(&arguments.spec)?;
     match arguments.effort.as_deref() {
         Some("quick") => spread.layout.effort = Effort::Quick,
@@ -23,6 +23,7 @@ pub fn run(arguments: &BuildArguments) -> Result<(), Failure> {
         Some("long") => spread.layout.effort = Effort::Long,
         _ => {}
     }
+    spread.layout.strict = arguments.strict;
     progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
@@ -31,7 +32,7 @@ pub fn run(arguments: &BuildArguments) -> Result<(), Failure> {
 }
 
 /// Draws and writes everything of a record, and says what was written.
-pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Result<(), Failure> {
+pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Result<Done, Failure> {
     let pictures: Vec<Arc<PictureFile>> =
         layout.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect();
     let files = progress::with("drawing", || emit::all(record, &layout.fonts, &pictures))?;
@@ -40,8 +41,9 @@ pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Res
     if json {
         say(serde_json::json!({
             "folder": folder, "files": names, "totals": record.totals, "warnings": record.warnings,
+            "to_buy": to_buy::lines(record),
         }));
-        return Ok(());
+        return Ok(to_buy::told(record));
     }
     super::check::summary(record);
     say(format_args!("Written to {}:", folder.display()));
@@ -49,5 +51,5 @@ pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Res
         say(format_args!("  {name}"));
     }
     say(format_args!("Open {} to dry-fit.", folder.join("proof.html").display()));
-    Ok(())
+    Ok(to_buy::told(record))
 }

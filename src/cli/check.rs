@@ -1,15 +1,16 @@
 //! `check`: reads, measures and nests a spread, and tells what it found.
 
-use cutleaf::length::{Length, Size};
-use cutleaf::record::Record;
+use cutleaf::length::Size;
+use cutleaf::record::{Paper, Record, ShoppingLine};
 use cutleaf::run;
 
 use super::args::CheckArguments;
-use super::{Failure, files, progress, say};
+use super::{Done, Failure, counted, files, progress, say, to_buy};
 
 /// Checks a spread.
-pub fn run(arguments: &CheckArguments) -> Result<(), Failure> {
-    let spread = files::read_spread(&arguments.spec)?;
+pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
+    let mut spread = files::read_spread(&arguments.spec)?;
+    spread.layout.strict = arguments.strict;
     let record = progress::with("nesting", || run::run(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     if arguments.json {
@@ -17,40 +18,43 @@ pub fn run(arguments: &CheckArguments) -> Result<(), Failure> {
     } else {
         summary(&record);
     }
-    Ok(())
+    Ok(to_buy::told(&record))
 }
 
 /// A record in a few lines.
 pub fn summary(record: &Record) {
     let totals = &record.totals;
+    let mut parts = vec![counted(totals.pieces, "piece")];
+    let some = [(record.photos.len(), "photo"), (record.strips.len(), "strip")];
+    for (count, what) in some.into_iter().filter(|(count, _)| *count > 0) {
+        parts.push(counted(count, what));
+    }
     say(format_args!(
-        "{}: {} pieces, {} photos, {} strips on {} sheets",
+        "{}: {} on {}",
         record.name,
-        totals.pieces,
-        record.photos.len(),
-        record.strips.len(),
-        totals.sheets
+        parts.join(", "),
+        counted(totals.sheets, "sheet")
     ));
-    let units = record.shown_units();
-    let touched = |name: &str| record.sheets.iter().any(|sheet| sheet.paper == name);
-    for paper in record.papers.iter().filter(|paper| touched(&paper.name)) {
-        let lines = totals.shopping.iter().filter(|line| line.paper == paper.name && line.uses > 0);
-        let uses: Vec<String> = lines
-            .map(|line| {
-                let size = Size::new(Length::inches(line.size[0]), Length::inches(line.size[1]));
-                format!("{} of {} ({})", line.uses, line.on_hand, size.show(units))
-            })
-            .collect();
-        let uses = if uses.is_empty() { "no new sheet".to_owned() } else { uses.join(", ") };
+    let touched = |paper: &&Paper| record.sheets.iter().any(|sheet| sheet.paper == paper.name);
+    let papers: Vec<&Paper> = record.papers.iter().filter(touched).collect();
+    let names = papers.iter().map(|paper| paper.name.as_str());
+    let names = names.chain(record.prints.first().map(|first| first.paper.as_str()));
+    let widest = names.map(|name| name.chars().count()).max().unwrap_or(0);
+    for paper in papers {
         let share = paper.used * 100.0;
-        say(format_args!("  {:<12} {uses}, {share:.0} % used", paper.name));
+        let uses = uses(record, paper);
+        say(format_args!("  {:<widest$}  {uses}; {share:.0} % becomes pieces", paper.name));
         for note in &paper.notes {
-            say(format_args!("  {:<12} {note}", ""));
+            say(format_args!("  {:<widest$}    {note}", ""));
         }
     }
     if let Some(first) = record.prints.first() {
-        let size = Size::inches(first.size[0], first.size[1]).show(units);
-        say(format_args!("  {:<12} {} of {size}", first.paper, record.prints.len()));
+        let size = Size::inches(first.size[0], first.size[1]).show(record.shown_units());
+        let sheets = counted(record.prints.len(), "sheet");
+        say(format_args!("  {:<widest$}  {sheets} of {size}", first.paper));
+    }
+    if totals.price > 0.0 {
+        say(format_args!("  {:<widest$}  {:.2} worth of new paper", "in all", totals.price));
     }
     for warning in &record.warnings {
         let line =
@@ -59,5 +63,38 @@ pub fn summary(record: &Record) {
             "Warning, {line}{} ({}): {}",
             warning.message, warning.kind, warning.help
         ));
+    }
+}
+
+/// What is used of a paper, on hand and to buy.
+fn uses(record: &Record, paper: &Paper) -> String {
+    let lines = record.totals.shopping.iter();
+    let mut told: Vec<String> = lines
+        .filter(|line| line.paper == paper.name && line.uses > 0)
+        .map(|line| of_size(record, line))
+        .collect();
+    let old = record.sheets.iter().filter(|sheet| {
+        sheet.paper == paper.name && sheet.from != "new" && record.gutted_for(sheet).is_none()
+    });
+    let old = old.count();
+    if old > 0 {
+        told.push(counted(old, "leftover"));
+    }
+    told.join(", ")
+}
+
+/// The sheets of one size.
+fn of_size(record: &Record, line: &ShoppingLine) -> String {
+    let size = Size::inches(line.size[0], line.size[1]).show(record.shown_units());
+    let had = line.uses.saturating_sub(line.buy);
+    let price =
+        if line.buy_price > 0.0 { format!(" ({:.2})", line.buy_price) } else { String::new() };
+    match (had, line.buy) {
+        (had, 0) => format!("{had} of {} on hand, {size}", counted(line.on_hand, "sheet")),
+        (0, buy) => format!("{} to buy, {size}{price}", counted(buy, "sheet")),
+        (had, buy) => {
+            let on_hand = counted(line.on_hand, "sheet");
+            format!("{had} of {on_hand} on hand and {buy} to buy{price}, {size}")
+        }
     }
 }

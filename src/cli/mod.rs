@@ -11,6 +11,7 @@ mod print_scale;
 mod progress;
 mod redo;
 mod schema;
+mod to_buy;
 
 use std::fmt;
 use std::io::{IsTerminal, Write};
@@ -24,18 +25,19 @@ use args::{Arguments, Command};
 /// Runs the command that was asked for.
 pub fn main() -> ExitCode {
     let result = match Arguments::parse().command {
-        Command::New(arguments) => new::run(&arguments),
+        Command::New(arguments) => new::run(&arguments).map(Done::whole),
         Command::Check(arguments) => check::run(&arguments),
         Command::Build(arguments) => build::run(&arguments),
         Command::Redo(arguments) => redo::run(&arguments),
-        Command::Fonts(arguments) => fonts::run(&arguments),
-        Command::PrintScale(arguments) => print_scale::run(&arguments),
-        Command::Schema => schema::schema(),
-        Command::Completions(arguments) => schema::completions(&arguments),
-        Command::Manual => schema::manual(),
+        Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
+        Command::PrintScale(arguments) => print_scale::run(&arguments).map(Done::whole),
+        Command::Schema => schema::schema().map(Done::whole),
+        Command::Completions(arguments) => schema::completions(&arguments).map(Done::whole),
+        Command::Manual => schema::manual().map(Done::whole),
     };
     match result {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(Done::Whole) => ExitCode::SUCCESS,
+        Ok(Done::ShortOfPaper) => ExitCode::from(SHORT_OF_PAPER),
         Err(failure) => {
             let color = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
             let told = failure.problems.render(&failure.file, &failure.text, color);
@@ -43,6 +45,31 @@ pub fn main() -> ExitCode {
             ExitCode::from(failure.problems.exit_code())
         }
     }
+}
+
+/// The exit code where everything is planned, and paper has to be bought before it can be cut.
+const SHORT_OF_PAPER: u8 = 3;
+
+/// How far a command that succeeded has come.
+pub(crate) enum Done {
+    /// All that was asked for.
+    Whole,
+    /// All that was asked for, but paper has to be bought for it.
+    ShortOfPaper,
+}
+
+impl Done {
+    /// The outcome of a command that needs no paper.
+    fn whole((): ()) -> Self {
+        Self::Whole
+    }
+}
+
+/// A number of things, in words that fit one as well as many.
+pub(crate) fn counted(count: impl fmt::Display, one: &str) -> String {
+    let count = count.to_string();
+    let end = if count == "1" { "" } else { "s" };
+    format!("{count} {one}{end}")
 }
 
 /// Problems beside the text they point into.

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use cutleaf::run::{self, Redo};
 
 use super::args::RedoArguments;
-use super::{Failure, build, files, print_scale, progress};
+use super::{Done, Failure, build, files, print_scale, progress};
 
 /// Redoes pieces and sheets of a built spread.
-pub fn run(arguments: &RedoArguments) -> Result<(), Failure> {
+pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     let folder = &arguments.folder;
     let first = files::read_record(&folder.join("record.json"))?;
     let done = redone(folder);
@@ -23,6 +23,7 @@ pub fn run(arguments: &RedoArguments) -> Result<(), Failure> {
     let mut layout = run::redo_layout(&first, &last, &wanted, done + 1, &fonts)?;
     run::add_photos(&mut layout, &first, &wanted, &arguments.from)?;
     print_scale::correct(&mut layout)?;
+    layout.strict = arguments.strict;
     progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&layout))?;
     build::write(&redo_folder(folder, done + 1), &record, &layout, arguments.json)

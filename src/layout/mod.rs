@@ -69,6 +69,8 @@ pub struct Layout {
     pub gutting: hidden::Gutting,
     /// How long to search for a nest.
     pub effort: Effort,
+    /// Whether paper that is lacking is refused, instead of planned with sheets to buy.
+    pub strict: bool,
     /// How fast the machine works and how it ends a contour.
     pub pace: Pace,
     /// Registration marks on the machine's sheets, if there are to be any.

@@ -74,7 +74,7 @@ fn paper(
     let mut stock = Vec::new();
     for (offcut, id) in written.offcuts.iter().zip(ids) {
         let size = reader.size(&offcut.size);
-        stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id) });
+        stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id), ..Stock::default() });
     }
     for (size, sheets) in &written.sheets.0 {
         let size = reader.size_of(size, sheets.place);
@@ -88,7 +88,7 @@ fn paper(
             }
         };
         let price = price(reader, sheets.value.price.as_ref());
-        stock.push(Stock { size, count, price, offcut: None });
+        stock.push(Stock { size, count, price, ..Stock::default() });
     }
     let turns = reader.turns(written.turn.as_ref());
     let directional = turns == Some(Turns::Never);

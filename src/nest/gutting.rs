@@ -179,6 +179,7 @@ fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Stock> {
         count: u32::from(middle.opening.is_none()),
         price: 0.0,
         offcut: Some(middle.id.clone()),
+        ..Stock::default()
     });
     job.stock.iter().cloned().chain(paper).collect()
 }

@@ -47,7 +47,7 @@ pub struct Job {
 }
 
 /// Sheets of one size and origin.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stock {
     /// Size of a sheet.
     pub size: Size,
@@ -57,6 +57,8 @@ pub struct Stock {
     pub price: f64,
     /// The offcut's id, or nothing for new sheets.
     pub offcut: Option<String>,
+    /// Whether they are not on hand: new sheets that have to be bought first.
+    pub to_buy: bool,
 }
 
 /// A piece to be cut, in some number of copies.

@@ -51,7 +51,7 @@ pub(super) fn nest(
         if count == 0 {
             return Err(no_sheet(layout, paper, first).into());
         }
-        let stock = vec![Stock { size: layout.printer.paper, count, price: 0.0, offcut: None }];
+        let stock = vec![Stock { size: layout.printer.paper, count, ..Stock::default() }];
         let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
         jobs.push((paper, pieces, job));
     }
@@ -137,6 +137,7 @@ impl InRegister {
                     paper: name.clone(),
                     size: layout.printer.paper.to_inches().map(rounded),
                     from: taken.from,
+                    to_buy: taken.to_buy,
                     in_register: page,
                     ..Sheet::default()
                 };

@@ -84,6 +84,7 @@ impl Printed {
                 paper: name.clone(),
                 size: page.size.map(rounded),
                 from: page.from.from,
+                to_buy: page.from.to_buy,
                 printed: number,
                 ..Sheet::default()
             };

@@ -11,12 +11,16 @@ use crate::length::{Length, Size};
 use crate::nest::{self, Stock, Turns};
 use crate::record::{Area, Cut, Falls, Offcut, Record, Sheet, rounded};
 
+use super::purchase;
+
 /// A sheet of the printer's size.
 pub(super) struct Taken {
     /// What the record's sheet is from.
     pub from: String,
     /// Whether a new sheet was begun for it.
     pub new: bool,
+    /// Whether it is not on hand and has to be bought; of a part, its whole sheet says so.
+    pub to_buy: bool,
 }
 
 /// The sheets that are cut down for the printer, in the order in which they are cut.
@@ -64,17 +68,23 @@ pub(super) fn help(layout: &Layout, paper: usize) -> String {
 
 impl PrinterSheets {
     /// Takes a sheet of the printer's size from a paper's stock, if there is one or a larger one to cut
-    /// it from. Rests worth keeping go back to stock as offcuts.
+    /// it from; if there is none, one that has to be bought. Rests worth keeping go back to stock as
+    /// offcuts.
     ///
     /// One of the printer's size comes first; among larger ones an offcut, then the cheapest, then the
-    /// smallest.
+    /// smallest. Nothing is bought for a layout that is strict.
     pub fn take(&mut self, layout: &Layout, paper: usize, stock: &mut Vec<Stock>) -> Option<Taken> {
-        let Source { stock: place, split } = source(layout, paper, stock)?;
+        let found = source(layout, paper, stock);
+        let Source { stock: place, split } = match found {
+            Some(found) => found,
+            None if layout.strict => return None,
+            None => bought(layout, paper, stock),
+        };
         let taken = &mut stock[place];
         taken.count -= 1;
-        let new = taken.offcut.is_none();
+        let (new, to_buy) = (taken.offcut.is_none(), taken.to_buy);
         let from = taken.offcut.clone().unwrap_or_else(|| "new".to_owned());
-        let Some(split) = split else { return Some(Taken { from, new }) };
+        let Some(split) = split else { return Some(Taken { from, new, to_buy }) };
         let name = layout.papers.get(paper).map_or("", |paper| &paper.name);
         let before = self.cut.iter().filter(|sheet| sheet.paper == name).count();
         let id = layout.sheet_id(name, before + 1);
@@ -84,18 +94,19 @@ impl PrinterSheets {
             paper: name.to_owned(),
             size: inches(split.whole),
             from,
+            to_buy,
             ..Sheet::default()
         };
         for (number, area) in (1..).zip(split.rests()) {
             let id = layout.free_offcut_id(format!("{}-offcut-{number}", sheet.id));
             sheet.offcuts.push(Offcut { id: id.clone(), at: area.at, size: area.size });
             let size = Size::inches(area.size[0], area.size[1]);
-            stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id) });
+            stock.push(Stock { size, count: 1, offcut: Some(id), ..Stock::default() });
         }
         sheet.cuts = split.cuts(&part, &sheet.offcuts);
         sheet.parts.push(Offcut { id: part.clone(), at: [0.0; 2], size: inches(split.part) });
         self.cut.push(sheet);
-        Some(Taken { from: part, new })
+        Some(Taken { from: part, new, to_buy: false })
     }
 
     /// Adds the sheets to the record, before any others.
@@ -132,6 +143,25 @@ impl PrinterSheets {
             sheet.parts = parts.into_iter().map(|(_, part)| part).collect();
         }
     }
+}
+
+/// Puts a sheet to buy into a paper's stock that gives one for the printer: of its size or cut down, as
+/// the paper lists sizes; at a price that nobody knows where none of them does.
+fn bought(layout: &Layout, paper: usize, stock: &mut Vec<Stock>) -> Source {
+    let mut offers = layout
+        .papers
+        .get(paper)
+        .map_or_else(Vec::new, |paper| purchase::on_offer(layout, paper, 1));
+    let found = source(layout, paper, &offers);
+    let (bought, split) = match found {
+        Some(Source { stock: place, split }) => (offers.swap_remove(place), split),
+        None => {
+            let size = layout.printer.paper;
+            (Stock { size, count: 1, to_buy: true, ..Stock::default() }, None)
+        }
+    };
+    stock.push(bought);
+    Source { stock: stock.len() - 1, split }
 }
 
 /// Whether a paper's sheets may go through the printer turned by a quarter.

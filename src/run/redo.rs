@@ -99,6 +99,7 @@ pub fn redo_layout(
             rim: Length::inches(first.rules.rim),
         },
         effort: known("the effort", &first.rules.effort, Effort::ALL, Effort::name)?,
+        strict: false,
         pace: route::of_pace(&first.pace),
         marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
@@ -246,6 +247,7 @@ fn on_hand(
         count: 1,
         price: 0.0,
         offcut: Some(id.to_owned()),
+        ..Stock::default()
     };
     let mut stock: Vec<Stock> = paper
         .offcuts_left
@@ -260,7 +262,7 @@ fn on_hand(
         size: size(left.size),
         count: left.count,
         price: left.price,
-        offcut: None,
+        ..Stock::default()
     }));
     let turns = match paper.turns.as_str() {
         "" => None,

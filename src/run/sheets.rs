@@ -35,6 +35,7 @@ pub(super) fn of_paper(
             paper: on_hand.name.clone(),
             size: stock.size.to_inches().map(rounded),
             from: stock.offcut.clone().unwrap_or_else(|| "new".to_owned()),
+            to_buy: stock.to_buy,
             ..Sheet::default()
         };
         record.sheets.push(filled(layout, &laid_items, cut, sheet));
@@ -47,7 +48,7 @@ pub(super) fn of_paper(
         left: stock_on_hand
             .iter()
             .zip(&left)
-            .filter(|(stock, _)| stock.offcut.is_none())
+            .filter(|(stock, _)| stock.offcut.is_none() && !stock.to_buy)
             .map(|(stock, &count)| StockLeft {
                 size: stock.size.to_inches().map(rounded),
                 count,

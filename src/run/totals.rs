@@ -1,8 +1,8 @@
 //! Shares, sums and the shopping list.
 
-use crate::layout::Layout;
+use crate::layout::{Layout, PaperOnHand};
 use crate::outline::{Process, ring_area};
-use crate::record::{Record, Sheet, ShoppingLine, Totals, rounded};
+use crate::record::{Record, ShoppingLine, Totals, rounded};
 
 /// Fills in shares and totals once every sheet is in the record.
 pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
@@ -49,6 +49,8 @@ pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
         sheets: count(record.sheets.len()),
         new_sheets: shopping.iter().map(|line| line.uses).sum(),
         price: rounded(shopping.iter().map(|line| line.price).sum()),
+        buy: shopping.iter().map(|line| line.buy).sum(),
+        buy_price: rounded(shopping.iter().map(|line| line.buy_price).sum()),
         piece_area: rounded(areas.iter().map(|area| area.0).sum()),
         sheet_area: rounded(areas.iter().map(|area| area.1).sum()),
         trimmer_cuts: count(record.sheets.iter().map(|sheet| sheet.cuts.len()).sum()),
@@ -64,24 +66,45 @@ fn placed_area(rings: &[crate::outline::Ring]) -> f64 {
     rings.iter().map(ring_area).sum::<f64>().abs()
 }
 
-/// What is used of each paper and size, beside what is on hand.
+/// What is used of each paper and size, beside what is on hand and what has to be bought.
 fn shopping(layout: &Layout, record: &Record) -> Vec<ShoppingLine> {
-    let mut lines = Vec::new();
+    let mut lines: Vec<ShoppingLine> = Vec::new();
     for paper in &layout.papers {
+        let first = lines.len();
+        let mut prices = Vec::new();
         for stock in paper.stock.iter().filter(|stock| stock.offcut.is_none()) {
             let size = stock.size.to_inches().map(rounded);
-            let same = |sheet: &&Sheet| {
-                sheet.paper == paper.name && sheet.from == "new" && sheet.size == size
-            };
-            let uses = u32::try_from(record.sheets.iter().filter(same).count()).unwrap_or(u32::MAX);
-            lines.push(ShoppingLine {
-                paper: paper.name.clone(),
-                size,
-                uses,
-                on_hand: stock.count,
-                price: rounded(stock.price * f64::from(uses)),
+            match lines[first..].iter_mut().find(|line| line.size == size) {
+                Some(line) => line.on_hand += stock.count,
+                None => {
+                    prices.push(stock.price);
+                    lines.push(line(paper, size, stock.count));
+                }
+            }
+        }
+        let new = record.sheets.iter().filter(|one| one.paper == paper.name && one.from == "new");
+        for sheet in new {
+            let lies = |size: [f64; 2]| lines[first..].iter().position(|line| line.size == size);
+            let [width, height] = sheet.size;
+            // The printer takes a sheet that is listed the other way round as its own.
+            let place = lies([width, height]).or_else(|| lies([height, width]));
+            let place = place.unwrap_or_else(|| {
+                prices.push(0.0);
+                lines.push(line(paper, sheet.size, 0));
+                lines.len() - 1 - first
             });
+            let line = &mut lines[first + place];
+            line.uses += 1;
+            line.buy += u32::from(sheet.to_buy);
+        }
+        for (line, price) in lines[first..].iter_mut().zip(prices) {
+            line.price = rounded(price * f64::from(line.uses));
+            line.buy_price = rounded(price * f64::from(line.buy));
         }
     }
     lines
+}
+
+fn line(paper: &PaperOnHand, size: [f64; 2], on_hand: u32) -> ShoppingLine {
+    ShoppingLine { paper: paper.name.clone(), size, on_hand, ..ShoppingLine::default() }
 }

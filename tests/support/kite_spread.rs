@@ -430,6 +430,8 @@ fn totals(record: &mut Record) {
         sheets: u32::try_from(record.sheets.len()).unwrap(),
         new_sheets: 6,
         price: 5.4,
+        buy: 1,
+        buy_price: 0.9,
         piece_area: record.pieces.iter().map(|piece| piece.area).sum(),
         sheet_area: record.sheets.iter().map(|sheet| area(sheet.size)).sum(),
         trimmer_cuts: 13,
@@ -442,6 +444,8 @@ fn totals(record: &mut Record) {
                 uses: if paper == "sand" { 2 } else { 1 },
                 on_hand: 1,
                 price: 0.9,
+                buy: u32::from(paper == "sand"),
+                buy_price: if paper == "sand" { 0.9 } else { 0.0 },
             })
             .to_vec(),
     };

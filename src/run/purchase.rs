@@ -1,0 +1,125 @@
+//! Sheets to buy, where the paper on hand does not do.
+//!
+//! What is on hand is cut first, as far as it goes: it costs nothing more, and a sheet to buy costs its
+//! price. So the nester's own order, cheaper new sheets first, buys as little as it can.
+
+use crate::layout::{Layout, PaperOnHand};
+use crate::length::{Length, Size};
+use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
+use crate::nest::{Job, Stock};
+use crate::record::{Record, Sheet};
+
+/// The sheet that papers are sold in where a paper lists no size: 12 x 12 in (common practice, no source).
+const USUAL: Size = Size::new(Length::part(12, 1), Length::part(12, 1));
+/// What a square inch weighs where no sheet of a paper has a price: only differences count then.
+const WEIGHT_OF_A_SQUARE_INCH: f64 = 0.01;
+
+/// The sheets of a paper that can be bought, `count` of each: of the sizes that it lists, cheapest first
+/// and unpriced ones last; the usual sheet and the printer's where it lists none.
+pub(super) fn on_offer(layout: &Layout, paper: &PaperOnHand, count: u32) -> Vec<Stock> {
+    let offer = |size: Size, price: f64| Stock { size, count, price, offcut: None, to_buy: true };
+    let mut offers: Vec<Stock> = Vec::new();
+    for listed in paper.stock.iter().filter(|stock| stock.offcut.is_none()) {
+        if offers.iter().all(|known| known.size != listed.size) {
+            offers.push(offer(listed.size, listed.price));
+        }
+    }
+    if offers.is_empty() {
+        offers.push(offer(USUAL, 0.0));
+        if layout.printer.paper != USUAL {
+            offers.push(offer(layout.printer.paper, 0.0));
+        }
+    }
+    let worth = |stock: &Stock| (stock.price <= 0.0, stock.price, stock.size.area());
+    offers.sort_by(|one, other| {
+        let ((unpriced, price, area), (other_unpriced, other_price, other_area)) =
+            (worth(one), worth(other));
+        unpriced
+            .cmp(&other_unpriced)
+            .then(price.total_cmp(&other_price))
+            .then(area.total_cmp(&other_area))
+    });
+    offers
+}
+
+/// Nests a job from what is on hand; where that does not do, with what is on offer as well. Returns the
+/// job with the stock it was cut from: sheets to buy follow on what is on hand.
+pub(super) fn nest(
+    layout: &Layout,
+    job: Job,
+    middles: &[Middle],
+    offers: impl FnOnce(u32) -> Vec<Stock>,
+) -> (Job, Gutted) {
+    let on_hand = nest_with_middles(&job, middles);
+    if layout.strict || on_hand.nested.left_out.is_empty() {
+        return (job, on_hand);
+    }
+    let copies = job.items.iter().fold(0_u32, |sum, item| sum.saturating_add(item.copies));
+    let mut job = job;
+    job.stock.extend(offers(copies));
+    let weighed = Job { stock: weighed(&job.stock), ..job.clone() };
+    let mut gutted = nest_with_middles(&weighed, middles);
+    for (stock, told) in gutted.stock.iter_mut().zip(&job.stock) {
+        stock.price = told.price;
+    }
+    bought_last(&job, middles, &mut gutted);
+    (job, gutted)
+}
+
+/// The same sheets, weighed as a purchase: what is on hand costs nothing more, and a sheet at a price that
+/// nobody knows is taken to be as dear as the dearest of the paper, by the square inch.
+fn weighed(stock: &[Stock]) -> Vec<Stock> {
+    let rate = |one: &Stock| one.price / one.size.area().max(f64::MIN_POSITIVE);
+    let priced = stock.iter().filter(|one| one.to_buy && one.price > 0.0);
+    let dearest = priced.map(rate).reduce(f64::max).unwrap_or(WEIGHT_OF_A_SQUARE_INCH);
+    let price = |one: &Stock| match one.to_buy {
+        false => 0.0,
+        true if one.price > 0.0 => one.price,
+        true => one.size.area() * dearest,
+    };
+    stock.iter().map(|one| Stock { price: price(one), ..one.clone() }).collect()
+}
+
+/// Sheets to buy, and what comes out of their pieces' middles, after those that can be cut at once.
+fn bought_last(job: &Job, middles: &[Middle], gutted: &mut Gutted) {
+    let sheets = std::mem::take(&mut gutted.nested.sheets);
+    let mut waits: Vec<bool> = Vec::with_capacity(sheets.len());
+    // A middle comes after the sheet that holds its piece, so what that waits for is known by then.
+    for sheet in &sheets {
+        let middle = sheet.stock.checked_sub(job.stock.len());
+        let waiting = match middle.and_then(|middle| middles.get(*gutted.cut.get(middle)?)) {
+            Some(middle) => sheets.iter().zip(&waits).any(|(other, &waits)| {
+                waits && other.placed.iter().any(|one| one.item == middle.item)
+            }),
+            None => job.stock.get(sheet.stock).is_some_and(|stock| stock.to_buy),
+        };
+        waits.push(waiting);
+    }
+    let mut ranked: Vec<_> = waits.into_iter().zip(sheets).collect();
+    ranked.sort_by_key(|(waits, _)| *waits);
+    gutted.nested.sheets = ranked.into_iter().map(|(_, sheet)| sheet).collect();
+}
+
+/// Puts the record's sheets in the order of her hands: first those that are cut from paper on hand, then
+/// those that have to be bought.
+pub(super) fn order(record: &mut Record) {
+    if record.sheets.iter().all(|sheet| !sheet.to_buy) {
+        return;
+    }
+    let mut waits: Vec<bool> = Vec::with_capacity(record.sheets.len());
+    for sheet in &record.sheets {
+        let holds = |other: &Sheet| {
+            let piece = record.gutted_for(sheet);
+            piece.is_some_and(|piece| other.placed.iter().any(|one| one.piece == piece.id))
+        };
+        let part_of = record.part_of(sheet);
+        let comes_from = record.sheets.iter().zip(&waits).any(|(other, &waits)| {
+            waits && (holds(other) || part_of.is_some_and(|whole| whole.id == other.id))
+        });
+        waits.push(sheet.to_buy || comes_from);
+    }
+    let sheets = std::mem::take(&mut record.sheets);
+    let mut ranked: Vec<_> = waits.into_iter().zip(sheets).collect();
+    ranked.sort_by_key(|(waits, _)| *waits);
+    record.sheets = ranked.into_iter().map(|(_, sheet)| sheet).collect();
+}
