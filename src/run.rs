@@ -37,7 +37,8 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     let mut for_printer = printer_sheets::PrinterSheets::default();
     let printed = printed::print(layout, &mut stock, &mut for_printer)?;
     let in_register = in_register::nest(layout, &mut stock, &mut for_printer)?;
-    let jobs = jobs(layout, &stock);
+    let jobs: Vec<(Job, Vec<usize>)> =
+        stock.iter().enumerate().map(|(paper, stock)| job_of(layout, paper, stock)).collect();
     let middles: Vec<Vec<Middle>> =
         jobs.iter().map(|(_, pieces)| gutting::middles(layout, pieces)).collect();
     let (jobs, gutted): (Vec<(Job, Vec<usize>)>, Vec<Gutted>) = jobs
@@ -61,17 +62,13 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     if !problems.is_empty() {
         return Err(Problems(problems));
     }
+    let all =
+        saving::Run { layout, stock: &stock, jobs: &jobs, middles: &middles, gutted: &gutted };
+    let savings: Vec<Vec<String>> =
+        (0..jobs.len()).into_par_iter().map(|paper| all.notes(paper)).collect();
     let layout = &gutting::with_windows(layout, &jobs, &middles, &gutted);
     let mut record = beginning(layout);
     for_printer.write(&mut record);
-    let savings: Vec<Vec<String>> = jobs
-        .par_iter()
-        .zip(&gutted)
-        .map(|((job, pieces), gutted)| {
-            let job = Job { stock: gutted.stock.clone(), ..job.clone() };
-            saving::notes(layout, pieces, &job, &gutted.nested)
-        })
-        .collect();
     for (index, (((_, pieces), gutted), savings)) in
         jobs.iter().zip(&gutted).zip(savings).enumerate()
     {
@@ -221,21 +218,17 @@ fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {
     }
 }
 
-/// A nesting job for each paper, and the piece behind each of its items. Strips are cut from printed
-/// pages, and printed pieces from sheets of their own: they are no part of it.
-fn jobs(layout: &Layout, stock: &[Vec<Stock>]) -> Vec<(Job, Vec<usize>)> {
-    let mut jobs = Vec::new();
-    for (paper, stock) in stock.iter().enumerate() {
-        let pieces: Vec<usize> = (0..layout.pieces.len())
-            .filter(|&index| layout.pieces[index].paper == paper)
-            .filter(|&index| layout.pieces[index].kind != "journaling")
-            .filter(|&index| layout.pieces[index].print.is_none())
-            .collect();
-        let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
-        let job = Job { stock: stock.clone(), items, rules: layout.rules, effort: layout.effort };
-        jobs.push((job, pieces));
-    }
-    jobs
+/// A paper's nesting job, and the piece behind each of its items. Strips are cut from printed pages, and
+/// printed pieces from sheets of their own: they are no part of it.
+fn job_of(layout: &Layout, paper: usize, stock: &[Stock]) -> (Job, Vec<usize>) {
+    let pieces: Vec<usize> = (0..layout.pieces.len())
+        .filter(|&index| layout.pieces[index].paper == paper)
+        .filter(|&index| layout.pieces[index].kind != "journaling")
+        .filter(|&index| layout.pieces[index].print.is_none())
+        .collect();
+    let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
+    let job = Job { stock: stock.to_vec(), items, rules: layout.rules, effort: layout.effort };
+    (job, pieces)
 }
 
 fn item(piece: &PlacedPiece) -> Item {

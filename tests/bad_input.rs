@@ -5,7 +5,6 @@ mod spreads;
 
 use std::time::{Duration, Instant};
 
-use cutleaf::layout::Layout;
 use cutleaf::record::Record;
 use cutleaf::run;
 use cutleaf::spec::Problems;
@@ -383,7 +382,9 @@ const CASES: &[Case] = &[
 
 /// Runs a spec without leave to plan with sheets to buy.
 fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
-    run::run(&Layout { strict: true, ..layout_of(yaml)? })
+    let mut layout = layout_of(yaml)?;
+    layout.strict = true;
+    run::run(&layout)
 }
 
 #[test]

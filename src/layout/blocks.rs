@@ -11,7 +11,7 @@ use crate::spec::{At, Marked, Place, PrintSpec};
 
 /// Pieces and photos that are placed as one.
 #[derive(Clone, Debug)]
-pub(super) struct Block {
+pub(crate) struct Block {
     /// Name on its page.
     pub id: String,
     /// Its page, by place among the spread's pages.
@@ -38,7 +38,7 @@ pub(super) struct Block {
 
 /// A piece or a photo within a block.
 #[derive(Clone, Debug)]
-pub(super) struct Part {
+pub(crate) struct Part {
     /// Full id.
     pub id: String,
     /// Top left of its bounding box within the block.
@@ -53,7 +53,7 @@ pub(super) struct Part {
 
 /// What a part is.
 #[derive(Clone, Debug)]
-pub(super) enum Content {
+pub(crate) enum Content {
     /// A piece of paper.
     Paper {
         kind: &'static str,

@@ -6,11 +6,11 @@ use crate::length::{Length, Size};
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, Corner, End, ShapeError};
 use crate::spec::{
-    At, Banner, CornersSpec, Element, Marked, PageSpec, Place, Rectangle, Strip, Tag, Text, Where,
-    slug,
+    At, Banner, CornersSpec, Element, Marked, Place, Rectangle, Strip, Tag, Text, Where, slug,
 };
 
 use super::blocks::{Block, Part};
+use super::change::page_of;
 use super::reading::{Along, Reader, written};
 use super::{Layout, print};
 
@@ -30,12 +30,7 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
     let mut blocks = Vec::new();
     let spec = reader.spec;
     for (page, name) in layout.pages.iter().enumerate() {
-        let written: &Option<PageSpec> = match *name {
-            "left" => &spec.left,
-            "right" => &spec.right,
-            _ => &spec.single,
-        };
-        let Some(written) = written else { continue };
+        let Some(written) = page_of(spec, name) else { continue };
         let mut names = Names { page: name, taken: Vec::new() };
         if let Some(base) = &written.base {
             let paper = reader.paper(base);
@@ -50,21 +45,29 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
         }
         for element in &written.pieces {
             let id = names.free(reader, element.value.kind(), element.value.common().id);
-            let prefix = format!("{name}.{id}");
-            let before = blocks.len();
-            if let Some((size, parts)) = parts(reader, layout, folder, element, &prefix) {
-                blocks.push(block(id, page, place_of(element), size, parts));
-            }
-            if let Some(block) = blocks.get_mut(before) {
-                finish::finish(reader, block, element.value.common());
-                if let Element::Strip(strip) = &element.value {
-                    block.across_spread = runs(reader, strip) == Run::Spread;
-                }
-                print::prepare(reader, block, element.value.common());
-            }
+            blocks.extend(self::element(reader, layout, folder, element, (&id, page)));
         }
     }
     blocks
+}
+
+/// The block of one element, by its name on its page; nothing when a problem was noted.
+pub(super) fn element(
+    reader: &mut Reader<'_>,
+    layout: &Layout,
+    folder: &Path,
+    element: &Marked<Element>,
+    (id, page): (&str, usize),
+) -> Option<Block> {
+    let prefix = format!("{}.{id}", layout.pages.get(page)?);
+    let (size, parts) = parts(reader, layout, folder, element, &prefix)?;
+    let mut block = block(id.to_owned(), page, place_of(element), size, parts);
+    finish::finish(reader, &mut block, element.value.common());
+    if let Element::Strip(strip) = &element.value {
+        block.across_spread = runs(reader, strip) == Run::Spread;
+    }
+    print::prepare(reader, &mut block, element.value.common());
+    Some(block)
 }
 
 fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) -> Block {

@@ -7,6 +7,7 @@
 
 mod advice;
 mod blocks;
+mod change;
 mod elements;
 pub mod hidden;
 mod pictures;
@@ -32,6 +33,7 @@ use crate::outline::thin::Thin;
 use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
+pub(crate) use change::{Changed, Origin};
 pub use pictures::Framed;
 
 /// What a spread is made of, measured and placed.
@@ -87,6 +89,8 @@ pub struct Layout {
     pub warnings: Vec<Warning>,
     /// Which redo of the spread this is; 0 for the spread itself.
     pub redo: u32,
+    /// What it was made from, for what could be written otherwise; nothing for a redo.
+    pub(crate) origin: Option<Arc<Origin>>,
 }
 
 impl Layout {
@@ -283,6 +287,8 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     story::add(&mut reader, &mut layout, &mut blocks, fonts);
     print::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
     reader.stop_on_problems()?;
+    let origin = Origin { spec: spec.clone(), blocks: blocks.clone() };
+    layout.origin = Some(Arc::new(origin));
     place::place(&mut reader, &mut layout, blocks);
     reader.stop_on_problems()?;
     layout.stamps = stamps::rows(&mut reader, &layout);

@@ -109,6 +109,7 @@ pub fn redo_layout(
         stamps: Vec::new(),
         warnings,
         redo: number,
+        origin: None,
         papers,
     })
 }

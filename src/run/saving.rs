@@ -1,121 +1,226 @@
-//! What limits the sheets of a paper, and the smallest change that would save one.
+//! What limits the sheets of a paper, and the smallest change that would save some of them.
+//!
+//! A change is offered only after it was made: laid out and nested again as a build would do it, with
+//! everything it touches, other papers too.
 
-use crate::layout::{Layout, PlacedPiece};
-use crate::length::{Length, Size};
-use crate::nest::{self, Effort, Form, Job, Nested, Tool};
+mod spent;
 
-/// By how much a piece is made smaller in search of a saving, in 1/16 in: what nobody sees on a page.
-const STEPS: [i64; 3] = [1, 2, 4];
-/// Nests tried for one paper at most; the smallest change comes first.
+use crate::layout::{Changed, Layout};
+use crate::length::{Length, Units};
+use crate::nest::gutting::{Gutted, Middle};
+use crate::nest::{self, Effort, Form, Item, Job, Stock};
+
+use super::{gutting, job_of, purchase};
+use spent::{Difference, difference};
+
+/// By how much a piece is made smaller in search of a saving: what nobody sees on a page.
+const STEPS: [Length; 3] = [Length::part(1, 16), Length::part(2, 16), Length::part(4, 16)];
+/// The same in millimetres.
+const METRIC_STEPS: [Length; 3] =
+    [Length::nanometres(1_000_000), Length::nanometres(2_000_000), Length::nanometres(5_000_000)];
+/// Changes that are tried quickly for one paper at most; the smallest come first.
 const MOST_TRIED: usize = 24;
-/// Search steps of a try: a saving that takes a long search is no easy saving.
-const TRY_STEPS: u64 = 60;
+/// Changes that are nested with the build's own patience at most, after a quick try was promising.
+const MOST_PROVEN: usize = 2;
 /// Names told in a note at most.
 const MOST_NAMED: usize = 4;
 
-/// The notes on one paper's sheets.
-pub(super) fn notes(layout: &Layout, pieces: &[usize], job: &Job, nested: &Nested) -> Vec<String> {
-    let new = nested.new_sheets(&job.stock);
-    let mut notes = Vec::new();
-    if new > 1 {
-        notes.extend(company(layout, pieces, job, new));
-    }
-    if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick {
-        notes.extend(next_change(layout, pieces, job, new));
-    }
-    notes
+/// Everything that was nested in a run, by paper.
+pub(super) struct Run<'a> {
+    /// The layout, before middles were cut out of it.
+    pub layout: &'a Layout,
+    /// What was on hand once pages were printed.
+    pub stock: &'a [Vec<Stock>],
+    /// The jobs with what was on hand and to buy, and the pieces they cut.
+    pub jobs: &'a [(Job, Vec<usize>)],
+    /// The hidden middles.
+    pub middles: &'a [Vec<Middle>],
+    /// How the jobs are cut.
+    pub gutted: &'a [Gutted],
 }
 
-/// Which pieces can't share a sheet.
-fn company(layout: &Layout, pieces: &[usize], job: &Job, new: usize) -> Option<String> {
-    let alone = nest::limits::cannot_share(job);
-    if alone.is_empty() {
-        return None;
+impl Run<'_> {
+    /// The notes on one paper's sheets.
+    pub fn notes(&self, paper: usize) -> Vec<String> {
+        let (job, _) = &self.jobs[paper];
+        let Gutted { nested, stock, .. } = &self.gutted[paper];
+        let new = nested.new_sheets(stock);
+        let mut notes = Vec::new();
+        if new > 1 {
+            notes.extend(self.company(paper, new));
+        }
+        if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick {
+            notes.extend(self.next_change(paper));
+        }
+        notes
     }
-    let mut names: Vec<String> = alone
-        .iter()
-        .take(MOST_NAMED)
-        .map(|&item| {
-            let id = &layout.pieces[pieces[item]].id;
-            match job.items[item].copies {
-                1 => format!("`{id}`"),
-                copies => format!("{copies} of `{id}`"),
-            }
+
+    /// Which pieces can't share a sheet.
+    fn company(&self, paper: usize, new: usize) -> Option<String> {
+        let (job, pieces) = &self.jobs[paper];
+        let middles: Vec<[Length; 2]> = self.middles[paper]
+            .iter()
+            .map(|middle| [middle.area.size.width, middle.area.size.height])
+            .collect();
+        let leftovers: Vec<[Length; 2]> = job
+            .stock
+            .iter()
+            .filter(|stock| stock.offcut.is_some() && stock.count > 0)
+            .map(|stock| [stock.size.width, stock.size.height])
+            .collect();
+        // What fits in another's middle can share its sheet.
+        let mut alone = nest::limits::cannot_share(job);
+        alone.retain(|&item| !fits_one(&job.items[item], &middles));
+        let copies = |items: &[usize]| -> usize {
+            items.iter().map(|&item| job.items[item].copies as usize).sum()
+        };
+        if copies(&alone) < 2 {
+            return None;
+        }
+        let mut names: Vec<String> = alone
+            .iter()
+            .take(MOST_NAMED)
+            .map(|&item| {
+                let id = &self.layout.pieces[pieces[item]].id;
+                match job.items[item].copies {
+                    1 => format!("`{id}`"),
+                    copies => format!("{copies} of `{id}`"),
+                }
+            })
+            .collect();
+        if alone.len() > MOST_NAMED {
+            names.push(format!("{} more", alone.len() - MOST_NAMED));
+        }
+        let list = listed(&names);
+        // Those that fit on no leftover need a new sheet each.
+        alone.retain(|&item| !fits_one(&job.items[item], &leftovers));
+        Some(if copies(&alone) >= new {
+            format!("{list} can't share a sheet, so one sheet less can't do")
+        } else {
+            format!("{list} can't share a sheet")
         })
-        .collect();
-    if alone.len() > MOST_NAMED {
-        names.push(format!("{} more", alone.len() - MOST_NAMED));
     }
-    let last = names.pop()?;
-    let list = if names.is_empty() { last } else { format!("{} and {last}", names.join(", ")) };
-    let needed: usize = alone.iter().map(|&item| job.items[item].copies as usize).sum();
-    Some(if needed >= new {
-        format!("{list} can't share a sheet, so one sheet less can't do")
-    } else {
-        format!("{list} can't share a sheet")
-    })
-}
 
-/// The smallest change of one piece that saves a sheet.
-fn next_change(layout: &Layout, pieces: &[usize], job: &Job, new: usize) -> Option<String> {
-    let mut tried = 0;
-    for step in STEPS {
-        let less = Length::part(step, 16);
-        for (item, &piece) in pieces.iter().enumerate() {
-            let placed = &layout.pieces[piece];
-            for change in changes(placed, less) {
-                let Some(changed) = with(job, item, change.size) else { continue };
-                if nest::least_sheets(&changed) as usize >= new {
+    /// The smallest change of one element that saves paper.
+    fn next_change(&self, paper: usize) -> Option<String> {
+        let steps = match self.layout.units {
+            Units::Inches => STEPS,
+            Units::Millimetres => METRIC_STEPS,
+        };
+        let (mut tried, mut proven) = (0, 0);
+        for less in steps {
+            for change in self.layout.changes(paper, less) {
+                let Some(changed) = self.layout.changed(change) else { continue };
+                let touched = self.touched(&changed.layout);
+                if !touched.contains(&paper) || !self.could_save(&changed.layout, paper) {
                     continue;
                 }
                 if tried >= MOST_TRIED || nest::interrupt::asked() {
                     return None;
                 }
                 tried += 1;
-                let nested = nest::nest_in_steps(&changed, TRY_STEPS);
-                if nested.left_out.is_empty() && nested.new_sheets(&changed.stock) < new {
-                    return Some(format!(
-                        "{} less {} on `{}` saves one sheet",
-                        less.show(layout.units),
-                        change.what,
-                        placed.id
-                    ));
+                if self.saves(&changed.layout, &touched, Effort::Quick).is_none() {
+                    continue;
+                }
+                if proven >= MOST_PROVEN {
+                    return None;
+                }
+                proven += 1;
+                if let Some(saves) = self.saves(&changed.layout, &touched, self.layout.effort) {
+                    return Some(self.sentence(&changed, &saves));
                 }
             }
         }
+        None
     }
-    None
+
+    /// The papers that a change touches: those with a piece of another size, or other hidden middles.
+    fn touched(&self, changed: &Layout) -> Vec<usize> {
+        let is_touched = |paper: &usize| {
+            let (_, pieces) = &self.jobs[*paper];
+            let resized = |&piece: &usize| {
+                changed.pieces.get(piece).map(|piece| piece.size)
+                    != self.layout.pieces.get(piece).map(|piece| piece.size)
+            };
+            pieces.iter().any(resized) || gutting::middles(changed, pieces) != self.middles[*paper]
+        };
+        (0..self.jobs.len()).filter(is_touched).collect()
+    }
+
+    /// Whether a change can save sheets of a paper at all, by bounds that take no search.
+    fn could_save(&self, changed: &Layout, paper: usize) -> bool {
+        let Gutted { nested, stock, .. } = &self.gutted[paper];
+        let (job, pieces) = job_of(changed, paper, &self.stock[paper]);
+        let is_short = nested.sheets.iter().any(|sheet| stock[sheet.stock].to_buy);
+        // The bounds know neither middles nor what has to be bought.
+        if is_short || !gutting::middles(changed, &pieces).is_empty() {
+            return true;
+        }
+        let new = job.stock.iter().filter(|stock| stock.offcut.is_none() && stock.count > 0);
+        if new.clone().count() > 0 && new.clone().all(|stock| stock.price > 0.0) {
+            let used = nested.sheets.iter().map(|sheet| stock[sheet.stock].price).sum::<f64>();
+            return nest::least_price(&job) < used - spent::HAIR;
+        }
+        // Of several unpriced sizes, another mix of as many sheets may be less paper.
+        new.count() > 1 || (nest::least_sheets(&job) as usize) < nested.new_sheets(stock)
+    }
+
+    /// What a change saves, if it is worse for no paper it touches.
+    fn saves(&self, changed: &Layout, touched: &[usize], effort: Effort) -> Option<Vec<String>> {
+        let mut saves = Vec::new();
+        for &paper in touched {
+            let (job, pieces) = job_of(changed, paper, &self.stock[paper]);
+            let job = Job { effort, ..job };
+            let middles = gutting::middles(changed, &pieces);
+            let on_hand = &changed.papers[paper];
+            let offers = |count| purchase::on_offer(changed, on_hand, count);
+            let (_, after) = purchase::nest(changed, job, &middles, offers);
+            match difference(&self.gutted[paper], &after) {
+                Difference::Worse => return None,
+                Difference::Same => {}
+                Difference::Better(better) => {
+                    saves.push(better.told(&on_hand.name, self.layout.units));
+                }
+            }
+        }
+        (!saves.is_empty()).then_some(saves)
+    }
+
+    /// A change that is proven, in a sentence.
+    fn sentence(&self, changed: &Changed, saves: &[String]) -> String {
+        let before = &self.layout.pieces;
+        let smaller: Vec<String> = before
+            .iter()
+            .zip(&changed.layout.pieces)
+            .filter(|(before, after)| before.size != after.size)
+            .map(|(piece, _)| format!("`{}`", piece.id))
+            .collect();
+        let share = if changed.share { "a share of the page: " } else { "" };
+        let all = if smaller.len() > 1 {
+            format!("; {} become smaller", listed(&smaller))
+        } else {
+            String::new()
+        };
+        let Changed { what, write, .. } = changed;
+        format!("{what} ({share}write `{write}`{all}) {}", saves.join(" and "))
+    }
 }
 
-/// A piece made a little smaller.
-struct Change {
-    what: &'static str,
-    size: Size,
+/// Whether an item fits in one of some rectangles.
+fn fits_one(item: &Item, rooms: &[[Length; 2]]) -> bool {
+    let Form::Rectangle(size) = &item.form else { return false };
+    let [width, height] = [size.width, size.height];
+    rooms.iter().any(|&[wide, high]| {
+        (width <= wide && height <= high)
+            || (item.turns.crosswise() && height <= wide && width <= high)
+    })
 }
 
-/// What may be made smaller on a piece without the page looking another: a mat's reveal, a panel's
-/// width or height. A piece for the machine or for tearing keeps its form.
-fn changes(piece: &PlacedPiece, less: Length) -> Vec<Change> {
-    if piece.tool != Tool::Trimmer || !matches!(piece.kind, "mat" | "panel" | "strip" | "base") {
-        return Vec::new();
+/// A list in words.
+fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
-    let Size { width, height } = piece.size;
-    if piece.kind == "mat" {
-        let size = Size::new(width - less - less, height - less - less);
-        return vec![Change { what: "reveal", size }];
-    }
-    vec![
-        Change { what: "width", size: Size::new(width - less, height) },
-        Change { what: "height", size: Size::new(width, height - less) },
-    ]
-}
-
-fn with(job: &Job, item: usize, size: Size) -> Option<Job> {
-    let positive = size.width > Length::ZERO && size.height > Length::ZERO;
-    if !positive || job.items[item].copies == 0 {
-        return None;
-    }
-    let mut changed = Job { effort: Effort::Quick, ..job.clone() };
-    changed.items[item].form = Form::Rectangle(size);
-    Some(changed)
 }

@@ -167,6 +167,6 @@ def check(record, folder=None):
             tally.case(count == 1, f"{piece['id']} copy {copy} is cut {count} times")
     tally.case(not seen, f"unknown pieces are cut: {sorted(seen)}")
     for line in record["totals"]["shopping"]:
-        tally.case(line["uses"] <= line["on_hand"], f"more {line['paper']} is used than there is")
+        tally.case(line["uses"] <= line["on_hand"] + line["buy"], f"more {line['paper']} is used than there is")
     tally.need(len(record["sheets"]), "sheet")
     return tally

@@ -1,0 +1,274 @@
+//! The same spread with one element written a little smaller: what a person could change in the spec.
+//!
+//! The layout keeps what it was made from, so that a change is laid out just as if it stood in the file.
+
+use std::path::Path;
+
+use crate::length::{Length, Measure, Units};
+use crate::spec::{Common, Element, Marked, PageSpec, Reveal, Spec, Text};
+
+use super::blocks::{Block, Content};
+use super::reading::Reader;
+use super::{Layout, elements, hidden, place, stamps};
+
+/// What a layout was made from.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Origin {
+    /// The spec.
+    pub spec: Spec,
+    /// Its elements, measured, before they were placed: in the spec's order, each page's base first.
+    pub blocks: Vec<Block>,
+}
+
+/// One measure of an element written smaller.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Change {
+    /// The page, by place among the layout's pages.
+    page: usize,
+    /// The element, by place on its page.
+    element: usize,
+    what: What,
+    less: Length,
+}
+
+/// What is written smaller.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum What {
+    /// The width of a panel or a strip.
+    Width,
+    /// The height of a panel.
+    Height,
+    /// The length of a strip that says one.
+    Length,
+    /// The reveal of a mat, by place from the photos.
+    Reveal(usize),
+}
+
+/// A spread with a change.
+pub(crate) struct Changed {
+    /// Its layout.
+    pub layout: Layout,
+    /// What is changed, in words: `1/16 in less width of `left.sky``.
+    pub what: String,
+    /// What to write in the spec: `size: 2 15/16 x 12`.
+    pub write: String,
+    /// Whether the measure was written as a share of the page.
+    pub share: bool,
+}
+
+impl Layout {
+    /// The changes by `less` that may make a piece of a paper smaller without the page looking another: a
+    /// mat's reveal, a panel's or a strip's width or height. What is as large as the page, stays; so does
+    /// what is torn, printed or worked on in another way.
+    pub(crate) fn changes(&self, paper: usize, less: Length) -> Vec<Change> {
+        let mut changes = Vec::new();
+        let Some(origin) = &self.origin else { return changes };
+        for (page, name) in self.pages.iter().enumerate() {
+            let Some(written) = page_of(&origin.spec, name) else { continue };
+            for (element, of) in written.pieces.iter().enumerate() {
+                let block = self.block_of(page, element).and_then(|place| origin.blocks.get(place));
+                let is_of_paper = block.is_some_and(|block| {
+                    let of = |content: &Content| matches!(content, Content::Paper { paper: one, .. } if *one == paper);
+                    block.parts.iter().any(|part| of(&part.content))
+                });
+                if is_of_paper && is_plain(of.value.common()) {
+                    let whats = whats(&of.value).into_iter();
+                    changes.extend(whats.map(|what| Change { page, element, what, less }));
+                }
+            }
+        }
+        changes
+    }
+
+    /// The layout with a change; nothing if it leaves nothing of a piece, or no layout.
+    pub(crate) fn changed(&self, change: Change) -> Option<Changed> {
+        let origin = self.origin.as_ref()?;
+        let name = self.pages.get(change.page)?;
+        let index = self.block_of(change.page, change.element)?;
+        let before = origin.blocks.get(index)?;
+        let mut spec = origin.spec.clone();
+        let element = page_of_mut(&mut spec, name)?.pieces.get_mut(change.element)?;
+        let (write, share) = self.write(change, &mut element.value)?;
+        let mut reader = Reader::new(&spec).ok()?;
+        let element = page_of(&spec, name)?.pieces.get(change.element)?;
+        let mut blocks = origin.blocks.clone();
+        blocks[index] = elements::element(
+            &mut reader,
+            self,
+            Path::new(""),
+            element,
+            (&before.id, change.page),
+        )?;
+        let mut layout = Self { pieces: Vec::new(), photos: Vec::new(), ..self.clone() };
+        place::place(&mut reader, &mut layout, blocks);
+        stamps::rows(&mut reader, &layout);
+        reader.stop_on_problems().ok()?;
+        hidden::find(&mut layout);
+        let id = format!("{name}.{}", before.id);
+        let what = format!(
+            "{} less {}",
+            change.less.show(self.units),
+            told(change.what, &id, &element.value)
+        );
+        Some(Changed { layout, what, write, share })
+    }
+
+    /// The place of an element's block.
+    fn block_of(&self, page: usize, element: usize) -> Option<usize> {
+        let origin = self.origin.as_ref()?;
+        let pages = self.pages.iter().take(page + 1).map(|name| page_of(&origin.spec, name));
+        let mut before = 0;
+        for (number, written) in pages.enumerate() {
+            let Some(written) = written else { continue };
+            before += usize::from(written.base.is_some());
+            before += if number < page { written.pieces.len() } else { element };
+        }
+        Some(before)
+    }
+
+    /// Writes a change into an element; what to write, and whether a share of the page stood there.
+    fn write(&self, change: Change, element: &mut Element) -> Option<(String, bool)> {
+        let [width, height] = [self.page.width, self.page.height];
+        let less = |text: &str, page| smaller(text, page, change.less, self.units);
+        match (element, change.what) {
+            (Element::Panel(panel), what) => {
+                let (wide, high) = panel.size.value.split_once(['x', '×', 'X'])?;
+                let is_width = what == What::Width;
+                let (new, share) = if is_width { less(wide, width)? } else { less(high, height)? };
+                let text = if is_width {
+                    format!("{new} x {}", high.trim())
+                } else {
+                    format!("{} x {new}", wide.trim())
+                };
+                panel.size.value = Text(text.clone());
+                Some((format!("size: {text}"), share))
+            }
+            (Element::Strip(strip), what) => {
+                let [along, beside] =
+                    if strip.down.is_some() { [height, width] } else { [width, height] };
+                let (key, text, page) = match what {
+                    What::Length => ("length", strip.length.as_mut()?, along),
+                    _ => ("width", &mut strip.width, beside),
+                };
+                let (new, share) = less(&text.value, page)?;
+                text.value = Text(new.clone());
+                Some((format!("{key}: {new}"), share))
+            }
+            (Element::Photo(photo), What::Reveal(mat)) => {
+                reveal(&mut photo.mats.get_mut(mat)?.reveal.value, [width, height], less)
+            }
+            (Element::Bank(bank), What::Reveal(mat)) => {
+                reveal(&mut bank.mats.get_mut(mat)?.reveal.value, [width, height], less)
+            }
+            _ => None,
+        }
+    }
+}
+
+/// A page as it is written.
+pub(super) fn page_of<'a>(spec: &'a Spec, name: &str) -> Option<&'a PageSpec> {
+    match name {
+        "left" => spec.left.as_ref(),
+        "right" => spec.right.as_ref(),
+        _ => spec.single.as_ref(),
+    }
+}
+
+fn page_of_mut<'a>(spec: &'a mut Spec, name: &str) -> Option<&'a mut PageSpec> {
+    match name {
+        "left" => spec.left.as_mut(),
+        "right" => spec.right.as_mut(),
+        _ => spec.single.as_mut(),
+    }
+}
+
+/// Whether an element is cut from paper and nothing else is done to it.
+fn is_plain(common: Common<'_>) -> bool {
+    !common.works_on_paper()
+}
+
+/// What may be written smaller on an element.
+fn whats(element: &Element) -> Vec<What> {
+    match element {
+        Element::Panel(_) => vec![What::Width, What::Height],
+        Element::Strip(_) => vec![What::Width, What::Length],
+        Element::Photo(photo) => (0..photo.mats.len()).map(What::Reveal).collect(),
+        Element::Bank(bank) => (0..bank.mats.len()).map(What::Reveal).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// What is changed of an element, in words.
+fn told(what: What, id: &str, element: &Element) -> String {
+    let mats = match element {
+        Element::Photo(photo) => photo.mats.len(),
+        Element::Bank(bank) => bank.mats.len(),
+        _ => 0,
+    };
+    match what {
+        What::Width => format!("width of `{id}`"),
+        What::Height => format!("height of `{id}`"),
+        What::Length => format!("length of `{id}`"),
+        What::Reveal(_) if mats == 1 => format!("reveal of the mat of `{id}`"),
+        What::Reveal(0) => format!("reveal of the first mat of `{id}`"),
+        What::Reveal(1) => format!("reveal of the second mat of `{id}`"),
+        What::Reveal(mat) => format!("reveal of mat {} of `{id}`", mat + 1),
+    }
+}
+
+/// Writes a reveal smaller on every side; nothing if a side has no more than that.
+fn reveal(
+    reveal: &mut Reveal,
+    [width, height]: [Length; 2],
+    less: impl Fn(&str, Length) -> Option<(String, bool)>,
+) -> Option<(String, bool)> {
+    let Reveal { top, right, bottom, left } = reveal;
+    let mut shares = false;
+    let mut written = Vec::new();
+    for (text, page) in [(top, height), (right, width), (bottom, height), (left, width)] {
+        let (new, share) = less(&text.value, page)?;
+        *text = Marked { value: Text(new.clone()), place: text.place };
+        shares |= share;
+        written.push(new);
+    }
+    let [top, right, bottom, left] = &written[..] else { return None };
+    let all = if [right, bottom, left].into_iter().all(|side| side == top) {
+        format!("reveal: {top}")
+    } else {
+        format!("reveal: {{top: {top}, right: {right}, bottom: {bottom}, left: {left}}}")
+    };
+    Some((all, shares))
+}
+
+/// A length written `less`: a plain measure if a ruler shows it exactly, else as a difference; and whether
+/// it is a share of the page. Nothing where that leaves nothing, or what is written fills the page.
+fn smaller(text: &str, page: Length, less: Length, units: Units) -> Option<(String, bool)> {
+    let text = text.trim();
+    let length = Measure::parse(text, units).ok()?.of(page);
+    if length >= page || length <= less {
+        return None;
+    }
+    let share = text.contains("page");
+    let whole = if share { None } else { plain(length - less, units) };
+    let new = match whole {
+        Some(whole) => whole,
+        None => format!("{text} - {}", plain(less, units)?),
+    };
+    Some((new, share))
+}
+
+/// A length without its unit, if a ruler shows it exactly.
+fn plain(length: Length, units: Units) -> Option<String> {
+    match units {
+        Units::Inches => {
+            let ruler = length.ruler();
+            ruler.exact.then_some(ruler.text)
+        }
+        Units::Millimetres => {
+            let tenth = Length::mm(0.1);
+            let tenths = length.to_nanometres() / tenth.to_nanometres();
+            let exact = tenth * tenths == length;
+            exact.then(|| length.show(units).trim_end_matches(" mm").to_owned())
+        }
+    }
+}

@@ -1,0 +1,283 @@
+//! Where the paper on hand does not do: everything is planned and written with sheets to buy, which are
+//! marked and listed, and come last; with `--strict` it is refused.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+use cutleaf::record::Record;
+use cutleaf::run;
+use cutleaf::spec::Problems;
+use serde_json::Value;
+
+#[path = "support/spreads.rs"]
+mod spreads;
+use spreads::{layout_of, record_of};
+
+struct Case {
+    name: &'static str,
+    papers: &'static str,
+    /// Pages, title, story.
+    rest: &'static str,
+    /// What has to be bought: paper, size, sheets, their price (0 where nobody knows it).
+    buy: &'static [(&'static str, [f64; 2], u32, f64)],
+    /// Sheets and leftovers on hand that are used.
+    on_hand: usize,
+}
+
+const TWO_PANELS: &str = "single:
+  pieces:
+    - panel: {id: sea, paper: chalk, size: 8 x 10}
+    - panel: {id: sand, paper: chalk, size: 8 x 10}";
+
+const CASES: &[Case] = &[
+    Case {
+        name: "the cheapest size that is listed",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 1, price: 1.1}, 8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: TWO_PANELS,
+        buy: &[("chalk", [8.5, 11.0], 1, 0.6)],
+        on_hand: 1,
+    },
+    Case {
+        name: "what is on hand is used first, however dear it was",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 1, price: 9}, 8.5 x 11: {count: 0, price: 0.1}}}",
+        rest: TWO_PANELS,
+        buy: &[("chalk", [8.5, 11.0], 1, 0.1)],
+        on_hand: 1,
+    },
+    Case {
+        name: "what is on hand is used first where no price is known",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: 1, 8.5 x 11: 0}}",
+        rest: TWO_PANELS,
+        buy: &[("chalk", [8.5, 11.0], 1, 0.0)],
+        on_hand: 1,
+    },
+    Case {
+        name: "one large sheet is cheaper than two small ones",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 18: {count: 0, price: 1}, 8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: "single:\n  pieces:\n    - panel: {id: sea, paper: chalk, size: 8 x 9}\n    - panel: {id: sand, paper: chalk, size: 8 x 9}",
+        buy: &[("chalk", [12.0, 18.0], 1, 1.0)],
+        on_hand: 0,
+    },
+    Case {
+        name: "a size whose price nobody knows, where no other holds the piece",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: 0, 8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: "single:\n  base: chalk",
+        buy: &[("chalk", [12.0, 12.0], 1, 0.0)],
+        on_hand: 0,
+    },
+    Case {
+        name: "a paper that lists no sizes: the usual sheet and the printer's",
+        papers: "chalk: {color: '#f4efe6'}\n  harbour: {color: '#2b5673', offcuts: [{size: 5 x 7}]}",
+        rest: "single:
+  base: chalk
+  pieces:
+    - panel: {id: sea, paper: harbour, size: 5 x 7}
+    - panel: {id: sand, paper: harbour, size: 8 x 10}",
+        buy: &[("chalk", [12.0, 12.0], 1, 0.0), ("harbour", [8.5, 11.0], 1, 0.0)],
+        on_hand: 1,
+    },
+    Case {
+        name: "pieces for the machine",
+        papers: "chalk: {color: '#f4efe6', sheets: {5 x 5: {count: 1, price: 0.4}}}",
+        rest: "single:
+  pieces:
+    - circle: {id: sun, paper: chalk, diameter: 4}
+    - circle: {id: moon, paper: chalk, diameter: 4}",
+        buy: &[("chalk", [5.0, 5.0], 1, 0.4)],
+        on_hand: 1,
+    },
+    Case {
+        name: "a strip over both pages comes from one sheet",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 2: {count: 1, price: 0.2}, 12 x 12: {count: 0, price: 1}}}",
+        rest: "left:\n  pieces:\n    - strip: {id: tide, paper: chalk, width: 2, across: spread}\nright: {}",
+        buy: &[("chalk", [12.0, 12.0], 1, 1.0)],
+        on_hand: 0,
+    },
+    Case {
+        name: "a story without a sheet that the printer takes",
+        papers: "chalk: {color: '#f4efe6', sheets: {8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: "single: {}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [8.5, 11.0], 1, 0.6)],
+        on_hand: 0,
+    },
+    Case {
+        name: "pieces that are printed first",
+        papers: "chalk: {color: '#f4efe6', sheets: {11 x 8.5: {count: 0, price: 0.6}}}",
+        rest: "single:
+  pieces:
+    - rectangle: {id: label, paper: chalk, size: 3 x 2, print: {text: tern}}",
+        buy: &[("chalk", [11.0, 8.5], 1, 0.6)],
+        on_hand: 0,
+    },
+];
+
+fn spec(case: &Case) -> String {
+    format!("name: Tern colony\npapers:\n  {}\n{}\n", case.papers, case.rest)
+}
+
+fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
+    let mut layout = layout_of(yaml)?;
+    layout.strict = true;
+    run::run(&layout)
+}
+
+#[test]
+fn what_is_lacking_is_planned_marked_and_listed() {
+    for case in CASES {
+        let spec = spec(case);
+        let record = record_of(&spec).expect(case.name);
+        let bought: Vec<_> = record
+            .totals
+            .shopping
+            .iter()
+            .filter(|line| line.buy > 0)
+            .map(|line| (line.paper.as_str(), line.size, line.buy, line.buy_price))
+            .collect();
+        assert_eq!(bought, case.buy, "{}", case.name);
+        let on_hand = record.sheets.iter().filter(|sheet| !sheet.to_buy).count();
+        assert_eq!(on_hand, case.on_hand, "{}", case.name);
+        sound(&record, case.name);
+        assert_eq!(record, record_of(&spec).expect(case.name), "{} repeats", case.name);
+        let refused = strict_record_of(&spec).expect_err(case.name);
+        assert_eq!(refused.exit_code(), 3, "{}", case.name);
+        // A price that nobody knows is told nowhere.
+        if case.buy.iter().all(|(.., price)| *price == 0.0) && !case.papers.contains("price") {
+            let text = serde_json::to_string(&record).expect("JSON");
+            assert!(!text.contains("price"), "{}", case.name);
+        }
+    }
+}
+
+/// Every piece is cut once, sheets to buy come last, and the list agrees with the sheets.
+fn sound(record: &Record, name: &str) {
+    let mut placed: Vec<&str> = record
+        .sheets
+        .iter()
+        .flat_map(|sheet| &sheet.placed)
+        .map(|placed| placed.piece.as_str())
+        .collect();
+    placed.sort_unstable();
+    let mut pieces: Vec<&str> = record.pieces.iter().map(|piece| piece.id.as_str()).collect();
+    pieces.sort_unstable();
+    assert_eq!(placed, pieces, "{name}");
+    let bought: Vec<bool> = record.sheets.iter().map(|sheet| sheet.to_buy).collect();
+    assert!(bought.is_sorted(), "{name}: {bought:?}");
+    let mut new: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
+    for sheet in &record.sheets {
+        assert!(!sheet.to_buy || sheet.from == "new", "{name}");
+        let counts = new.entry(&sheet.paper).or_default();
+        counts.0 += u32::from(sheet.from == "new");
+        counts.1 += u32::from(sheet.to_buy);
+    }
+    let mut listed: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
+    for line in &record.totals.shopping {
+        let counts = listed.entry(&line.paper).or_default();
+        (counts.0, counts.1) = (counts.0 + line.uses, counts.1 + line.buy);
+        assert!(line.uses <= line.on_hand + line.buy, "{name}");
+    }
+    listed.retain(|_, counts| counts.0 > 0);
+    new.retain(|_, counts| counts.0 > 0);
+    assert_eq!(listed, new, "{name}");
+    assert_eq!(record.totals.buy, new.values().map(|counts| counts.1).sum::<u32>(), "{name}");
+}
+
+#[test]
+fn what_fits_no_sheet_at_all_stays_an_error() {
+    for (papers, size, says) in [
+        ("{8.5 x 11: 1}", "9 x 9", "on hand or to buy: 8 1/2 x 11 in"),
+        ("{}", "13 x 9", "on hand or to buy: 12 x 12 in, 8 1/2 x 11 in"),
+    ] {
+        let spec = format!(
+            "name: a\npapers: {{chalk: {{color: '#ffffff', sheets: {papers}}}}}\nsingle:\n  pieces:\n    - panel: {{id: big, paper: chalk, size: {size}}}\n"
+        );
+        let problems = record_of(&spec).expect_err("too large");
+        assert_eq!(problems.exit_code(), 3);
+        let problem = &problems.0[0];
+        assert!(problem.message.contains("fits no sheet of chalk"), "{}", problem.message);
+        assert!(problem.help.contains(says), "{}", problem.help);
+    }
+}
+
+fn cutleaf(folder: &Path) -> Command {
+    let mut command = Command::cargo_bin("cutleaf").expect("the binary is built");
+    command.current_dir(folder).env("NO_COLOR", "1");
+    command
+}
+
+/// Standard output and standard error of a command that leaves with a code.
+fn told(folder: &Path, arguments: &[&str], code: i32) -> [String; 2] {
+    let output = cutleaf(folder).args(arguments).assert().code(code).get_output().clone();
+    [output.stdout, output.stderr].map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+}
+
+const SHORT: &str = "name: Tern colony
+papers:
+  chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 1, price: 1.1}}}
+  harbour: {color: '#2b5673'}
+left: {base: chalk}
+right:
+  base: chalk
+  pieces:
+    - panel: {id: sea, paper: harbour, size: 4 x 12}
+    - panel: {id: sky, paper: harbour, size: 9 x 9}
+";
+
+#[test]
+fn the_commands_write_everything_list_what_to_buy_and_leave_with_3() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    fs::write(path.join("terns.yaml"), SHORT).expect("written");
+    let list = "Short of paper. To buy before everything can be cut:
+  chalk    1 sheet of 12 x 12 in, 1.10
+  harbour  2 sheets of 12 x 12 in
+  in all   3 sheets, 1.10 and what the unpriced ones cost
+";
+    for command in ["check", "build"] {
+        let [out, err] = told(path, &[command, "terns.yaml"], 3);
+        assert!(err.starts_with(list), "{err}");
+        assert!(out.contains("Tern colony: 4 pieces on 4 sheets\n"), "{out}");
+        assert!(out.contains("1 of 1 sheet on hand and 1 to buy (1.10), 12 x 12 in"), "{out}");
+        assert!(out.contains("  harbour  2 sheets to buy, 12 x 12 in; "), "{out}");
+        assert!(!out.contains("0.00") && !err.contains("0.00"), "{out}{err}");
+        let [_, err] = told(path, &[command, "terns.yaml", "--strict"], 3);
+        assert!(err.contains("there is not enough chalk"), "{err}");
+        assert!(!err.contains("To buy"), "{err}");
+    }
+    for name in ["record.json", "guide.pdf", "proof.html", "spread.png"] {
+        assert!(path.join("out/tern-colony").join(name).is_file(), "{name}");
+    }
+    let [out, _] = told(path, &["build", "terns.yaml", "--json"], 3);
+    let told_as_data: Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(told_as_data["to_buy"].as_array().map(Vec::len), Some(2));
+    assert_eq!(told_as_data["to_buy"][0]["buy_price"], 1.1);
+    assert_eq!(told_as_data["totals"]["buy"], 3);
+    let [_, err] = told(path, &["build", "terns.yaml", "--strict", "--out", "strict"], 3);
+    assert!(!path.join("strict").exists(), "{err}");
+    // A redo takes the paper as bought and used: what is cut again has to be bought again.
+    let [_, err] = told(path, &["redo", "out/tern-colony", "--piece", "right.base"], 3);
+    assert!(err.contains("chalk   1 sheet of 12 x 12 in, 1.10"), "{err}");
+    assert!(path.join("out/tern-colony/redo-1/record.json").is_file());
+    told(path, &["redo", "out/tern-colony", "--piece", "right.base", "--strict"], 3);
+    assert!(!path.join("out/tern-colony/redo-2").exists());
+    // The panel's own sheet left a piece that is large enough for the other one.
+    let [_, err] = told(path, &["redo", "out/tern-colony", "--piece", "right.sea"], 0);
+    assert!(err.is_empty() || !err.contains("Short of paper"), "{err}");
+}
+
+#[test]
+fn a_spread_with_paper_enough_buys_nothing_and_leaves_with_0() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let enough = SHORT.replace("count: 1", "count: 2").replace(
+        "harbour: {color: '#2b5673'}",
+        "harbour: {color: '#2b5673', sheets: {12 x 12: 2}}",
+    );
+    fs::write(folder.path().join("terns.yaml"), enough).expect("written");
+    let [_, err] = told(folder.path(), &["check", "terns.yaml", "--strict"], 0);
+    assert!(!err.contains("buy"), "{err}");
+    let [out, _] = told(folder.path(), &["check", "terns.yaml", "--json"], 0);
+    assert!(!out.contains("to_buy"), "no sheet has to be bought");
+}
