@@ -5,10 +5,7 @@ mod spreads;
 
 use std::time::{Duration, Instant};
 
-use cutleaf::record::Record;
-use cutleaf::run;
-use cutleaf::spec::Problems;
-use spreads::{layout_of, record_of};
+use spreads::{record_of, strict_record_of};
 
 /// A name, a spec, the exit code it calls for, what its messages must hold, and the line they point at
 /// (0 where the fault has no place).
@@ -379,13 +376,6 @@ const CASES: &[Case] = &[
         line: 3,
     },
 ];
-
-/// Runs a spec without leave to plan with sheets to buy.
-fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
-    let mut layout = layout_of(yaml)?;
-    layout.strict = true;
-    run::run(&layout)
-}
 
 #[test]
 fn every_fault_is_told() {

@@ -14,7 +14,7 @@ use proptest::prelude::*;
 
 #[path = "support/spreads.rs"]
 mod spreads;
-use spreads::{layout_of, record_of};
+use spreads::{layout_of, record_of, strict_record_of};
 
 const HEAD: &str = "name: Tags
 papers:
@@ -32,7 +32,7 @@ fn one(line: &str) -> String {
 }
 
 fn refused(spec: &str) -> String {
-    let problems = record_of(spec).expect_err("refused").0;
+    let problems = strict_record_of(spec).expect_err("refused").0;
     problems.iter().map(|problem| format!("{}. ", problem.message)).collect()
 }
 

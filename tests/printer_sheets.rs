@@ -13,7 +13,7 @@ use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::{Area, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
 use cutleaf::spec;
-use spreads::record_of;
+use spreads::{record_of, strict_record_of};
 
 const SAME: f64 = 2e-6;
 
@@ -255,7 +255,7 @@ fn without_any_such_paper_it_is_said() {
             "its direction forbids",
         ),
     ] {
-        let problems = record_of(&story(papers, "", 3)).expect_err("refused").0;
+        let problems = strict_record_of(&story(papers, "", 3)).expect_err("refused").0;
         assert!(problems[0].message.contains("to print the story on"), "{problems:?}");
         assert!(problems[0].help.contains(told), "{problems:?}");
     }

@@ -7,13 +7,11 @@ use std::path::Path;
 
 use assert_cmd::Command;
 use cutleaf::record::Record;
-use cutleaf::run;
-use cutleaf::spec::Problems;
 use serde_json::Value;
 
 #[path = "support/spreads.rs"]
 mod spreads;
-use spreads::{layout_of, record_of};
+use spreads::{record_of, strict_record_of};
 
 struct Case {
     name: &'static str,
@@ -117,12 +115,6 @@ journaling:
 
 fn spec(case: &Case) -> String {
     format!("name: Tern colony\npapers:\n  {}\n{}\n", case.papers, case.rest)
-}
-
-fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
-    let mut layout = layout_of(yaml)?;
-    layout.strict = true;
-    run::run(&layout)
 }
 
 #[test]
@@ -240,8 +232,8 @@ fn the_commands_write_everything_list_what_to_buy_and_leave_with_3() {
         let [out, err] = told(path, &[command, "terns.yaml"], 3);
         assert!(err.starts_with(list), "{err}");
         assert!(out.contains("Tern colony: 4 pieces on 4 sheets\n"), "{out}");
-        assert!(out.contains("1 of 1 sheet on hand and 1 to buy (1.10), 12 x 12 in"), "{out}");
-        assert!(out.contains("  harbour  2 sheets to buy, 12 x 12 in; "), "{out}");
+        assert!(out.contains("  chalk    12 x 12 in: 1 of 1 on hand, 1 to buy (1.10); "), "{out}");
+        assert!(out.contains("  harbour  12 x 12 in: 2 to buy; "), "{out}");
         assert!(!out.contains("0.00") && !err.contains("0.00"), "{out}{err}");
         let [_, err] = told(path, &[command, "terns.yaml", "--strict"], 3);
         assert!(err.contains("there is not enough chalk"), "{err}");

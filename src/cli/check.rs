@@ -54,7 +54,9 @@ pub fn summary(record: &Record) {
         say(format_args!("  {:<widest$}  {sheets} of {size}", first.paper));
     }
     if totals.price > 0.0 {
-        say(format_args!("  {:<widest$}  {:.2} worth of new paper", "in all", totals.price));
+        let unpriced = totals.shopping.iter().any(|line| line.uses > 0 && line.price <= 0.0);
+        let rest = if unpriced { ", and some that has no price" } else { "" };
+        say(format_args!("  {:<widest$}  {:.2} worth of new paper{rest}", "in all", totals.price));
     }
     for warning in &record.warnings {
         let line =
@@ -80,21 +82,21 @@ fn uses(record: &Record, paper: &Paper) -> String {
     if old > 0 {
         told.push(counted(old, "leftover"));
     }
-    told.join(", ")
+    told.join("; ")
 }
 
 /// The sheets of one size.
 fn of_size(record: &Record, line: &ShoppingLine) -> String {
     let size = Size::inches(line.size[0], line.size[1]).show(record.shown_units());
+    let mut told = Vec::new();
     let had = line.uses.saturating_sub(line.buy);
-    let price =
-        if line.buy_price > 0.0 { format!(" ({:.2})", line.buy_price) } else { String::new() };
-    match (had, line.buy) {
-        (had, 0) => format!("{had} of {} on hand, {size}", counted(line.on_hand, "sheet")),
-        (0, buy) => format!("{} to buy, {size}{price}", counted(buy, "sheet")),
-        (had, buy) => {
-            let on_hand = counted(line.on_hand, "sheet");
-            format!("{had} of {on_hand} on hand and {buy} to buy{price}, {size}")
-        }
+    if had > 0 {
+        told.push(format!("{had} of {} on hand", line.on_hand));
     }
+    if line.buy > 0 {
+        let price = Some(line.buy_price).filter(|price| *price > 0.0);
+        let price = price.map_or_else(String::new, |price| format!(" ({price:.2})"));
+        told.push(format!("{} to buy{price}", line.buy));
+    }
+    format!("{size}: {}", told.join(", "))
 }

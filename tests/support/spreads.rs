@@ -18,3 +18,11 @@ pub fn layout_of(yaml: &str) -> Result<Layout, Problems> {
 pub fn record_of(yaml: &str) -> Result<Record, Problems> {
     run::run(&layout_of(yaml)?)
 }
+
+/// Runs a spec without leave to plan with sheets to buy.
+#[allow(dead_code, reason = "not every test runs out of paper")]
+pub fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
+    let mut layout = layout_of(yaml)?;
+    layout.strict = true;
+    run::run(&layout)
+}
