@@ -5,8 +5,10 @@
 //! turns are degrees clockwise as seen on the page (y down).
 //!
 //! The placing rule, on a page and on a sheet alike: turn the piece's outline about its origin by
-//! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`.
+//! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`. What is
+//! folded lies so on its page with the outline of its folded form.
 
+mod folded;
 mod marks;
 mod opening;
 mod photo;
@@ -24,6 +26,7 @@ use serde::{Deserialize, Serialize};
 use crate::length::Units;
 use crate::outline::{Fold, Process, Ring, from_rings, readable, rectangle};
 
+pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
@@ -255,16 +258,19 @@ pub struct Piece {
     pub paper: String,
     /// What cuts it: `trimmer`, `machine` or `hand`.
     pub tool: String,
-    /// Width and height of the unturned outline's bounding box.
+    /// Width and height of the unturned outline's bounding box, as it is cut.
     pub size: [f64; 2],
     /// Area of paper, holes left out, in square inches.
     pub area: f64,
     /// The page it lies on.
     pub page: String,
-    /// Where the top left of its (turned) bounding box lies on that page.
+    /// Where the top left of its (turned) bounding box lies on that page; of `folded`, if it is folded.
     pub at: [f64; 2],
     /// Degrees clockwise on the page.
     pub turn: f64,
+    /// How it lies on its page, if it is folded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub folded: Option<Folded>,
     /// How it may be turned on a sheet: `never`, `half`, `quarter` or `any`.
     pub turns: String,
     /// Pieces with the same word come from one sheet, side by side.
@@ -298,6 +304,12 @@ pub struct Piece {
 }
 
 impl Piece {
+    /// What is seen of it on its page, unturned: folded if it is folded, else its outline.
+    pub fn seen(&self) -> BezPath {
+        let folded = self.folded.as_ref().and_then(Folded::curves);
+        folded.unwrap_or_else(|| self.curves())
+    }
+
     /// Its outline in its own coordinates: its true curves, or its rings if those can't be read.
     pub fn curves(&self) -> BezPath {
         readable(&self.path)

@@ -157,6 +157,7 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
         page: layout.pages.get(piece.page).copied().unwrap_or_default().to_owned(),
         at: piece.at.map(rounded),
         turn: piece.turn,
+        folded: piece.folded.as_deref().map(record::Folded::of),
         turns: piece.turns.name().to_owned(),
         together: piece.together.clone(),
         copies: 1,

@@ -159,6 +159,14 @@ fn draw_page(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, at: [f64; 2]
     for thing in &plan.things {
         canvas.pen(BLACK, EDGE);
         canvas.path(&(lay * &thing.path), true, true);
+        canvas.pen(GREY, HIDDEN);
+        if thing.faces.len() > 1 {
+            for face in &thing.faces {
+                canvas.path(&(lay * face), true, true);
+            }
+            canvas.pen(BLACK, EDGE);
+            canvas.path(&(lay * &thing.path), false, true);
+        }
     }
     canvas.pen(GREY, HIDDEN);
     canvas.dashes(&[2.5, 2.5]);

@@ -1,5 +1,6 @@
 //! The spread as a picture: both pages side by side, at size, stacked as they will be glued.
 
+mod folded;
 pub(super) mod papers;
 mod photo;
 mod print;
@@ -138,7 +139,10 @@ impl Picture<'_> {
 
     fn item(&mut self, item: &Item) -> Group {
         match item {
-            Item::Piece(number, piece) => self.piece(*number, piece),
+            Item::Piece(number, piece) => match &piece.folded {
+                Some(folded) => self.folded(*number, piece, folded),
+                None => self.piece(*number, piece),
+            },
             Item::Photo(number, photo) => self.photo(*number, photo),
         }
     }

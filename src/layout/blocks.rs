@@ -5,9 +5,10 @@ use kurbo::{Affine, Rect, Shape};
 use crate::length::{Length, Size};
 use crate::nest::Tool;
 use crate::nest::Turns;
+use crate::outline::folded::Folded;
 use crate::outline::{self, Drawing};
 use crate::record::Print;
-use crate::spec::{At, Marked, Place, PrintSpec};
+use crate::spec::{At, Marked, OtherPageSpec, Place, PrintSpec};
 
 /// Pieces and photos that are placed as one.
 #[derive(Clone, Debug)]
@@ -26,6 +27,8 @@ pub(crate) struct Block {
     pub parts: Vec<Part>,
     /// Whether it runs on over the gutter onto the other page.
     pub across_spread: bool,
+    /// Where it lies among the pieces of that page, if the spec says so.
+    pub other_page: Option<Marked<OtherPageSpec>>,
     /// Whether its pieces are gutted, if the spec says so.
     pub gut: Option<bool>,
     /// How its pieces may be turned on a sheet, if the spec says so.
@@ -43,7 +46,7 @@ pub(crate) struct Part {
     pub id: String,
     /// Top left of its bounding box within the block.
     pub offset: [Length; 2],
-    /// Its size.
+    /// Its size as it is cut.
     pub size: Size,
     /// What it is.
     pub content: Content,
@@ -61,6 +64,7 @@ pub(crate) enum Content {
         tool: Tool,
         rectangle: bool,
         drawing: Drawing,
+        folded: Option<Box<Folded>>,
         notes: Vec<String>,
     },
     /// A photo.
@@ -78,6 +82,7 @@ impl Part {
             tool: Tool::Trimmer,
             rectangle: true,
             drawing,
+            folded: None,
             notes: Vec::new(),
         };
         Self { id, offset: [Length::ZERO; 2], size, content, print: None }
@@ -93,6 +98,7 @@ impl Part {
             tool: Tool::Machine,
             rectangle: false,
             drawing,
+            folded: None,
             notes: Vec::new(),
         };
         let size = Size::inches(width, height);
@@ -112,11 +118,12 @@ impl Part {
         }
     }
 
-    /// Its bounding rectangle or outline in block coordinates, turned by `turned`.
+    /// The box of its rectangle or outline, folded if it is, in block coordinates, turned by `turned`.
     fn bounds(&self, turned: Affine) -> Rect {
         let [left, top] = self.offset.map(Length::to_inches);
         let shift = turned * Affine::translate((left, top));
         match &self.content {
+            Content::Paper { folded: Some(folded), .. } => (shift * &folded.outline).bounding_box(),
             Content::Paper { drawing, rectangle: false, .. } => {
                 (shift * &drawing.outline).bounding_box()
             }

@@ -116,7 +116,8 @@ pub(super) fn find(layout: &mut Layout) {
 
 /// The middles of one piece in its own frame: rectangles, largest first, and openings.
 fn middles(layout: &Layout, piece: &PlacedPiece) -> (Vec<Area>, Vec<BezPath>) {
-    let scored = !piece.drawing.lines.is_empty() || piece.together.is_some();
+    let scored =
+        !piece.drawing.lines.is_empty() || piece.together.is_some() || piece.folded.is_some();
     if scored || SMALL.contains(&piece.kind) {
         return Default::default();
     }
@@ -207,9 +208,7 @@ fn covers(layout: &Layout, piece: &PlacedPiece, own: Affine) -> Vec<BezPath> {
     let mut covers = Vec::new();
     for other in layout.pieces.iter().filter(|other| lies_on(other.page, other.order)) {
         if other.tool != Tool::Hand && !SMALL.contains(&other.kind) {
-            let outline = &other.drawing.outline;
-            let cover = own * outline::laying(outline, other.turn, other.at) * outline;
-            covers.push((other.order, cover));
+            covers.push((other.order, own * other.on_page()));
         }
     }
     for photo in layout.photos.iter().filter(|photo| lies_on(photo.page, photo.order)) {

@@ -8,6 +8,7 @@ use crate::spec::{Marked, Place, Text, Where, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};
+use super::stacking::stacking;
 use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece};
 
 /// Places every block and adds its pieces and photos to the layout.
@@ -23,32 +24,9 @@ pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Bl
         .map(|found| if let Found::At(at) = found { *at } else { [Length::ZERO; 2] })
         .collect();
     let mut ids = BTreeSet::new();
-    for (page, index) in stacking(&blocks, layout.pages.len()) {
+    for (page, index) in stacking(reader, &blocks, layout.pages.len()) {
         lay(reader, layout, &blocks[index], corners[index], page, &mut ids);
     }
-}
-
-/// Page and block of everything that lies on a page, lowest first. A strip across the spread lies, on
-/// the other page, on the base and on the panels that come first there.
-fn stacking(blocks: &[Block], pages: usize) -> Vec<(usize, usize)> {
-    let mut order = Vec::new();
-    for page in 0..pages {
-        let own: Vec<usize> =
-            (0..blocks.len()).filter(|&index| blocks[index].page == page).collect();
-        let is_ground = |index: &usize| {
-            blocks[*index]
-                .parts
-                .iter()
-                .all(|part| matches!(part.content, Content::Paper { kind: "base" | "panel", .. }))
-        };
-        let ground = own.iter().take_while(|index| is_ground(index)).count();
-        let visiting = (0..blocks.len())
-            .filter(|&index| blocks[index].across_spread && blocks[index].page != page);
-        order.extend(own[..ground].iter().map(|&index| (page, index)));
-        order.extend(visiting.map(|index| (page, index)));
-        order.extend(own[ground..].iter().map(|&index| (page, index)));
-    }
-    order
 }
 
 /// Adds a block's pieces and photos to a page.
@@ -84,7 +62,7 @@ fn lay(
                     place: block.place,
                 });
             }
-            Content::Paper { kind, paper, tool, rectangle, drawing, notes } => {
+            Content::Paper { kind, paper, tool, rectangle, drawing, folded, notes } => {
                 if !unique {
                     let message = format!("the id `{id}` is taken twice");
                     reader.problem(block.place, message, "give one of the two another id");
@@ -104,6 +82,7 @@ fn lay(
                     size: part.size,
                     rectangle: *rectangle,
                     drawing: drawing.clone(),
+                    folded: folded.clone(),
                     page,
                     at,
                     turn: block.turn,

@@ -28,8 +28,10 @@ pub(crate) const BLEED: f64 = 1.0 / 16.0;
 struct Carrier {
     /// Its place among the block's parts.
     part: usize,
-    /// Its outline.
-    outline: BezPath,
+    /// What is seen of it: the outline, or the faces of a folded thing that show.
+    seen: BezPath,
+    /// The largest part of that on which words stand upright.
+    face: Option<BezPath>,
     /// The outline with the bleed.
     field: BezPath,
     /// Where it lies in its block.
@@ -39,11 +41,25 @@ struct Carrier {
 
 impl Carrier {
     fn of(part: usize, of: &Part) -> Option<Self> {
-        let Content::Paper { drawing, paper, .. } = &of.content else { return None };
+        let Content::Paper { drawing, folded, paper, .. } = &of.content else { return None };
         let outline = drawing.outline.clone();
         let field = offset::outward(&outline, BLEED, Holes::Keep);
         let offset = of.offset.map(Length::to_inches);
-        Some(Self { part, outline, field, offset, paper: *paper })
+        let (seen, face) = match folded {
+            None => (outline.clone(), Some(outline)),
+            Some(folded) => {
+                let faces = folded.drawn_on();
+                let upright = faces.iter().filter(|(face, _)| face.is_upright());
+                let area = |path: &BezPath| path.area().abs();
+                // Of two as large as each other the first: the left gate of a card.
+                let largest = upright
+                    .map(|(_, path)| path)
+                    .reduce(|one, other| if area(other) > area(one) + 1e-9 { other } else { one });
+                let face = largest.cloned();
+                (faces.into_iter().flat_map(|(_, path)| path).collect(), face)
+            }
+        };
+        Some(Self { part, seen, face, field, offset, paper: *paper })
     }
 
     /// The box of its field in the block.

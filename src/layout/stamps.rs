@@ -1,6 +1,6 @@
 //! Stamps at even distances: where each motif begins.
 
-use crate::length::Length;
+use crate::length::{Length, Size};
 use crate::record::{StampRow, rounded};
 use crate::spec::{Marked, StampSpec, nearest};
 
@@ -107,7 +107,11 @@ fn length(
         (Some(along), None) => {
             let id: &str = &along.value;
             if let Some(piece) = layout.pieces.iter().find(|piece| piece.id == id) {
-                return Some((id.to_owned(), piece.size.width.max(piece.size.height)));
+                let size = piece.folded.as_ref().map_or(piece.size, |folded| {
+                    let [width, height] = folded.size();
+                    Size::inches(width, height)
+                });
+                return Some((id.to_owned(), size.width.max(size.height)));
             }
             let known: Vec<&str> = layout.pieces.iter().map(|piece| piece.id.as_str()).collect();
             let help = nearest(id, known).map_or_else(

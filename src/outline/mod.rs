@@ -6,7 +6,9 @@
 
 pub mod boolean;
 pub mod bridges;
+pub mod clip;
 pub mod corner;
+pub mod folded;
 pub mod fonts;
 pub mod hatch;
 pub mod import;
@@ -54,6 +56,17 @@ impl Process {
         match self {
             Self::Register => "register",
             Self::Pen => "pen",
+            Self::Perforate => "perforate",
+            Self::Score => "score",
+            Self::Cut => "cut",
+        }
+    }
+
+    /// What is done, as a sentence says it: to score, to draw.
+    pub const fn verb(self) -> &'static str {
+        match self {
+            Self::Register => "mark",
+            Self::Pen => "draw with a pen",
             Self::Perforate => "perforate",
             Self::Score => "score",
             Self::Cut => "cut",

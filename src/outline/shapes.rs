@@ -7,6 +7,7 @@
 mod arc;
 mod edged;
 mod ends;
+mod faces;
 mod folded;
 mod sky;
 mod torn;
@@ -21,6 +22,10 @@ use arc::{arc, line};
 
 pub use edged::{Notches, Pennant, Windows, arrow, frame, pennants, plaque, scallop_edge, ticket};
 pub use ends::{End, banner, tag};
+pub use faces::{
+    folded_accordion, folded_envelope, folded_gatefold, folded_photo_corner, folded_pocket,
+    folded_tent,
+};
 pub use folded::{
     Envelope, SCORE_STOP, accordion, envelope, gatefold, photo_corner, pocket, step, tent,
 };

@@ -96,6 +96,7 @@ impl Stretch {
         let Some(((first, begin), (last, end))) = self.find(from).zip(self.find(to)) else {
             return;
         };
+        let mut begun = false;
         for index in first..=last {
             let Some((_, segment)) = self.segments.get(index) else { return };
             let begin = if index == first { begin } else { 0.0 };
@@ -104,10 +105,9 @@ impl Stretch {
                 continue;
             }
             let part = segment.subsegment(begin..end);
-            if index == first {
+            if !begun {
                 sewn.move_to(part.start());
-            } else if sewn.elements().is_empty() {
-                return;
+                begun = true;
             }
             sewn.push(part.as_path_el());
         }

@@ -9,7 +9,7 @@ use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
 use crate::outline::{Drawing, Line, boolean};
-use crate::record::{self, Paper, Piece, Record, Sheet, ThinPlace, Warning};
+use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
 use crate::spec::{Element, Place, Problem, Problems, nearest};
 
 use super::{marks, redo_photos, route};
@@ -310,6 +310,15 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
     for line in &piece.lines {
         lines.push(Line { process: line.process, path: path(&line.path)?, fold: line.fold });
     }
+    let folded = match piece.folded.as_ref().map(Folded::read) {
+        Some(None) => {
+            let message = format!("the record's folded form of `{}` can't be read", piece.id);
+            let help = "the record was changed by hand: build the spread anew";
+            return Err(Problem::input(message, help));
+        }
+        Some(folded) => folded.map(Box::new),
+        None => None,
+    };
     Ok(PlacedPiece {
         id: piece.id.clone(),
         kind: kind(piece)?,
@@ -327,6 +336,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
             outline: whole(&path(&piece.path)?, piece.gutted.len() + piece.opened.len()),
             lines,
         },
+        folded,
         page,
         at: piece.at,
         turn: piece.turn,

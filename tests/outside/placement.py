@@ -43,10 +43,12 @@ def check(record, folder):
             for thing in [*record["pieces"], *record["photos"]]:
                 if thing["page"] != name or thing["turn"]:
                     continue
-                (left, top), (width, height) = thing["at"], thing["size"]
+                # What is folded lies there as it is folded.
+                seen = thing.get("folded", thing)
+                (left, top), (width, height) = thing["at"], seen["size"]
                 # A reader takes each contour by itself and boxes of curves by their ends: the largest
                 # contour has to be there, if it is straight.
-                ring = thing.get("outline", [[[0, 0], [width, height]]])[0]
+                ring = seen.get("outline", [[[0, 0], [width, height]]])[0]
                 if len(ring) > STRAIGHT:
                     continue
                 low = [min(point[axis] for point in ring) for axis in (0, 1)]

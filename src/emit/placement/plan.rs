@@ -8,7 +8,7 @@ use crate::emit::drawing::laying_rectangle;
 use crate::outline::boolean::polygon::Polygons;
 use crate::outline::fonts::Font;
 use crate::outline::shaping::shape_known;
-use crate::outline::{laying, rectangle};
+use crate::outline::{laying, readable, rectangle};
 use crate::record::Record;
 
 /// Type sizes of labels in points, best first.
@@ -51,6 +51,8 @@ pub(super) struct Thing {
     pub turn: f64,
     /// Its outline on the page.
     pub path: BezPath,
+    /// The faces of a folded thing on the page, the lowest first.
+    pub faces: Vec<BezPath>,
     /// What lies on it.
     pub covered: BezPath,
     /// Where it is labelled, if there is room.
@@ -74,8 +76,11 @@ impl Plan {
     pub fn of(record: &Record, page: &str, font: &Arc<Font>) -> Self {
         let mut things: Vec<(u32, Thing)> = Vec::new();
         for piece in record.pieces.iter().filter(|piece| piece.page == page) {
-            let outline = piece.curves();
-            let path = laying(&outline, piece.turn, piece.at) * outline;
+            let outline = piece.seen();
+            let lay = laying(&outline, piece.turn, piece.at);
+            let folded = piece.folded.iter().flat_map(|folded| &folded.faces);
+            let faces = folded.filter_map(|face| readable(&face.path)).collect::<Vec<_>>();
+            let path = lay * outline;
             let thing = Thing {
                 number: 0,
                 id: piece.id.clone(),
@@ -83,6 +88,7 @@ impl Plan {
                 at: piece.at,
                 turn: piece.turn,
                 path,
+                faces: faces.into_iter().map(|face| lay * face).collect(),
                 covered: BezPath::new(),
                 label: None,
             };
@@ -99,6 +105,7 @@ impl Plan {
                 at: photo.at,
                 turn: photo.turn,
                 path,
+                faces: Vec::new(),
                 covered: BezPath::new(),
                 label: None,
             };

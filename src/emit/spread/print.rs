@@ -59,7 +59,7 @@ impl Picture<'_> {
         Group::new().add(Use::new().set("href", format!("#{id}")).set("x", x).set("y", y))
     }
 
-    fn define(&mut self, node: impl Into<Box<dyn svg::Node>>) {
+    pub(super) fn define(&mut self, node: impl Into<Box<dyn svg::Node>>) {
         self.shapes = std::mem::replace(&mut self.shapes, Definitions::new()).add(node);
     }
 }

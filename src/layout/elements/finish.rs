@@ -3,6 +3,7 @@
 use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::nest::Tool;
+use crate::outline::clip::Paper;
 use crate::outline::hatch::inside_at;
 use crate::outline::{self, Drawing, Line, Process, shapes};
 use crate::spec::{Common, Marked, ScoreLine, Text};
@@ -23,7 +24,7 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
     let torn = edges(reader, common.torn);
     let Some(part) = block.parts.first_mut() else { return };
     let exact = part.size;
-    if let Content::Paper { tool, rectangle, drawing, notes, .. } = &mut part.content {
+    if let Content::Paper { tool, rectangle, drawing, folded, notes, .. } = &mut part.content {
         if let Some(asked) = common.tool {
             *tool = self::tool(reader, asked, *rectangle);
         }
@@ -34,7 +35,7 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
                 straight(reader, (process, line), exact.to_inches(), drawing, notes);
             }
         }
-        lines::add(reader, common, drawing, tool);
+        lines::add(reader, common, drawing, folded.as_deref(), tool);
         if torn.contains(&true) {
             if *rectangle {
                 let [width, height] = exact.to_inches();
@@ -51,7 +52,14 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
                     }
                 };
                 let outline = filling(outline, [width, height]);
-                *drawing = Drawing { outline, lines: std::mem::take(&mut drawing.lines) };
+                let mut lines = std::mem::take(&mut drawing.lines);
+                let mut paper = Paper::of(&outline);
+                for line in &mut lines {
+                    if let Some(clipped) = paper.clip(&line.path) {
+                        line.path = clipped.kept;
+                    }
+                }
+                *drawing = Drawing { outline, lines };
                 *rectangle = false;
                 *tool = Tool::Hand;
                 notes.push(torn_note(torn));

@@ -1,10 +1,12 @@
-//! Things that are cut flat, scored and folded, measured; with notes that say how they are folded.
+//! Things that are cut flat, scored and folded, measured; with notes that say how they are folded. On
+//! their page they take the place of the folded thing.
 
 use crate::length::{Length, Size};
 use crate::outline::Drawing;
+use crate::outline::folded::{Folded, other_side_up};
 use crate::outline::shapes::{self, SCORE_STOP, ShapeError};
 use crate::spec::{
-    Accordion, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, Step, Tent, Text,
+    Accordion, Common, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, Step, Tent, Text,
 };
 
 use super::super::blocks::Content;
@@ -31,7 +33,9 @@ pub(super) fn pocket(reader: &mut Reader<'_>, pocket: &Pocket, id: &str) -> Meas
         "fold the three tabs behind the face and glue their backs to the page; the top stays open"
             .to_owned(),
     ];
-    finished(reader, (&pocket.paper, "pocket", id, pocket.size.place), drawing, notes)
+    let folded = shapes::folded_pocket(size.to_inches(), tab, notch);
+    let piece = (&pocket.paper, "pocket", id, pocket.size.place);
+    finished(reader, piece, drawing, Some(folded), notes)
 }
 
 /// An envelope.
@@ -42,13 +46,19 @@ pub(super) fn envelope(reader: &mut Reader<'_>, envelope: &Envelope, id: &str) -
     let mut measures = shapes::Envelope::for_card(card.to_inches(), clearance.to_inches());
     measures.flap = reader.distance(envelope.flap.as_ref(), closed.height / 2, "flap").to_inches();
     let stop = stop(reader, &envelope.scores);
-    let drawing = shapes::envelope(measures, stop);
+    let (drawing, folded, side) = side_up(
+        shapes::envelope(measures, stop),
+        shapes::folded_envelope(measures),
+        envelope.common(),
+    );
     let notes = [
         format!("folded: {}, for a card of {}", closed.show(reader.units), card.show(reader.units)),
-        "inside up: fold the sides in, then the bottom up; glue the bottom's edges on the side flaps"
-            .to_owned(),
+        format!(
+            "{side}: fold the sides in, then the bottom up; glue the bottom's edges on the side flaps"
+        ),
     ];
-    finished(reader, (&envelope.paper, "envelope", id, envelope.card.place), drawing, notes)
+    let piece = (&envelope.paper, "envelope", id, envelope.card.place);
+    finished(reader, piece, drawing, Some(folded), notes)
 }
 
 /// A tent tag.
@@ -61,7 +71,8 @@ pub(super) fn tent(reader: &mut Reader<'_>, tent: &Tent, id: &str) -> Measured {
         "fold in the middle, away from you: the tent stands on its two lower edges".to_owned(),
     ];
     let drawing = shapes::tent(width, height, stop);
-    finished(reader, (&tent.paper, "tent", id, tent.size.place), drawing, notes)
+    let folded = shapes::folded_tent(width, height);
+    finished(reader, (&tent.paper, "tent", id, tent.size.place), drawing, Some(folded), notes)
 }
 
 /// An accordion.
@@ -70,14 +81,17 @@ pub(super) fn accordion(reader: &mut Reader<'_>, strip: &Accordion, id: &str) ->
     let [width, height] = size.to_inches();
     let panels = strip.panels.as_ref().map_or(PANELS, |panels| panels.value);
     let stop = stop(reader, &strip.scores);
-    let notes = [
-        format!("folded: {}", size.show(reader.units)),
-        "from the left, fold valley and mountain in turn; glue the back of one end panel"
-            .to_owned(),
-    ];
-    let drawing = shapes::accordion(panels, width, height, stop);
+    let folded = shapes::folded_accordion(panels, width, height);
+    let (drawing, folded, side) =
+        side_up(shapes::accordion(panels, width, height, stop), folded, strip.common());
+    let how = if side == OUTSIDE_UP && panels % 2 == 0 {
+        "outside up, from the right, fold mountain and valley in turn; glue the right end panel down"
+    } else {
+        "from the left, fold valley and mountain in turn; glue the back of the left end panel"
+    };
+    let notes = [format!("folded: {}", size.show(reader.units)), how.to_owned()];
     let place = strip.panels.as_ref().map_or(strip.size.place, |panels| panels.place);
-    finished(reader, (&strip.paper, "accordion", id, place), drawing, notes)
+    finished(reader, (&strip.paper, "accordion", id, place), drawing, Some(folded), notes)
 }
 
 /// A gatefold card.
@@ -86,12 +100,17 @@ pub(super) fn gatefold(reader: &mut Reader<'_>, card: &Gatefold, id: &str) -> Me
     let [width, height] = size.to_inches();
     let gap = reader.distance(card.gap.as_ref(), Length::part(1, 32), "gap").to_inches();
     let stop = stop(reader, &card.scores);
+    let (drawing, folded, side) = side_up(
+        shapes::gatefold(width, height, gap, stop),
+        shapes::folded_gatefold(width, height, gap),
+        card.common(),
+    );
     let notes = [
         format!("folded: {}", size.show(reader.units)),
-        "inside up: fold both gates in until they meet; glue the back of the middle".to_owned(),
+        format!("{side}: fold both gates in until they meet; glue the back of the middle"),
     ];
-    let drawing = shapes::gatefold(width, height, gap, stop);
-    finished(reader, (&card.paper, "gatefold", id, card.size.place), drawing, notes)
+    let piece = (&card.paper, "gatefold", id, card.size.place);
+    finished(reader, piece, drawing, Some(folded), notes)
 }
 
 /// A step of a pop-up.
@@ -106,13 +125,14 @@ pub(super) fn step(reader: &mut Reader<'_>, step: &Step, id: &str) -> Measured {
         format!("folded: {} high, {} deep", riser.show(units), tread.show(units)),
         format!(
             "glue the lower tab {} below the card's fold and the upper tab {} above it, both tabs \
-             pointing away from the fold: so the step lies flat when the card is closed",
+             pointing away from the fold: so the step lies flat when the card is closed, and as it is \
+             cut when the card lies open",
             tread.show(units),
             riser.show(units)
         ),
     ];
     let drawing = shapes::step(width.to_inches(), riser.to_inches(), tread.to_inches(), tab, stop);
-    finished(reader, (&step.paper, "step", id, step.width.place), drawing, notes)
+    finished(reader, (&step.paper, "step", id, step.width.place), drawing, None, notes)
 }
 
 /// A photo corner.
@@ -126,7 +146,9 @@ pub(super) fn photo_corner(reader: &mut Reader<'_>, corner: &PhotoCorner, id: &s
             .to_owned(),
     ];
     let drawing = shapes::photo_corner(size.to_inches(), tab, stop);
-    finished(reader, (&corner.paper, "photo corner", id, corner.size.place), drawing, notes)
+    let folded = shapes::folded_photo_corner(size.to_inches(), tab);
+    let piece = (&corner.paper, "photo corner", id, corner.size.place);
+    finished(reader, piece, drawing, Some(folded), notes)
 }
 
 fn stop(reader: &mut Reader<'_>, scores: &Option<Marked<Text>>) -> f64 {
@@ -136,18 +158,44 @@ fn stop(reader: &mut Reader<'_>, scores: &Option<Marked<Text>>) -> f64 {
     }
 }
 
-/// The piece with its notes.
+/// Which side of a thing lies up while it is cut, if its inside lies up else.
+const INSIDE_UP: &str = "inside up";
+const OUTSIDE_UP: &str = "outside up";
+
+/// The thing with its outside up if something is drawn or printed on it and only its outside is seen.
+fn side_up(
+    drawing: Result<Drawing, ShapeError>,
+    folded: Folded,
+    common: Common<'_>,
+) -> (Result<Drawing, ShapeError>, Folded, &'static str) {
+    let drawn_on = common.stitch.is_some() || common.hatch.is_some() || common.print.is_some();
+    match drawing {
+        Ok(drawing) if drawn_on && folded.drawn_on().is_empty() => {
+            let (drawing, folded) = other_side_up(drawing, folded);
+            (Ok(drawing), folded, OUTSIDE_UP)
+        }
+        drawing => (drawing, folded, INSIDE_UP),
+    }
+}
+
+/// The piece with its notes, as large as it lies on its page.
 fn finished(
     reader: &mut Reader<'_>,
     (paper, kind, id, place): (&Marked<Text>, &'static str, &str, Place),
     drawing: Result<Drawing, ShapeError>,
+    on_page: Option<Folded>,
     told: [String; 2],
 ) -> Measured {
-    let (size, mut parts) = by_form(reader, paper, kind, id, place, drawing)?;
+    let (mut size, mut parts) = by_form(reader, paper, kind, id, place, drawing)?;
     for part in &mut parts {
-        if let Content::Paper { notes, .. } = &mut part.content {
+        if let Content::Paper { notes, folded, .. } = &mut part.content {
             notes.extend(told.iter().cloned());
             notes.push(LEGEND.to_owned());
+            if let Some(on_page) = &on_page {
+                let [width, height] = on_page.size();
+                size = Size::inches(width, height);
+            }
+            *folded = on_page.clone().map(Box::new);
         }
     }
     Some((size, parts))

@@ -4,8 +4,10 @@ use std::fs;
 use std::path::Path;
 
 use crate::length::{Length, Size};
-use crate::outline::Process;
+use crate::outline::clip::Paper;
 use crate::outline::import::{Fit, read_svg_by_color};
+use crate::outline::{Drawing, Process};
+use crate::record::Warning;
 use crate::spec::{Marked, Ordered, Shape, Text};
 
 use super::super::blocks::Part;
@@ -13,6 +15,8 @@ use super::super::reading::{Along, Reader};
 
 /// The largest SVG file that is read, in bytes.
 const LARGEST_FILE: u64 = 5_000_000;
+/// What is cut off a line, in inches, before it is told: nobody sees 1/64.
+const TOLD: f64 = 1.0 / 64.0;
 
 /// Size and part of an imported shape.
 pub(super) fn shape(
@@ -38,7 +42,8 @@ pub(super) fn shape(
     let paper = reader.paper(&shape.paper);
     let colors = processes(reader, &shape.processes);
     match read_svg_by_color(&text, fit, &colors) {
-        Ok(drawing) => {
+        Ok(mut drawing) => {
+            clip_lines(reader, shape, id, &mut drawing)?;
             let part = Part::drawn(id.to_owned(), "shape", paper, drawing);
             Some((part.size, vec![part]))
         }
@@ -48,6 +53,57 @@ pub(super) fn shape(
             None
         }
     }
+}
+
+/// Cuts lines off where they leave the paper, which is told process by process.
+fn clip_lines(
+    reader: &mut Reader<'_>,
+    shape: &Shape,
+    id: &str,
+    drawing: &mut Drawing,
+) -> Option<()> {
+    let file = &shape.file;
+    let mut paper = Paper::of(&drawing.outline);
+    let mut cut: Vec<(Process, f64, usize)> = Vec::new();
+    for line in &mut drawing.lines {
+        let Some(clipped) = paper.clip(&line.path) else {
+            let message = format!("the lines of `{}` are too many to follow", &*file.value);
+            reader.problem(file.place, message, "simplify the drawing");
+            return None;
+        };
+        let gone = usize::from(clipped.kept.elements().is_empty());
+        if clipped.cut_off > TOLD || gone > 0 {
+            match cut.iter_mut().find(|(process, ..)| *process == line.process) {
+                Some((_, length, lost)) => {
+                    *length += clipped.cut_off;
+                    *lost += gone;
+                }
+                None => cut.push((line.process, clipped.cut_off, gone)),
+            }
+        }
+        line.path = clipped.kept;
+    }
+    drawing.lines.retain(|line| !line.path.elements().is_empty());
+    for (process, length, lost) in cut {
+        let length = Length::inches(length).show(reader.units);
+        let lost = match lost {
+            0 => String::new(),
+            1 => "; 1 line lies off it as a whole".to_owned(),
+            lost => format!("; {lost} lines lie off it as a whole"),
+        };
+        reader.warn(Warning {
+            kind: "line off the paper".to_owned(),
+            message: format!(
+                "`{}`: {length} of its lines to {} lie off the paper and are left out{lost}",
+                &*file.value,
+                process.verb()
+            ),
+            help: "end the lines at the outline, or make the shape larger".to_owned(),
+            piece: id.to_owned(),
+            line: file.place.line,
+        });
+    }
+    Some(())
 }
 
 /// What colours of lines stand for.

@@ -1,7 +1,10 @@
 //! Stitches and hatching on an element, measured.
 
+use kurbo::BezPath;
+
 use crate::length::Length;
 use crate::nest::Tool;
+use crate::outline::folded::Folded;
 use crate::outline::hatch::hatch;
 use crate::outline::offset;
 use crate::outline::stitch::{Stitch, stitches};
@@ -10,11 +13,13 @@ use crate::spec::{Common, HatchSpec, Marked, Place, StitchSpec};
 
 use super::super::reading::Reader;
 
-/// Adds what the machine draws and pierces on a piece, and gives it to the machine.
+/// Adds what the machine draws and pierces on a piece, and gives it to the machine. A folded thing is sewn
+/// and hatched on the faces that are seen.
 pub(super) fn add(
     reader: &mut Reader<'_>,
     common: Common<'_>,
     drawing: &mut Drawing,
+    folded: Option<&Folded>,
     tool: &mut Tool,
 ) {
     let place = match (common.stitch, common.hatch) {
@@ -28,11 +33,15 @@ pub(super) fn add(
         reader.problem(place, message, "leave `torn` out, or lay a smaller piece on it");
         return;
     }
+    let seen = match folded {
+        Some(folded) => folded.drawn_on().into_iter().flat_map(|(_, path)| path).collect(),
+        None => drawing.outline.clone(),
+    };
     if let Some(spec) = common.hatch {
-        hatched(reader, spec, drawing);
+        drawing.lines.extend(hatched(reader, spec, &seen));
     }
     if let Some(spec) = common.stitch {
-        stitched(reader, spec, drawing);
+        drawing.lines.extend(stitched(reader, spec, &seen));
     }
 }
 
@@ -52,21 +61,21 @@ pub(in crate::layout) fn give_to_the_machine(
     }
 }
 
-fn hatched(reader: &mut Reader<'_>, spec: &Marked<HatchSpec>, drawing: &mut Drawing) {
+fn hatched(reader: &mut Reader<'_>, spec: &Marked<HatchSpec>, outline: &BezPath) -> Option<Line> {
     let angle = spec.value.angle.as_ref().map_or(-45.0, |angle| angle.value);
     let usual = Length::part(1, 16);
     let gap = reader.distance(spec.value.gap.as_ref(), usual, "gap").to_inches();
     let inset = reader.distance(spec.value.inset.as_ref(), usual, "inset").to_inches();
-    let path = hatch(&drawing.outline, angle, gap, inset);
+    let path = hatch(outline, angle, gap, inset);
     if path.elements().is_empty() {
         let message = "no hatching fits in the piece";
         reader.problem(spec.place, message, "give a smaller inset, and a gap of more than 0");
-        return;
+        return None;
     }
-    drawing.lines.push(Line { process: Process::Pen, path, fold: None });
+    Some(Line { process: Process::Pen, path, fold: None })
 }
 
-fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, drawing: &mut Drawing) {
+fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, outline: &BezPath) -> Option<Line> {
     let StitchSpec { inset, length, gap, kind, diameter } = &spec.value;
     let mut inches = |text: &Option<_>, usual: Length, what: &str| {
         reader.distance(text.as_ref(), usual, what).to_inches()
@@ -82,14 +91,13 @@ fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, drawing: &mut Dr
         Stitch::Dashes { length, gap }
     };
     if !measures_fit(reader, spec.place, kind, [inset, length, gap, diameter]) {
-        return;
+        return None;
     }
-    let along =
-        if inset > 0.0 { offset::inward(&drawing.outline, inset) } else { drawing.outline.clone() };
+    let along = if inset > 0.0 { offset::inward(outline, inset) } else { outline.clone() };
     match stitches(&along, stitch) {
         Some(path) if path.segments().next().is_some() => {
             let process = if kind == "pen" { Process::Pen } else { Process::Cut };
-            drawing.lines.push(Line { process, path, fold: None });
+            return Some(Line { process, path, fold: None });
         }
         Some(_) => {
             let message = "no line of stitches fits in the piece";
@@ -100,6 +108,7 @@ fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, drawing: &mut Dr
             reader.problem(spec.place, message, "make them longer, or further apart");
         }
     }
+    None
 }
 
 /// Whether stitches can be sewn with these measures; notes the problem if not.

@@ -61,7 +61,7 @@ impl Prints<'_, '_> {
             lines.push(self.line(measures, &path, written)?);
         }
         if let (Some(measures), Some(written)) = (rule, &self.spec.value.rule) {
-            let path = offset::inward(&carrier.outline, measures.distance);
+            let path = offset::inward(&carrier.seen, measures.distance);
             lines.push(self.line(measures, &path, written)?);
         }
         Some(lines)

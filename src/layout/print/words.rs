@@ -1,6 +1,6 @@
 //! Printed words: a block in the middle of the piece, well inside its edge.
 
-use kurbo::{BezPath, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::color;
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
@@ -47,17 +47,31 @@ impl Prints<'_, '_> {
             size: spec.size.as_ref(),
         };
         let faces = story::faces(self.reader, self.layout, self.fonts, &of)?;
-        let bounds = carrier.outline.bounding_box();
+        let Some(face) = &carrier.face else {
+            let message = "words would stand on their head on the flaps that are seen";
+            self.reader.problem(
+                text.place,
+                message,
+                "lay a printed piece on it, or leave them out",
+            );
+            return None;
+        };
+        let bounds = face.bounding_box();
+        let face = Affine::translate(-bounds.origin().to_vec2()) * face;
         let card = Card {
             text: text.value.0.clone(),
-            size: [bounds.x1, bounds.y1],
+            size: [bounds.width(), bounds.height()],
             pad: self.reader.distance(spec.pad.as_ref(), PAD, "padding").to_inches(),
             align: align(self.reader, spec.align.as_ref()),
             leading: story::leading(self.reader, spec.leading.as_ref(), LEADING)?,
             type_size: faces.size,
             hyphens: false,
         };
-        let set = self.set(carrier, &faces, card, spec.pad.is_none(), text)?;
+        let mut set = self.set(&face, &faces, card, spec.pad.is_none(), text)?;
+        set.baseline += bounds.y0;
+        for (_, glyphs) in &mut set.runs {
+            glyphs.iter_mut().for_each(|glyph| glyph.x = rounded(glyph.x + bounds.x0));
+        }
         let paper = self.layout.papers.get(carrier.paper).map_or("", |paper| &paper.color);
         let under = if ground.is_empty() { paper } else { ground };
         story::tell_contrast(self.reader, ink, under, &self.id, text.place.line);
@@ -75,14 +89,14 @@ impl Prints<'_, '_> {
     /// The words set inside the piece; if the spec leaves the padding free, with as much as it takes.
     fn set(
         &mut self,
-        carrier: &Carrier,
+        face: &BezPath,
         faces: &Type,
         mut card: Card,
         free: bool,
         text: &Marked<Text>,
     ) -> Option<StoryStrip> {
         let fonts = Faces([0, 1, 2, 3].map(|face: usize| &*faces.fonts[face]));
-        let safe = offset::inward(&carrier.outline, CLEAR);
+        let safe = offset::inward(face, CLEAR);
         let mut narrowed = false;
         loop {
             match journal::set_card(&card, &fonts) {

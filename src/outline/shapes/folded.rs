@@ -42,12 +42,7 @@ pub fn pocket(
         ));
     }
     let [beside, below] = [taper(tab, height), taper(tab, width)];
-    let mut path = BezPath::new();
-    path.move_to((0.0, 0.0));
-    if notch > 0.0 {
-        path.line_to((width / 2.0 - notch, 0.0));
-        arc(&mut path, Point::new(width / 2.0, 0.0), notch, PI, -PI);
-    }
+    let mut path = notched_edge(width, notch);
     let points = [
         (width, 0.0),
         (width + tab, beside),
@@ -69,6 +64,17 @@ pub fn pocket(
         ((0.0, 0.0), (0.0, height)),
     ];
     Ok(folded(path, folds.map(|(from, to)| (Fold::Mountain, from, to)), stop))
+}
+
+/// The upper edge of a pocket from its left corner to the end of its notch, if it has one.
+pub(super) fn notched_edge(width: f64, notch: f64) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to((0.0, 0.0));
+    if notch > 0.0 {
+        path.line_to((width / 2.0 - notch, 0.0));
+        arc(&mut path, Point::new(width / 2.0, 0.0), notch, PI, -PI);
+    }
+    path
 }
 
 /// The measures of an envelope in inches.
@@ -95,6 +101,34 @@ impl Envelope {
             bottom: height * ENVELOPE_BOTTOM,
         }
     }
+
+    /// Its flaps from corner to corner of its back, whose top left is the origin: upper flap, right side,
+    /// bottom, left side.
+    pub(super) fn flaps(self) -> [Vec<(f64, f64)>; 4] {
+        let Self { size: [width, height], side, flap, bottom } = self;
+        let cut = taper(side, height);
+        // The bottom is drawn in a little, so that it doesn't show beside the closed envelope.
+        let narrow = LEAST_PAPER.min(width / 16.0);
+        let [shoulder, point] = [narrow, width / 6.0];
+        [
+            vec![
+                (0.0, 0.0),
+                (shoulder, -flap / 3.0),
+                (point, -flap),
+                (width - point, -flap),
+                (width - shoulder, -flap / 3.0),
+                (width, 0.0),
+            ],
+            vec![(width, 0.0), (width + side, cut), (width + side, height - cut), (width, height)],
+            vec![
+                (width, height),
+                (width - narrow, height + bottom),
+                (narrow, height + bottom),
+                (0.0, height),
+            ],
+            vec![(0.0, height), (-side, height - cut), (-side, cut), (0.0, 0.0)],
+        ]
+    }
 }
 
 /// An envelope with its inside up: side flaps, a bottom that is glued on them, and a flap to close it.
@@ -113,33 +147,16 @@ pub fn envelope(envelope: Envelope, stop: f64) -> Result<Drawing, ShapeError> {
             ),
         ));
     }
-    let cut = taper(side, height);
-    // The bottom is drawn in a little, so that it doesn't show beside the closed envelope.
-    let narrow = LEAST_PAPER.min(width / 16.0);
-    let [shoulder, point] = [narrow, width / 6.0];
-    let points = [
-        (0.0, 0.0),
-        (shoulder, -flap / 3.0),
-        (point, -flap),
-        (width - point, -flap),
-        (width - shoulder, -flap / 3.0),
-        (width, 0.0),
-        (width + side, cut),
-        (width + side, height - cut),
-        (width, height),
-        (width - narrow, height + bottom),
-        (narrow, height + bottom),
-        (0.0, height),
-        (-side, height - cut),
-        (-side, cut),
-    ];
+    let [top, right, bottom, left] = envelope.flaps();
+    let points = top.into_iter().chain(right.into_iter().skip(1));
+    let points = points.chain(bottom.into_iter().skip(1)).chain(left.into_iter().skip(1).take(2));
     let folds = [
         ((0.0, 0.0), (width, 0.0)),
         ((width, 0.0), (width, height)),
         ((0.0, height), (width, height)),
         ((0.0, 0.0), (0.0, height)),
     ];
-    let path = closed_lines(points.into_iter().map(Point::from));
+    let path = closed_lines(points.map(Point::from));
     Ok(folded(path, folds.map(|(from, to)| (Fold::Valley, from, to)), stop))
 }
 

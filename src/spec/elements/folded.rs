@@ -1,4 +1,4 @@
-//! Things that are cut flat, scored and folded. They lie on their page flat, as they are cut.
+//! Things that are cut flat, scored and folded. They lie on their page as they are folded.
 
 use schemars::JsonSchema;
 use serde::Deserialize;
