@@ -11,6 +11,7 @@ use crate::spec::{CardSpec, JournalingSpec, Marked, Place, StripSpec, Text};
 
 use super::blocks::{Block, Part};
 use super::reading::{Along, Reader};
+use super::slanted::Style;
 use super::{Layout, StoryPiece, title};
 
 /// The colour of type where none is written: near black, kinder to the eye than black.
@@ -138,6 +139,7 @@ fn story(
         size,
         parts,
         across_spread: false,
+        other_page: None,
         place,
     })
 }
@@ -156,16 +158,30 @@ pub(super) fn faces(
     let marked =
         |face: Face| told.iter().flat_map(|one| &one.faces).any(|(_, other)| *other == face);
     let mut other =
-        |reader: &mut Reader<'_>, face: Face, name: Option<&Marked<Text>>, style: &str| {
+        |reader: &mut Reader<'_>, face: Face, written: Option<&Marked<Text>>, style: Style| {
             if !marked(face) {
                 return Some((at, Arc::clone(&font)));
             }
-            let usual = Marked { value: Text(format!("{family} {style}")), place };
-            title::font(reader, layout, fonts, Some(name.unwrap_or(&usual)), "text")
+            if written.is_some() {
+                return title::font(reader, layout, fonts, written, "text");
+            }
+            let Some(font) = style.of(fonts, family, &font) else {
+                let message = format!("the font `{family}` has no {}", style.told());
+                let help =
+                    if style.slanted { "emphasis: text italic" } else { "strong: text bold" };
+                reader.problem(place, message, format!("name a font, such as `{help}`"));
+                return None;
+            };
+            Some((title::used(layout, &font), font))
         };
-    let emphasis = other(reader, Face::Emphasis, written.emphasis, "italic")?;
-    let strong = other(reader, Face::Strong, written.strong, "bold")?;
-    let both = other(reader, Face::StrongEmphasis, None, "bold italic")?;
+    let [slanted, bold] = [true, false].map(|slanted| Style { slanted, bold: !slanted });
+    let emphasis = other(reader, Face::Emphasis, written.emphasis, slanted)?;
+    let strong = other(reader, Face::Strong, written.strong, bold)?;
+    // Words that are both take the font of one where there is none for both.
+    let both = Style { slanted: true, bold: true };
+    let lacking = marked(Face::StrongEmphasis) && both.of(fonts, family, &font).is_none();
+    let either = if lacking { written.emphasis.or(written.strong) } else { None };
+    let both = other(reader, Face::StrongEmphasis, either, both)?;
     let all = [(at, font), emphasis, strong, both];
     let names = [written.font, written.emphasis, written.strong, written.font];
     for ((_, font), name) in all.iter().zip(names) {

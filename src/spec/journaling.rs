@@ -21,7 +21,7 @@ pub struct JournalingSpec {
     pub size: Option<Marked<Text>>,
     /// Font family or file; `text` (built in) if not given.
     pub font: Option<Marked<Text>>,
-    /// Font of emphasis; the italic of `font` if not given.
+    /// Font of emphasis; the italic, oblique or slanted style of `font` if not given.
     pub emphasis: Option<Marked<Text>>,
     /// Font of strong words; the bold of `font` if not given.
     pub strong: Option<Marked<Text>>,

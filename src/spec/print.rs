@@ -27,7 +27,7 @@ pub struct PrintSpec {
     pub text: Option<Marked<Text>>,
     /// Font family or file of the words; `text` (built in) if not given.
     pub font: Option<Marked<Text>>,
-    /// Font of emphasis; the italic of `font` if not given.
+    /// Font of emphasis; the italic, oblique or slanted style of `font` if not given.
     pub emphasis: Option<Marked<Text>>,
     /// Font of strong words; the bold of `font` if not given.
     pub strong: Option<Marked<Text>>,

@@ -13,6 +13,8 @@ use super::{AxisRange, Embedding, Font, FontError};
 
 /// Files a font folder and the folders in it may hold; more is no font folder.
 const MOST_FILES: usize = 20_000;
+/// What the usual upright style of a family is called.
+const UPRIGHT: [&str; 4] = ["regular", "book", "roman", "normal"];
 /// How deep folders of fonts are followed.
 const DEEPEST: usize = 6;
 
@@ -214,7 +216,9 @@ fn by_family(fonts: &[Arc<Font>], name: &str) -> Option<Arc<Font>> {
     let whole = |font: &Font| format!("{} {}", font.family, font.style).to_lowercase();
     let family: Vec<&Arc<Font>> =
         fonts.iter().filter(|font| font.family.to_lowercase() == name).collect();
-    let regular = family.iter().find(|font| font.style.eq_ignore_ascii_case("regular"));
+    let regular = UPRIGHT
+        .iter()
+        .find_map(|style| family.iter().find(|font| font.style.eq_ignore_ascii_case(style)));
     fonts
         .iter()
         .find(|font| whole(font) == name)

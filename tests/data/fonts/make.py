@@ -3,6 +3,7 @@
 `sample-variable.ttf`: H, I, O, i, x and ä as plain bars, an axis `wght` from 100 to 900 that makes the
 bars from 60 to 180 units wide, a feature `ss01` that gives I serifs.
 `sample-bitmap.ttf`: the same letters without outlines.
+`../slanted/`: the same letters in families whose leaning style is called Oblique, Slanted, or is an axis.
 
     python make.py      (fontTools, any version since 4.40)
 """
@@ -82,3 +83,40 @@ for table in ("glyf", "loca"):
     del bitmap.font[table]
 bitmap.font["maxp"].tableVersion = 0x00005000
 bitmap.save("sample-bitmap.ttf")
+
+
+def leaning(glyphs, by):
+    """The same glyphs, leaning by so many units at the height of a capital."""
+    for glyph in glyphs.values():
+        if glyph.numberOfContours:
+            glyph.coordinates.transform(((1, 0), (by / 700, 1)))
+            glyph.coordinates.toInt()
+            glyph.recalcBounds(None)
+    return glyphs
+
+
+for file, family, style, by in [
+    ("leaning-book", "Sample Leaning", "Book", 0),
+    ("leaning-book-oblique", "Sample Leaning", "Book Oblique", 120),
+    ("leaning-bold-oblique", "Sample Leaning", "Bold Oblique", 120),
+    ("slanted-regular", "Sample Slanted", "Regular", 0),
+    ("slanted-slanted", "Sample Slanted", "Slanted", 120),
+]:
+    one = builder(leaning(shapes(HEAVY if "bold" in file else LIGHT), by))
+    one.setupNameTable({"familyName": family, "styleName": style})
+    one.save(f"../slanted/{file}.ttf")
+
+upright, lean = shapes(LIGHT), leaning(shapes(LIGHT), 120)
+axes = builder(upright)
+axes.setupNameTable({"familyName": "Sample Axes", "styleName": "Regular"})
+axes.setupFvar([("slnt", -10, 0, 0, "Slant"), ("wght", 100, 100, 900, "Weight")], [])
+variations = {}
+for name, glyph in upright.items():
+    if glyph.numberOfContours:
+        apart = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(glyph.coordinates, lean[name].coordinates)]
+        wide = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(glyph.coordinates, heavy[name].coordinates)]
+        still = [(0, 0)] * 4
+        variations[name] = [TupleVariation({"slnt": (-1, -1, 0)}, apart + still),
+                            TupleVariation({"wght": (0, 1, 1)}, wide + still)]
+axes.setupGvar(variations)
+axes.save("../slanted/axes.ttf")
