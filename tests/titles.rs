@@ -381,7 +381,11 @@ fn thin_strokes_are_measured_against_their_paper_and_recorded() {
     assert!(title("coral").pieces.iter().all(|piece| piece.thin.is_empty()));
     let felt = title("felt");
     let warning = felt.warnings.iter().find(|one| one.kind == "thin stroke").expect("told");
-    assert!(warning.message.contains("strokes under 1/4 in in felt: `H`"), "{}", warning.message);
+    assert!(
+        warning.message.starts_with("strokes under 1/4 in in felt in 2 pieces, the thinnest: `"),
+        "{}",
+        warning.message
+    );
     let places: Vec<_> = felt.pieces.iter().flat_map(|piece| &piece.thin).collect();
     assert!(!places.is_empty());
     assert!(places.iter().all(|place| place.width <= 0.25 && place.width > 0.1));
@@ -416,4 +420,50 @@ fn a_fallback_is_used_for_what_is_missing_and_told() {
     let height = |id: &str| record.pieces.iter().find(|piece| piece.id == id).expect(id).size[1];
     // Both fonts' capitals are made equally tall.
     assert!((height("title.how.W") - height("title.how.H")).abs() < 0.01);
+}
+
+/// The `embolden` that a warning offers.
+fn offered(record: &cutleaf::record::Record) -> Option<String> {
+    let warning = record.warnings.iter().find(|one| one.kind == "thin stroke")?;
+    let rest = warning.help.split("`embolden: ").nth(1)?;
+    Some(rest.split('`').next()?.to_owned())
+}
+
+#[test]
+fn thin_strokes_are_told_once_a_paper_with_the_embolden_that_would_do() {
+    // The title's keys, the warnings, and what is offered for the first; bars are 60 units of capitals 700
+    // high, so 0.0857 in at 1 in, and 1/4 in takes 0.0821 in more on each side, which is 6/64.
+    let bars = "font: tests/data/fonts/sample-variable.ttf, height: 1";
+    let cases = [
+        (format!("words: HIHI, {bars}, paper: felt"), 1, Some("3/32")),
+        (format!("words: HIHI, {bars}, papers: [felt, coral]"), 1, Some("3/32")),
+        (format!("words: HIHI, {bars}, papers: [felt, wool]"), 2, Some("3/32")),
+        (format!("words: HIHI, {bars}, embolden: 1/32, paper: felt"), 1, Some("3/32")),
+        (format!("words: IO, {bars}, paper: rug"), 1, None),
+        (format!("words: HIHI, {bars}, paper: coral"), 0, None),
+    ];
+    const SHEETS: &str = "sheets: {12 x 12: 2}";
+    let spec = |keys: &str| {
+        format!(
+            "name: Thin\npapers:\n  coral: {{color: '#e2725b', {SHEETS}}}\n  felt: {{color: '#aabbcc', thinnest: 1/4, {SHEETS}}}\n  wool: {{color: '#aabbdd', thinnest: 1/4, {SHEETS}}}\n  rug: {{color: '#aabbee', thinnest: 3/4, {SHEETS}}}\nsingle: {{}}\ntitle:\n  - {{{keys}}}\n"
+        )
+    };
+    let run = |keys: &str| {
+        let spec = cutleaf::spec::parse(&spec(keys)).expect(keys);
+        let book = FontBook::new(vec![]);
+        let layout = cutleaf::layout::lay_out(&spec, std::path::Path::new("."), &book).expect(keys);
+        cutleaf::run::run(&layout).expect(keys)
+    };
+    let thin = |record: &cutleaf::record::Record| {
+        record.warnings.iter().filter(|one| one.kind == "thin stroke").count()
+    };
+    for (keys, count, amount) in cases {
+        let record = run(&keys);
+        assert_eq!(thin(&record), count, "{keys}: {:?}", record.warnings);
+        assert_eq!(offered(&record).as_deref(), amount, "{keys}: {:?}", record.warnings);
+        let Some(amount) = amount else { continue };
+        let bare = keys.replace(", embolden: 1/32", "");
+        assert_eq!(thin(&run(&format!("{bare}, embolden: {amount}"))), 0, "{keys}");
+        assert!(thin(&run(&format!("{bare}, embolden: 5/64"))) > 0, "a mark less would do: {keys}");
+    }
 }

@@ -6,6 +6,7 @@ mod letters;
 mod pins;
 mod stencil;
 mod style;
+mod thicker;
 
 use std::path::Path;
 
@@ -20,8 +21,9 @@ use super::Layout;
 use super::blocks::{Block, Part};
 use super::reading::Reader;
 
-pub(super) use fonts::font;
+pub(super) use fonts::{font, used};
 pub(super) use style::steps;
+use thicker::Setting;
 
 /// Letters in one word group; a title has a dozen.
 const MOST_LETTERS: usize = 200;
@@ -102,10 +104,10 @@ impl Group<'_, '_> {
             self.reader.problem(words.place, message, "split them into several word groups");
             return None;
         }
-        let word = self.word()?;
+        let (word, setting) = self.word()?;
         let mut layers = match &spec.stencil {
             Some(stencil) => vec![self.stencil(stencil, &word)?],
-            None => self.letters(&word),
+            None => self.letters(&word, &setting),
         };
         if let Some(backing) = &spec.backing {
             let lower = self.backing(backing, &layers)?;
@@ -124,19 +126,20 @@ impl Group<'_, '_> {
             size,
             parts,
             across_spread: false,
+            other_page: None,
             place: words.place,
         })
     }
 
-    /// The words set.
-    fn word(&mut self) -> Option<Word> {
+    /// The words set, and how.
+    fn word(&mut self) -> Option<(Word, Setting)> {
         let spans = self.spans()?;
         let fallbacks = self.fallbacks()?;
         let style = self.style()?;
         match set_words(&spans, &fallbacks, &style) {
             Ok(word) => {
                 self.tell_fallbacks(&word, &fallbacks);
-                Some(word)
+                Some((word, Setting { spans, fallbacks, style }))
             }
             Err(error) => {
                 let help = self.help_with(&error);

@@ -48,7 +48,7 @@ fn find(
 }
 
 /// A font's place among the layout's fonts.
-fn used(layout: &mut Layout, font: &Arc<Font>) -> usize {
+pub(in crate::layout) fn used(layout: &mut Layout, font: &Arc<Font>) -> usize {
     layout.fonts.iter().position(|other| other.is_used_like(font)).unwrap_or_else(|| {
         layout.fonts.push(Arc::clone(font));
         layout.fonts.len() - 1

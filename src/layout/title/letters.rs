@@ -10,25 +10,27 @@ use crate::outline::thin::thin_parts;
 use crate::outline::words::Word;
 use crate::record::Warning;
 
+use super::thicker::{Setting, Thicker};
 use super::{Group, Layer};
 
-/// Pieces with thin strokes that a message names at most.
-const MOST_NAMED: usize = 6;
 /// What is narrower than the least width by less than this, in inches, is as wide: bridges are drawn to
 /// the very width.
-const AS_WIDE: f64 = 0.001;
+pub(super) const AS_WIDE: f64 = 0.001;
 
 /// The thinnest stroke of a piece.
 pub(super) struct ThinStroke {
     id: String,
-    told: String,
+    /// The piece, as it is told.
+    text: String,
+    width: f64,
+    at: [f64; 2],
     paper: usize,
     threshold: Length,
 }
 
 impl Group<'_, '_> {
     /// The letters, with warnings for what will be hard to cut or to keep together.
-    pub(super) fn letters(&mut self, word: &Word) -> Vec<Layer> {
+    pub(super) fn letters(&mut self, word: &Word, setting: &Setting) -> Vec<Layer> {
         let mut seen: BTreeMap<String, usize> = BTreeMap::new();
         let mut layers = Vec::new();
         let mut thin = Vec::new();
@@ -46,7 +48,7 @@ impl Group<'_, '_> {
             let drawing = Drawing { outline: letter.outline.clone(), lines: Vec::new() };
             layers.push(Layer::new(id, kind, letter.paper, drawing));
         }
-        self.tell_thin(thin);
+        self.tell_thin(thin, Some(setting));
         self.tell_loose(word);
         self.tell_closed(word);
         layers
@@ -67,48 +69,65 @@ impl Group<'_, '_> {
             thin.at = [thin.at[0] - bounds.x0, thin.at[1] - bounds.y0];
         }
         let worst = found.first().copied()?;
-        let shown = |inches: f64| Length::inches(inches).show(self.reader.units);
-        let width = narrow(worst.width, self.reader.units);
-        let more = match found.len() {
-            1 => String::new(),
-            count => format!(" and {} more", count - 1),
-        };
-        let told = format!(
-            "`{text}` {width}{more} ({} from the left, {} from the top)",
-            shown(worst.at[0]),
-            shown(worst.at[1])
-        );
         self.layout.thin.push((id.to_owned(), found));
-        Some(ThinStroke { id: id.to_owned(), told, paper, threshold })
+        Some(ThinStroke {
+            id: id.to_owned(),
+            text: text.to_owned(),
+            width: worst.width,
+            at: worst.at,
+            paper,
+            threshold,
+        })
     }
 
-    /// Warns of thin parts, paper by paper, by letter, width and place.
-    pub(super) fn tell_thin(&mut self, found: Vec<ThinStroke>) {
+    /// Warns of thin parts, once a paper: the thinnest, how many pieces have some, and what would do.
+    pub(super) fn tell_thin(&mut self, found: Vec<ThinStroke>, setting: Option<&Setting>) {
         let mut papers: Vec<usize> = found.iter().map(|stroke| stroke.paper).collect();
         papers.sort_unstable();
         papers.dedup();
         for paper in papers {
-            let own: Vec<&ThinStroke> =
-                found.iter().filter(|stroke| stroke.paper == paper).collect();
-            let [first, ..] = own.as_slice() else { continue };
-            let threshold = first.threshold.show(self.reader.units);
-            let name = self.layout.papers.get(paper).map_or("", |paper| paper.name.as_str());
-            let named: Vec<&str> =
-                own.iter().take(MOST_NAMED).map(|stroke| stroke.told.as_str()).collect();
-            let rest = match own.len().saturating_sub(MOST_NAMED) {
-                0 => String::new(),
-                rest => format!("; and {rest} more pieces"),
+            let own = found.iter().filter(|stroke| stroke.paper == paper);
+            let count = own.clone().count();
+            let Some(first) = own.min_by(|one, other| one.width.total_cmp(&other.width)) else {
+                continue;
             };
-            let message =
-                format!("strokes under {threshold} in {name}: {}{rest}", named.join("; "));
-            let help = "they tear: make the letters larger, use `embolden`, or another font; the \
-                        proof marks each place"
-                .to_owned();
-            let piece = match own.len() {
+            let units = self.reader.units;
+            let shown = |inches: f64| Length::inches(inches).show(units);
+            let threshold = first.threshold.show(units);
+            let name = self.layout.papers.get(paper).map_or("", |paper| paper.name.as_str());
+            let pieces = match count {
+                1 => String::new(),
+                count => format!(" in {count} pieces, the thinnest"),
+            };
+            let message = format!(
+                "strokes under {threshold} in {name}{pieces}: `{}` {} ({} from the left, {} from the top)",
+                first.text,
+                narrow(first.width, units),
+                shown(first.at[0]),
+                shown(first.at[1])
+            );
+            let thicker = setting.map(|setting| {
+                setting.thicker(paper, first.width, first.threshold.to_inches(), units)
+            });
+            let help = match thicker {
+                Some(Thicker::By(amount)) => format!(
+                    "they tear: `embolden: {amount}` makes all of them wide enough; or make the \
+                     letters larger"
+                ),
+                Some(Thicker::Closes(text)) => format!(
+                    "they tear, and emboldening enough would close a counter of `{text}`: make the \
+                     letters larger, or use a bolder font"
+                ),
+                Some(Thicker::No) => {
+                    "they tear: make the letters larger, or use a bolder font".to_owned()
+                }
+                None => "they tear: make the letters larger, or use another font".to_owned(),
+            };
+            let piece = match count {
                 1 => first.id.clone(),
                 _ => format!("title.{}", self.name),
             };
-            self.warn("thin stroke", message, help, &piece);
+            self.warn("thin stroke", message, help + "; the proof marks each place", &piece);
         }
     }
 

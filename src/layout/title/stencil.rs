@@ -57,7 +57,7 @@ impl Group<'_, '_> {
                     self.warn("counter held once", message, help, &id);
                 }
                 let thin = self.note_thin(&id, "the panel", paper, &made.outline);
-                self.tell_thin(thin.into_iter().collect());
+                self.tell_thin(thin.into_iter().collect(), None);
                 let drawing = Drawing { outline: made.outline, lines: Vec::new() };
                 Some(Layer::new(id, "stencil", paper, drawing))
             }

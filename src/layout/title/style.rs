@@ -14,7 +14,7 @@ pub(super) const BRIDGE: Length = Length::part(1, 16);
 /// The largest radius of a circle, in inches: flatter is straight.
 const LARGEST_RADIUS: f64 = 1000.0;
 /// The most letters are grown or thinned, in inches: a quarter more on each side is another letter.
-const MOST_GROWN: f64 = 0.25;
+pub(super) const MOST_GROWN: f64 = 0.25;
 /// The angles that words may take on a circle, in degrees.
 const ANGLES: std::ops::RangeInclusive<f64> = 1.0..=355.0;
 
