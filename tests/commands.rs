@@ -65,6 +65,23 @@ fn starters_are_listed_copied_and_not_overwritten() {
 }
 
 #[test]
+fn starters_share_pictures_that_are_the_same() {
+    let folder = with_demo();
+    let told = told(cutleaf(folder.path()).args(["new", "printed"]), 0);
+    assert!(told.contains("gull.jpg (there already)"), "{told}");
+    assert!(folder.path().join("printed.yaml").exists());
+    // Another picture of that name is not written over.
+    let other = tempfile::tempdir().expect("a folder");
+    fs::create_dir(other.path().join("kite-day")).expect("a folder");
+    let picture = other.path().join("kite-day/gull.jpg");
+    fs::write(&picture, b"mine").expect("written");
+    let refused = self::told(cutleaf(other.path()).args(["new", "printed"]), 1);
+    assert!(refused.contains("gull.jpg") && refused.contains("stands there already"), "{refused}");
+    assert_eq!(fs::read(&picture).expect("there"), b"mine");
+    assert!(!other.path().join("printed.yaml").exists());
+}
+
+#[test]
 fn a_build_hands_out_everything_and_repeats_byte_for_byte() {
     let folder = with_demo();
     cutleaf(folder.path()).args(["build", "kite-day.yaml"]).assert().success();

@@ -73,6 +73,14 @@ fn cut_files_of_all_starters_are_read_back() {
 }
 
 #[test]
+fn no_starter_warns() {
+    for (name, record) in records() {
+        let told: Vec<&str> = record.warnings.iter().map(|one| one.message.as_str()).collect();
+        assert!(told.is_empty(), "{name}: {told:?}");
+    }
+}
+
+#[test]
 fn a_spread_without_machine_pieces_has_no_cut_file() {
     let record = record_of(
         "name: Plain\npapers: {chalk: {color: '#f4efe3', sheets: {12 x 12: 1}}}\nsingle: {base: chalk}\n",

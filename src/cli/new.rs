@@ -1,6 +1,7 @@
 //! `new`: starter spreads that are built into the program.
 
 use std::fs;
+use std::path::Path;
 
 use cutleaf::spec::{Problem, nearest};
 
@@ -83,15 +84,24 @@ pub fn run(arguments: &NewArguments) -> Result<(), Failure> {
         };
         return Err(Problem::input(format!("there is no starter `{name}`"), help).into());
     };
-    for (file, _) in template.files {
+    // Starters share pictures: one that is there already, byte for byte, is as good.
+    let is_there = |path: &Path, bytes: &[u8]| {
+        path.extension().is_none_or(|extension| extension != "yaml")
+            && fs::read(path).is_ok_and(|found| found == bytes)
+    };
+    for (file, bytes) in template.files {
         let path = arguments.folder.join(file);
-        if path.exists() {
+        if path.exists() && !is_there(&path, bytes) {
             let message = format!("`{}` stands there already", path.display());
             return Err(Problem::input(message, "name another folder").into());
         }
     }
     for (file, bytes) in template.files {
         let path = arguments.folder.join(file);
+        if is_there(&path, bytes) {
+            say(format_args!("{} (there already)", path.display()));
+            continue;
+        }
         let written = path.parent().map_or(Ok(()), fs::create_dir_all);
         written.and_then(|()| fs::write(&path, bytes)).map_err(|error| {
             let message = format!("`{}` can't be written: {error}", path.display());
