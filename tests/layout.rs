@@ -255,3 +255,104 @@ fn shapes_of_a_few_numbers_are_measured_and_cut_by_the_machine() {
     near(of("polygon").size.width.to_inches(), 3.0_f64.sqrt());
     near(of("scallop").size.height.to_inches(), 2.5);
 }
+
+/// The ids of a page from the lowest up.
+fn stacked(layout: &Layout, page: usize) -> Vec<String> {
+    let pieces = layout.pieces.iter().filter(|piece| piece.page == page);
+    let photos = layout.photos.iter().filter(|photo| photo.page == page);
+    let mut all: Vec<(u32, &str)> = pieces.map(|piece| (piece.order, piece.id.as_str())).collect();
+    all.extend(photos.map(|photo| (photo.order, photo.id.as_str())));
+    all.sort_unstable();
+    let bare = |id: &str| id.split_once('.').map_or(id, |(_, rest)| rest).to_owned();
+    all.into_iter().map(|(_, id)| bare(id)).collect()
+}
+
+#[test]
+fn a_strip_over_both_pages_lies_on_the_same_things_on_both() {
+    let strip = |id: &str, more: &str| {
+        format!("strip: {{id: {id}, paper: sand, width: 1, across: spread, at: {{top: 5}}{more}}}")
+    };
+    let (panel, photo, sun) = (
+        "panel: {id: sky, paper: chalk, size: 3 x 12}".to_owned(),
+        "photo: {photo: square, at: {left: 4, top: 4}}".to_owned(),
+        "circle: {id: sun, paper: chalk, diameter: 2, at: {left: 1, top: 5}}".to_owned(),
+    );
+    let band = strip("band", "");
+    let low = strip("low", "");
+    // What is listed left and right, and the order of both from the lowest up.
+    let cases: Vec<(Vec<&str>, Vec<&str>, &str, &str)> = vec![
+        (
+            vec![&panel, &band, &photo],
+            vec![&panel, &photo, &sun],
+            "sky band square",
+            "sky band square sun",
+        ),
+        (vec![&photo, &band], vec![&panel, &photo, &sun], "square band", "sky square band sun"),
+        (
+            vec![&photo, &sun, &band],
+            vec![&panel, &photo, &sun],
+            "square sun band",
+            "sky square sun band",
+        ),
+        (vec![&band, &photo], vec![&photo], "band square", "band square"),
+        (vec![&panel, &photo], vec![&band, &photo], "sky band square", "band square"),
+        // Two that cross lie the same way round: as listed, or as what they lie on has it.
+        (vec![&panel, &band], vec![&panel, &low, &photo], "sky band low", "sky band low square"),
+        (vec![&photo, &band], vec![&low, &photo], "low square band", "low square band"),
+    ];
+    for (left, right, on_left, on_right) in cases {
+        let list = |pieces: &[&str]| {
+            pieces.iter().map(|piece| format!("    - {piece}\n")).collect::<String>()
+        };
+        let pages = format!("left:\n  pieces:\n{}right:\n  pieces:\n{}", list(&left), list(&right));
+        let layout = laid(&pages);
+        assert_eq!(stacked(&layout, 0).join(" "), on_left, "{pages}");
+        assert_eq!(stacked(&layout, 1).join(" "), on_right, "{pages}");
+    }
+}
+
+#[test]
+fn a_spec_says_where_a_strip_lies_on_the_other_page() {
+    let right = "right:\n  pieces:\n    - panel: {id: sky, paper: chalk, size: 3 x 12}\n    - circle: {id: sun, paper: chalk, diameter: 2}\n    - photo: {id: far, photo: square}\n";
+    let with = |key: &str, across: &str| {
+        format!(
+            "{PAPERS}left:\n  pieces:\n    - strip: {{id: band, paper: sand, width: 1, across: {across}, other page: {{{key}}}}}\n{right}"
+        )
+    };
+    for (key, order) in [
+        ("over: sun", "sky sun band square"),
+        ("under: sun", "sky band sun square"),
+        ("over: far", "sky sun square band"),
+        ("under: sky", "band sky sun square"),
+    ] {
+        let layout = layout_of(&with(key, "spread")).expect(key);
+        assert_eq!(stacked(&layout, 1).join(" "), order, "{key}");
+    }
+    for (key, across, says, helps) in [
+        ("over: son", "spread", "no piece `son` on the other page", "`sun`?"),
+        ("over: sun, under: sky", "spread", "one of `over` and `under`", "under one of the two"),
+        ("over: sun", "page", "only a strip over both pages", "across: spread"),
+    ] {
+        let problems = layout_of(&with(key, across)).expect_err(key);
+        let told = |text: &str| problems.0.iter().any(|problem| problem.message.contains(text));
+        assert!(told(says), "{key}: {problems:?}");
+        assert!(problems.0[0].help.contains(helps), "{key}: {problems:?}");
+    }
+}
+
+#[test]
+fn a_title_or_story_beyond_the_edge_is_told_once() {
+    let spec = "left:\n  pieces:\n    - panel: {paper: chalk, size: 12 x 12}\ntitle:\n  - {words: Dunes, height: 1, paper: sand, at: {left: 9, top: 11 1/2}}\n  - {words: Sea, height: 1, paper: sand, at: {right: -1, top: 1}}\n";
+    let layout = laid(spec);
+    let told: Vec<(&str, &str)> =
+        layout.warnings.iter().map(|one| (one.piece.as_str(), one.message.as_str())).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    let says = [
+        ("title.dunes", "`title.dunes` reaches about"),
+        ("title.sea", "2 of the 3 pieces of `title.sea` reach up to 1 in over"),
+    ];
+    for (piece, message) in says {
+        let is_told = |one: &(&str, &str)| one.0 == piece && one.1.starts_with(message);
+        assert!(told.iter().any(is_told), "{message}: {told:?}");
+    }
+}

@@ -361,3 +361,41 @@ fn what_is_wrong_with_a_story_is_told() {
         assert!(told.iter().any(|message| message.contains(phrase)), "{more}: {told:?}");
     }
 }
+
+#[test]
+fn emphasis_takes_whatever_leaning_style_its_family_has() {
+    // `tests/data/fonts/make.py` draws these families.
+    let families = |font: &str, text: &str, more: &str| {
+        let yaml = format!(
+            "name: HI\npapers: {{chalk: {{color: '#f4f1e8', sheets: {{8.5 x 11: 3}}}}}}\nsingle: {{}}\njournaling: {{text: \"{text}\", font: {font}, {more}paper: chalk, strip: {{height: 1/2, widest: 3}}}}\n"
+        );
+        let spec = cutleaf::spec::parse(&yaml).expect("a spec");
+        let book = FontBook::new(vec!["tests/data/slanted".into()]);
+        let layout = cutleaf::layout::lay_out(&spec, std::path::Path::new("."), &book);
+        layout.map(|layout| {
+            let told = layout.fonts.iter().skip(1).map(|font| {
+                let axes: Vec<String> =
+                    font.axes.iter().map(|(tag, value)| format!(" {tag} {value}")).collect();
+                format!("{} {}{}", font.family, font.style, axes.concat())
+            });
+            told.collect::<Vec<_>>()
+        })
+    };
+    for (font, text, wanted) in [
+        ("Sample Leaning", "HI *HI*", "Sample Leaning Book Oblique"),
+        ("Sample Leaning", "HI ***HI***", "Sample Leaning Bold Oblique"),
+        ("Sample Slanted", "HI *HI*", "Sample Slanted Slanted"),
+        ("Sample Axes", "HI *HI*", "Sample Axes Regular slnt -10"),
+        ("Sample Axes", "HI **HI**", "Sample Axes Regular wght 700"),
+        ("Sample Axes", "HI ***HI***", "Sample Axes Regular slnt -10 wght 700"),
+    ] {
+        assert_eq!(families(font, text, "").expect(font), [wanted], "{font}: {text}");
+    }
+    // What is marked both ways takes the font of one way where that is all there is.
+    let both = families("Sample Slanted", "HI ***HI***", "strong: text bold, ").expect("sound");
+    assert_eq!(both.len(), 1, "{both:?}");
+    assert!(both[0].contains("Bold"), "{both:?}");
+    let problems = families("Sample Slanted", "HI **HI**", "").expect_err("no bold");
+    assert!(problems.0[0].message.contains("has no bold style"), "{problems:?}");
+    assert!(problems.0[0].help.contains("strong: text bold"), "{problems:?}");
+}

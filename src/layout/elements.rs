@@ -12,7 +12,7 @@ use crate::spec::{
 use super::blocks::{Block, Part};
 use super::change::page_of;
 use super::reading::{Along, Reader, written};
-use super::{Layout, print};
+use super::{Layout, print, stacking};
 
 mod drawn;
 mod finish;
@@ -65,6 +65,10 @@ pub(super) fn element(
     finish::finish(reader, &mut block, element.value.common());
     if let Element::Strip(strip) = &element.value {
         block.across_spread = runs(reader, strip) == Run::Spread;
+        block.other_page.clone_from(&strip.other_page);
+        if let Some(written) = strip.other_page.as_ref().filter(|_| !block.across_spread) {
+            stacking::only_across(reader, written.place);
+        }
     }
     print::prepare(reader, &mut block, element.value.common());
     Some(block)
@@ -80,6 +84,7 @@ fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) ->
         size,
         parts,
         across_spread: false,
+        other_page: None,
         gut: None,
         turns: None,
         print: None,

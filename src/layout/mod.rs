@@ -15,6 +15,8 @@ mod place;
 pub mod print;
 mod reading;
 mod settings;
+mod slanted;
+mod stacking;
 mod stamps;
 mod stock_names;
 mod story;
@@ -27,9 +29,10 @@ use kurbo::BezPath;
 
 use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
-use crate::outline::Drawing;
+use crate::outline::folded::Folded;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
+use crate::outline::{self, Drawing};
 use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
@@ -191,9 +194,11 @@ pub struct PlacedPiece {
     pub rectangle: bool,
     /// Outline and lines in inches, top left of the bounding box at the origin.
     pub drawing: Drawing,
+    /// How it lies on its page, if it is folded.
+    pub folded: Option<Box<Folded>>,
     /// Its page, by place in [`Layout::pages`].
     pub page: usize,
-    /// Top left of its turned bounding box on the page.
+    /// Top left of its turned bounding box, of the folded thing if it is folded, on the page.
     pub at: [f64; 2],
     /// Degrees clockwise on the page.
     pub turn: f64,
@@ -215,6 +220,14 @@ pub struct PlacedPiece {
     pub notes: Vec<String>,
     /// Where it is described.
     pub place: Place,
+}
+
+impl PlacedPiece {
+    /// Its outline where it lies on its page, folded if it is.
+    pub fn on_page(&self) -> BezPath {
+        let outline = self.folded.as_ref().map_or(&self.drawing.outline, |folded| &folded.outline);
+        outline::laying(outline, self.turn, self.at) * outline
+    }
 }
 
 /// A middle that is cut out of its piece.

@@ -142,7 +142,20 @@ element! {
         down: Option<Marked<Text>>,
         /// How long it is, if not the whole page.
         length: Option<Marked<Text>>,
+        /// Over both pages: on or under which piece it lies on the page where it isn't listed.
+        #[serde(rename = "other page")]
+        other_page: Option<Marked<OtherPageSpec>>,
     }
+}
+
+/// Where a strip lies among the pieces of another page: one of the two.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OtherPageSpec {
+    /// The piece of that page on which it lies.
+    pub over: Option<Marked<Text>>,
+    /// The piece of that page under which it lies.
+    pub under: Option<Marked<Text>>,
 }
 
 element! {
