@@ -10,6 +10,7 @@
 
 mod folded;
 mod marks;
+mod on_mat;
 mod opening;
 mod photo;
 mod print;
@@ -28,6 +29,7 @@ use crate::outline::{Fold, Process, Ring, from_rings, readable, rectangle};
 
 pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};
+pub use on_mat::OnMat;
 pub use opening::Opening;
 pub use photo::{Photo, PhotoPaper, Picture};
 pub use print::{Print, PrintedLine, PrintedPicture, PrintedText};
@@ -233,6 +235,9 @@ pub struct Rules {
     pub printer_margin: f64,
     /// Most changes of direction of trimmer cuts, if limited.
     pub stages: Option<u32>,
+    /// Width and height of the machine's mat, if it limits what can be loaded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mat: Option<[f64; 2]>,
     /// Paper that a gutted piece keeps under the edge of what is glued on it.
     #[serde(default)]
     pub glue: f64,
@@ -355,9 +360,12 @@ pub struct Sheet {
     pub placed: Vec<Placed>,
     /// Trimmer cuts in order.
     pub cuts: Vec<Cut>,
-    /// The part that goes to the machine, if any.
+    /// The part within which the machine cuts, if any.
     pub machine: Option<Area>,
-    /// Registration marks, if anything on it goes to the machine.
+    /// The paper that is loaded for that, and when.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_mat: Option<OnMat>,
+    /// Registration marks in the frame of the paper on the mat.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub marks: Vec<Mark>,
     /// What the machine draws and cuts, in order.
@@ -424,8 +432,8 @@ pub struct Cut {
 /// What one side of a cut becomes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Falls {
-    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `machine`, `more` (cut again)
-    /// or `scrap`.
+    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `more` (cut again), `scrap`, `machine`
+    /// (goes to the machine later) or `spent` (what the machine has left).
     pub what: String,
     /// Id of the piece, offcut or sheet, empty otherwise.
     pub id: String,

@@ -6,6 +6,7 @@
 mod gutting;
 mod in_register;
 mod marks;
+mod on_mat;
 mod printed;
 mod printer_sheets;
 mod prints;
@@ -81,6 +82,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     in_register.write(layout, &mut record);
     marks::mark(layout, &mut record);
     route::plan(&mut record);
+    on_mat::warn(layout, &mut record);
     printed.write(layout, &mut record);
     for_printer.name_parts(&mut record);
     purchase::order(&mut record);
@@ -114,6 +116,7 @@ fn beginning(layout: &Layout) -> Record {
             machine_margin: rounded(layout.rules.machine_margin.to_inches()),
             printer_margin: rounded(layout.printer.margin.to_inches()),
             stages: layout.rules.stages,
+            mat: layout.rules.mat.map(|mat| mat.to_inches().map(rounded)),
             glue: rounded(layout.gutting.glue.to_inches()),
             rim: rounded(layout.gutting.rim.to_inches()),
             gutting: layout.gutting.when.name().to_owned(),
@@ -260,6 +263,10 @@ fn missing(
     let mut problems = Vec::new();
     for left_out in nested.left_out.iter().filter(|left_out| left_out.too_large) {
         let piece = piece_of(left_out.item);
+        if let Some(problem) = on_mat::larger_than_mat(layout, job.rules, piece) {
+            problems.push(problem);
+            continue;
+        }
         let mut sheets: Vec<String> = Vec::new();
         for stock in &job.stock {
             let shown = stock.size.show(layout.units);

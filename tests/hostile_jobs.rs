@@ -86,6 +86,7 @@ fn margins_wider_than_the_sheet() {
         kerf: Length::part(13, 1),
         spacing: Length::part(13, 1),
         stages: Some(0),
+        ..Rules::default()
     };
     let items = vec![
         item(rectangle(1.0, 1.0), 2, Tool::Trimmer),

@@ -1,5 +1,7 @@
 //! Printed, then cut: marks the printer can reach, room for the bleed, words clear of the cut.
 
+use std::io::Read as _;
+
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::in_register::in_register_pdf;
 use cutleaf::outline::fonts::FontBook;
@@ -104,6 +106,60 @@ fn printed_pages_hold_their_words_and_repeat_byte_for_byte() {
     assert_eq!(print.text.as_ref().expect("words").ink, "#ffffff");
 }
 
+/// The operators of a file's pages, by its content streams.
+fn operators(pdf: &[u8]) -> String {
+    let find = |from: usize, word: &[u8]| {
+        pdf[from..].windows(word.len()).position(|window| window == word).map(|at| from + at)
+    };
+    let (mut told, mut from) = (String::new(), 0);
+    while let Some(start) = find(from, b"stream\n") {
+        let end = find(start, b"endstream").expect("an end");
+        let mut text = Vec::new();
+        let mut inflated = flate2::read::ZlibDecoder::new(&pdf[start + 7..end]);
+        if inflated.read_to_end(&mut text).is_ok() {
+            told += &String::from_utf8_lossy(&text);
+        } else {
+            told += &String::from_utf8_lossy(&pdf[start + 7..end]);
+        }
+        from = end + 9;
+    }
+    told
+}
+
+#[test]
+fn nothing_is_drawn_along_the_contour() {
+    // What is printed, and how many lines are drawn: of cut, score and perforation none.
+    let rectangle =
+        "rectangle: {paper: chalk, size: 2 x 1, score: [{across: 1/2}], perforate: [{down: 1}]";
+    for (print, lines) in [
+        ("ground: '#204060'", 0),
+        ("rule: {}", 1),
+        // The lines at the top and the bottom edge of the piece are left out.
+        ("hatch: {gap: 1/16}", 1),
+    ] {
+        let spec = one(&format!("{rectangle}, print: {{{print}}}}}")) + "marks: {kind: none}\n";
+        let layout = layout_of(&spec).expect("a good spec");
+        let record = run::run(&layout).expect("enough paper");
+        let font = FontBook::default().find("text").expect("built in");
+        let pdf = in_register_pdf(&record, &layout.fonts, &[], &font).expect("drawn");
+        let told = operators(&pdf);
+        let strokes =
+            told.split_whitespace().filter(|word| ["S", "s", "B", "b", "B*"].contains(word));
+        assert_eq!(strokes.count(), lines, "{print}: {told}");
+        assert!(told.contains("BT"), "the note is there: {told}");
+        for line in record.pieces[0].print.iter().flat_map(|print| &print.lines) {
+            let path = readable(&line.path).expect("a line");
+            let along = path.segments().filter(|segment| {
+                let middle = kurbo::ParamCurve::eval(segment, 0.5);
+                [middle.x, middle.y, 2.0 - middle.x, 1.0 - middle.y]
+                    .iter()
+                    .any(|apart| apart.abs() < 1.0 / 32.0)
+            });
+            assert_eq!(along.count(), 0, "{print}");
+        }
+    }
+}
+
 #[test]
 fn a_redo_prints_the_piece_again() {
     let spec = one("circle: {id: sun, paper: chalk, diameter: 3, print: {ground: '#e9a93c'}}");
@@ -155,6 +211,8 @@ fn what_can_not_be_printed_and_cut_is_told() {
         ("print: {text: one, size: 60 pt}", "room"),
         ("print: {rule: {inset: 1}}", "no printed line fits"),
         ("print: {hatch: {gap: 0}}", "no printed line fits"),
+        ("print: {rule: {inset: 0}}", "on the cut of"),
+        ("print: {rule: {inset: 1/16, weight: 1/8}}", "on the cut of"),
         ("print: {picture: nowhere.jpg}", "nowhere.jpg"),
         ("print: {ground: '#204060', focus: [0.1, 0.1]}", "the print has none"),
         ("print: {text: 'a **b', size: 8 pt}", "does not end"),

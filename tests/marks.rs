@@ -21,6 +21,10 @@ single:
 ";
 
 fn marked(more: &str) -> Record {
+    let more = match more.contains("marks: {") {
+        true => more.replace("marks: {", "marks: {on: every sheet, "),
+        false => format!("{more}marks: {{on: every sheet}}\n"),
+    };
     record_of(&format!("{SUN}{more}")).expect("a good spec")
 }
 
@@ -56,6 +60,26 @@ fn marks_sit_in_the_corners_of_the_machine_s_part() {
     );
     let trimmed = trimmed.expect("a good spec");
     assert!(trimmed.sheets.iter().all(|sheet| sheet.marks.is_empty()));
+}
+
+#[test]
+fn a_sheet_bears_marks_only_if_its_print_does_or_the_spec_asks() {
+    let printed = SUN.replace("diameter: 5", "diameter: 5, print: {ground: '#204060'}");
+    for (spec, more, marks) in [
+        (SUN, "", 0),
+        (SUN, "marks: {kind: ring}\n", 0),
+        (SUN, "marks: {on: printed sheets}\n", 0),
+        (SUN, "marks: {on: every sheet}\n", 4),
+        (SUN, "marks: {on: every sheet, kind: none}\n", 0),
+        (&printed, "", 4),
+        (&printed, "marks: {kind: none}\n", 0),
+    ] {
+        let record = record_of(&format!("{spec}{more}")).expect("a good spec");
+        let sheet = sheet(&record);
+        assert_eq!(sheet.marks.len(), marks, "{more}");
+        let svg = cut_svg(&record, sheet).expect("a cut file");
+        assert_eq!(svg.contains("register"), marks > 0, "{more}");
+    }
 }
 
 #[test]
@@ -119,6 +143,7 @@ fn bad_marks_are_told() {
         ("marks: {inset: 0}\n", "inset"),
         ("marks: {arm: -1}\n", "arm"),
         ("marks: {size: 1}\n", "size"),
+        ("marks: {on: some}\n", "`some`"),
     ] {
         let problems = record_of(&format!("{SUN}{more}")).expect_err("bad input");
         assert!(problems.0.iter().any(|one| one.message.contains(what)), "{more}: {problems:?}");

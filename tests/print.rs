@@ -48,7 +48,7 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
     };
     document.add(page(1), |_| ());
     document.add(page(2), |_| ());
-    document.page([12.0, 12.0], "Whole", |canvas| canvas.layer(Layer::Perforate, |_| ()));
+    document.page([12.0, 12.0], "Whole", |canvas| canvas.layer(Layer::Marks, |_| ()));
     let pdf = document.finish().expect("written");
     for mark in [
         "/P (card 2)",
@@ -57,7 +57,7 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
         "/TrimBox [72 216 360 648]",
         "/BleedBox [63 207 369 657]",
         "/TrimBox [0 0 864 864]",
-        "/GTS_ProcStepsType /Perforating",
+        "/GTS_ProcStepsGroup /Dimensions",
     ] {
         assert!(holds(&pdf, mark), "{mark} in {}", String::from_utf8_lossy(&pdf));
     }

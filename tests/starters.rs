@@ -55,8 +55,10 @@ fn cut_files_of_all_starters_are_read_back() {
             let lines = sheet.strokes.len() + sheet.marks.len();
             assert_eq!(found.len(), lines, "{name}: {}", sheet.id);
             // SVG units are 1/96 in (CSS Values 4, 6.2); the size is written to 1e-4 in.
-            let true_to_size =
-                size.iter().zip(sheet.size).all(|(found, side)| (found - side * 96.0).abs() < 1e-2);
+            let true_to_size = size
+                .iter()
+                .zip(sheet.loaded().lying())
+                .all(|(found, side)| (found - side * 96.0).abs() < 1e-2);
             assert!(true_to_size, "{name}: {} is {size:?}", sheet.id);
             for path in found {
                 let bounds = path.abs_bounding_box();

@@ -1,6 +1,7 @@
 //! Cut files: one SVG for each sheet that goes to the machine, true to size.
 //!
-//! Width and height are in inches and so are the coordinates, from the sheet's top left. Each process
+//! A file is drawn on the paper that is loaded, as it lies on the mat: its width and height are the paper's,
+//! in inches, and so are the coordinates, from its top left. Each process
 //! is a group of its own, in [`Process::IN_ORDER`], and each stroke a path of its own in the order of the
 //! record. Curves stay curves.
 
@@ -33,7 +34,7 @@ pub fn cut_svg(record: &Record, sheet: &Sheet) -> Option<String> {
 }
 
 fn sheet_document(record: &Record, sheet: &Sheet) -> Document {
-    let [width, height] = sheet.size.map(fixed);
+    let [width, height] = sheet.loaded().lying().map(fixed);
     let title = plain(&format!("{}: {}", record.name, sheet.id));
     Document::new()
         .set("width", format!("{width}in"))

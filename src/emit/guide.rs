@@ -4,6 +4,7 @@
 
 pub(super) mod flow;
 mod gutting;
+mod machine_step;
 mod sheet;
 mod sheet_drawing;
 

@@ -1,15 +1,16 @@
 //! `print/in-register.pdf`: what is printed on a sheet before the machine cuts it, a page a sheet.
 //!
 //! The pages bear the registration marks of the cut files, in the same places. Ground, pictures and
-//! hatching run on under the cut by the bleed. Cuts, scores and perforations lie on layers that are seen on
-//! screen and not printed, so that a blade that is off by a hair leaves no line.
+//! hatching run on under the cut by the bleed. Cuts, scores and perforations are in the cut files alone:
+//! nothing is drawn along a contour, so that a blade that is off by a hair leaves no line, whatever program
+//! prints the page.
 
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath};
+use kurbo::Affine;
 
 use crate::outline::fonts::Font;
-use crate::outline::{Process, laying, readable};
+use crate::outline::{laying, readable};
 use crate::picture::PictureFile;
 use crate::record::{Placed, Print, PrintedText, Record, Sheet};
 
@@ -17,7 +18,7 @@ use super::drawing::channels;
 use super::marks;
 use super::pdf::{Anchor, Canvas, Document, Layer, PageSetup};
 use super::pictures::{Held, Pictures};
-use super::printed_page::{BLACK, SMALL, TRIM};
+use super::printed_page::{BLACK, SMALL};
 
 /// Points in an inch.
 const POINTS: f64 = 72.0;
@@ -42,8 +43,7 @@ pub fn in_register_pdf(
     let mut all = fonts.to_vec();
     all.push(Arc::clone(label_font));
     let title = format!("{}: printed, then cut", record.name);
-    let mut document =
-        Document::new(&title, &all).corrected(record.printed_scale()).cuts_on_screen_only();
+    let mut document = Document::new(&title, &all).corrected(record.printed_scale());
     let mut images = Pictures::new(pictures);
     for sheet in record.printed_before_cut() {
         let mut laid = Vec::new();
@@ -84,26 +84,12 @@ fn draw(canvas: &mut Canvas<'_>, record: &Record, sheet: &Sheet, laid: &[Laid<'_
             }
         });
     }
-    let followed = [
-        (Layer::Cut, Process::Cut),
-        (Layer::Score, Process::Score),
-        (Layer::Perforate, Process::Perforate),
-    ];
-    for (layer, process) in followed {
-        let strokes = sheet.strokes.iter().filter(|stroke| stroke.process == process);
-        let paths: Vec<BezPath> = strokes.filter_map(|stroke| readable(&stroke.path)).collect();
-        if !paths.is_empty() {
-            canvas.layer(layer, |canvas| {
-                canvas.pen(TRIM, 0.25);
-                paths.iter().for_each(|path| canvas.path(path, false, true));
-            });
-        }
-    }
+    let onto_sheet = sheet.loaded().onto_sheet();
     canvas.layer(Layer::Marks, |canvas| {
         for mark in &sheet.marks {
             #[expect(clippy::cast_possible_truncation, reason = "the width of a line")]
             canvas.pen(BLACK, (mark.weight * POINTS) as f32);
-            canvas.path(&marks::lines(mark), false, true);
+            canvas.path(&(onto_sheet * marks::lines(mark)), false, true);
         }
     });
     canvas.layer(Layer::Notes, |canvas| {

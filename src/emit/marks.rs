@@ -7,7 +7,7 @@ use crate::record::{Mark, MarkKind};
 /// How far the curves of a ring may stray from the circle, in inches.
 const ROUND: f64 = 1e-5;
 
-/// The lines of a mark in sheet coordinates, to be drawn [`Mark::weight`] wide.
+/// The lines of a mark in its own frame, that of the paper on the mat, to be drawn [`Mark::weight`] wide.
 pub fn lines(mark: &Mark) -> BezPath {
     let [x, y] = mark.at;
     let mut path = BezPath::new();

@@ -39,8 +39,6 @@ pub struct Document {
     pages: Vec<Page>,
     /// What everything on a page is stretched by, across and down, about the page's middle.
     stretch: [f64; 2],
-    /// Whether layers that a tool follows are left out in print.
-    on_screen_only: bool,
 }
 
 /// A finished page.
@@ -58,20 +56,7 @@ impl Document {
     pub fn new(title: &str, fonts: &[Arc<Font>]) -> Self {
         let fonts = fonts.iter().map(|font| FontUse::new(Arc::clone(font))).collect();
         let title = title.to_owned();
-        Self {
-            title,
-            fonts,
-            images: Vec::new(),
-            pages: Vec::new(),
-            stretch: [1.0, 1.0],
-            on_screen_only: false,
-        }
-    }
-
-    /// Has cuts, scores and perforations shown on screen and left out in print.
-    pub fn cuts_on_screen_only(mut self) -> Self {
-        self.on_screen_only = true;
-        self
+        Self { title, fonts, images: Vec::new(), pages: Vec::new(), stretch: [1.0, 1.0] }
     }
 
     /// Stretches all pages that are added from now on about their middles, so that a printer which
@@ -136,7 +121,7 @@ impl Document {
         let count = i32::try_from(self.pages.len()).map_err(|error| error.to_string())?;
         pdf.pages(tree).kids(kids).count(count);
         for (layer, id) in &layers {
-            layer.write(&mut pdf, *id, self.on_screen_only);
+            layer.write(&mut pdf, *id);
         }
         for (page, ids) in self.pages.iter().zip(&pages) {
             page.write(&mut pdf, *ids, tree, &font_ids, &image_ids, &layers)?;
@@ -176,7 +161,7 @@ impl Document {
         viewer.pair(Name(b"DisplayDocTitle"), true);
         viewer.finish();
         if !layers.is_empty() {
-            layers::write_list(&mut catalog, layers, self.on_screen_only);
+            layers::write_list(&mut catalog, layers);
         }
     }
 

@@ -25,6 +25,8 @@ const RULER_TYPE: f64 = 0.24;
 const BADGE: f64 = 0.19;
 /// Where along a cut its number may stand, best first.
 const BADGE_PLACES: [f64; 9] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92, 0.27, 0.73];
+/// Legs of the triangle in the corner that lies in the mat's, in inches.
+const CORNER: f64 = 0.35;
 /// Ink of the trimmer's cuts and their numbers.
 const TRIMMER: &str = "#8c2f39";
 
@@ -240,12 +242,25 @@ impl Picture<'_> {
         let edge = area(&machine).set("fill", "none").set("stroke", ink);
         let mut group = Group::new()
             .add(edge.set("stroke-width", "0.035").set("stroke-dasharray", "0.24 0.1 0.04 0.1"));
+        let paper = self.sheet.loaded();
         if machine != self.whole() {
+            let when = match (paper.after, self.sheet.cuts.len()) {
+                (_, 0) => "machine".to_owned(),
+                (0, _) => "machine first".to_owned(),
+                (after, _) => format!("machine after {after}"),
+            };
             let at = [machine.at[0] + machine.size[0] - 0.1, machine.at[1] + machine.size[1] - 0.1];
-            let words = self.lettering.words("machine", at, RULER_TYPE, Anchor::End);
+            let words = self.lettering.words(&when, at, RULER_TYPE, Anchor::End);
             group = group.add(words.set("fill", ink));
         }
-        group
+        // The corner of the paper that lies in the corner of the mat.
+        let mut corner = BezPath::new();
+        corner.move_to((0.0, 0.0));
+        corner.line_to((CORNER, 0.0));
+        corner.line_to((0.0, CORNER));
+        corner.close_path();
+        let corner = data(&(paper.onto_sheet() * corner));
+        group.add(Path::new().set("d", corner).set("fill", ink).set("class", "corner"))
     }
 
     fn cuts(&mut self) -> Group {

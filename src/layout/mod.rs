@@ -158,6 +158,8 @@ pub struct Pace {
 pub struct Marks {
     /// Their form.
     pub kind: MarkKind,
+    /// Whether every sheet of the machine bears them, not only those that are printed.
+    pub every_sheet: bool,
     /// Distance of their middle from the edges of the machine's part, if the spec says so.
     pub inset: Option<Length>,
     /// Length of an arm or radius of a ring, if the spec says so.

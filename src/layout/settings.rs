@@ -17,6 +17,8 @@ const THINNEST_STROKE: Length = Length::part(1, 16);
 /// The rim most small machines keep from the edge of a sheet, in inches (common practice, no source;
 /// the machine's manual rules).
 const MACHINE_MARGIN: Length = Length::part(1, 4);
+/// The mat that most small machines come with, in inches (common practice, no source).
+const MAT: [f64; 2] = [12.0, 12.0];
 /// Paper between machine pieces that holds while the blade passes (common practice, no source).
 const SPACING: Length = Length::part(1, 16);
 /// The least distance between machine pieces, twice what flattening may add to each.
@@ -122,7 +124,18 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
     let machine_margin =
         reader.distance(cutting.machine_margin.as_ref(), MACHINE_MARGIN, "machine margin");
     let stages = cutting.stages.as_ref().map(|stages| stages.value);
-    Rules { kerf, trim_margin, spacing: spacing.max(LEAST_SPACING), machine_margin, stages }
+    let mat = match &cutting.mat {
+        Some(text) => reader.size(text),
+        None => Size::inches(MAT[0], MAT[1]),
+    };
+    Rules {
+        kerf,
+        trim_margin,
+        spacing: spacing.max(LEAST_SPACING),
+        machine_margin,
+        stages,
+        mat: Some(mat),
+    }
 }
 
 fn gutting(reader: &mut Reader<'_>) -> Gutting {
@@ -180,13 +193,15 @@ fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
         "none" => return None,
         _ => MarkKind::Cross,
     };
+    let on =
+        reader.choice(written.on.as_ref(), &["printed sheets", "every sheet"], "place of marks");
     let mut length = |text: &Option<Marked<Text>>, what| {
         let text = text.as_ref()?;
         Some(reader.positive(text, Along::Width, what))
     };
     let (inset, arm) = (length(&written.inset, "inset"), length(&written.arm, "arm"));
     let weight = length(&written.weight, "weight").unwrap_or(MARK_WEIGHT);
-    Some(Marks { kind, inset, arm, weight })
+    Some(Marks { kind, every_sheet: on == "every sheet", inset, arm, weight })
 }
 
 fn inks(reader: &mut Reader<'_>) -> Inks {

@@ -13,6 +13,7 @@ pub mod gutting;
 pub mod interrupt;
 pub mod limits;
 pub mod machine;
+pub mod mat;
 mod plan;
 mod together;
 mod trimmer;
@@ -160,6 +161,8 @@ pub struct Rules {
     pub machine_margin: Length,
     /// Most times the direction of trimmer cuts may change, if limited.
     pub stages: Option<u32>,
+    /// The machine's mat: no paper that is larger can be loaded. Nothing for no limit.
+    pub mat: Option<Size>,
 }
 
 /// How long to search. Budgets are steps, never seconds, so results repeat.
@@ -228,8 +231,10 @@ pub struct SheetCut {
     pub placed: Vec<PlacedItem>,
     /// Trimmer cuts in order.
     pub cuts: Vec<Cut>,
-    /// The part that goes to the machine.
+    /// The part within which the machine cuts.
     pub machine: Option<Area>,
+    /// The paper that is loaded for it, and when.
+    pub on_mat: Option<mat::OnMat>,
     /// Paper worth keeping, largest first.
     pub offcuts: Vec<Area>,
 }

@@ -7,6 +7,7 @@ use super::bound_cost;
 use super::exact::Proof;
 use super::free_paper::{MARK, free_rectangle};
 use super::machine::{Container, Placement, Shape, pack};
+use super::mat;
 use super::plan::{keepable, plan};
 use super::trimmer::{
     Cell, LONGEST, MOST_COPIES, Patch, Patterned, Trimmed, What, costs, inside_rim, kerf,
@@ -137,7 +138,8 @@ fn machine_fits(job: &Job, item: &Item) -> bool {
     let shape = Rectangle { size, turns: item.turns.crosswise(), copies: 1, parts: None };
     let any = item.turns == Turns::Any;
     job.stock.iter().filter_map(sheet_size).any(|sheet| {
-        let room = sheet.map(|length| length - 2 * rim);
+        let part = mat::part_for(Patch { at: [0; 2], size: sheet }, job.rules.mat);
+        let room = part.size.map(|length| length - 2 * rim);
         let diagonal = (room[0] as f64).hypot(room[1] as f64);
         shape.ways().iter().any(|&way| holds(room, shape.lying(way)))
             || (any && room[0] > 0 && room[1] > 0 && (size[0].max(size[1]) as f64) <= diagonal)
@@ -162,7 +164,15 @@ struct Offer {
     source: Source,
     /// The paper on its sheet, rim included.
     patch: Patch,
+    /// As much of it as lies on the mat.
+    part: Patch,
     cost: f64,
+}
+
+impl Offer {
+    fn of(job: &Job, source: Source, patch: Patch, cost: f64) -> Self {
+        Self { source, patch, part: mat::part_for(patch, job.rules.mat), cost }
+    }
 }
 
 /// Places the machine's pieces.
@@ -201,7 +211,7 @@ fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u
         |patch: &Patch| patch.size.map(|length| Length::nanometres(length).to_inches() - 2.0 * rim);
     let containers: Vec<Container> = offers
         .iter()
-        .map(|offer| Container { size: inner(&offer.patch), cost: offer.cost })
+        .map(|offer| Container { size: inner(&offer.part), cost: offer.cost })
         .collect();
     let placements = pack(&containers, &shapes, spacing, job.effort);
     for (number, offer) in offers.iter().enumerate() {
@@ -214,7 +224,7 @@ fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u
         if lying.is_empty() {
             continue;
         }
-        let origin = offer.patch.at.map(|length| Length::nanometres(length).to_inches() + rim);
+        let origin = offer.part.at.map(|length| Length::nanometres(length).to_inches() + rim);
         let mut placed = Vec::with_capacity(lying.len());
         let mut boxes = Vec::with_capacity(lying.len());
         for (shape, placement) in lying {
@@ -233,30 +243,26 @@ fn machine(job: &Job, trimmed: &Trimmed, open: &mut Vec<Open>, left_out: &mut [u
 /// Paper for the machine, in the order in which it is to be used up.
 fn offers(job: &Job, trimmed: &Trimmed, open: &[Open], area: f64, shapes: usize) -> Vec<Offer> {
     let rim = machine_margin(job);
-    let useful = |patch: &Patch| patch.size.iter().all(|&length| length > 2 * rim);
+    let useful = |offer: &Offer| offer.part.size.iter().all(|&length| length > 2 * rim);
     let mut free = Vec::new();
     let unused = |index: usize| job.stock[index].count - trimmed.used[index];
     for (index, stock) in job.stock.iter().enumerate() {
         if let (Some(_), Some(size)) = (&stock.offcut, sheet_size(stock)) {
-            let offer = Offer {
-                source: Source::Stock(index),
-                patch: Patch { at: [0; 2], size },
-                cost: 0.0,
-            };
+            let offer = Offer::of(job, Source::Stock(index), Patch { at: [0; 2], size }, 0.0);
             let count = (unused(index) as usize).min(shapes);
             free.extend(std::iter::repeat_n(offer, count));
         }
     }
-    free.retain(|offer| useful(&offer.patch));
+    free.retain(useful);
     in_order(&mut free, area);
     let mut leftovers: Vec<Offer> = open
         .iter()
         .enumerate()
         .filter_map(|(index, open)| {
             let patch = largest_leftover(open.root.as_ref()?)?;
-            Some(Offer { source: Source::Leftover(index), patch, cost: 0.0 })
+            Some(Offer::of(job, Source::Leftover(index), patch, 0.0))
         })
-        .filter(|offer| useful(&offer.patch))
+        .filter(useful)
         .collect();
     in_order(&mut leftovers, area);
     free.extend(leftovers);
@@ -267,15 +273,14 @@ fn offers(job: &Job, trimmed: &Trimmed, open: &[Open], area: f64, shapes: usize)
     for index in new {
         let Some(size) = sheet_size(&job.stock[index]) else { continue };
         let patch = Patch { at: [0; 2], size };
-        if !useful(&patch) {
+        let offer = Offer::of(job, Source::Stock(index), patch, costs[index] as f64);
+        if !useful(&offer) {
             continue;
         }
-        let inside = Patch { at: [0; 2], size: size.map(|length| length - 2 * rim) };
+        let inside = Patch { at: [0; 2], size: offer.part.size.map(|length| length - 2 * rim) };
         // A box that needs a sheet to itself covers at least a quarter of it.
         let quarters = 4.0 * area / inside.square_inches();
         let needed = (0..shapes).take_while(|&count| (count as f64) < quarters + 2.0).count();
-        let cost = costs[index] as f64;
-        let offer = Offer { source: Source::Stock(index), patch, cost };
         free.extend(std::iter::repeat_n(offer, (unused(index) as usize).min(needed)));
     }
     free
@@ -283,7 +288,7 @@ fn offers(job: &Job, trimmed: &Trimmed, open: &[Open], area: f64, shapes: usize)
 
 /// The smallest paper that has room for everything first, then the rest from the largest.
 fn in_order(offers: &mut [Offer], area: f64) {
-    let size = |offer: &Offer| offer.patch.square_inches();
+    let size = |offer: &Offer| offer.part.square_inches();
     offers.sort_by(|one, other| {
         let (one, other) = (size(one), size(other));
         let roomy = |size: f64| size >= area * ROOMY;
@@ -316,38 +321,46 @@ fn settle(
     [rim, spacing]: [f64; 2],
     kerf: i64,
 ) {
+    let end = [2, 3].map(|side| {
+        let far = boxes.iter().map(|bounds| bounds[side]).fold(0.0, f64::max);
+        Length::inches(far + rim).to_nanometres()
+    });
     match offer.source {
         Source::Leftover(index) => {
             let Some(sheet) = open.get_mut(index) else { return };
             sheet.placed = placed;
             if let Some(root) = &mut sheet.root {
-                let end = [2, 3].map(|side| {
-                    let far = boxes.iter().map(|bounds| bounds[side]).fold(0.0, f64::max);
-                    Length::inches(far + rim).to_nanometres()
-                });
-                give(root, offer.patch, end, kerf);
+                give(root, offer, end, kerf);
             }
         }
-        Source::Stock(stock) => {
+        Source::Stock(stock) if offer.part == offer.patch => {
             let free = free_rectangle(offer.patch, boxes, spacing);
             open.push(Open { stock, root: None, placed, free });
+        }
+        // The trimmer cuts the paper for the mat out of the sheet first.
+        Source::Stock(stock) => {
+            let mut root = Cell { patch: offer.patch, what: What::Leftover };
+            give(&mut root, offer, end, kerf);
+            open.push(Open { stock, root: Some(root), placed, free: None });
         }
     }
 }
 
-/// Makes the leftover at `patch` the machine's, as far as `end`; the rest stays a leftover if it is
-/// worth keeping.
-fn give(cell: &mut Cell, patch: Patch, end: [i64; 2], kerf: i64) {
+/// Makes the leftover that is offered the machine's, as far as `end`; the rest stays a leftover if it is
+/// worth keeping, or has to be cut off for the mat.
+fn give(cell: &mut Cell, offer: &Offer, end: [i64; 2], kerf: i64) {
+    let Offer { patch, part, .. } = *offer;
     if let What::Split(_, parts) = &mut cell.what {
-        parts.iter_mut().for_each(|part| give(part, patch, end, kerf));
+        parts.iter_mut().for_each(|part| give(part, offer, end, kerf));
         return;
     }
     if cell.what != What::Leftover || cell.patch != patch {
         return;
     }
-    cell.what = What::Machine;
+    let too_large = [0, 1].map(|axis| part.size[axis] < patch.size[axis]);
     let halves = [0, 1].map(|axis| {
         let used = (end[axis] - patch.at[axis] + MARK - 1).div_euclid(MARK) * MARK;
+        let used = if too_large[axis] { used.min(part.size[axis]) } else { used };
         let (mut machine, mut rest) = (patch, patch);
         machine.size[axis] = used;
         rest.at[axis] += used + kerf;
@@ -357,14 +370,22 @@ fn give(cell: &mut Cell, patch: Patch, end: [i64; 2], kerf: i64) {
     let best = halves
         .into_iter()
         .filter(|(axis, _, rest)| rest.size[*axis] > 0 && keepable(rest.size))
+        .filter(|(axis, ..)| too_large[*axis] || too_large == [false; 2])
         .max_by(|one, other| one.2.square_inches().total_cmp(&other.2.square_inches()));
-    if let Some((axis, machine, rest)) = best {
-        let parts = vec![
-            Cell { patch: machine, what: What::Machine },
-            Cell { patch: rest, what: What::Leftover },
-        ];
-        cell.what = What::Split(axis, parts);
+    let forced = halves.into_iter().find(|(axis, ..)| too_large[*axis]);
+    let Some((axis, machine, rest)) = best.or(forced) else {
+        cell.what = What::Machine;
+        return;
+    };
+    let mut kept = Cell { patch: machine, what: What::Leftover };
+    let still = Offer { patch: machine, part: Patch { size: part.size, ..machine }, ..*offer };
+    if too_large[1 - axis] {
+        give(&mut kept, &still, end, kerf);
+    } else {
+        kept.what = What::Machine;
     }
+    let rest = (rest.size[axis] > 0).then_some(Cell { patch: rest, what: What::Leftover });
+    cell.what = What::Split(axis, std::iter::once(kept).chain(rest).collect());
 }
 
 /// A sheet as it is handed out.
@@ -383,6 +404,10 @@ fn finished(job: &Job, open: &Open, kerf: i64) -> Option<SheetCut> {
             sheet.machine = Some(Patch { at: [0; 2], size: whole }.area());
             sheet.offcuts = open.free.iter().map(|patch| patch.area()).collect::<Vec<Area>>();
         }
+    }
+    if let Some(machine) = sheet.machine {
+        let whole = Patch { at: [0; 2], size: whole }.area();
+        sheet.on_mat = mat::turn(whole, machine, &mut sheet.cuts, job.rules.mat);
     }
     sheet.placed.extend(&open.placed);
     Some(sheet)

@@ -20,7 +20,7 @@ pub enum MarkKind {
 pub struct Mark {
     /// Its form.
     pub kind: MarkKind,
-    /// Its middle, or a corner mark's corner, in sheet coordinates.
+    /// Its middle, or a corner mark's corner, in the frame of the paper on the mat.
     pub at: [f64; 2],
     /// Length of an arm, or radius of a ring.
     pub arm: f64,
@@ -35,6 +35,9 @@ pub struct Mark {
 pub struct MarkStyle {
     /// Their form.
     pub kind: MarkKind,
+    /// Whether every sheet of the machine bears them, not only those that are printed.
+    #[serde(default)]
+    pub every_sheet: bool,
     /// Distance of their middle from the edges of the machine's part; the run's own choice if not told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub inset: Option<f64>,

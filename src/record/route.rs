@@ -14,7 +14,7 @@ pub struct Stroke {
     pub piece: String,
     /// Which of its copies, from 1.
     pub copy: u32,
-    /// SVG path data in sheet coordinates, with true curves.
+    /// SVG path data in the frame of the paper on the mat ([`super::OnMat`]), with true curves.
     pub path: String,
 }
 
@@ -23,7 +23,7 @@ pub struct Stroke {
 pub struct Work {
     /// For each process, in the order of work, how many strokes and how many inches.
     pub done: Vec<Done>,
-    /// The way lifted from stroke to stroke, from the sheet's top left, in inches.
+    /// The way lifted from stroke to stroke, from the mat's top left, in inches.
     pub travel: f64,
     /// An estimate of the time in seconds, at the speed that the spec states.
     pub seconds: f64,

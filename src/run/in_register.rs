@@ -46,6 +46,9 @@ pub(super) fn nest(
         };
         let pieces: Vec<usize> = (0..layout.pieces.len()).filter(carries).collect();
         let Some(&first) = pieces.first() else { continue };
+        if nest::mat::lies(layout.printer.paper, layout.rules.mat).is_none() {
+            return Err(not_on_the_mat(layout, paper, first).into());
+        }
         let items = pieces.iter().map(|&index| super::item(&layout.pieces[index])).collect();
         let count = printer_sheets::available(layout, paper, stock, pieces.len());
         if count == 0 {
@@ -80,6 +83,25 @@ fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
         lacking.place,
         format!("there is no sheet of {name} that the printer takes, for `{}`", lacking.id),
         printer_sheets::help(layout, paper),
+    )
+}
+
+/// A printed sheet is cut by its marks, so it is loaded whole.
+fn not_on_the_mat(layout: &Layout, paper: usize, piece: usize) -> Problem {
+    let (paper, piece) = (&layout.papers[paper], &layout.pieces[piece]);
+    let [page, mat] = [Some(layout.printer.paper), layout.rules.mat]
+        .map(|size| size.unwrap_or_default().show(layout.units));
+    super::at(
+        piece.place,
+        format!(
+            "`{}` is cut from a printed sheet of {page}, which the mat of {mat} doesn't take",
+            piece.id
+        ),
+        format!(
+            "a printed sheet is loaded whole, for its marks: name the mat's true size in `cutting: {{mat: …}}`, \
+             or a smaller `printer: {{paper: …}}` and {} of that size",
+            paper.name
+        ),
     )
 }
 

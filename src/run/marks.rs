@@ -1,4 +1,9 @@
-//! Registration marks of a run: where they go on each sheet of the machine, clear of every piece.
+//! Registration marks of a run: where they go on each sheet that bears them, clear of every piece.
+//!
+//! A print carries them so that the machine finds it; elsewhere nobody looks for them, and a careless import
+//! would have them cut: they stand there only if the spec asks.
+
+use kurbo::Rect;
 
 use crate::layout::{Layout, Marks};
 use crate::length::Length;
@@ -30,17 +35,19 @@ pub(super) fn reach(marks: &Marks, rim: Length) -> Length {
     Length::inches(inset + arm) + marks.weight
 }
 
-/// Puts marks on every sheet of which something goes to the machine; a mark that would lie on a piece is
+/// Puts marks on the sheets of the machine that bear them, in the frame of the paper on the mat; a mark that would lie on a piece is
 /// left out and told.
 pub(super) fn mark(layout: &Layout, record: &mut Record) {
     let Some(marks) = &layout.marks else { return };
     let mut warnings = Vec::new();
-    for sheet in &mut record.sheets {
-        let pieces: Vec<(&str, &[Ring])> = sheet
+    let bears = |sheet: &&mut Sheet| marks.every_sheet || sheet.in_register > 0;
+    for sheet in record.sheets.iter_mut().filter(bears) {
+        let frame = sheet.loaded().onto_mat();
+        let pieces: Vec<(&str, Rect)> = sheet
             .placed
             .iter()
             .filter(|placed| placed.tool == "machine")
-            .map(|placed| (placed.piece.as_str(), placed.rings.as_slice()))
+            .map(|placed| (placed.piece.as_str(), frame.transform_rect_bbox(bounds(&placed.rings))))
             .collect();
         if pieces.is_empty() {
             continue;
@@ -54,7 +61,7 @@ pub(super) fn mark(layout: &Layout, record: &mut Record) {
             }
         };
         for (mark, corner) in candidates.into_iter().zip(CORNERS) {
-            match pieces.iter().find(|(_, rings)| !is_clear(&mark, rings)) {
+            match pieces.iter().find(|(_, bounds)| !is_clear(&mark, *bounds)) {
                 None => kept.push(mark),
                 Some((piece, _)) => told.push((corner, (*piece).to_owned())),
             }
@@ -80,11 +87,11 @@ fn left_out(sheet: &Sheet, corner: &str, piece: String) -> Warning {
 }
 
 /// The four marks of a sheet: as the spec says, or at the first usual distance that is clear.
-fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, &[Ring])]) -> Vec<Mark> {
+fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, Rect)]) -> Vec<Mark> {
     let arm = |inset: f64| marks.arm.map_or(inset / 2.0, Length::to_inches);
     let at = |inset: f64| marks_at(marks, sheet, inset, arm(inset));
     let clear = |marks: &Vec<Mark>| {
-        marks.iter().all(|mark| pieces.iter().all(|(_, rings)| is_clear(mark, rings)))
+        marks.iter().all(|mark| pieces.iter().all(|(_, bounds)| is_clear(mark, *bounds)))
     };
     let insets = marks.inset.map_or(INSETS.to_vec(), |inset| vec![inset.to_inches()]);
     let closest = insets.last().copied().unwrap_or_default();
@@ -92,12 +99,18 @@ fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, &[Ring])]) -> Vec<M
 }
 
 fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64, arm: f64) -> Vec<Mark> {
-    let whole = Area { at: [0.0, 0.0], size: sheet.size };
-    let part = if sheet.in_register > 0 { None } else { sheet.machine };
-    let part = part.unwrap_or(whole);
+    let paper = sheet.loaded();
+    let part = match sheet.machine {
+        Some(part) if sheet.in_register == 0 => part,
+        _ => Area { at: paper.at, size: paper.size },
+    };
+    let [[left, top], [width, height]] = [part.at, part.size];
+    let part = Rect::new(left, top, left + width, top + height);
+    let part = paper.onto_mat().transform_rect_bbox(part);
+    let ends = [[part.x0, part.x1], [part.y0, part.y1]];
     let place = |axis: usize, toward: i8| match toward {
-        1 => part.at[axis] + inset,
-        _ => part.at[axis] + part.size[axis] - inset,
+        1 => ends[axis][0] + inset,
+        _ => ends[axis][1] - inset,
     };
     TOWARD
         .into_iter()
@@ -112,14 +125,18 @@ fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64, arm: f64) -> Vec<Mark> {
 }
 
 /// Whether a mark's box keeps off the box of a piece.
-fn is_clear(mark: &Mark, rings: &[Ring]) -> bool {
+fn is_clear(mark: &Mark, bounds: Rect) -> bool {
     let reach = mark.arm + mark.weight;
-    let points = || rings.iter().flatten();
-    (0..2).any(|axis| {
-        let low = points().map(|point| point[axis]).fold(f64::INFINITY, f64::min);
-        let high = points().map(|point| point[axis]).fold(f64::NEG_INFINITY, f64::max);
-        mark.at[axis] + reach <= low || mark.at[axis] - reach >= high
-    })
+    let [x, y] = mark.at;
+    x + reach <= bounds.x0
+        || x - reach >= bounds.x1
+        || y + reach <= bounds.y0
+        || y - reach >= bounds.y1
+}
+
+fn bounds(rings: &[Ring]) -> Rect {
+    let points = rings.iter().flatten().map(|&[x, y]| Rect::new(x, y, x, y));
+    points.reduce(|all, one| all.union(one)).unwrap_or_default()
 }
 
 /// How marks look, as the record keeps it.
@@ -127,6 +144,7 @@ pub(super) fn style(marks: &Marks) -> MarkStyle {
     let inches = |length: Length| rounded(length.to_inches());
     MarkStyle {
         kind: marks.kind,
+        every_sheet: marks.every_sheet,
         inset: marks.inset.map(inches),
         arm: marks.arm.map(inches),
         weight: inches(marks.weight),
@@ -137,6 +155,7 @@ pub(super) fn style(marks: &Marks) -> MarkStyle {
 pub(super) fn of_style(style: &MarkStyle) -> Marks {
     Marks {
         kind: style.kind,
+        every_sheet: style.every_sheet,
         inset: style.inset.map(Length::inches),
         arm: style.arm.map(Length::inches),
         weight: Length::inches(style.weight),

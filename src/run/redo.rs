@@ -91,6 +91,7 @@ pub fn redo_layout(
             spacing: Length::inches(first.rules.spacing),
             machine_margin: Length::inches(first.rules.machine_margin),
             stages: first.rules.stages,
+            mat: first.rules.mat.map(size),
         },
         // What is cut again is cut whole: its pieces know of no hidden middles.
         gutting: Gutting {

@@ -2,12 +2,12 @@
 //!
 //! Pen, perforation and score come before the cuts. What lies inside is cut before what lies outside,
 //! and a piece with everything in it is finished before the next, so that paper is never cut after it
-//! has come loose. Within that, the way of the lifted blade is made short ([`tour`]). Contours begin at
+//! has come loose. Everything is in the frame of the paper on the mat. Within that, the way of the lifted blade is made short ([`tour`]). Contours begin at
 //! corners and run clockwise.
 
 mod contour;
 
-use kurbo::{Affine, BezPath, Point, Rect, Shape};
+use kurbo::{BezPath, Point, Rect, Shape};
 
 use crate::length::Length;
 use crate::outline::tour::{Stop, Way, length, tour};
@@ -89,15 +89,16 @@ fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
 /// Everything that the machine draws and cuts on a sheet.
 fn drawn<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Drawn<'a>> {
     let mut drawn = Vec::new();
+    let frame = sheet.loaded().onto_mat();
     for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
         let piece = record.pieces.iter().find(|piece| piece.id == placed.piece);
         let (outline, lay) = match piece.map(Piece::curves) {
             Some(outline) => {
-                let lay = laying(&outline, placed.turn, placed.at);
+                let lay = frame * laying(&outline, placed.turn, placed.at);
                 (outline, lay)
             }
             // The rings of what lies there are where it lies already.
-            None => (from_rings(&placed.rings).unwrap_or_default(), Affine::IDENTITY),
+            None => (from_rings(&placed.rings).unwrap_or_default(), frame),
         };
         let mut add = |process: Process, contours: Vec<Contour>| {
             drawn.extend(contours.into_iter().map(|contour| Drawn {

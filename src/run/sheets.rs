@@ -8,7 +8,7 @@ use crate::nest::{self, CutLine, Fall, Nested, SheetCut, Stock, Tool};
 use crate::outline::{self, FLATTENING, Ring};
 use crate::record::rounded;
 use crate::record::{
-    Area, Cut, Falls, Offcut, OffcutLeft, Paper, Placed, Record, Sheet, StockLeft,
+    Area, Cut, Falls, Offcut, OffcutLeft, OnMat, Paper, Placed, Record, Sheet, StockLeft,
 };
 
 /// Adds the sheets of one paper to the record; returns the paper with what is left of it.
@@ -113,10 +113,12 @@ pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet:
             size: area(*offcut).size,
         })
         .collect();
-    let name = |fall: nest::Falls| {
+    let after = cut.on_mat.map_or(0, |paper| paper.after);
+    let name = |fall: nest::Falls, place: usize| {
         let (what, id) = match fall.what {
             Fall::Piece(item, _) => ("piece", items[item].id.to_owned()),
             Fall::More => ("more", String::new()),
+            Fall::Machine if place >= after => ("spent", String::new()),
             Fall::Machine => ("machine", String::new()),
             Fall::Offcut(number) => {
                 ("offcut", offcuts.get(number).map_or_else(String::new, |one| one.id.clone()))
@@ -126,8 +128,8 @@ pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet:
         Falls { what: what.to_owned(), id, area: area(fall.area) }
     };
     let cuts = (1..)
-        .zip(&cut.cuts)
-        .map(|(number, cut)| {
+        .zip(cut.cuts.iter().enumerate())
+        .map(|(number, (place, cut))| {
             let [from, to] = ends(cut);
             Cut {
                 number,
@@ -135,12 +137,24 @@ pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet:
                 from,
                 to,
                 fence: inches(cut.fence),
-                keeps: name(cut.keeps),
-                drops: name(cut.drops),
+                keeps: name(cut.keeps, place),
+                drops: name(cut.drops, place),
             }
         })
         .collect();
-    Sheet { placed, cuts, machine: cut.machine.map(area), offcuts, ..sheet }
+    let on_mat = cut.on_mat.map(on_mat);
+    Sheet { placed, cuts, machine: cut.machine.map(area), on_mat, offcuts, ..sheet }
+}
+
+/// The paper on the mat as the record keeps it.
+fn on_mat(paper: nest::mat::OnMat) -> OnMat {
+    let Area { at, size } = area(paper.paper);
+    OnMat {
+        at,
+        size,
+        turn: if paper.turned { 90.0 } else { 0.0 },
+        after: u32::try_from(paper.after).unwrap_or(u32::MAX),
+    }
 }
 
 /// An outline's rings where it lies on a sheet.

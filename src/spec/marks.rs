@@ -11,6 +11,9 @@ use super::{Marked, Text};
 pub struct MarksSpec {
     /// `cross` (the default), `corner`, `ring`, or `none`.
     pub kind: Option<Marked<Text>>,
+    /// `printed sheets` (the default: those whose print carries them, too) or `every sheet` of the machine,
+    /// for a machine that draws its own.
+    pub on: Option<Marked<Text>>,
     /// Distance of a mark's middle (a corner mark's corner) from the edges of the machine's part of the
     /// sheet; 1/4 if not given, less where a piece lies there.
     pub inset: Option<Marked<Text>>,

@@ -210,6 +210,8 @@ pub struct CuttingSpec {
     /// Rim that the machine can't cut, `1/4` if not given.
     #[serde(rename = "machine margin")]
     pub machine_margin: Option<Marked<Text>>,
+    /// The machine's mat: no larger paper is loaded; `12 x 12` if not given.
+    pub mat: Option<Marked<Text>>,
     /// Most times the direction of trimmer cuts may change; no limit if not given.
     pub stages: Option<Marked<u32>>,
     /// How far the blade goes on beyond the start of a contour, so that it comes free; 0 if not given.

@@ -48,6 +48,12 @@ def holes(piece, placed):
                 yield [(x + placed["at"][0] - left, y + placed["at"][1] - top) for x, y in ring]
 
 
+def on_mat(paper, point):
+    """A point of the sheet in the frame of the paper on the mat: moved, then turned by a quarter if that lies so."""
+    x, y = point[0] - paper["at"][0], point[1] - paper["at"][1]
+    return (paper["size"][1] - y, x) if paper["turn"] else (x, y)
+
+
 def boundary(rings):
     return MultiLineString([[*ring, ring[0]] for ring in rings])
 
@@ -66,14 +72,18 @@ def check(record, folder):
         root = ElementTree.parse(file).getroot()
         size = [float(root.get(side).removesuffix("in")) for side in ("width", "height")]
         view = [float(part) for part in root.get("viewBox").split()]
-        right = all(abs(a - b) < 1e-4 for a, b in zip([0, 0, *sheet["size"]], view))
-        tally.case(right and all(abs(a - b) < 1e-4 for a, b in zip(size, sheet["size"])),
-                   f"{file.name} is not its sheet's size in inches")
+        paper = sheet["on_mat"]
+        page = paper["size"][::-1] if paper["turn"] else paper["size"]
+        right = all(abs(a - b) < 1e-4 for a, b in zip([0, 0, *page], view))
+        tally.case(right and all(abs(a - b) < 1e-4 for a, b in zip(size, page)),
+                   f"{file.name} is not the size of the paper on the mat in inches")
         groups = [group.get("id") for group in root.iter(f"{SVG_NS}g") if group.get("id") in ORDER]
         tally.case(groups == sorted(groups, key=ORDER.index), f"{file.name}: groups {groups}")
         register = [g for g in root.iter(f"{SVG_NS}g") if g.get("id") == "register"]
         marks = [path for group in register for path in group.iter(f"{SVG_NS}path")]
-        tally.case(len(marks) >= 3, f"{file.name}: {len(marks)} registration marks")
+        due = sheet.get("in_register") or record.get("mark_style", {}).get("every_sheet")
+        tally.case(len(marks) >= 3 if due and record.get("mark_style") else not marks,
+                   f"{file.name}: {len(marks)} registration marks")
         # A mark's middle is that of its box, but a corner mark's, which is its corner.
         wanted_marks = sheet.get("marks", [])
         tally.case(len(marks) == len(wanted_marks), f"{file.name}: marks the record does not know")
@@ -99,6 +109,7 @@ def check(record, folder):
             if piece not in wanted:
                 continue
             rings = [*wanted[piece]["rings"], *holes(pieces[piece[0]], wanted[piece])]
+            rings = [[on_mat(paper, point) for point in ring] for ring in rings]
             tally.case(len(contours) == len(rings), f"{piece}: {len(contours)} contours of {len(rings)}")
             apart = boundary(contours).hausdorff_distance(boundary(rings))
             # The record's flattening (0.001 in) and this reading's are both in the distance; vertices of

@@ -10,9 +10,9 @@ from xml.etree import ElementTree
 import pdfplumber
 import pikepdf
 import pypdfium2
-import strips
 from common import Tally, area_of
-from shapely.geometry import Point
+from on_mat import onto_sheet
+from shapely.geometry import LinearRing, Point
 from strips import OnPaper
 from svgelements import Path as SvgPath
 
@@ -27,10 +27,13 @@ SHADE = 3
 
 
 def marks_cut(folder, sheet):
-    """The box of each registration mark in a cut file."""
+    """The box of each registration mark of a cut file, in sheet coordinates."""
     root = ElementTree.parse(Path(folder) / "cut" / f"{sheet['id']}.svg").getroot()
     groups = [group for group in root.iter(f"{SVG_NS}g") if group.get("id") == "register"]
-    return [SvgPath(path.get("d")).bbox() for group in groups for path in group.iter(f"{SVG_NS}path")]
+    for path in (path for group in groups for path in group.iter(f"{SVG_NS}path")):
+        left, top, right, bottom = SvgPath(path.get("d")).bbox()
+        corners = [onto_sheet(sheet["on_mat"], corner) for corner in ((left, top), (right, bottom))]
+        yield [*map(min, zip(*corners)), *map(max, zip(*corners))]
 
 
 def marks_printed(page, on_paper, boxes):
@@ -82,6 +85,28 @@ def check_ground(tally, record, sheet, drawn, on_paper):
                 tally.case(off <= SHADE, f"{piece}: {what} {further:.3f} in beyond the cut at {step}")
 
 
+def check_contour(tally, record, sheet, drawn, on_paper):
+    """Along the contour the page shows what it shows well inside it, ground or bare paper: no line."""
+    prints = {piece["id"]: piece["print"] for piece in record["pieces"] if piece.get("print")}
+    for placed in sheet["placed"]:
+        print_on = prints[placed["piece"]]
+        if print_on.get("picture"):
+            continue
+        hatched = any("M" in line["path"][1:] for line in print_on.get("lines", []))
+        wanted = channels(print_on["ground"]) if print_on.get("ground") else [255] * 3
+        for ring in placed["rings"]:
+            contour = LinearRing(ring)
+            off = 0
+            for step in range(400):
+                point = contour.interpolate(step / 400, normalized=True)
+                x, y = on_paper.point([point.x, point.y])
+                shade = drawn.getpixel((round(x * DPI - 0.5), round(y * DPI - 0.5)))[:3]
+                off += max(abs(a - b) for a, b in zip(shade, wanted)) > SHADE
+            # A hatching crosses the contour here and there, and may not run along it.
+            most = 100 if hatched else 0
+            tally.case(off <= most, f"{placed['piece']}: {off} of 400 looks at the contour show a line")
+
+
 def check(record, folder):
     tally = Tally("printed, then cut")
     sheets = [sheet for sheet in record["sheets"] if sheet.get("in_register")]
@@ -94,11 +119,9 @@ def check(record, folder):
     with pikepdf.open(path) as pdf:
         tally.case(pdf.Root.ViewerPreferences.PrintScaling == "/None", "the page may be scaled")
         tally.case(len(pdf.pages) == len(sheets), f"{len(pdf.pages)} pages for {len(sheets)} sheets")
-        strips.layers(tally, pdf)
         for group in pdf.Root.OCProperties.OCGs:
-            followed = str(group.GTS_Metadata.GTS_ProcStepsGroup) == "/Structural"
-            printed = "/Usage" not in group or group.Usage.Print.PrintState != "/OFF"
-            tally.case(followed != printed, f"layer {group.Name} is {'' if printed else 'not '}printed")
+            kind = str(group.GTS_Metadata.GTS_ProcStepsGroup)
+            tally.case(kind in ("/Dimensions", "/Legend"), f"layer {group.Name} is for a tool: {kind}")
     document = pypdfium2.PdfDocument(path)
     texts = {piece["id"]: piece["print"].get("text") for piece in record["pieces"] if piece.get("print")}
     with pdfplumber.open(path) as pdf:
@@ -108,12 +131,13 @@ def check(record, folder):
             on_paper = OnPaper(record, sheet["size"])
             size = [float(page.width) / POINTS, float(page.height) / POINTS]
             tally.case(all(abs(a - b) < NEAR for a, b in zip(size, sheet["size"])), f"{sheet['id']}: size {size}")
-            boxes = marks_cut(folder, sheet)
+            boxes = list(marks_cut(folder, sheet))
             tally.case(len(boxes) == 4, f"{sheet['id']}: {len(boxes)} marks in the cut file")
             for off in marks_printed(page, on_paper, boxes):
                 tally.case(off is not None and off <= NEAR, f"{sheet['id']}: a printed mark is {off} in off")
             drawn = document[number].render(scale=DPI / POINTS).to_pil().convert("RGB")
             check_ground(tally, record, sheet, drawn, on_paper)
+            check_contour(tally, record, sheet, drawn, on_paper)
             said = " ".join(document[number].get_textpage().get_text_range().split())
             for placed in sheet["placed"]:
                 text = texts.get(placed["piece"])

@@ -8,6 +8,7 @@ subpaths, closed where contours are (SVG 1.1, 8.3.3), as long within 0.1 %, in t
 from pathlib import Path
 
 from common import Tally, bounds_of
+from cut_files import on_mat
 from svgelements import Close, Path as OtherPath
 from svgpathtools import Document
 
@@ -65,7 +66,7 @@ def check_rings(tally, sheet, cut, overcut):
         paths = cut.get((placed["piece"], str(placed["copy"])), [])
         boxes = [box(path) for path in paths if path.isclosed() or overcut]
         for ring in placed["rings"]:
-            wanted = bounds_of([ring])
+            wanted = bounds_of([[on_mat(sheet["on_mat"], point) for point in ring]])
             nearest = min((apart(wanted, one) for one in boxes), default=float("inf"))
             tally.case(nearest <= FLATTENED + DECIMALS,
                        f"{sheet['id']}: no closed path is a ring of {placed['piece']} ({nearest} in off)")

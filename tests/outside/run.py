@@ -21,6 +21,7 @@ import cut_files
 import guide
 import in_register
 import nesting
+import on_mat
 import paths
 import placement
 import photos
@@ -30,7 +31,7 @@ import titles
 import trimmer
 from common import record_of
 
-CHECKS = [nesting, trimmer, cut_files, paths, titles, strips, in_register, photos, guide, placement, proof]
+CHECKS = [nesting, trimmer, cut_files, on_mat, paths, titles, strips, in_register, photos, guide, placement, proof]
 
 
 def run(folders):
@@ -106,6 +107,26 @@ def self_test(folder, with_gutting, with_opening, with_print, with_parts):
     def miscut(record):
         next(sheet for sheet in record["sheets"] if sheet.get("parts"))["parts"][0]["size"][0] -= 0.01
 
+    def first_loaded(record):
+        return next(sheet for sheet in record["sheets"] if sheet.get("on_mat"))
+
+    def slid(record):
+        first_loaded(record)["on_mat"]["at"][0] += 0.25
+
+    def quartered(record):
+        first_loaded(record)["on_mat"]["turn"] = 90
+
+    def too_early(record):
+        sheet = next(sheet for sheet in record["sheets"] if sheet.get("on_mat") and sheet["cuts"])
+        sheet["on_mat"]["after"] += 1
+
+    def cut_through(record):
+        sheet = first_loaded(record)
+        one = next(one for one in sheet["placed"] if one["tool"] == "machine")
+        xs = [x for x, _ in one["rings"][0]]
+        x = (min(xs) + max(xs)) / 2
+        sheet["cuts"].append({"number": 99, "from": [x, 0], "to": [x, sheet["size"][1]]})
+
     def misturned(record):
         record["photos"][0]["picture"]["orientation"] = 3
 
@@ -122,7 +143,8 @@ def self_test(folder, with_gutting, with_opening, with_print, with_parts):
     spoilt = [(onto_another, nesting), (dropped, nesting), (shrunk, nesting), (mirrored, nesting),
               (shifted, trimmer), (swapped, trimmer), (nudged, cut_files), (fatter, titles),
               (taller, strips), (reworded, strips), (renamed, proof), (refenced, guide), (misturned, photos),
-              (recropped, photos)]
+              (recropped, photos), (slid, on_mat), (quartered, on_mat), (too_early, on_mat),
+              (cut_through, on_mat)]
     spoilt = [(spoil, module, folder) for spoil, module in spoilt] + [(bared, nesting, with_gutting), (emptied, nesting, with_opening),
                (repainted, in_register, with_print), (unsaid, in_register, with_print),
                (miscut, nesting, with_parts), (miscut, trimmer, with_parts)]

@@ -3,10 +3,10 @@
 use crate::length::Units;
 use crate::record::{Cut, Falls, Record, Sheet};
 
+use super::super::parts;
 use super::super::pdf::{Canvas, Document};
-use super::super::{parts, work};
 use super::flow::{CutTold, Flow, PAGE, RIM};
-use super::{gutting, message, sheet_drawing, shown, shown_size};
+use super::{gutting, machine_step, message, sheet_drawing, shown, shown_size};
 
 /// The drawing's least and largest height on its page, in inches: between these, the list below it has
 /// what it needs.
@@ -15,12 +15,15 @@ const DRAWING_HEIGHTS: [f64; 2] = [3.0, 5.4];
 const DRAWING_HEIGHT: f64 = 4.6;
 /// Where the drawing begins.
 const TOP: f64 = RIM + 0.55;
+/// Width of the picture of the mat beside the drawing, and the gap between them, in inches.
+const MAT: f64 = 2.2;
+const MAT_GAP: f64 = 0.25;
 
 /// Adds the pages of one sheet.
 pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     let units = record.shown_units();
     let mut flow = Flow::new(&sheet.id, &about(record, sheet, units));
-    let to_machine = sheet.placed.iter().any(|placed| placed.tool == "machine");
+    let to_machine = machine_step::is_due(sheet);
     if sheet.printed > 0 {
         let prints = record.prints.iter().any(|prints| prints.id == sheet.id);
         let file = if prints { "print/photos.pdf" } else { "print/strips.pdf" };
@@ -42,33 +45,20 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
             sheet.in_register
         ));
     }
-    if !sheet.cuts.is_empty() {
-        flow.heading("Trimmer cuts in order");
-        let mut last = None;
-        for cut in &sheet.cuts {
-            flow.cut(told(record, sheet, cut, last, units));
-            last = Some(cut.fence);
-        }
-    } else if !to_machine {
+    if sheet.cuts.is_empty() && !to_machine {
         let pile = sheet.placed.first().map(|placed| where_to(record, &placed.piece));
         let pile = pile.unwrap_or_else(|| "done".to_owned());
         flow.item(&format!("Nothing to trim: the whole sheet is the piece; {pile}."));
     }
-    if to_machine {
-        flow.heading("Then the machine");
-        let area = sheet.machine.map_or(sheet.size, |area| area.size);
-        flow.item(&format!(
-            "Load the machine's part ({}) and cut cut/{}.svg at its real size. Blade, pressure and speed: see \
-             the machine's own manual.",
-            shown_size(area, units),
-            sheet.id
-        ));
-        if sheet.in_register > 0 {
-            flow.item("Line the machine up on the printed marks; its manual tells how.");
+    machine_between(&mut flow, record, sheet, 0);
+    let mut last = None;
+    for (place, cut) in sheet.cuts.iter().enumerate() {
+        if place == 0 || machine_step::comes_after(sheet, place) {
+            flow.heading("Trimmer cuts in order");
         }
-        if let Some(work) = work::told(record, sheet) {
-            flow.item(&format!("Its way: {work}."));
-        }
+        flow.cut(told(record, sheet, cut, last, units));
+        last = Some(cut.fence);
+        machine_between(&mut flow, record, sheet, place + 1);
     }
     for note in gutting::notes(record, sheet) {
         flow.item(&message(&note));
@@ -84,11 +74,29 @@ pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
     let [least, most] = DRAWING_HEIGHTS;
     let free = PAGE[1] - RIM - TOP - 0.2 - flow.height();
     let height = if free < least { DRAWING_HEIGHT } else { free.min(most) };
-    let room = [PAGE[0] - 2.0 * RIM, height];
+    let beside = if to_machine { MAT + MAT_GAP } else { 0.0 };
+    let room = [PAGE[0] - 2.0 * RIM - beside, height];
     let scale = (room[0] / sheet.size[0]).min(room[1] / sheet.size[1]);
-    let bottom = TOP + sheet.size[1] * scale + 0.15;
-    let draw = |canvas: &mut Canvas<'_>| sheet_drawing::draw(canvas, sheet, [TOP, scale], units);
+    let mat = if to_machine { machine_step::height(record, sheet, MAT) } else { 0.0 };
+    let bottom = TOP + (sheet.size[1] * scale).max(mat) + 0.15;
+    let left = RIM + (room[0] - sheet.size[0] * scale) / 2.0;
+    let draw = |canvas: &mut Canvas<'_>| {
+        sheet_drawing::draw(canvas, sheet, [left, TOP, scale], units);
+        if to_machine {
+            machine_step::draw(canvas, record, sheet, [PAGE[0] - RIM - MAT, TOP], MAT);
+        }
+    };
     flow.write_below(document, Some((bottom, draw)));
+}
+
+/// The machine's step, if it comes after so many cuts.
+fn machine_between(flow: &mut Flow, record: &Record, sheet: &Sheet, cuts: usize) {
+    if machine_step::comes_after(sheet, cuts) {
+        flow.heading(&machine_step::heading(sheet));
+        for sentence in machine_step::sentences(record, sheet) {
+            flow.item(&sentence);
+        }
+    }
 }
 
 fn about(record: &Record, sheet: &Sheet, units: Units) -> String {
@@ -137,6 +145,7 @@ fn becomes(record: &Record, sheet: &Sheet, falls: &Falls, units: Units) -> Strin
         "offcut" => format!("{} ({size}), keep as {}", short(sheet, &falls.id), falls.id),
         "part" => format!("{} ({size})", parts::told(record, &falls.id)),
         "machine" => format!("the machine's part ({size}), put aside"),
+        "spent" => format!("what the machine has left ({size})"),
         "scrap" => format!("scrap ({size})"),
         _ => match sheet.cuts.iter().find(|cut| cut.in_hand == falls.area) {
             Some(next) => format!("a part ({size}) for cut\u{a0}{}", next.number),

@@ -7,7 +7,8 @@ use crate::record::{Cut, Placed, Sheet};
 
 use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Ink};
-use super::flow::{GREY, PAGE, disc, fitted};
+use super::flow::{GREY, disc, fitted};
+use super::machine_step;
 use super::sheet::short;
 use super::shown_size;
 use crate::emit::printed_page::{BLACK, PLAIN};
@@ -21,9 +22,13 @@ const DISC: [f64; 2] = [0.115, 9.5];
 /// Where along a cut its number may stand, best first.
 const DISC_PLACES: [f64; 11] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.1, 0.9, 0.27, 0.73];
 
-/// Draws a sheet; `lay` is the drawing's top on its page and its scale.
-pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet, [top, scale]: [f64; 2], units: Units) {
-    let left = (PAGE[0] - sheet.size[0] * scale) / 2.0;
+/// Draws a sheet; the drawing's left and top on its page and its scale are given.
+pub(super) fn draw(
+    canvas: &mut Canvas<'_>,
+    sheet: &Sheet,
+    [left, top, scale]: [f64; 3],
+    units: Units,
+) {
     let lay = Affine::translate((left, top)) * Affine::scale(scale);
     let rect = |at: [f64; 2], size: [f64; 2]| {
         lay.transform_rect_bbox(Rect::new(at[0], at[1], at[0] + size[0], at[1] + size[1]))
@@ -50,6 +55,7 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet, [top, scale]: [f64; 2
     canvas.dashes(&[]);
     canvas.pen(BLACK, 1.2);
     outline(canvas, rect([0.0; 2], sheet.size));
+    machine_step::corner(canvas, sheet, lay);
     let mut taken: Vec<Rect> = Vec::new();
     for placed in &sheet.placed {
         taken.extend(name(canvas, placed, lay));

@@ -25,7 +25,8 @@ impl Proof<'_> {
         };
         let key = "<p>Numbers on and beside the pieces are those of the list of pieces. Dashed red \
                    lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
-                   within the dash-dotted frame. Hatched paper is worth keeping.</p>";
+                   within the dash-dotted frame; a dark triangle marks the corner of the paper that lies in \
+                   the corner of its mat. Hatched paper is worth keeping.</p>";
         let body = format!("{key}\n<div class=\"sheets\">\n{cards}</div>");
         section("sheets-part", "sheets", &heading, &body)
     }
@@ -73,7 +74,7 @@ impl Proof<'_> {
             facts.push(format!("printed first: page {} of in-register.pdf", sheet.in_register));
         }
         if sheet.placed.iter().any(|placed| placed.tool == "machine") {
-            facts.push("goes to the machine".to_owned());
+            facts.push(goes_to_the_machine(sheet).to_owned());
         }
         facts.join(" · ")
     }
@@ -83,8 +84,28 @@ impl Proof<'_> {
         if sheet.cuts.is_empty() {
             return String::new();
         }
-        let items: String = sheet.cuts.iter().map(|cut| self.cut(cut)).collect();
+        let mut items = String::new();
+        for (place, cut) in sheet.cuts.iter().enumerate() {
+            if sheet.work.is_some() && sheet.loaded().after as usize == place {
+                items += &self.machine_s_turn(sheet);
+            }
+            items += &self.cut(cut);
+        }
+        if sheet.work.is_some() && sheet.loaded().after as usize == sheet.cuts.len() {
+            items += &self.machine_s_turn(sheet);
+        }
         format!("<ol class=\"cuts\">\n{items}</ol>\n")
+    }
+
+    /// The machine's step among the cuts.
+    fn machine_s_turn(&self, sheet: &Sheet) -> String {
+        let paper = sheet.loaded();
+        let how = if paper.is_turned() { ", turned by a quarter, its left edge up" } else { "" };
+        format!(
+            "<li class=\"machine\">The machine: load {}{how}, and cut cut/{}.svg</li>\n",
+            self.size(paper.size),
+            text(&sheet.id),
+        )
     }
 
     fn cut(&self, cut: &Cut) -> String {
@@ -104,6 +125,7 @@ impl Proof<'_> {
             "offcut" => format!("keep {}", text(&falls.id)),
             "part" => text(&parts::told(self.record, &falls.id)),
             "machine" => "for the machine".to_owned(),
+            "spent" => "what the machine has left".to_owned(),
             "more" => "to cut on".to_owned(),
             "scrap" => "scrap".to_owned(),
             other => text(other),
@@ -153,5 +175,15 @@ impl Proof<'_> {
         let kept = sheet.offcuts.iter();
         let kept = kept.map(|offcut| format!("{} ({})", text(&offcut.id), self.size(offcut.size)));
         format!("<p class=\"facts\">Worth keeping: {}</p>\n", kept.collect::<Vec<_>>().join(", "))
+    }
+}
+
+/// When the machine has its turn on a sheet.
+fn goes_to_the_machine(sheet: &Sheet) -> &'static str {
+    match (sheet.loaded().after as usize, sheet.cuts.len()) {
+        (_, 0) => "goes to the machine",
+        (0, _) => "goes to the machine first",
+        (after, cuts) if after == cuts => "goes to the machine after the cuts",
+        _ => "goes to the machine between the cuts",
     }
 }

@@ -1,5 +1,7 @@
 //! Printed lines: hatching all over, and a rule inside the edge.
 
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest};
+
 use crate::length::Length;
 use crate::outline::hatch::hatch;
 use crate::outline::{offset, path_data};
@@ -7,6 +9,12 @@ use crate::record::{PATH_DECIMALS, PrintedLine, rounded};
 use crate::spec::Marked;
 
 use super::{Carrier, Prints};
+
+/// Paper between a printed line and the cut beside it, at least, in inches: a line any nearer is half cut off
+/// where the blade is off by a hair (common practice, no source).
+const CLEAR: f64 = 1.0 / 32.0;
+/// Points at which a line of a hatching is looked at.
+const LOOKS: u32 = 24;
 
 /// A line's measures in inches.
 #[derive(Clone, Debug)]
@@ -58,9 +66,21 @@ impl Prints<'_, '_> {
         let mut lines = Vec::new();
         if let (Some(measures), Some(written)) = (hatching, &self.spec.value.hatch) {
             let path = hatch(&carrier.field, measures.angle, measures.distance, 0.0);
+            let path = off_the_contour(&path, &carrier.seen, CLEAR + measures.weight / 2.0);
             lines.push(self.line(measures, &path, written)?);
         }
         if let (Some(measures), Some(written)) = (rule, &self.spec.value.rule) {
+            let least = CLEAR + measures.weight / 2.0;
+            if measures.distance < least {
+                let message = format!("the printed rule would lie on the cut of `{}`", self.id);
+                let least = Length::inches((least * 64.0).ceil() / 64.0).show(self.reader.units);
+                self.reader.problem(
+                    written.place,
+                    message,
+                    format!("write an inset of {least} or more"),
+                );
+                return None;
+            }
             let path = offset::inward(&carrier.seen, measures.distance);
             lines.push(self.line(measures, &path, written)?);
         }
@@ -70,7 +90,7 @@ impl Prints<'_, '_> {
     fn line<T>(
         &mut self,
         measures: &Measures,
-        path: &kurbo::BezPath,
+        path: &BezPath,
         written: &Marked<T>,
     ) -> Option<PrintedLine> {
         if path.elements().is_empty() || measures.weight <= 0.0 {
@@ -85,4 +105,21 @@ impl Prints<'_, '_> {
             ink: measures.ink.clone(),
         })
     }
+}
+
+/// A hatching without the lines of which most runs along the outline.
+fn off_the_contour(hatching: &BezPath, outline: &BezPath, clear: f64) -> BezPath {
+    let near = |point| {
+        let apart = outline.segments().map(|segment| segment.nearest(point, 1e-4).distance_sq);
+        apart.fold(f64::INFINITY, f64::min) < clear * clear
+    };
+    let mut kept = BezPath::new();
+    for line in hatching.segments() {
+        let looks = (0..=LOOKS).map(|look| line.eval(f64::from(look) / f64::from(LOOKS)));
+        if looks.filter(|&point| near(point)).count() <= LOOKS as usize / 2 {
+            kept.move_to(line.start());
+            kept.line_to(line.end());
+        }
+    }
+    kept
 }

@@ -1,0 +1,210 @@
+//! The machine's step of a sheet: when it comes, what to load and how, in words and as a picture.
+//!
+//! The picture shows the mat with the paper on it as it lies, what is cut from it, and which way is up. One
+//! corner of the paper bears a black triangle, in the picture and in the drawing of the sheet
+//! ([`corner`]): it goes to the mat's top left corner.
+
+use kurbo::{Affine, BezPath, Point, Rect};
+
+use crate::emit::drawing::from_rings;
+use crate::length::Units;
+use crate::record::{Cut, OnMat, Record, Sheet};
+
+use super::super::pdf::{Anchor, Canvas, Ink};
+use super::super::work;
+use super::flow::{GREY, fitted};
+use super::{message, shown_size};
+use crate::emit::printed_page::{BLACK, BOLD, PLAIN, WHITE};
+
+/// Shade of the mat, and of what is cut from the paper on it.
+const MAT: Ink = [0.8, 0.8, 0.8];
+const PIECE: Ink = [0.88, 0.88, 0.88];
+/// Type size of the picture's words in points, and the room of a line in inches.
+const SMALL: f64 = 9.0;
+const LINE: f64 = 0.16;
+/// Legs of the black triangle in inches.
+const TRIANGLE: f64 = 0.16;
+/// Most names of pieces in one sentence.
+const MOST_NAMES: usize = 8;
+
+/// Whether the machine has a step on a sheet.
+pub(super) fn is_due(sheet: &Sheet) -> bool {
+    sheet.placed.iter().any(|placed| placed.tool == "machine")
+}
+
+/// Whether the machine's step comes after so many of the trimmer's cuts.
+pub(super) fn comes_after(sheet: &Sheet, cuts: usize) -> bool {
+    is_due(sheet) && sheet.loaded().after as usize == cuts
+}
+
+/// The step's heading: which place it has among the trimmer's cuts.
+pub(super) fn heading(sheet: &Sheet) -> String {
+    match (sheet.loaded().after as usize, sheet.cuts.len()) {
+        (_, 0) => "On the machine".to_owned(),
+        (0, _) => "First the machine, before any cut".to_owned(),
+        (after, cuts) if after == cuts => "Then the machine".to_owned(),
+        (after, _) => format!("Now the machine, after cut {after}"),
+    }
+}
+
+/// What to do, sentence by sentence: lay the paper on the mat, load the file, take the paper off.
+pub(super) fn sentences(record: &Record, sheet: &Sheet) -> Vec<String> {
+    let paper = sheet.loaded();
+    let units = record.shown_units();
+    let mut told = vec![lay(sheet, &paper, units)];
+    told.push(format!(
+        "Cut cut/{}.svg at its real size: its page is this paper, {}, and its top left corner the mat's. \
+         Blade, pressure and speed: see the machine's own manual.",
+        sheet.id,
+        shown_size(paper.lying(), units),
+    ));
+    if sheet.in_register > 0 {
+        told.push("Line the machine up on the printed marks; its manual tells how.".to_owned());
+    } else if !sheet.marks.is_empty() {
+        told.push(
+            "The marks in the file's group “register” are there to line up by: don't have them cut."
+                .to_owned(),
+        );
+    }
+    if let Some(work) = work::told(record, sheet) {
+        told.push(format!("Its way: {work}."));
+    }
+    told.push(take_off(sheet, &paper));
+    told.into_iter().map(|sentence| message(&sentence)).collect()
+}
+
+/// Which paper is laid on the mat, and how.
+fn lay(sheet: &Sheet, paper: &OnMat, units: Units) -> String {
+    let size = shown_size(paper.size, units);
+    let what = if paper.size == sheet.size {
+        format!("the whole sheet ({size})")
+    } else {
+        format!("what cut\u{a0}{} leaves for the machine ({size})", paper.after)
+    };
+    if paper.is_turned() {
+        format!(
+            "Lay {what} on the mat turned by a quarter: its lower left corner, with the black triangle, in \
+             the mat's top left corner, its left edge up."
+        )
+    } else {
+        format!(
+            "Lay {what} on the mat as it is drawn: its top left corner, with the black triangle, in the \
+             mat's top left corner, its top edge up."
+        )
+    }
+}
+
+/// What comes off the mat, and what comes next.
+fn take_off(sheet: &Sheet, paper: &OnMat) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
+        if !names.contains(&placed.piece.as_str()) {
+            names.push(&placed.piece);
+        }
+    }
+    let more = names.len().saturating_sub(MOST_NAMES);
+    names.truncate(MOST_NAMES);
+    let others = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let mut later = sheet.cuts.iter().skip(paper.after as usize);
+    let next = match later.find(|cut| within(paper, cut)) {
+        Some(cut) => format!("; lift the rest off in one piece, for cut\u{a0}{}", cut.number),
+        None => String::new(),
+    };
+    format!("Take off {}{others}{next}.", names.join(", "))
+}
+
+/// The height of the picture in inches, if it may be `width` wide.
+pub(super) fn height(record: &Record, sheet: &Sheet, width: f64) -> f64 {
+    let [across, down] = mat_of(record, sheet);
+    width / across * down + 2.0 * LINE + 0.06
+}
+
+/// The mat's size; where none is told, the paper's own.
+fn mat_of(record: &Record, sheet: &Sheet) -> [f64; 2] {
+    let lying = sheet.loaded().lying();
+    record.rules.mat.map_or(lying, |mat| [0, 1].map(|axis| mat[axis].max(lying[axis])))
+}
+
+/// Draws the mat with the paper on it, `width` inches wide from the top left `at`.
+pub(super) fn draw(
+    canvas: &mut Canvas<'_>,
+    record: &Record,
+    sheet: &Sheet,
+    at: [f64; 2],
+    width: f64,
+) {
+    let paper = sheet.loaded();
+    let units = record.shown_units();
+    let mat = mat_of(record, sheet);
+    let scale = width / mat[0];
+    canvas.fill(BLACK);
+    let title = fitted(canvas, BOLD, SMALL, "On the machine's mat", width);
+    canvas.text(BOLD, SMALL, [at[0], at[1] + LINE - 0.05], Anchor::Start, &title);
+    let [left, top] = [at[0], at[1] + LINE];
+    canvas.fill(MAT);
+    canvas.area([left, top], mat.map(|side| side * scale));
+    let lying = paper.lying().map(|side| side * scale);
+    canvas.fill(WHITE);
+    canvas.area([left, top], lying);
+    let lay = Affine::translate((left, top)) * Affine::scale(scale) * paper.onto_mat();
+    for placed in &sheet.placed {
+        let Some(path) = from_rings(&placed.rings) else { continue };
+        if placed.tool == "machine" {
+            canvas.fill(PIECE);
+            canvas.pen(BLACK, 0.5);
+            canvas.path(&(lay * path), true, true);
+        }
+    }
+    canvas.pen(BLACK, 1.2);
+    canvas.rectangle([left, top], lying);
+    later_cuts(canvas, sheet, lay);
+    canvas.pen(GREY, 0.8);
+    canvas.rectangle([left, top], mat.map(|side| side * scale));
+    corner(canvas, sheet, lay);
+    let told = format!(
+        "paper {}, {}",
+        shown_size(paper.lying(), units),
+        if paper.is_turned() { "its left edge up" } else { "its top edge up" }
+    );
+    canvas.fill(BLACK);
+    let told = fitted(canvas, PLAIN, SMALL, &told, width);
+    let base = top + mat[1] * scale + LINE;
+    canvas.text(PLAIN, SMALL, [left, base], Anchor::Start, &told);
+}
+
+/// The cuts that the trimmer makes afterwards, pale.
+fn later_cuts(canvas: &mut Canvas<'_>, sheet: &Sheet, lay: Affine) {
+    canvas.pen(GREY, 0.5);
+    canvas.dashes(&[2.0, 2.0]);
+    for cut in sheet.cuts.iter().skip(sheet.loaded().after as usize) {
+        if within(&sheet.loaded(), cut) {
+            let [from, to] = [cut.from, cut.to].map(|[x, y]| lay * Point::new(x, y));
+            canvas.line([from.x, from.y], [to.x, to.y]);
+        }
+    }
+    canvas.dashes(&[]);
+}
+
+fn within(paper: &OnMat, cut: &Cut) -> bool {
+    let [left, top] = paper.at;
+    let [width, height] = paper.size;
+    let paper = Rect::new(left, top, left + width, top + height).inflate(1e-6, 1e-6);
+    [cut.from, cut.to].iter().all(|&[x, y]| paper.contains(Point::new(x, y)))
+}
+
+/// A black triangle in the corner of the loaded paper that goes to the mat's corner; `lay` is where the sheet
+/// is drawn.
+pub(super) fn corner(canvas: &mut Canvas<'_>, sheet: &Sheet, lay: Affine) {
+    if !is_due(sheet) {
+        return;
+    }
+    let drawn = lay * sheet.loaded().onto_sheet();
+    let leg = TRIANGLE / drawn.determinant().abs().sqrt().max(1e-9);
+    let mut triangle = BezPath::new();
+    triangle.move_to(drawn * Point::ORIGIN);
+    triangle.line_to(drawn * Point::new(leg, 0.0));
+    triangle.line_to(drawn * Point::new(0.0, leg));
+    triangle.close_path();
+    canvas.fill(BLACK);
+    canvas.path(&triangle, true, false);
+}

@@ -1,0 +1,84 @@
+//! What to say about the paper on the mat before it is loaded.
+
+use crate::layout::{Layout, PlacedPiece};
+use crate::length::{Length, Size};
+use crate::nest::{Rules, Tool};
+use crate::record::{Record, Sheet, Warning};
+use crate::spec::Problem;
+
+/// Shortest side of paper that a mat holds while the blade turns in it, in inches (common practice, no
+/// source).
+const LEAST_HELD: f64 = 2.0;
+
+/// Warns of paper that is too small to hold.
+pub(super) fn warn(layout: &Layout, record: &mut Record) {
+    let small = |sheet: &&Sheet| {
+        sheet.work.is_some() && sheet.loaded().size.iter().any(|side| *side < LEAST_HELD - 1e-9)
+    };
+    let warnings: Vec<Warning> =
+        record.sheets.iter().filter(small).map(|sheet| too_small(layout, record, sheet)).collect();
+    record.warnings.extend(warnings);
+}
+
+fn too_small(layout: &Layout, record: &Record, sheet: &Sheet) -> Warning {
+    let show = |[width, height]: [f64; 2]| Size::inches(width, height).show(layout.units);
+    let pieces: Vec<&str> = sheet.placed.iter().map(|placed| placed.piece.as_str()).collect();
+    let first = pieces.first().copied().unwrap_or_default();
+    let instead = match record.gutted_for(sheet) {
+        Some(holder) => format!("write `gut: false` on `{}`", holder.id),
+        None if sheet.from == "new" => "add a larger sheet".to_owned(),
+        None => format!("leave `{}` out of the offcuts of {}", sheet.from, sheet.paper),
+    };
+    Warning {
+        kind: "small on the mat".to_owned(),
+        message: format!(
+            "sheet {} is only {}, which a mat hardly holds while {} cut from it",
+            sheet.id,
+            show(sheet.loaded().size),
+            match pieces.len() {
+                1 => format!("`{first}` is"),
+                count => format!("{count} pieces are"),
+            },
+        ),
+        help: format!(
+            "hold its edges down with low-tack tape, clear of the blade, or {instead}, so that larger paper \
+             is taken"
+        ),
+        piece: first.to_owned(),
+        line: layout
+            .pieces
+            .iter()
+            .find(|piece| piece.id == first)
+            .map_or(0, |piece| piece.place.line),
+    }
+}
+
+/// A machine piece that lies on the mat neither way, less the rim that the machine can't reach.
+pub(super) fn larger_than_mat(
+    layout: &Layout,
+    rules: Rules,
+    piece: &PlacedPiece,
+) -> Option<Problem> {
+    let mat = rules.mat.filter(|_| piece.tool == Tool::Machine)?;
+    let rim = rules.machine_margin * 2;
+    let room = [mat.width - rim, mat.height - rim];
+    let size = [piece.size.width, piece.size.height];
+    let [long, short] = [size[0].max(size[1]), size[0].min(size[1])];
+    if long <= room[0].max(room[1]) && short <= room[0].min(room[1]) {
+        return None;
+    }
+    let less = if rim > Length::ZERO {
+        format!(", less a rim of {} all round", rules.machine_margin.show(layout.units))
+    } else {
+        String::new()
+    };
+    let message = format!(
+        "`{}` is {} and doesn't lie on the machine's mat of {}{less}",
+        piece.id,
+        piece.size.show(layout.units),
+        mat.show(layout.units),
+    );
+    let help = "make it smaller, cut it in two, cut it with `tool: hand`, or name the mat's true size in \
+                `cutting: {mat: …}`";
+    Some(super::at(piece.place, message, help.to_owned()))
+}
