@@ -152,7 +152,7 @@ const CASES: &[Case] = &[
     },
     Case {
         name: "no sheet to print on",
-        yaml: "name: a\npapers:\n  chalk: {color: '#ffffff', sheets: {12 x 12: 1}}\nleft: {}\njournaling:\n  {text: One day, paper: chalk, strip: {height: 5/16, widest: 4}}\n",
+        yaml: "name: a\npapers:\n  chalk: {color: '#ffffff', sheets: {8 x 8: 1}}\nleft: {}\njournaling:\n  {text: One day, paper: chalk, strip: {height: 5/16, widest: 4}}\n",
         exit: 3,
         says: &["no sheet of chalk left to print", "8 1/2 x 11 in"],
         line: 3,
