@@ -113,7 +113,8 @@ const CASES: &[Case] = &[
   pieces:
     - photo: {id: fence, photo: wide, mats: [{paper: marigold, reveal: 3/16}], at: [1, 1]}
     - panel: {id: sky, paper: marigold, size: 12 x 6, at: {bottom: 0}}
-    - panel: {id: grass, paper: marigold, size: 7 1/2 x 6, at: {bottom: 0}}",
+    - panel: {id: grass, paper: marigold, size: 7 1/2 x 6, at: {bottom: 0}}
+gutting: {when: never}",
         told: Some(
             "1/16 in less reveal of the mat of `single.fence` (write `reveal: 1/8`) saves one 12 x 12 in \
              sheet of marigold, 0.90",

@@ -181,7 +181,7 @@ fn sound(record: &Record, name: &str) {
 fn what_fits_no_sheet_at_all_stays_an_error() {
     for (papers, size, says) in [
         ("{8.5 x 11: 1}", "9 x 9", "on hand or to buy: 8 1/2 x 11 in"),
-        ("{}", "13 x 9", "on hand or to buy: 12 x 12 in, 8 1/2 x 11 in"),
+        ("{}", "13 x 9", "on hand or to buy: 8 1/2 x 11 in, 12 x 12 in"),
     ] {
         let spec = format!(
             "name: a\npapers: {{chalk: {{color: '#ffffff', sheets: {papers}}}}}\nsingle:\n  pieces:\n    - panel: {{id: big, paper: chalk, size: {size}}}\n"

@@ -3,10 +3,12 @@
 //! What is on hand is cut first, as far as it goes: it costs nothing more, and a sheet to buy costs its
 //! price. So the nester's own order, cheaper new sheets first, buys as little as it can.
 
+use kurbo::Shape;
+
 use crate::layout::{Layout, PaperOnHand};
 use crate::length::{Length, Size};
 use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
-use crate::nest::{Job, Stock};
+use crate::nest::{Form, Item, Job, Stock};
 use crate::record::{Record, Sheet};
 
 /// The sheet that papers are sold in where a paper lists no size: 12 x 12 in (common practice, no source).
@@ -50,9 +52,11 @@ pub(super) fn nest(
     middles: &[Middle],
     offers: impl FnOnce(u32) -> Vec<Stock>,
 ) -> (Job, Gutted) {
-    let on_hand = nest_with_middles(&job, middles);
-    if layout.strict || on_hand.nested.left_out.is_empty() {
-        return (job, on_hand);
+    if layout.strict || !middles.is_empty() || covered(&job) <= on_hand(&job) {
+        let gutted = nest_with_middles(&job, middles);
+        if layout.strict || gutted.nested.left_out.is_empty() {
+            return (job, gutted);
+        }
     }
     let copies = job.items.iter().fold(0_u32, |sum, item| sum.saturating_add(item.copies));
     let mut job = job;
@@ -64,6 +68,20 @@ pub(super) fn nest(
     }
     bought_last(&job, middles, &mut gutted);
     (job, gutted)
+}
+
+/// The area of a job's pieces in square inches.
+fn covered(job: &Job) -> f64 {
+    let area = |item: &Item| match &item.form {
+        Form::Rectangle(size) => size.area(),
+        Form::Outline(outline) => outline.area().abs(),
+    };
+    job.items.iter().map(|item| area(item) * f64::from(item.copies)).sum()
+}
+
+/// The area of the paper on hand in square inches.
+fn on_hand(job: &Job) -> f64 {
+    job.stock.iter().map(|stock| stock.size.area() * f64::from(stock.count)).sum()
 }
 
 /// The same sheets, weighed as a purchase: what is on hand costs nothing more, and a sheet at a price that
