@@ -8,8 +8,8 @@ use clap::{Args, Parser, Subcommand};
 #[derive(Debug, Parser)]
 #[command(name = "cutleaf", version, about, max_term_width = 100)]
 #[command(after_help = "Start with `cutleaf new kite-day`, then `cutleaf build kite-day.yaml`.\n\
-    Exit codes: 0 done, 1 the input is at fault, 2 misuse, 3 paper has to be bought\n\
-    (everything is written, and what to buy is listed) or it can't be cut at all.")]
+    Exit codes: 0 done, 1 the input is at fault or something can't be written, 2 misuse,\n\
+    3 paper has to be bought (everything is written, and what to buy is listed) or it can't be cut at all.")]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
@@ -75,9 +75,11 @@ pub struct CheckArguments {
 
 /// Arguments of `build`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: cutleaf build kite-day.yaml --out albums\n\
+#[command(
+    after_help = "Examples:\n  cutleaf build kite-day.yaml --out albums\n  cutleaf build kite-day.yaml --set-aside\n\
     Where paper is lacking, everything is planned and written with sheets to buy, which are marked, and\n\
-    listed with prices; the exit code is then 3. With --strict nothing is planned with paper to buy.")]
+    listed with prices; the exit code is then 3. With --strict nothing is planned with paper to buy."
+)]
 pub struct BuildArguments {
     /// The spread's description.
     pub spec: PathBuf,
@@ -90,6 +92,9 @@ pub struct BuildArguments {
     /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
     #[arg(long)]
     pub strict: bool,
+    /// Keep the run that stands in the spread's folder whole, redos and all, beside it as NAME-earlier-1.
+    #[arg(long)]
+    pub set_aside: bool,
     /// Print the written files and totals as JSON.
     #[arg(long)]
     pub json: bool,

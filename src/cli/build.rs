@@ -1,6 +1,7 @@
 //! `build`: everything that is cut and printed for a spread.
 
-use std::path::Path;
+use std::fs;
+use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
 use cutleaf::emit;
@@ -9,10 +10,14 @@ use cutleaf::nest::Effort;
 use cutleaf::picture::PictureFile;
 use cutleaf::record::Record;
 use cutleaf::run;
-use cutleaf::spec::slug;
+use cutleaf::spec::{Problem, slug};
 
 use super::args::BuildArguments;
+use super::folder::{Folder, Keeps, Standing, redo_name};
 use super::{Done, Failure, files, progress, say, to_buy};
+
+/// Files of a run: paths in its folder, and what they hold.
+type Files = Vec<(String, Vec<u8>)>;
 
 /// Builds a spread.
 pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
@@ -24,26 +29,103 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
         _ => {}
     }
     spread.layout.strict = arguments.strict;
+    let shown = arguments.out.join(slug(&spread.layout.name));
+    let folder = Folder::to_build(&shown)?;
+    if let Some(spec) = seen_from(folder.path(), &arguments.spec) {
+        spread.layout.spec = spec;
+    }
     progress::stop_on_interrupt();
     let record = progress::with("nesting", || run::run(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
-    let folder = arguments.out.join(slug(&record.name));
-    write(&folder, &record, &spread.layout, arguments.json)
+    let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
+    if keeps == Keeps::Foreign
+        && let Some(standing) = folder.standing()?
+        && !standing.decided_as(&record)
+    {
+        refuse_another_spec(&folder, &shown, &standing, &record, &arguments.spec)?;
+        refuse_over_redos(&folder, &shown)?;
+    }
+    let files = drawn(&record, &spread.layout)?;
+    folder.write(&files, keeps)?;
+    Ok(told(&shown, &record, &files, arguments.json))
 }
 
-/// Draws and writes everything of a record, and says what was written.
-pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Result<Done, Failure> {
+/// The run of another spec is never replaced, were it one of the same name.
+fn refuse_another_spec(
+    folder: &Folder,
+    shown: &Path,
+    standing: &Standing,
+    record: &Record,
+    spec: &Path,
+) -> Result<(), Failure> {
+    let theirs = folder.path().join(&standing.spec);
+    let is_same = match (standing.spec.as_str(), fs::canonicalize(&theirs), fs::canonicalize(spec))
+    {
+        // An older record says nothing of its spec.
+        ("", ..) => standing.name == record.name,
+        (_, Ok(theirs), Ok(ours)) => theirs == ours,
+        (theirs, ..) => theirs == record.spec,
+    };
+    if is_same {
+        return Ok(());
+    }
+    let name = plain(&shown.join(&standing.spec));
+    let message = match standing.spec.as_str() {
+        "" => format!("`{}` is the folder of the spread `{}`", shown.display(), standing.name),
+        _ if theirs.is_file() => {
+            format!("`{}` was built from another spec, `{}`", shown.display(), name.display())
+        }
+        _ => format!(
+            "`{}` was built from another spec, `{}`, which is not there any more",
+            shown.display(),
+            name.display()
+        ),
+    };
+    let help = format!(
+        "give this spread another name, or another folder with --out; if it is the same spread and its file \
+         has moved, {}",
+        folder.set_aside_told()
+    );
+    Err(Problem::input(message, help).into())
+}
+
+/// Redos took paper that a spec which changed knows nothing of: they are never dropped or mixed with
+/// another run.
+fn refuse_over_redos(folder: &Folder, shown: &Path) -> Result<(), Failure> {
+    let redos: Vec<String> =
+        folder.redos().into_iter().map(|number| format!("`{}`", redo_name(number))).collect();
+    let what = match &redos[..] {
+        [] => return Ok(()),
+        [one] => format!("{one} belongs"),
+        several => format!("{} belong", several.join(", ")),
+    };
+    let message = format!(
+        "{what} to the run in `{}`, and this build comes out otherwise than that run",
+        shown.display()
+    );
+    let help = format!(
+        "take what is cut already off the papers in the spec; then {}, or name another folder with --out",
+        folder.set_aside_told()
+    );
+    Err(Problem::input(message, help).into())
+}
+
+/// Draws everything of a record.
+pub fn drawn(record: &Record, layout: &Layout) -> Result<Files, Failure> {
     let pictures: Vec<Arc<PictureFile>> =
         layout.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect();
-    let files = progress::with("drawing", || emit::all(record, &layout.fonts, &pictures))?;
-    files::write_whole(folder, &files)?;
+    Ok(progress::with("drawing", || emit::all(record, &layout.fonts, &pictures))?)
+}
+
+/// Says what was written.
+pub fn told(folder: &Path, record: &Record, files: &Files, json: bool) -> Done {
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     if json {
         say(serde_json::json!({
             "folder": folder, "files": names, "totals": record.totals, "warnings": record.warnings,
             "to_buy": to_buy::lines(record),
         }));
-        return Ok(to_buy::told(record));
+        return to_buy::told(record);
     }
     super::check::summary(record);
     say(format_args!("Written to {}:", folder.display()));
@@ -51,5 +133,34 @@ pub fn write(folder: &Path, record: &Record, layout: &Layout, json: bool) -> Res
         say(format_args!("  {name}"));
     }
     say(format_args!("Open {} to dry-fit.", folder.join("proof.html").display()));
-    Ok(to_buy::told(record))
+    to_buy::told(record)
+}
+
+/// The way from a folder to a file, with `/` between names; none where they lie on different disks.
+fn seen_from(folder: &Path, file: &Path) -> Option<String> {
+    let file = fs::canonicalize(file).ok()?;
+    let shared = folder.components().zip(file.components()).take_while(|(one, other)| one == other);
+    let shared = shared.count();
+    if shared == 0 {
+        return None;
+    }
+    let up = folder.components().skip(shared).map(|_| "..".to_owned());
+    let down = file.components().skip(shared);
+    let down = down.map(|part| part.as_os_str().to_string_lossy().into_owned());
+    Some(up.chain(down).collect::<Vec<_>>().join("/"))
+}
+
+/// A path without steps down and up again, for a person to read.
+fn plain(path: &Path) -> PathBuf {
+    let mut plain = PathBuf::new();
+    for part in path.components() {
+        let last = plain.components().next_back();
+        match (part, last) {
+            (Component::ParentDir, Some(Component::Normal(_))) => {
+                plain.pop();
+            }
+            _ => plain.push(part),
+        }
+    }
+    plain
 }

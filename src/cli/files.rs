@@ -1,4 +1,4 @@
-//! Reading specs and records, writing a run's folder whole or not at all.
+//! Reading specs and records.
 
 use std::fs;
 use std::io::ErrorKind;
@@ -34,6 +34,7 @@ pub fn read_spread(file: &Path) -> Result<Spread, Failure> {
         .and_then(|spec| lay_out(&spec, folder, &fonts))
         .map_err(|problems| Failure::of_spec(problems, file, &text))?;
     print_scale::correct(&mut layout)?;
+    layout.spec = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
     Ok(Spread { file: file.to_owned(), text, layout })
 }
 
@@ -65,58 +66,3 @@ pub fn read_record(file: &Path) -> Result<Record, Failure> {
     }
     Ok(record)
 }
-
-/// Writes files into `folder`, whole or not at all: into a sibling first, then by renaming. A folder
-/// that stands there must be an earlier run's.
-pub fn write_whole(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Failure> {
-    let fault = |error: std::io::Error| -> Failure {
-        Problem::input(
-            format!("`{}` can't be written: {error}", folder.display()),
-            "check the disk's space and the folder's permissions",
-        )
-        .into()
-    };
-    if folder.exists() && !folder.join("record.json").is_file() {
-        return Err(Problem::input(
-            format!("`{}` stands there already and is no spread's folder", folder.display()),
-            "give the spread another name, or another folder with --out",
-        )
-        .into());
-    }
-    let parent = folder.parent().unwrap_or(Path::new("."));
-    fs::create_dir_all(parent).map_err(fault)?;
-    let fresh = tempfile::Builder::new().prefix(".new-").tempdir_in(parent).map_err(fault)?;
-    for (name, bytes) in files {
-        let file = fresh.path().join(name);
-        if let Some(inside) = file.parent() {
-            fs::create_dir_all(inside).map_err(fault)?;
-        }
-        fs::write(&file, bytes).map_err(fault)?;
-    }
-    open_to_others(fresh.path());
-    let old = tempfile::Builder::new().prefix(".old-").tempdir_in(parent).map_err(fault)?;
-    let aside = old.path().join("run");
-    let stood = folder.exists();
-    if stood {
-        fs::rename(folder, &aside).map_err(fault)?;
-    }
-    if let Err(error) = fs::rename(fresh.path(), folder) {
-        if stood {
-            fs::rename(&aside, folder).map_err(fault)?;
-        }
-        return Err(fault(error));
-    }
-    // The folder has moved away from its temporary name: nothing is left to clean up there.
-    let _ = fresh.keep();
-    Ok(())
-}
-
-/// Temporary folders are for their owner only; a run's folder is like any other.
-#[cfg(unix)]
-fn open_to_others(folder: &Path) {
-    use std::os::unix::fs::PermissionsExt;
-    let _ = fs::set_permissions(folder, fs::Permissions::from_mode(0o755));
-}
-
-#[cfg(not(unix))]
-fn open_to_others(_: &Path) {}

@@ -5,6 +5,7 @@ mod args;
 mod build;
 mod check;
 mod files;
+mod folder;
 mod fonts;
 mod new;
 mod print_scale;
@@ -14,8 +15,9 @@ mod schema;
 mod to_buy;
 
 use std::fmt;
-use std::io::{IsTerminal, Write};
+use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
+use std::sync::OnceLock;
 
 use clap::Parser;
 use cutleaf::spec::{Problem, Problems};
@@ -24,7 +26,15 @@ use args::{Arguments, Command};
 
 /// Runs the command that was asked for.
 pub fn main() -> ExitCode {
-    let result = match Arguments::parse().command {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) if error.use_stderr() => error.exit(),
+        Err(help) => {
+            note(help.print());
+            return all_told(ExitCode::SUCCESS);
+        }
+    };
+    let result = match arguments.command {
         Command::New(arguments) => new::run(&arguments).map(Done::whole),
         Command::Check(arguments) => check::run(&arguments),
         Command::Build(arguments) => build::run(&arguments),
@@ -35,15 +45,35 @@ pub fn main() -> ExitCode {
         Command::Completions(arguments) => schema::completions(&arguments).map(Done::whole),
         Command::Manual => schema::manual().map(Done::whole),
     };
-    match result {
+    all_told(match result {
         Ok(Done::Whole) => ExitCode::SUCCESS,
         Ok(Done::ShortOfPaper) => ExitCode::from(SHORT_OF_PAPER),
         Err(failure) => {
-            let color = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-            let told = failure.problems.render(&failure.file, &failure.text, color);
-            let _ = std::io::stderr().write_all(told.as_bytes());
+            failure.print();
             ExitCode::from(failure.problems.exit_code())
         }
+    })
+}
+
+/// The exit code, or that of a fault where not all that was to be printed could be.
+fn all_told(code: ExitCode) -> ExitCode {
+    note(io::stdout().flush());
+    let Some(error) = UNTOLD.get() else { return code };
+    let help =
+        "check the disk that the output goes to; files that a command wrote are there, whole";
+    Failure::from(Problem::input(format!("the output can't be written: {error}"), help)).print();
+    ExitCode::FAILURE
+}
+
+/// Why something could not be printed, if it couldn't.
+static UNTOLD: OnceLock<String> = OnceLock::new();
+
+/// Notes that something could not be printed; a reader that has gone away is no fault.
+fn note(printed: io::Result<()>) {
+    if let Err(error) = printed
+        && error.kind() != ErrorKind::BrokenPipe
+    {
+        let _ = UNTOLD.set(error.to_string());
     }
 }
 
@@ -86,6 +116,15 @@ impl Failure {
     }
 }
 
+impl Failure {
+    /// Prints the problems as a person reads them.
+    fn print(&self) {
+        let color = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+        let told = self.problems.render(&self.file, &self.text, color);
+        let _ = io::stderr().write_all(told.as_bytes());
+    }
+}
+
 impl From<Problem> for Failure {
     fn from(problem: Problem) -> Self {
         Self { problems: problem.into(), file: String::new(), text: String::new() }
@@ -98,7 +137,7 @@ impl From<Problems> for Failure {
     }
 }
 
-/// Prints a result; a reader that has gone away is no fault.
+/// Prints a result.
 pub(crate) fn say(line: impl fmt::Display) {
-    let _ = writeln!(std::io::stdout(), "{line}");
+    note(writeln!(io::stdout(), "{line}"));
 }

@@ -22,6 +22,9 @@ use super::strips::strips_pdf;
 /// Pixels an inch of `spread.png`: fine enough to read a strip, small enough to send.
 const SPREAD_RESOLUTION: f64 = 100.0;
 
+/// The record's file. In it the record knows the names of all files of its folder.
+const RECORD: &str = "record.json";
+
 /// Draws every file of a run: its path in the run's folder, and its bytes.
 ///
 /// `fonts` are those of [`Record::fonts`], in that order; `pictures` are the files that its photos name.
@@ -38,8 +41,6 @@ pub fn all(
     let copies = SmallCopies::of(record, pictures).map_err(unreadable)?;
     let mut files = Vec::new();
     let mut add = |name: String, bytes: Vec<u8>| files.push((name, bytes));
-    let json = serde_json::to_vec(record).map_err(|error| broken(error.to_string()))?;
-    add("record.json".to_owned(), json);
     for sheet in &record.sheets {
         if let Some(svg) = cut_svg(record, sheet) {
             add(format!("cut/{}.svg", sheet.id), svg.into_bytes());
@@ -83,5 +84,10 @@ pub fn all(
     add("proof.html".to_owned(), proof.into_bytes());
     add("spread.svg".to_owned(), svg.into_bytes());
     add("spread.png".to_owned(), picture.map_err(broken)?);
+    let names = files.iter().map(|(name, _)| name.clone());
+    let names = std::iter::once(RECORD.to_owned()).chain(names).collect();
+    let record = Record { files: names, ..record.clone() };
+    let json = serde_json::to_vec(&record).map_err(|error| broken(error.to_string()))?;
+    files.insert(0, (RECORD.to_owned(), json));
     Ok(files)
 }
