@@ -38,6 +38,13 @@ pub(super) fn moved(affine: Affine) -> Group {
     Group::new().set("transform", matrix(affine))
 }
 
+/// A group that is printed on what lies below: ink lets the paper through and white is none, so colours are
+/// multiplied (W3C Compositing and Blending, 9.1.2), as `color::on_paper` does. Within the group
+/// what is printed later replaces what is below it, as in the print files.
+pub(super) fn printed(group: Group) -> Group {
+    group.set("style", "mix-blend-mode:multiply")
+}
+
 /// A rectangle of inches.
 pub(super) fn area(area: &Area) -> Rectangle {
     Rectangle::new()

@@ -13,7 +13,7 @@ use svg::node::element::{Circle, Definitions, Group, Path, Title, Use};
 
 use super::SmallCopies;
 use super::drawing::{
-    area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, readable,
+    area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, printed, readable,
 };
 use super::lettering::{Anchor, Lettering};
 use crate::length::{Units, narrow};
@@ -217,7 +217,7 @@ impl Picture<'_> {
     /// The words of a strip in the strip's own coordinates.
     fn story(&mut self, strip: &Strip) -> Group {
         let size = strip.type_size / 72.0;
-        let mut group = Group::new().set("fill", color(&strip.ink));
+        let mut group = printed(Group::new().set("fill", color(&strip.ink)));
         if !strip.ground.is_empty() {
             let ground = area(&Area { at: [0.0, 0.0], size: strip.size });
             group = group.add(ground.set("fill", color(&strip.ground)));

@@ -13,6 +13,7 @@ pub mod hidden;
 mod pictures;
 mod place;
 pub mod print;
+mod print_on_paper;
 mod reading;
 mod settings;
 mod slanted;
@@ -310,7 +311,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     reader.stop_on_problems()?;
     hidden::find(&mut layout);
     pictures::unplaced(&mut reader, &layout);
-    layout.warnings.extend(reader.take_warnings());
+    layout.warnings.extend(print_on_paper::once_a_cause(reader.take_warnings()));
     layout.warnings.extend(advice::advice(&layout));
     Ok(layout)
 }

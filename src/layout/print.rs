@@ -18,6 +18,7 @@ use crate::spec::{Common, Marked, PrintSpec};
 use super::Layout;
 use super::blocks::{Block, Content, Part};
 use super::elements::lines::give_to_the_machine;
+use super::print_on_paper::{self, Inked, Printed, What};
 use super::reading::Reader;
 
 /// How far colour runs on under the machine's cut, in inches: more than blade and printer are off
@@ -167,14 +168,15 @@ impl Prints<'_, '_> {
             Some(color) => self.reader.color(Some(color), "#ffffff"),
             None => String::new(),
         };
-        let ink = self.ink(&ground);
+        let papers: Vec<usize> = carriers.iter().map(|carrier| carrier.paper).collect();
+        let ink = self.ink(&ground, &papers);
         let picture = self.picture(whole)?;
         let hatch = self.hatch(&ink);
         let rule = self.rule(&ink);
         let mut prints = Vec::new();
         for carrier in carriers {
             let lines = self.lines(carrier, hatch.as_ref(), rule.as_ref())?;
-            let text = self.text(carrier, &ink, &ground)?;
+            let text = self.text(carrier, &ink)?;
             prints.push(Print {
                 bleed: BLEED,
                 field: path_data(&carrier.field, PATH_DECIMALS),
@@ -184,6 +186,32 @@ impl Prints<'_, '_> {
                 text,
             });
         }
+        self.tell_seen(&prints, &papers, &ground, [hatch.as_ref(), rule.as_ref()]);
         Some(prints)
+    }
+
+    /// Warns of what won't show on its paper as it is written.
+    fn tell_seen(
+        &mut self,
+        prints: &[Print],
+        papers: &[usize],
+        ground: &str,
+        [hatch, rule]: [Option<&lines::Measures>; 2],
+    ) {
+        let text = prints.iter().find_map(|print| print.text.as_ref());
+        let text = text.map(|text| Inked { what: What::Type(text.type_size), ink: &text.ink });
+        let lines = [(What::Hatch, hatch), (What::Rule, rule)];
+        let lines = lines.into_iter().filter_map(|(what, of)| Some(Inked { what, ink: &of?.ink }));
+        let printed = Printed {
+            id: &self.id,
+            piece: &self.id,
+            line: self.spec.place.line,
+            papers,
+            ground,
+            ground_key: "ground",
+            picture: self.spec.value.picture.is_some(),
+            inks: text.into_iter().chain(lines).collect(),
+        };
+        print_on_paper::tell(self.reader, self.layout, &printed);
     }
 }

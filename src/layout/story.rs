@@ -2,14 +2,14 @@
 
 use std::sync::Arc;
 
-use crate::color;
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
 use crate::length::{Length, Size, Units, parse_length};
 use crate::outline::fonts::{Font, FontBook};
-use crate::record::{Run, Warning};
+use crate::record::Run;
 use crate::spec::{CardSpec, JournalingSpec, Marked, Place, StripSpec, Text};
 
 use super::blocks::{Block, Part};
+use super::print_on_paper::{self, Inked, Printed, What};
 use super::reading::{Along, Reader};
 use super::slanted::Style;
 use super::{Layout, StoryPiece, title};
@@ -30,8 +30,6 @@ const LONGEST_STORY: usize = 50_000;
 const MOST_STRIPS: usize = 100;
 /// Distance of a card's baselines in type sizes, if the spec says nothing (common practice, no source).
 pub(super) const LEADING: f64 = 1.4;
-/// The least contrast of type and ground that reads well in small sizes: WCAG 2.2, criterion 1.4.3.
-const CONTRAST: f64 = 4.5;
 
 /// Adds a block with a piece for each strip, and the strips themselves to the layout.
 pub(super) fn add(
@@ -89,15 +87,27 @@ fn story(
         Some(color) => reader.color(Some(color), TYPE_INK),
         None => String::new(),
     };
-    let dark =
-        !ground.is_empty() && color::contrast(NO_INK, &ground) > color::contrast(TYPE_INK, &ground);
-    let ink = reader.color(written.ink.as_ref(), if dark { NO_INK } else { TYPE_INK });
     let papers: Vec<usize> = written.paper.each().map(|paper| reader.paper(&paper)).collect();
     if papers.is_empty() {
         reader.problem(written.paper.place, "the story has no paper", "name one, or a list");
         return None;
     }
-    contrast(reader, layout, written, [&ink, &ground], &papers);
+    let usual = print_on_paper::usual_ink(layout, &papers, &ground);
+    let ink = reader.color(written.ink.as_ref(), usual);
+    print_on_paper::tell(
+        reader,
+        layout,
+        &Printed {
+            id: "journaling",
+            piece: "journaling.1",
+            line: place.line,
+            papers: &papers,
+            ground: &ground,
+            ground_key: "background",
+            picture: false,
+            inks: vec![Inked { what: What::Type(faces.size), ink: &ink }],
+        },
+    );
     let last_page = reader.pages.len().saturating_sub(1);
     let page = reader.page_named(written.page.as_ref(), last_page);
     let stagger = title::steps(reader, written.stagger.as_ref());
@@ -347,44 +357,4 @@ pub(super) fn leading(
         return None;
     }
     Some(*value)
-}
-
-/// Warns of a story that is hard to tell from what it is printed on.
-fn contrast(
-    reader: &mut Reader<'_>,
-    layout: &Layout,
-    written: &JournalingSpec,
-    [ink, ground]: [&str; 2],
-    papers: &[usize],
-) {
-    let grounds: Vec<&str> = if ground.is_empty() {
-        let colors = papers.iter().filter_map(|&paper| layout.papers.get(paper));
-        colors.map(|paper| paper.color.as_str()).collect()
-    } else {
-        vec![ground]
-    };
-    let line = written.text.place.line;
-    grounds.iter().find(|ground| tell_contrast(reader, ink, ground, "journaling.1", line));
-}
-
-/// Warns of type that is hard to tell from what it is printed on; whether it is.
-pub(super) fn tell_contrast(
-    reader: &mut Reader<'_>,
-    ink: &str,
-    ground: &str,
-    piece: &str,
-    line: u64,
-) -> bool {
-    let ratio = color::contrast(ink, ground);
-    if ratio >= CONTRAST {
-        return false;
-    }
-    reader.warn(Warning {
-        kind: "low contrast".to_owned(),
-        message: format!("type in {ink} on {ground} has a contrast of {ratio:.1} to 1"),
-        help: format!("{CONTRAST} to 1 reads well: take a darker or a lighter `ink`"),
-        piece: piece.to_owned(),
-        line,
-    });
-    true
 }

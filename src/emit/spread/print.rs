@@ -2,7 +2,7 @@
 
 use svg::node::element::{ClipPath, Definitions, Group, Path, Use};
 
-use crate::emit::drawing::{color, data, fixed, readable};
+use crate::emit::drawing::{color, data, fixed, printed, readable};
 use crate::record::{Area, PrintedPicture};
 
 use super::{PREFIX, Picture, photo};
@@ -15,7 +15,7 @@ impl Picture<'_> {
         let clip = format!("{PREFIX}-print-{number}");
         let outline = Use::new().set("href", format!("#{shape}")).set("clip-rule", "evenodd");
         self.define(ClipPath::new().set("id", clip.as_str()).add(outline));
-        let mut group = Group::new().set("clip-path", format!("url(#{clip})"));
+        let mut group = printed(Group::new().set("clip-path", format!("url(#{clip})")));
         if !print.ground.is_empty()
             && let Some(field) = readable(&print.field)
         {

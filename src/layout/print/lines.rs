@@ -24,7 +24,7 @@ pub(super) struct Measures {
     /// From line to line, or from the edge to the line.
     distance: f64,
     weight: f64,
-    ink: String,
+    pub ink: String,
 }
 
 impl Prints<'_, '_> {

@@ -2,15 +2,15 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-use crate::color;
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
 use crate::length::Length;
 use crate::outline::offset;
 use crate::record::{PrintedText, Run, rounded};
 use crate::spec::{Marked, Text};
 
+use super::super::print_on_paper;
 use super::super::reading::Reader;
-use super::super::story::{self, LEADING, NO_INK, TYPE_INK, Type, TypeSpec};
+use super::super::story::{self, LEADING, Type, TypeSpec};
 use super::{Carrier, Prints};
 
 /// Paper left and right of the words, if the spec says nothing.
@@ -22,21 +22,14 @@ const CLEAR: f64 = 1.0 / 16.0;
 const STEP: f64 = 1.0 / 16.0;
 
 impl Prints<'_, '_> {
-    /// The colour of words and lines on a ground (none if empty).
-    pub(super) fn ink(&mut self, ground: &str) -> String {
-        let dark = !ground.is_empty()
-            && color::contrast(NO_INK, ground) > color::contrast(TYPE_INK, ground);
-        let usual = if dark { NO_INK } else { TYPE_INK };
+    /// The colour of words and lines on a ground (none if empty) on some papers.
+    pub(super) fn ink(&mut self, ground: &str, papers: &[usize]) -> String {
+        let usual = print_on_paper::usual_ink(self.layout, papers, ground);
         self.reader.color(self.spec.value.ink.as_ref(), usual)
     }
 
     /// The words on a piece; nothing at all when a problem was noted.
-    pub(super) fn text(
-        &mut self,
-        carrier: &Carrier,
-        ink: &str,
-        ground: &str,
-    ) -> Option<Option<PrintedText>> {
+    pub(super) fn text(&mut self, carrier: &Carrier, ink: &str) -> Option<Option<PrintedText>> {
         let spec = &self.spec.value;
         let Some(text) = &spec.text else { return Some(None) };
         let of = TypeSpec {
@@ -72,9 +65,6 @@ impl Prints<'_, '_> {
         for (_, glyphs) in &mut set.runs {
             glyphs.iter_mut().for_each(|glyph| glyph.x = rounded(glyph.x + bounds.x0));
         }
-        let paper = self.layout.papers.get(carrier.paper).map_or("", |paper| &paper.color);
-        let under = if ground.is_empty() { paper } else { ground };
-        story::tell_contrast(self.reader, ink, under, &self.id, text.place.line);
         let font = |face: Face| faces.places[face as usize];
         let runs = set.runs.into_iter();
         Some(Some(PrintedText {
