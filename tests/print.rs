@@ -246,7 +246,7 @@ fn what_can_not_show_on_its_paper_is_told_once() {
             story("  ink: '#ffffff'\n"),
             Some((
                 "journaling.1",
-                12,
+                11,
                 vec!["white type shows the bare paper, #f4efe3"],
                 "darker `ink`",
             )),
@@ -258,7 +258,7 @@ fn what_can_not_show_on_its_paper_is_told_once() {
             story("  ink: '#ffffff'\n"),
             Some((
                 "journaling.1",
-                12,
+                11,
                 vec!["on sheet", "bare paper, #1c2b4a", "1.0 to 1"],
                 "dark `background`",
             )),
@@ -267,13 +267,13 @@ fn what_can_not_show_on_its_paper_is_told_once() {
             navy,
             none.clone(),
             story("  background: '#1c2b4a'\n"),
-            Some(("journaling.1", 12, vec!["on #03070", "a contrast of"], "light paper")),
+            Some(("journaling.1", 11, vec!["on #03070", "a contrast of"], "light paper")),
         ),
         (
             navy,
             none.clone(),
             story("  ink: '#f2c230'\n"),
-            Some(("journaling.1", 12, vec!["type in #f2c230 shows as #1b210e"], "light pen")),
+            Some(("journaling.1", 11, vec!["type in #f2c230 shows as #1b210e"], "light pen")),
         ),
         (
             navy,
@@ -324,7 +324,7 @@ fn what_can_not_show_on_its_paper_is_told_once() {
             navy,
             none,
             title,
-            Some(("title.hi", 9, vec!["`title.hi` on sheet: the ground #f2c230"], "light paper")),
+            Some(("title.hi", 8, vec!["`title.hi` on sheet: the ground #f2c230"], "light paper")),
         ),
         // Two pieces with one fault.
         (
