@@ -4,7 +4,7 @@ mod label;
 
 use kurbo::{BezPath, Rect, Shape};
 use svg::Document;
-use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Title};
+use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Rectangle, Title};
 
 use super::drawing::{
     area, color, dashes, data, fixed, from_rings, legible_on, plain, readable, slug, straight,
@@ -86,6 +86,14 @@ impl Picture<'_> {
         format!("{}-keep", self.prefix)
     }
 
+    fn edge(&self, sheet: Rectangle) -> Rectangle {
+        let edge = sheet.set("fill", "none").set("stroke", "#8a7f70").set("stroke-width", "0.03");
+        match self.sheet.to_buy {
+            true => edge.set("class", "to-buy").set("stroke-dasharray", "0.3 0.15"),
+            false => edge,
+        }
+    }
+
     fn definitions(&self) -> Definitions {
         let hatch = Path::new().set("d", "M0 0V0.2").set("stroke", "#5d7f5a");
         let hatching = Pattern::new()
@@ -99,14 +107,15 @@ impl Picture<'_> {
         self.lettering.define(papers.add(hatching))
     }
 
-    /// The sheet itself, pale, so that what is cut from it stands out.
+    /// The sheet itself, pale, so that what is cut from it stands out; one that has to be bought has a
+    /// dashed edge.
     fn ground(&self) -> Group {
         let paper = self.papers.color(&self.sheet.paper);
         let sheet = || area(&self.whole());
         Group::new()
             .add(sheet().set("fill", "#fffdf8"))
             .add(sheet().set("fill", paper).set("fill-opacity", "0.3"))
-            .add(sheet().set("fill", "none").set("stroke", "#8a7f70").set("stroke-width", "0.03"))
+            .add(self.edge(sheet()))
     }
 
     fn offcuts(&mut self) -> Group {
