@@ -215,7 +215,7 @@ single:
   base: coral
   pieces:
     - panel: {id: sky, paper: coral, size: 8 9/16 x 10}
-    - panel: {id: sea, paper: coral, size: page x page}",
+    - panel: {id: sea, paper: coral, size: 1 page x 1 page}",
         told: None,
     },
     Case {
@@ -224,8 +224,8 @@ single:
         pieces: "single:
   pieces:
     - photo: {id: fence, photo: wide, mats: [{paper: marigold, reveal: 1/16}], at: [1, 1]}
-    - panel: {id: sky, paper: marigold, size: 12 x 6, tool: machine, at: {bottom: 0}}
-    - panel: {id: grass, paper: marigold, size: 7 5/8 x 6, tool: machine, at: {bottom: 0}}",
+    - panel: {id: sky, paper: marigold, size: 12 x 6, torn: [top], at: {bottom: 0}}
+    - panel: {id: grass, paper: marigold, size: 7 15/16 x 6, torn: [top], at: {bottom: 0}}",
         told: None,
     },
     Case {
