@@ -316,7 +316,10 @@ fn missing(
         problems.push(at(
             layout.papers[paper].place,
             format!("there is not enough {name}: no room for {}", short.join(", ")),
-            format!("they need at least {area:.1} square inches more; add a sheet of {name}"),
+            format!(
+                "they need at least {area:.1} square inches more; add a sheet of {name}{}",
+                on_mat::one_part_a_sheet(layout, job, nested)
+            ),
         ));
     }
     problems

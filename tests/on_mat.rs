@@ -209,6 +209,13 @@ fn strokes_lie_in_the_turned_frame() {
 fn what_the_mat_does_not_take_is_told() {
     for (sheets, cutting, piece, message, help) in [
         (
+            "12 x 18: 1",
+            "",
+            "star: {id: sun, paper: sand, diameter: 11}\n    - star: {id: low, paper: sand, diameter: 7}",
+            "there is not enough sand",
+            "one part of 12 x 12 in",
+        ),
+        (
             "12 x 18: 2",
             "",
             "circle: {id: sun, paper: sand, diameter: 11 3/4}",

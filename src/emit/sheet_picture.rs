@@ -256,7 +256,7 @@ impl Picture<'_> {
             let when = match (paper.after, self.sheet.cuts.len()) {
                 (_, 0) => "machine".to_owned(),
                 (0, _) => "machine first".to_owned(),
-                (after, _) => format!("machine after {after}"),
+                (after, _) => format!("machine after cut {after}"),
             };
             let at = [machine.at[0] + machine.size[0] - 0.1, machine.at[1] + machine.size[1] - 0.1];
             let words = self.lettering.words(&when, at, RULER_TYPE, Anchor::End);

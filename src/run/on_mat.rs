@@ -2,7 +2,7 @@
 
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Size};
-use crate::nest::{Rules, Tool};
+use crate::nest::{self, Job, Nested, Rules, Stock, Tool};
 use crate::record::{Record, Sheet, Warning};
 use crate::spec::Problem;
 
@@ -50,6 +50,25 @@ fn too_small(layout: &Layout, record: &Record, sheet: &Sheet) -> Warning {
             .iter()
             .find(|piece| piece.id == first)
             .map_or(0, |piece| piece.place.line),
+    }
+}
+
+/// Told where pieces for the machine are left out although large sheets have room.
+pub(super) fn one_part_a_sheet(layout: &Layout, job: &Job, nested: &Nested) -> String {
+    let machine = |item: usize| job.items.get(item).is_some_and(|item| item.tool == Tool::Machine);
+    let large = |stock: &Stock| nest::mat::lies(stock.size, job.rules.mat).is_none();
+    match job.rules.mat {
+        Some(mat)
+            if nested.left_out.iter().any(|left| machine(left.item))
+                && job.stock.iter().any(large) =>
+        {
+            let mat = mat.show(layout.units);
+            format!(
+                "; of a sheet larger than the mat one part of {mat} goes to the machine: cut such sheets in \
+                 two, or name the mat's true size in `cutting: {{mat: …}}`"
+            )
+        }
+        _ => String::new(),
     }
 }
 

@@ -152,13 +152,40 @@ def self_test(folder, with_gutting, with_opening, with_print, with_parts):
         record = copy.deepcopy(record_of(built))
         spoil(record)
         right &= told(spoil, module.check(record, built))
-    return right & self_test_of_files(folder) & self_test_of_marks(with_print)
+    return right & self_test_of_files(folder) & self_test_of_frames(folder) & self_test_of_marks(with_print)
 
 
 def told(spoil, tally):
     noticed = bool(tally.faults)
     print(f"  {spoil.__name__:<14} {'noticed' if noticed else 'NOT NOTICED'}")
     return noticed
+
+
+def self_test_of_frames(folder):
+    """A cut file that is drawn on other paper than lies on the mat, and one with crosses that no print carries."""
+
+    def on_other_paper(text):
+        return re.sub(r'width="([\d.]+)in"', lambda width: f'width="{float(width[1]) + 0.25}in"', text, count=1)
+
+    def beside(text):
+        return re.sub(r'd="M([\d.]+)', lambda at: f'd="M{float(at[1]) + 0.1}', text)
+
+    def crossed(text):
+        return text.replace("<g ", '<g id="register"><path d="M1 1.25H1.5M1.25 1V1.5"/></g><g ', 1)
+
+    right = True
+    for spoil in (on_other_paper, beside, crossed):
+        with tempfile.TemporaryDirectory() as copied:
+            copied = Path(copied) / "copy"
+            shutil.copytree(folder, copied)
+            record = record_of(copied)
+            sheet = next(one for one in record["sheets"] if one.get("strokes") and not one.get("in_register"))
+            file = copied / "cut" / f"{sheet['id']}.svg"
+            text = file.read_text()
+            assert spoil(text) != text, f"{spoil.__name__} spoils nothing"
+            file.write_text(spoil(text))
+            right &= told(spoil, on_mat.check(record, copied))
+    return right
 
 
 def self_test_of_marks(folder):

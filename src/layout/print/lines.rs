@@ -1,6 +1,6 @@
 //! Printed lines: hatching all over, and a rule inside the edge.
 
-use kurbo::{BezPath, ParamCurve, ParamCurveNearest};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg};
 
 use crate::length::Length;
 use crate::outline::hatch::hatch;
@@ -109,12 +109,24 @@ impl Prints<'_, '_> {
 
 /// A hatching without the lines of which most runs along the outline.
 fn off_the_contour(hatching: &BezPath, outline: &BezPath, clear: f64) -> BezPath {
-    let near = |point| {
-        let apart = outline.segments().map(|segment| segment.nearest(point, 1e-4).distance_sq);
-        apart.fold(f64::INFINITY, f64::min) < clear * clear
-    };
+    let segments: Vec<CubicBez> = outline.segments().map(|segment| segment.to_cubic()).collect();
     let mut kept = BezPath::new();
     for line in hatching.segments() {
+        // A curve lies within the hull of its points: most of them are far to one side of the line.
+        let across = (line.end() - line.start()).turn_90();
+        let across = across / across.hypot().max(1e-9);
+        let beside: Vec<PathSeg> = segments
+            .iter()
+            .filter(|curve| {
+                let aside = [curve.p0, curve.p1, curve.p2, curve.p3]
+                    .map(|point| (point - line.start()).dot(across));
+                aside.iter().any(|side| *side > -clear) && aside.iter().any(|side| *side < clear)
+            })
+            .map(|curve| PathSeg::Cubic(*curve))
+            .collect();
+        let near = |point| {
+            beside.iter().any(|curve| curve.nearest(point, 1e-4).distance_sq < clear * clear)
+        };
         let looks = (0..=LOOKS).map(|look| line.eval(f64::from(look) / f64::from(LOOKS)));
         if looks.filter(|&point| near(point)).count() <= LOOKS as usize / 2 {
             kept.move_to(line.start());
