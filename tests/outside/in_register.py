@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 import pdfplumber
 import pikepdf
 import pypdfium2
-from common import Tally, area_of
+from common import Tally, area_of, bounds_of
 from on_mat import onto_sheet
 from shapely.geometry import LinearRing, Point
 from strips import OnPaper
@@ -138,8 +138,15 @@ def check(record, folder):
             drawn = document[number].render(scale=DPI / POINTS).to_pil().convert("RGB")
             check_ground(tally, record, sheet, drawn, on_paper)
             check_contour(tally, record, sheet, drawn, on_paper)
-            said = " ".join(document[number].get_textpage().get_text_range().split())
+            words = document[number].get_textpage()
             for placed in sheet["placed"]:
                 text = texts.get(placed["piece"])
-                tally.case(text is None or text["text"] in said, f"{placed['piece']}: `{text}` is not in {said}")
+                # Each piece by itself, and its words in any order: that of turned lines is the reader's own.
+                left, top, right, bottom = bounds_of(placed["rings"])
+                [left, top], [right, bottom] = on_paper.point([left, top]), on_paper.point([right, bottom])
+                height = sheet["size"][1]
+                box = [left * POINTS, (height - bottom) * POINTS, right * POINTS, (height - top) * POINTS]
+                said = words.get_text_bounded(*box).split()
+                tally.case(text is None or sorted(text["text"].split()) == sorted(said),
+                           f"{placed['piece']}: its text is not {said}")
     return tally
