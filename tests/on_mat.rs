@@ -9,7 +9,7 @@ use proptest::prelude::*;
 
 #[path = "support/spreads.rs"]
 mod spreads;
-use spreads::record_of;
+use spreads::{record_of, strict_record_of};
 
 const NEAR: f64 = 1e-5;
 
@@ -237,7 +237,8 @@ fn what_the_mat_does_not_take_is_told() {
             "loaded whole",
         ),
     ] {
-        let problems = record_of(&spec(sheets, cutting, &[piece])).expect_err("too large").0;
+        let problems =
+            strict_record_of(&spec(sheets, cutting, &[piece])).expect_err("too large").0;
         let problem = &problems[0];
         assert_eq!(problem.fault, Fault::CannotCut);
         assert!(problem.message.contains(message), "{}", problem.message);
