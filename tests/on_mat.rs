@@ -237,8 +237,7 @@ fn what_the_mat_does_not_take_is_told() {
             "loaded whole",
         ),
     ] {
-        let problems =
-            strict_record_of(&spec(sheets, cutting, &[piece])).expect_err("too large").0;
+        let problems = strict_record_of(&spec(sheets, cutting, &[piece])).expect_err("too large").0;
         let problem = &problems[0];
         assert_eq!(problem.fault, Fault::CannotCut);
         assert!(problem.message.contains(message), "{}", problem.message);
