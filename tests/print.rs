@@ -267,7 +267,7 @@ fn what_can_not_show_on_its_paper_is_told_once() {
             navy,
             none.clone(),
             story("  background: '#1c2b4a'\n"),
-            Some(("journaling.1", 11, vec!["on #03070", "a contrast of"], "light paper")),
+            Some(("journaling.1", 11, vec!["on #030715", "a contrast of"], "light paper")),
         ),
         (
             navy,
