@@ -216,7 +216,10 @@ fn the_proof_names_every_piece_sheet_strip_and_warning() {
     for (place, piece) in record.pieces.iter().enumerate() {
         let row = html.split(&format!("<tr id=\"piece-{}\">", place + 1)).nth(1).unwrap();
         let row = row.split("</tr>").next().unwrap();
-        assert!(row.contains(&piece.id) && row.contains(&piece.paper), "{row}");
+        assert!(
+            row.contains(&piece.id.replace('.', ".<wbr>")) && row.contains(&piece.paper),
+            "{row}"
+        );
     }
     for (place, sheet) in record.sheets.iter().enumerate() {
         assert!(html.contains(&format!("<h3 id=\"sheet-{}-name\">{}</h3>", place + 1, sheet.id)));
@@ -225,7 +228,7 @@ fn the_proof_names_every_piece_sheet_strip_and_warning() {
         assert_eq!(card.matches("<li value=").count(), sheet.cuts.len());
     }
     assert!(html.contains("The wind came in at noon &amp; it stayed."));
-    assert!(html.contains("<code>right.kite</code> is 1/32 in wide"));
+    assert!(html.contains("<code>right.<wbr>kite</code> is 1/32 in wide"));
     assert!(html.contains("6\u{a0}1/2 x\u{a0}4\u{a0}1/2\u{a0}in"));
     assert!(html.contains("Tear the lower edge by hand"));
 }

@@ -37,6 +37,7 @@ pub fn all(
     let label_font = FontBook::default()
         .find("text")
         .map_err(|error| Problem::input(error.message, error.help))?;
+    let label_font = Arc::new(Font::clone(&label_font).with_stand_ins(fonts));
     let unreadable = |message: String| Problem::input(message, "check the photos' files");
     let copies = SmallCopies::of(record, pictures).map_err(unreadable)?;
     let mut files = Vec::new();

@@ -10,7 +10,7 @@ use super::drawing::{data, fixed, plain};
 use super::lettering::{Anchor, Lettering};
 use crate::length::{Units, narrow};
 use crate::outline::fonts::{Font, FontListing};
-use crate::outline::shaping::shape_known;
+use crate::outline::label::shape_label;
 
 /// Width of the sheet, in inches.
 const WIDTH: f64 = 8.5;
@@ -108,10 +108,10 @@ fn about(listing: &FontListing, units: Units) -> String {
 
 /// The sample's outline, baseline at 0 and left edge at 0, and how wide it is.
 fn sample(font: &Font) -> (BezPath, f64) {
-    let (_, glyphs) = shape_known(font, &font.sample(WORDS));
+    let (_, glyphs) = shape_label(&[font], &font.sample(WORDS));
     let mut whole = BezPath::new();
     let mut pen = 0.0;
-    for glyph in glyphs {
+    for (_, glyph) in glyphs {
         if let Some(outline) = font.outline(glyph.id) {
             whole.extend(Affine::translate((pen + glyph.x, -glyph.y)) * outline);
         }

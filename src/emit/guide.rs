@@ -1,35 +1,53 @@
-//! `guide.pdf`: what to have at hand, then a page a sheet with its cuts in order.
+//! `guide.pdf`: what to have at hand, then sheet after sheet with its cuts in order.
 //!
-//! Black and white, large enough to read at arm's length beside the trimmer.
+//! Black and white, in two columns; what is read while the hands are busy is large enough to read at arm's
+//! length beside the trimmer. Whole sheets are a line each, and cuts at one setting of the fence are one
+//! step. Pieces bear the numbers that they have in the proof.
 
+mod columns;
+mod entries;
 pub(super) mod flow;
+mod front;
 mod gutting;
+mod lines;
 mod machine_step;
+mod setter;
 mod sheet;
 mod sheet_drawing;
+mod steps;
 
 use std::sync::Arc;
 
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::Font;
+use crate::outline::label::{isolated, label_width};
 use crate::record::{Record, Sheet};
 
-use super::cautions::CAUTIONS;
-use super::pdf::Document;
 use super::printed_page::lettered;
-use flow::Flow;
+use entries::Block;
 
 /// Draws the guide of a record.
 pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     let mut document = lettered(&format!("{}: cut guide", record.name), label_font)?;
-    front(&mut document, record);
-    for one in &record.sheets {
-        sheet::pages(&mut document, record, one);
-        gutting::pages(&mut document, record, one);
+    let fonts = label_font.with_its_stand_ins();
+    let em = |text: &str| label_width(&fonts, text);
+    let mut blocks = front::blocks(record);
+    let all = || record.sheets.iter().chain(&record.prints);
+    let mut whole = Block::new("Whole sheets", "Whole sheets");
+    for one in all().filter(|one| sheet::is_whole(record, one)) {
+        whole.item(&sheet::whole(record, one));
     }
-    for one in &record.prints {
-        sheet::pages(&mut document, record, one);
+    if !whole.entries.is_empty() {
+        let heading = entries::Entry::Heading("Whole sheets: nothing to cut".to_owned());
+        whole.entries.insert(0, heading);
+        blocks.push(whole);
     }
+    for one in all().filter(|one| !sheet::is_whole(record, one)) {
+        blocks.push(sheet::block(record, one, &em));
+        blocks.extend(gutting::blocks(record, one));
+    }
+    let running = format!("{}: cut guide", isolated(&record.name));
+    columns::write(&mut document, &running, blocks);
     document.finish()
 }
 
@@ -61,98 +79,12 @@ fn message(message: &str) -> String {
 /// Where a sheet that isn't new is from.
 pub(super) fn origin(record: &Record, sheet: &Sheet) -> String {
     match record.gutted_for(sheet) {
-        Some(_) => format!("the {} (gutting)", sheet.from),
-        None => format!("offcut {}", sheet.from),
+        Some(_) => format!("the {} (gutting)", isolated(&sheet.from)),
+        None => format!("offcut {}", isolated(&sheet.from)),
     }
 }
 
 /// A size as the guide shows it.
 pub(super) fn shown_size([width, height]: [f64; 2], units: Units) -> String {
     unbroken(&Size::inches(width, height).show(units))
-}
-
-/// The first page: shopping list, totals, warnings, cautions.
-fn front(document: &mut Document, record: &Record) {
-    let mut flow = Flow::new(&record.name, "Cut guide");
-    paper_to_have(&mut flow, record);
-    totals(&mut flow, record);
-    if !record.warnings.is_empty() {
-        flow.heading("Look at these first");
-        for warning in &record.warnings {
-            flow.item(&message(&format!("{}: {}", warning.message, warning.help)));
-        }
-    }
-    flow.heading("Take care");
-    for caution in CAUTIONS {
-        flow.item(caution);
-    }
-    flow.write(document);
-}
-
-/// The shopping list: what is used of each paper, and what of it has to be bought.
-fn paper_to_have(flow: &mut Flow, record: &Record) {
-    let units = record.shown_units();
-    let sheets = |count: u32| if count == 1 { "sheet" } else { "sheets" };
-    let shopping = &record.totals.shopping;
-    let buys = shopping.iter().any(|line| line.uses > line.on_hand);
-    flow.heading(if buys { "Paper to have at hand, and to buy" } else { "Paper to have at hand" });
-    for line in shopping.iter().filter(|line| line.uses > 0) {
-        let size = shown_size(line.size, units);
-        let price =
-            if line.price > 0.0 { format!(", worth {:.2}", line.price) } else { String::new() };
-        let have = match line.uses.saturating_sub(line.on_hand) {
-            0 => format!("of {} on hand", line.on_hand),
-            buy => format!("buy {buy}, {} on hand", line.on_hand),
-        };
-        let count = sheets(line.uses);
-        flow.item(&format!("{}: {} {count} of {size}, {have}{price}", line.paper, line.uses));
-    }
-    for sheet in record.sheets.iter().filter(|sheet| sheet.from != "new") {
-        if record.part_of(sheet).is_some() {
-            continue;
-        }
-        let size = shown_size(sheet.size, units);
-        flow.item(&format!("{}: {}, {size}", sheet.paper, origin(record, sheet)));
-    }
-    if let Some(first) = record.prints.first() {
-        let count = u32::try_from(record.prints.len()).unwrap_or(u32::MAX);
-        let (size, word) = (shown_size(first.size, units), sheets(count));
-        flow.item(&format!("{}: {count} {word} of {size}, for print/photos.pdf", first.paper));
-    }
-}
-
-fn totals(flow: &mut Flow, record: &Record) {
-    let totals = &record.totals;
-    flow.heading("In all");
-    let mut told = vec![
-        format!("{} pieces", totals.pieces),
-        format!("{} photos", record.photos.len()),
-        format!("{} sheets, {} of them new", totals.sheets, totals.new_sheets),
-        format!("{} trimmer cuts", totals.trimmer_cuts),
-    ];
-    if !record.prints.is_empty() {
-        let cuts: usize = record.prints.iter().map(|sheet| sheet.cuts.len()).sum();
-        told.push(format!("{cuts} cuts more for the photos"));
-    }
-    if totals.machine_length > 0.0 {
-        told.push(match record.shown_units() {
-            Units::Inches => format!("{:.0} in of machine cutting", totals.machine_length),
-            Units::Millimetres => {
-                format!("{:.1} m of machine cutting", totals.machine_length * 0.0254)
-            }
-        });
-    }
-    flow.item(&told.join("; "));
-    if totals.price > 0.0 {
-        flow.item(&format!("{:.2} worth of new paper", totals.price));
-    }
-    if totals.sheet_area > 0.0 {
-        let share = 100.0 * totals.piece_area / totals.sheet_area;
-        flow.item(&format!(
-            "{share:.0} % of the paper becomes pieces; offcuts are named to be kept"
-        ));
-    }
-    for note in record.papers.iter().flat_map(|paper| &paper.notes) {
-        flow.item(&message(note));
-    }
 }

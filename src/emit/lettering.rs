@@ -10,12 +10,15 @@ use svg::node::element::{Definitions, Group, Path, Use};
 
 use super::drawing::{fixed, numeral, plain};
 use crate::outline::fonts::Font;
+use crate::outline::label::{label_width, shape_label};
 use crate::outline::path_data;
-use crate::outline::shaping::{ShapedGlyph, glyph_outline, shape_known};
+use crate::outline::shaping::glyph_outline;
 use crate::record::Run;
 
 /// Units of glyph coordinates to the em.
 const UNITS: f64 = 1000.0;
+/// Number of the first font that stands in for the label font: more than a record has.
+const STAND_INS: usize = 1000;
 
 /// Where a text's given point lies on its baseline.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,7 +35,8 @@ pub(super) enum Anchor {
 pub(super) struct Lettering<'a> {
     prefix: &'a str,
     label_font: &'a Font,
-    /// Glyphs by font (0 the label font, from 1 the record's) and id; nothing for blanks.
+    /// Glyphs by font (0 the label font, from 1 the record's, from [`STAND_INS`] those that stand in for
+    /// the label font) and id; nothing for blanks.
     glyphs: BTreeMap<(usize, u16), Option<String>>,
 }
 
@@ -44,13 +48,14 @@ impl<'a> Lettering<'a> {
 
     /// How wide `text` is at a type size of `size` inches to the em.
     pub fn width(&self, text: &str, size: f64) -> f64 {
-        shaped(self.label_font, text).iter().map(|glyph| glyph.advance).sum::<f64>() * size
+        label_width(&self.label_font.with_its_stand_ins(), &plain(text)) * size
     }
 
     /// `text` on a baseline through `at` at a type size of `size` inches to the em.
     pub fn words(&mut self, text: &str, at: [f64; 2], size: f64, anchor: Anchor) -> Group {
-        let glyphs = shaped(self.label_font, text);
-        let width = glyphs.iter().map(|glyph| glyph.advance).sum::<f64>() * size;
+        let fonts = self.label_font.with_its_stand_ins();
+        let glyphs = shape_label(&fonts, &plain(text)).1;
+        let width = glyphs.iter().map(|(_, glyph)| glyph.advance).sum::<f64>() * size;
         let shift = match anchor {
             Anchor::Start => 0.0,
             Anchor::Middle => width / 2.0,
@@ -58,8 +63,10 @@ impl<'a> Lettering<'a> {
         };
         let mut group = scaled([at[0] - shift, at[1]], size);
         let mut pen = 0.0;
-        for glyph in glyphs {
-            if let Some(used) = self.used(0, self.label_font, glyph.id, [pen + glyph.x, -glyph.y]) {
+        for (place, glyph) in glyphs {
+            let number = if place == 0 { 0 } else { STAND_INS + place };
+            if let Some(used) = self.used(number, fonts[place], glyph.id, [pen + glyph.x, -glyph.y])
+            {
                 group = group.add(used);
             }
             pen += glyph.advance;
@@ -123,9 +130,4 @@ impl<'a> Lettering<'a> {
 fn scaled(at: [f64; 2], size: f64) -> Group {
     let [x, y] = at.map(fixed);
     Group::new().set("transform", format!("translate({x} {y}) scale({})", numeral(size / UNITS, 7)))
-}
-
-/// A label's glyphs.
-fn shaped(font: &Font, text: &str) -> Vec<ShapedGlyph> {
-    shape_known(font, &plain(text)).1
 }

@@ -35,6 +35,8 @@ const POINTS: f64 = 72.0;
 pub struct Document {
     title: String,
     fonts: Vec<FontUse>,
+    /// Places of the fonts that stand in where one lacks a letter of a label.
+    stand_ins: Vec<usize>,
     images: Vec<Image>,
     pages: Vec<Page>,
     /// What everything on a page is stretched by, across and down, about the page's middle.
@@ -52,11 +54,24 @@ struct Page {
 }
 
 impl Document {
-    /// A document with a title and the fonts that its pages use, by place.
+    /// A document with a title and the fonts that its pages use, by place; those that stand in for one of
+    /// them come after.
     pub fn new(title: &str, fonts: &[Arc<Font>]) -> Self {
-        let fonts = fonts.iter().map(|font| FontUse::new(Arc::clone(font))).collect();
+        let mut all: Vec<Arc<Font>> = fonts.to_vec();
+        let mut stand_ins: Vec<usize> = Vec::new();
+        for stand_in in fonts.iter().flat_map(|font| &font.stand_ins) {
+            let place = all.iter().position(|other| other.is_used_like(stand_in));
+            let place = place.unwrap_or_else(|| {
+                all.push(Arc::clone(stand_in));
+                all.len() - 1
+            });
+            if !stand_ins.contains(&place) {
+                stand_ins.push(place);
+            }
+        }
+        let fonts = all.into_iter().map(FontUse::new).collect();
         let title = title.to_owned();
-        Self { title, fonts, images: Vec::new(), pages: Vec::new(), stretch: [1.0, 1.0] }
+        Self { title, fonts, stand_ins, images: Vec::new(), pages: Vec::new(), stretch: [1.0, 1.0] }
     }
 
     /// Stretches all pages that are added from now on about their middles, so that a printer which
@@ -72,6 +87,11 @@ impl Document {
         self.images.len() - 1
     }
 
+    /// Width of a text in inches, as [`Canvas::width`] tells it.
+    pub fn width(&self, font: usize, size: f64, text: &str) -> f64 {
+        canvas::width(&self.fonts, &self.stand_ins, font, size, text)
+    }
+
     /// Adds a page of a size in inches and draws on it; `name` is its bookmark.
     pub fn page(&mut self, size: [f64; 2], name: &str, draw: impl FnOnce(&mut Canvas<'_>)) {
         self.add(PageSetup::new(size, name), draw);
@@ -79,7 +99,7 @@ impl Document {
 
     /// Adds a page with a label, boxes or a bookmark under another, and draws on it.
     pub fn add(&mut self, setup: PageSetup, draw: impl FnOnce(&mut Canvas<'_>)) {
-        let mut canvas = Canvas::new(setup.size, self.stretch, &mut self.fonts);
+        let mut canvas = Canvas::new(setup.size, self.stretch, &mut self.fonts, &self.stand_ins);
         draw(&mut canvas);
         let (content, images, layers) = canvas.finish();
         let setup = setup.stretched(self.stretch);
@@ -149,7 +169,9 @@ impl Document {
         let mut catalog = pdf.catalog(id);
         catalog.pages(tree);
         catalog.lang(TextStr("en"));
-        if !self.pages.is_empty() {
+        let named =
+            |page: &&Page| !(page.setup.bookmark.is_empty() && page.setup.places.is_empty());
+        if self.pages.iter().any(|page| named(&page)) {
             catalog.outlines(outline);
         }
         if self.pages.len() > 1 {
@@ -170,6 +192,9 @@ impl Document {
         hash.update(self.title.as_bytes());
         for page in &self.pages {
             hash.update(page.setup.bookmark.as_bytes());
+            for (place, _) in &page.setup.places {
+                hash.update(place.as_bytes());
+            }
             hash.update(&page.content);
         }
         for font in &self.fonts {

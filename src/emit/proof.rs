@@ -2,28 +2,30 @@
 //!
 //! A single HTML file that opens from disk: no fonts, pictures or scripts from elsewhere. It shows
 //! the spread, every sheet with its pieces and cuts, the strips of the story, the list of pieces and
-//! what to have at hand. Without scripts only the closer look at the spread is missing.
+//! what to have at hand. Without scripts the closer look at the spread is missing, and ticks last as long as
+//! the page.
 
 mod prints;
 mod sheets;
+mod story;
 mod tables;
+mod ticks;
 
 use std::sync::Arc;
 
 use super::SmallCopies;
 use super::cautions::CAUTIONS;
 use super::drawing::{fixed, plain};
-use super::spread::spread_svg;
+use super::spread::marked_spread_svg;
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::Font;
+use crate::outline::shaping::has_right_to_left;
 use crate::record::{Record, Warning};
 
 /// The look.
 const STYLE: &str = include_str!("proof.css");
-/// Makes the spread twice as large and back.
-const SCRIPT: &str = "const look=document.querySelector('[data-look]'),spread=document.querySelector('.spread');\
-look.hidden=false;look.addEventListener('click',()=>{const large=spread.classList.toggle('large');\
-look.textContent=large?'See it whole':'Look closer';look.setAttribute('aria-pressed',large)});";
+/// Makes the spread larger, and keeps what is ticked.
+const SCRIPT: &str = include_str!("proof.js");
 /// What SVG needs to be told on its own but not inside HTML.
 const NAMESPACE: &str = " xmlns=\"http://www.w3.org/2000/svg\"";
 /// The proof of `record` as one HTML file.
@@ -48,15 +50,16 @@ pub fn proof_html(
         page.papers(),
         cautions(),
     ];
-    let name = text(&record.name);
+    let title = text(&record.name);
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{name}: proof</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
-         <a class=\"skip\" href=\"#spread\">Skip to the spread</a>\n{header}{nav}<main>\n{body}</main>\n\
-         {footer}<script>{SCRIPT}</script>\n</body>\n</html>\n",
+         <title>{title}: proof</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
+         <a class=\"skip\" href=\"#spread\">Skip to the spread</a>\n{header}{nav}<main data-ticks=\"{ticks}\">\n{body}</main>\n\
+         {footer}<script>\n{SCRIPT}</script>\n</body>\n</html>\n",
         header = page.header(),
         nav = page.navigation(),
+        ticks = text(&ticks::key(record)),
         body = body.concat(),
         footer = page.footer(),
     )
@@ -78,6 +81,12 @@ fn text(text: &str) -> String {
     safe
 }
 
+/// A name made safe for HTML: it may be broken after its dots, and keeps to itself whichever way it is read.
+fn name(id: &str) -> String {
+    let name = text(id).replace('.', ".<wbr>");
+    if has_right_to_left(id) { format!("<bdi>{name}</bdi>") } else { name }
+}
+
 /// A message made safe for HTML; what it quotes in backticks becomes code.
 fn message(message: &str) -> String {
     let parts: Vec<&str> = message.split('`').collect();
@@ -85,7 +94,7 @@ fn message(message: &str) -> String {
     let mut safe = String::new();
     for (place, part) in parts.iter().enumerate() {
         match (place % 2, place == last) {
-            (1, false) => safe += &format!("<code>{}</code>", text(part)),
+            (1, false) => safe += &format!("<code>{}</code>", name(part)),
             (1, true) => safe += &format!("`{}", text(part)),
             _ => safe += &text(part),
         }
@@ -95,7 +104,17 @@ fn message(message: &str) -> String {
 
 /// A picture inside HTML, with a description for those who can't see it.
 fn inline(svg: &str, description: &str) -> String {
-    let told = format!("<svg role=\"img\" aria-label=\"{}\" ", text(description));
+    inline_at(svg, description, 1.0)
+}
+
+/// The same over a share of the width there is.
+fn inline_at(svg: &str, description: &str, share: f64) -> String {
+    let share = if share < 0.9999 {
+        format!("style=\"width:{}%\" ", fixed((share * 1e4).round() / 100.0))
+    } else {
+        String::new()
+    };
+    let told = format!("<svg role=\"img\" aria-label=\"{}\" {share}", text(description));
     svg.replacen(NAMESPACE, "", 1).replacen("<svg ", &told, 1)
 }
 
@@ -146,7 +165,7 @@ impl Proof<'_> {
     fn paper(&self, name: &str) -> String {
         let paper = self.record.papers.iter().find(|paper| paper.name == name);
         let color = super::drawing::color(paper.map_or("", |paper| &paper.color));
-        let name = text(name);
+        let name = self::name(name);
         format!("<span class=\"swatch\" style=\"background:{color}\"></span>{name}")
     }
 
@@ -158,7 +177,7 @@ impl Proof<'_> {
         format!(
             "<header>\n<h1>{name}</h1>\n<p class=\"lead\">{pages} of {size}, {photos}, {papers}</p>\n\
              <dl class=\"totals\">\n{totals}</dl>\n</header>\n",
-            name = text(&record.name),
+            name = name(&record.name),
             size = self.size(record.page),
             totals = self.totals(),
         )
@@ -166,16 +185,19 @@ impl Proof<'_> {
 
     fn totals(&self) -> String {
         let totals = &self.record.totals;
+        let number = |count: u32, one: &'static str, many: &'static str| {
+            (count.to_string(), if count == 1 { one } else { many })
+        };
         let mut shown = vec![
-            (totals.pieces.to_string(), "pieces to cut"),
-            (totals.sheets.to_string(), "sheets in all"),
+            number(totals.pieces, "piece to cut", "pieces to cut"),
+            number(totals.sheets, "sheet in all", "sheets in all"),
             (totals.new_sheets.to_string(), "of them new"),
         ];
         if totals.sheet_area > 0.0 {
             shown.push((percent(totals.piece_area / totals.sheet_area), "of the paper used"));
         }
         if totals.trimmer_cuts > 0 {
-            shown.push((totals.trimmer_cuts.to_string(), "trimmer cuts"));
+            shown.push(number(totals.trimmer_cuts, "trimmer cut", "trimmer cuts"));
         }
         if totals.machine_length > 0.0 {
             let way = match self.units {
@@ -185,7 +207,7 @@ impl Proof<'_> {
             shown.push((way, "under the machine's blade"));
         }
         if totals.words > 0 {
-            shown.push((totals.words.to_string(), "words of story"));
+            shown.push(number(totals.words, "word of story", "words of story"));
         }
         if totals.price > 0.0 {
             shown.push((format!("{:.2}", totals.price), "worth of new paper"));
@@ -248,14 +270,14 @@ impl Proof<'_> {
     /// A piece's name, linked to its line in the list.
     fn link(&self, piece: &str) -> String {
         match self.record.pieces.iter().position(|other| other.id == piece) {
-            Some(place) => format!("<a href=\"#piece-{}\">{}</a>", place + 1, text(piece)),
-            None => text(piece),
+            Some(place) => format!("<a href=\"#piece-{}\">{}</a>", place + 1, name(piece)),
+            None => name(piece),
         }
     }
 
     fn spread(&self, fonts: &[Arc<Font>], label_font: &Font, copies: &SmallCopies) -> String {
         let record = self.record;
-        let picture = spread_svg(record, fonts, label_font, copies);
+        let picture = marked_spread_svg(record, fonts, label_font, copies);
         let told = format!("The spread {} with every piece and photo in place", record.name);
         let body = format!(
             "<figure class=\"picture\">\n<div class=\"spread\" tabindex=\"0\" role=\"group\" aria-label=\"The spread, can be scrolled\">{}</div>\n\
@@ -265,23 +287,6 @@ impl Proof<'_> {
             self.about_photos(copies),
         );
         section("spread-part", "spread", "The spread", &body)
-    }
-
-    fn story(&self) -> String {
-        if self.record.strips.is_empty() {
-            return String::new();
-        }
-        let strip = |strip: &crate::record::Strip| {
-            format!(
-                "<li><q dir=\"auto\">{}</q> <span>{}, printed page {}</span></li>\n",
-                text(&strip.text),
-                self.size(strip.size),
-                strip.page
-            )
-        };
-        let strips: String = self.record.strips.iter().map(strip).collect();
-        let body = format!("<ol class=\"story\">\n{strips}</ol>");
-        section("card story-part", "story", "The story in strips", &body)
     }
 
     fn footer(&self) -> String {

@@ -1,37 +1,50 @@
 //! One sheet as a picture: what is cut from it, where the trimmer goes, and what is kept.
 
-mod label;
-
-use kurbo::{BezPath, Rect, Shape};
+use kurbo::{BezPath, Point, Rect};
 use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Rectangle, Title};
 
-use super::drawing::{
-    area, color, dashes, data, fixed, from_rings, legible_on, plain, readable, slug, straight,
-};
+use super::drawing::{area, color, dashes, data, fixed, legible_on, plain, slug, straight};
 use super::lettering::{Anchor, Lettering};
+use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
+use super::sheet_layout::{LaidCut, LaidOffcut, LaidPiece, SheetLayout, Style, lay_out};
 use super::spread::papers::Papers;
 use crate::length::{Length, Size, Units};
 use crate::outline::fonts::Font;
-use crate::outline::{Fold, laying};
-use crate::record::{Area, Cut, Offcut, Placed, Record, Sheet};
-use label::Labels;
+use crate::outline::label::label_width;
+use crate::record::{Area, Record, Sheet};
 
-/// Room round the sheet for the ruler in inches: left and top, right and bottom.
-const MARGINS: [f64; 2] = [0.62, 0.2];
 /// Type size of the ruler's numbers in inches.
 const RULER_TYPE: f64 = 0.24;
-/// Radius of a cut's number in inches.
-const BADGE: f64 = 0.19;
-/// Where along a cut its number may stand, best first.
-const BADGE_PLACES: [f64; 9] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92, 0.27, 0.73];
+/// How a sheet is laid out at its real size. It is shown at a third to a half of that, where the smallest
+/// type is still read with ease.
+const STYLE: Style = Style {
+    at: [0.0; 2],
+    scale: 1.0,
+    sizes: &[0.34, 0.3, 0.27, 0.24, 0.21],
+    room: 0.05,
+    discs: &[0.19, 0.16],
+    rim: 0.2,
+    all_names: true,
+};
 /// Legs of the triangle in the corner that lies in the mat's, in inches.
 const CORNER: f64 = 0.35;
 /// Ink of the trimmer's cuts and their numbers.
 const TRIMMER: &str = "#8c2f39";
 
-/// A line on a sheet: its ink, the way it is folded, where it runs.
-type Drawn<'a> = (&'a str, Option<Fold>, BezPath);
+/// Room round a sheet for the ruler in inches, left and top, right and bottom: for the figures of two places
+/// that inches have, and the four of millimetres.
+fn margins(record: &Record) -> [f64; 2] {
+    match record.shown_units() {
+        Units::Inches => [0.66, 0.2],
+        Units::Millimetres => [0.94, 0.32],
+    }
+}
+
+/// Width of a sheet's picture in inches, ruler and all.
+pub(super) fn picture_width(record: &Record, sheet: &Sheet) -> f64 {
+    sheet.size[0] + margins(record).iter().sum::<f64>()
+}
 
 /// A picture of `sheet` as an SVG document in inches, with a ruler along its top and left edge.
 ///
@@ -42,8 +55,9 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
     let prefix = format!("sheet-{}-{}", place + 1, slug(&sheet.id));
     let lettering = Lettering::new(&prefix, label_font);
     let papers = Papers::new(record, &prefix);
-    let mut picture =
-        Picture { record, sheet, prefix: &prefix, papers, lettering, labels: Labels::default() };
+    let fonts = label_font.with_its_stand_ins();
+    let laid = lay_out(record, sheet, &STYLE, &|text| label_width(&fonts, &plain(text)));
+    let mut picture = Picture { record, sheet, prefix: &prefix, papers, lettering, laid: &laid };
     let body = [
         picture.ground(),
         picture.offcuts(),
@@ -54,7 +68,7 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
         picture.cuts(),
         picture.ruler(),
     ];
-    let [before, after] = MARGINS;
+    let [before, after] = margins(record);
     let [width, height] = sheet.size.map(|side| fixed(side + before + after));
     let mut document = Document::new()
         .set("width", format!("{width}in"))
@@ -74,7 +88,7 @@ struct Picture<'a> {
     prefix: &'a str,
     papers: Papers<'a>,
     lettering: Lettering<'a>,
-    labels: Labels,
+    laid: &'a SheetLayout<'a>,
 }
 
 impl Picture<'_> {
@@ -119,129 +133,97 @@ impl Picture<'_> {
     }
 
     fn offcuts(&mut self) -> Group {
-        let mut group = Group::new();
-        for offcut in &self.sheet.offcuts {
-            group = group.add(self.offcut(offcut));
-        }
-        group
+        let offcuts = self.laid.offcuts.iter();
+        offcuts.fold(Group::new(), |group, offcut| group.add(self.offcut(offcut)))
     }
 
-    fn offcut(&mut self, offcut: &Offcut) -> Group {
-        let part = Area { at: offcut.at, size: offcut.size };
-        let size = Size::inches(offcut.size[0], offcut.size[1]).show(self.record.shown_units());
+    fn offcut(&mut self, laid: &LaidOffcut) -> Group {
+        let size = Size::inches(laid.offcut.size[0], laid.offcut.size[1]);
+        let size = size.show(self.record.shown_units());
         let fill = format!("url(#{})", self.hatching());
-        let edge = area(&part).set("fill", fill).set("stroke", "#5d7f5a");
+        let edge = rectangle(laid.part).set("fill", fill).set("stroke", "#5d7f5a");
         let mut group = Group::new()
-            .add(area(&part).set("fill", "#ffffff").set("fill-opacity", "0.5"))
+            .add(rectangle(laid.part).set("fill", "#ffffff").set("fill-opacity", "0.5"))
             .add(edge.set("stroke-width", "0.02"));
-        let texts = [format!("keep {}, {size}", offcut.id), format!("keep {size}"), size.clone()];
-        if let Some(label) = self.labels.in_rectangle(&part, &texts, &self.lettering) {
-            let words = label.draw(&mut self.lettering, "#2f4a2d", Some("#fffdf8"));
-            group = group.add(words);
+        if let Some(label) = &laid.label {
+            group = group.add(self.label(label, "#2f4a2d", "#fffdf8"));
         }
-        group.add(Title::new(plain(&format!("keep {}, {size}", offcut.id))))
+        group.add(Title::new(plain(&format!("keep {}, {size}", laid.offcut.id))))
     }
 
     /// Parts that are sheets of their own.
     fn parts(&mut self) -> Group {
         let mut group = Group::new();
-        for part in &self.sheet.parts {
-            let size = Size::inches(part.size[0], part.size[1]).show(self.record.shown_units());
-            let told = super::parts::told(self.record, &part.id);
-            let bounds = Area { at: part.at, size: part.size };
-            let paper = area(&bounds).set("fill", self.papers.color(&self.sheet.paper));
+        for laid in &self.laid.parts {
+            let paper = rectangle(laid.part).set("fill", self.papers.color(&self.sheet.paper));
             group = group.add(paper.set("stroke", "#5c5347").set("stroke-width", "0.02"));
-            let texts = [format!("{told}, {size}"), told.clone(), part.id.clone()];
-            if let Some(label) = self.labels.in_rectangle(&bounds, &texts, &self.lettering) {
-                let words = label.draw(&mut self.lettering, "#2b2721", Some("#fffdf8"));
-                group = group.add(words);
+            if let Some(label) = &laid.label {
+                group = group.add(self.label(label, "#2b2721", "#fffdf8"));
             }
-            group = group.add(Title::new(plain(&told)));
+            group = group.add(Title::new(plain(&laid.told)));
         }
         group
     }
 
     fn pieces(&self) -> Group {
-        let mut group = Group::new();
-        for placed in &self.sheet.placed {
-            let (outline, lines) = self.laid(placed);
-            let cut = color(&self.record.inks.cut);
-            let shape = || Path::new().set("d", data(&outline)).set("fill-rule", "evenodd");
-            let pattern = self.papers.pattern_fill(&self.sheet.paper);
-            let pattern = pattern.map(|pattern| shape().set("fill", pattern));
-            let paper = self.papers.color(&self.sheet.paper);
-            let shape = shape().set("fill", paper).set("stroke-linejoin", "round");
-            let shape = match placed.tool.as_str() {
-                "machine" => shape.set("stroke", cut).set("stroke-width", "0.03"),
-                "hand" => shape
-                    .set("stroke", "#7a5b3a")
-                    .set("stroke-width", "0.03")
-                    .set("stroke-dasharray", "0.1 0.07"),
-                _ => shape.set("stroke", "#5c5347").set("stroke-width", "0.02"),
-            };
-            let mut piece = Group::new().add(shape);
-            if let Some(pattern) = pattern {
-                piece = piece.add(pattern);
-            }
-            for (ink, fold, line) in lines {
-                let line = dashed(&line).set("stroke", ink);
-                piece = piece.add(match fold {
-                    Some(_) => line.set("stroke-dasharray", dashes(fold)),
-                    None => line,
-                });
-            }
-            group = group.add(piece.add(Title::new(plain(&self.full_name(placed)))));
-        }
-        group
+        self.laid.pieces.iter().fold(Group::new(), |group, laid| group.add(self.piece(laid)))
     }
 
-    /// The outline and the lines of a placed piece in sheet coordinates.
-    fn laid(&self, placed: &Placed) -> (BezPath, Vec<Drawn<'_>>) {
-        match self.record.pieces.iter().find(|piece| piece.id == placed.piece) {
-            Some(piece) => {
-                let outline = piece.curves();
-                let lay = laying(&outline, placed.turn, placed.at);
-                let inks = &self.record.inks;
-                let lines = piece.lines.iter();
-                let lines = lines.filter_map(|line| {
-                    Some((color(inks.of(line.process)), line.fold, lay * readable(&line.path)?))
-                });
-                (lay * outline, lines.collect())
-            }
-            None => (from_rings(&placed.rings).unwrap_or_default(), Vec::new()),
+    fn piece(&self, laid: &LaidPiece) -> Group {
+        let cut = color(&self.record.inks.cut);
+        let shape = || Path::new().set("d", data(&laid.outline)).set("fill-rule", "evenodd");
+        let pattern = self.papers.pattern_fill(&self.sheet.paper);
+        let paper = self.papers.color(&self.sheet.paper);
+        let edged = shape().set("fill", paper).set("stroke-linejoin", "round");
+        let edged = match laid.placed.tool.as_str() {
+            "machine" => edged.set("stroke", cut).set("stroke-width", "0.03"),
+            "hand" => edged
+                .set("stroke", "#7a5b3a")
+                .set("stroke-width", "0.03")
+                .set("stroke-dasharray", "0.1 0.07"),
+            _ => edged.set("stroke", "#5c5347").set("stroke-width", "0.02"),
+        };
+        let mut piece = Group::new().add(edged);
+        if let Some(pattern) = pattern {
+            piece = piece.add(shape().set("fill", pattern));
         }
-    }
-
-    fn full_name(&self, placed: &Placed) -> String {
-        let copies = self.record.pieces.iter().find(|piece| piece.id == placed.piece);
-        if copies.is_some_and(|piece| piece.copies > 1) {
-            format!("{} ({})", placed.piece, placed.copy)
-        } else {
-            placed.piece.clone()
+        for (process, fold, line) in &laid.lines {
+            let line = dashed(line).set("stroke", color(self.record.inks.of(*process)));
+            piece = piece.add(match fold {
+                Some(_) => line.set("stroke-dasharray", dashes(*fold)),
+                None => line,
+            });
         }
+        piece.add(Title::new(plain(&laid.name)))
     }
 
     fn names(&mut self) -> Group {
         let paper = self.papers.color(&self.sheet.paper);
         let patterned = self.papers.pattern_fill(&self.sheet.paper).is_some();
         let mut group = Group::new();
-        let outlines: Vec<BezPath> =
-            self.sheet.placed.iter().map(|placed| self.laid(placed).0).collect();
-        let boxes: Vec<Rect> = outlines.iter().map(Shape::bounding_box).collect();
-        self.labels.keep_off(boxes, self.sheet.size);
-        for (placed, outline) in self.sheet.placed.iter().zip(&outlines) {
-            let number = self.record.pieces.iter().position(|piece| piece.id == placed.piece);
-            let number = number.map_or(String::new(), |place| (place + 1).to_string());
-            let texts = [format!("{number} {}", self.full_name(placed)), number];
-            let label = self.labels.of_outline(outline, &texts, &self.lettering);
-            let (ink, ground) = match label.outside {
+        for label in self.laid.pieces.iter().filter_map(|piece| piece.label.as_ref()) {
+            let (ink, ground) = match label.outside || patterned {
                 true => ("#2b2721", "#fffdf8"),
-                false if patterned => ("#2b2721", "#fffdf8"),
                 false => (legible_on(paper), paper),
             };
-            group = group.add(label.draw(&mut self.lettering, ink, Some(ground)));
+            group = group.add(self.label(label, ink, ground));
         }
         group
+    }
+
+    /// A label as outlines in `ink`, on a ground of its own.
+    fn label(&mut self, label: &Label, ink: &str, ground: &str) -> Group {
+        let room = STYLE.room;
+        let at = [-label.width / 2.0, label.size * (CAPITALS - DEPTH) / 2.0];
+        let words = self.lettering.words(&label.text, at, label.size, Anchor::Start);
+        let turn = if label.upright { "" } else { " rotate(-90)" };
+        let [x, y] = [label.center.x, label.center.y].map(fixed);
+        let half = [label.width / 2.0 + room, label.size * (CAPITALS + DEPTH) / 2.0 + room / 2.0];
+        let part = Area { at: half.map(|side| -side), size: half.map(|side| 2.0 * side) };
+        Group::new()
+            .set("transform", format!("translate({x} {y}){turn}"))
+            .add(area(&part).set("fill", ground).set("rx", "0.06"))
+            .add(words.set("fill", ink))
     }
 
     /// The part that goes to the machine.
@@ -274,33 +256,35 @@ impl Picture<'_> {
 
     fn cuts(&mut self) -> Group {
         let mut group = Group::new();
-        for cut in &self.sheet.cuts {
+        for cut in &self.laid.cuts {
             // A pale line below makes the cut stand out on dark paper.
-            let pale = straight(cut.from, cut.to).set("stroke", "#fffdf8");
+            let pale = line(cut.from, cut.to).set("stroke", "#fffdf8");
             group = group.add(pale.set("stroke-width", "0.06").set("stroke-opacity", "0.75"));
-            let line = straight(cut.from, cut.to).set("stroke", TRIMMER);
+            let line = line(cut.from, cut.to).set("stroke", TRIMMER);
             group =
                 group.add(line.set("stroke-width", "0.035").set("stroke-dasharray", "0.2 0.09"));
         }
-        for cut in &self.sheet.cuts {
+        for cut in &self.laid.cuts {
             group = group.add(self.badge(cut));
         }
         group
     }
 
-    /// A cut's number on its line, where it covers the least.
-    fn badge(&mut self, cut: &Cut) -> Group {
-        let along = |share: f64| {
-            [0, 1].map(|axis| cut.from[axis] + share * (cut.to[axis] - cut.from[axis]))
-        };
-        let places = BADGE_PLACES.map(along);
-        let [x, y] = self.labels.least_covered(&places, BADGE);
-        let disc = Circle::new().set("cx", fixed(x)).set("cy", fixed(y)).set("r", fixed(BADGE));
+    /// A cut's number.
+    fn badge(&mut self, cut: &LaidCut) -> Group {
+        let mut group = Group::new();
+        if let Some(point) = cut.points_to {
+            let leads = line(point, cut.disc).set("stroke", TRIMMER);
+            group = group.add(leads.set("stroke-width", "0.02"));
+        }
+        let [x, y] = [cut.disc.x, cut.disc.y];
+        let disc =
+            Circle::new().set("cx", fixed(x)).set("cy", fixed(y)).set("r", fixed(cut.radius));
         let disc = disc.set("fill", "#fffdf8").set("stroke", TRIMMER).set("stroke-width", "0.03");
         let number = cut.number.to_string();
-        let size = if number.len() > 2 { 0.17 } else { 0.23 };
+        let size = cut.radius * if number.len() > 2 { 0.9 } else { 1.2 };
         let words = self.lettering.words(&number, [x, y + size * 0.36], size, Anchor::Middle);
-        Group::new().add(disc).add(words.set("fill", TRIMMER))
+        group.add(disc).add(words.set("fill", TRIMMER))
     }
 
     /// Inches or centimetres along the top and the left edge.
@@ -338,6 +322,14 @@ impl Picture<'_> {
             self.lettering.words(number, [-0.32, at + RULER_TYPE * 0.36], RULER_TYPE, Anchor::End)
         }
     }
+}
+
+fn rectangle(part: Rect) -> svg::node::element::Rectangle {
+    area(&Area { at: [part.x0, part.y0], size: [part.width(), part.height()] })
+}
+
+fn line(from: Point, to: Point) -> Path {
+    straight([from.x, from.y], [to.x, to.y])
 }
 
 fn dashed(line: &BezPath) -> Path {

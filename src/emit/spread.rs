@@ -48,6 +48,26 @@ pub fn spread_svg(
     label_font: &Font,
     copies: &SmallCopies,
 ) -> String {
+    drawn_spread(record, fonts, label_font, copies, false)
+}
+
+/// The same with a ring round each place that is too thin to cut well, for those who look for faults.
+pub fn marked_spread_svg(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Font,
+    copies: &SmallCopies,
+) -> String {
+    drawn_spread(record, fonts, label_font, copies, true)
+}
+
+fn drawn_spread(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Font,
+    copies: &SmallCopies,
+    marked: bool,
+) -> String {
     let mut picture = Picture {
         record,
         fonts,
@@ -69,7 +89,7 @@ pub fn spread_svg(
     for item in items(record) {
         body = body.add(picture.item(&item));
     }
-    for piece in record.pieces.iter().filter(|piece| !piece.thin.is_empty()) {
+    for piece in record.pieces.iter().filter(|piece| marked && !piece.thin.is_empty()) {
         body = body.add(picture.thin_places(piece));
     }
     document(&picture, across, down).add(body).to_string() + "\n"

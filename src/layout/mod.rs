@@ -10,6 +10,7 @@ mod blocks;
 mod change;
 mod elements;
 pub mod hidden;
+mod label_fonts;
 mod pictures;
 mod place;
 pub mod print;
@@ -63,7 +64,7 @@ pub struct Layout {
     pub pictures: Vec<Framed>,
     /// The story's strips; each has a piece with the same id.
     pub strips: Vec<StoryPiece>,
-    /// Fonts of the title and the story.
+    /// Fonts of the title and the story, then those that names need.
     pub fonts: Vec<Arc<Font>>,
     /// Places too thin to cut well, by piece id, in the piece's own frame.
     pub thin: Vec<(String, Vec<Thin>)>,
@@ -313,5 +314,6 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     pictures::unplaced(&mut reader, &layout);
     layout.warnings.extend(print_on_paper::once_a_cause(reader.take_warnings()));
     layout.warnings.extend(advice::advice(&layout));
+    label_fonts::add(&mut layout, fonts);
     Ok(layout)
 }

@@ -58,6 +58,8 @@ pub struct Font {
     pub axes: BTreeMap<String, f64>,
     /// OpenType features that are switched, by tag.
     pub features: BTreeMap<String, u32>,
+    /// Fonts that stand in where it lacks a letter of a label, best first.
+    pub stand_ins: Vec<Arc<Font>>,
     pub(super) face: harfrust::Font,
 }
 
@@ -184,6 +186,7 @@ impl Font {
             glyph_count: face.num_glyphs(),
             axes: BTreeMap::new(),
             features: BTreeMap::new(),
+            stand_ins: Vec::new(),
             data: Arc::clone(&data),
             face,
         };
@@ -196,6 +199,22 @@ impl Font {
         }
         font.measure();
         Ok(font)
+    }
+
+    /// The font with others that stand in where it lacks a letter of a label; those that may not go into
+    /// a document, or are set to something other than as they come, are passed over.
+    pub fn with_stand_ins(self, fonts: &[Arc<Self>]) -> Self {
+        let fits = |font: &&Arc<Self>| {
+            font.embedding.allows_pdf() && font.axes.is_empty() && font.sha256 != self.sha256
+        };
+        let stand_ins = fonts.iter().filter(fits).cloned().collect();
+        Self { stand_ins, ..self }
+    }
+
+    /// The font, then those that stand in for it.
+    pub fn with_its_stand_ins(&self) -> Vec<&Self> {
+        let others = self.stand_ins.iter().map(|font| &**font);
+        std::iter::once(self).chain(others).collect()
     }
 
     /// Takes the heights from the tables and outlines.

@@ -12,6 +12,7 @@ pub mod folded;
 pub mod fonts;
 pub mod hatch;
 pub mod import;
+pub mod label;
 pub mod offset;
 pub mod shapes;
 pub mod shaping;

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use harfrust::{Buffer, Direction, Script, ShapeOptions, ShaperFont};
 use kurbo::BezPath;
-use unicode_bidi::BidiInfo;
+use unicode_bidi::{BidiInfo, Level};
 
 use super::fonts::Font;
 
@@ -59,7 +59,16 @@ pub fn shape(font: &Font, text: &str) -> Result<Vec<ShapedGlyph>, MissingGlyphs>
 /// Shapes one line set in several fonts; each glyph with the place of its stretch in `stretches`,
 /// which follow each other and together make the line. A letter that its font lacks is glyph 0.
 pub fn shape_stretches(text: &str, stretches: &[Stretch<'_>]) -> Vec<(usize, ShapedGlyph)> {
-    let bidi = BidiInfo::new(text, None);
+    shape_along(text, stretches, None)
+}
+
+/// As [`shape_stretches`], for a line of a given direction, or that of its first strong letter.
+pub(super) fn shape_along(
+    text: &str,
+    stretches: &[Stretch<'_>],
+    direction: Option<Level>,
+) -> Vec<(usize, ShapedGlyph)> {
+    let bidi = BidiInfo::new(text, direction);
     let mut glyphs = Vec::new();
     for paragraph in &bidi.paragraphs {
         let (levels, runs) = bidi.visual_runs(paragraph, paragraph.range.clone());
@@ -166,21 +175,27 @@ pub fn with_code_point(letter: char) -> String {
     format!("`{letter}` (U+{:04X})", u32::from(letter))
 }
 
-/// Shapes a label: a letter that the font lacks becomes a question mark. Returns the text as it was
-/// set, and its glyphs.
-pub fn shape_known(font: &Font, text: &str) -> (String, Vec<ShapedGlyph>) {
-    if let Ok(glyphs) = shape(font, text) {
-        return (text.to_owned(), glyphs);
-    }
-    let known = |letter: char| if font.glyph(letter).is_some() { letter } else { '?' };
-    let text: String = text.chars().map(known).collect();
-    let glyphs = shape(font, &text).unwrap_or_default();
-    (text, glyphs)
-}
-
 /// A glyph's outline in em, y down, its baseline at 0.
 pub fn glyph_outline(font: &Font, id: u16) -> Option<BezPath> {
     font.outline(id)
+}
+
+/// Where the letters of a text begin, in the order in which they are seen from left to right.
+pub fn visual_order(text: &str) -> Vec<usize> {
+    let bidi = BidiInfo::new(text, None);
+    let mut order = Vec::new();
+    for paragraph in &bidi.paragraphs {
+        let (levels, runs) = bidi.visual_runs(paragraph, paragraph.range.clone());
+        for run in runs {
+            let letters = text.get(run.clone()).unwrap_or_default().char_indices();
+            let mut letters: Vec<usize> = letters.map(|(at, _)| run.start + at).collect();
+            if levels.get(run.start).is_some_and(|level| level.is_rtl()) {
+                letters.reverse();
+            }
+            order.extend(letters);
+        }
+    }
+    order
 }
 
 /// Whether the text holds a run that is read from right to left.

@@ -4,44 +4,47 @@ use crate::emit::drawing::from_rings;
 use crate::length::Units;
 use crate::record::{Offcut, Piece, Record, Sheet};
 
-use super::super::pdf::{Anchor, Canvas, Document};
-use super::flow::{Flow, GREY, PAGE, RIM};
+use super::super::pdf::{Anchor, Canvas};
+use super::columns::COLUMN;
+use super::entries::{Block, Drawing, Entry};
+use super::flow::GREY;
+use super::steps::numbered;
 use super::{shown, shown_size};
 use crate::emit::printed_page::{BLACK, BOLD, PLAIN};
+use crate::outline::label::isolated;
 
-/// The drawing's largest sides on its page, in inches.
-const DRAWING: [f64; 2] = [4.6, 4.6];
-/// Where the drawing begins.
-const TOP: f64 = RIM + 0.8;
+/// The drawing's largest sides in inches.
+const DRAWING: [f64; 2] = [COLUMN - 0.1, 2.8];
 /// Type size of the measures in points, and the room a number needs in inches.
 const MEASURE: f64 = 12.0;
 const MEASURE_HEIGHT: f64 = 0.17;
 
-/// What comes before and after gutting, told on the page of a sheet.
+/// What comes before and after gutting, told in the block of a sheet.
 pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
     let mut notes = Vec::new();
     for piece in gutted_on(record, sheet) {
         for middle in &piece.gutted {
             let how = if piece.tool == "machine" { "the machine cuts" } else { "next, cut" };
             let then = use_of(record, middle);
-            notes.push(format!("Gutting {}: {how} its hidden middle out; {then}", piece.id));
+            let name = numbered(record, &piece.id);
+            notes.push(format!("Gutting {name}: {how} its hidden middle out; {then}"));
         }
         for opening in &piece.opened {
-            let held = opening.holds.join(", ");
+            let held: Vec<String> = opening.holds.iter().map(|id| numbered(record, id)).collect();
             notes.push(format!(
-                "Gutting {}: the machine cuts its hidden middle out, and {held} from that.",
-                piece.id
+                "Gutting {}: the machine cuts its hidden middle out, and {} from that.",
+                numbered(record, &piece.id),
+                held.join(", ")
             ));
         }
     }
     notes
 }
 
-/// A page for each piece on a sheet whose middle is cut out by hand.
-pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
-    for piece in gutted_on(record, sheet).filter(|piece| piece.tool != "machine") {
-        page(document, record, piece);
-    }
+/// A block for each piece on a sheet whose middle is cut out by hand.
+pub(super) fn blocks<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Block<'a>> {
+    let by_hand = gutted_on(record, sheet).filter(|piece| piece.tool != "machine");
+    by_hand.filter(|piece| !piece.gutted.is_empty()).map(|piece| block(record, piece)).collect()
 }
 
 fn gutted_on<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = &'a Piece> {
@@ -55,47 +58,56 @@ fn gutted_on<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = &
 /// What a middle is for.
 fn use_of(record: &Record, middle: &Offcut) -> String {
     match record.sheets.iter().find(|sheet| sheet.from == middle.id) {
-        Some(sheet) => format!("it is sheet {}.", sheet.id),
+        Some(sheet) => format!("it is sheet {}.", isolated(&sheet.id)),
         None => "keep it for other work.".to_owned(),
     }
 }
 
-fn page(document: &mut Document, record: &Record, piece: &Piece) {
+fn block<'a>(record: &'a Record, piece: &'a Piece) -> Block<'a> {
     let units = record.shown_units();
-    let about = format!("{}, {}", piece.paper, shown_size(piece.size, units));
-    let mut flow = Flow::new(&format!("Gut {}", piece.id), &about);
-    flow.heading("Cut the hidden middle out by hand");
+    let about = format!("{}, {}", isolated(&piece.paper), shown_size(piece.size, units));
+    let name = format!("Gut {}", numbered(record, &piece.id));
+    let mut block = Block::new(&format!("Gut {}: {about}", piece.id), &name);
+    block.add(Entry::Title { title: name, about });
+    let sides = piece.size.map(|side| if side > 0.0 && side.is_finite() { side } else { 1.0 });
+    let scale = (DRAWING[0] / sides[0]).min(DRAWING[1] / sides[1]);
+    let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| draw(canvas, piece, (at, scale), units);
+    block.add(Entry::Drawing(Drawing {
+        size: sides.map(|side| side * scale),
+        draw: Box::new(draw),
+    }));
+    block.heading("Cut the hidden middle out by hand");
     for middle in &piece.gutted {
-        flow.item(&format!(
-            "Gut {}: cut out {}, {} from the left, {} from the top; {}",
-            piece.id,
+        block.item(&format!(
+            "Cut out {}, {} from the left, {} from the top; {}",
             shown_size(middle.size, units),
             shown(middle.at[0], units),
             shown(middle.at[1], units),
             use_of(record, middle)
         ));
     }
-    flow.item(
+    block.item(
         "Mark the four corners with a pencil. Cut from corner to corner with a craft knife along a \
          metal ruler, and stop at the corners: the frame must stay whole.",
     );
-    flow.item("Cut away from your body, fingers behind the ruler; cap the blade when it rests.");
-    flow.item(&format!(
+    block.item("Cut away from your body, fingers behind the ruler; cap the blade when it rests.");
+    block.item(&format!(
         "What lies on it hides the window: {} of paper stays under its edge for the glue.",
         shown(record.rules.glue, units)
     ));
-    let scale = (DRAWING[0] / piece.size[0]).min(DRAWING[1] / piece.size[1]);
-    let bottom = TOP + piece.size[1] * scale + 0.3;
-    let draw = |canvas: &mut Canvas<'_>| draw(canvas, piece, scale, units);
-    flow.write_below(document, Some((bottom, draw)));
+    block
 }
 
 /// The piece to scale with its windows and their measures.
-fn draw(canvas: &mut Canvas<'_>, piece: &Piece, scale: f64, units: Units) {
-    let left = (PAGE[0] - piece.size[0] * scale) / 2.0;
-    let place = |[x, y]: [f64; 2]| [left + x * scale, TOP + y * scale];
+fn draw(
+    canvas: &mut Canvas<'_>,
+    piece: &Piece,
+    ([left, top], scale): ([f64; 2], f64),
+    units: Units,
+) {
+    let place = |[x, y]: [f64; 2]| [left + x * scale, top + y * scale];
     if let Some(path) = from_rings(&piece.outline) {
-        let lay = kurbo::Affine::translate((left, TOP)) * kurbo::Affine::scale(scale);
+        let lay = kurbo::Affine::translate((left, top)) * kurbo::Affine::scale(scale);
         canvas.fill([0.9, 0.9, 0.9]);
         canvas.pen(BLACK, 1.0);
         canvas.path(&(lay * path), true, true);
@@ -110,18 +122,28 @@ fn draw(canvas: &mut Canvas<'_>, piece: &Piece, scale: f64, units: Units) {
         canvas.dashes(&[5.0, 3.0]);
         canvas.rectangle(place([x, y]), [width * scale, height * scale]);
         canvas.dashes(&[]);
-        canvas.fill(BLACK);
-        let middle_at = place([x + width / 2.0, y + height / 2.0]);
-        canvas.text(BOLD, MEASURE, middle_at, Anchor::Middle, &shown_size(middle.size, units));
         canvas.pen(GREY, 0.8);
-        let (across, down) = (y + height / 3.0, x + width / 3.0);
+        let (across, down) = (y + height * 0.75, x + width * 0.75);
         canvas.line(place([0.0, across]), place([x, across]));
         canvas.line(place([down, 0.0]), place([down, y]));
         canvas.fill(BLACK);
-        let [px, py] = place([x, across]);
-        canvas.text(PLAIN, MEASURE, [px + 0.06, py + 0.05], Anchor::Start, &shown(x, units));
+        // Each measure stands on its line if it fits there, else where the line ends, within the window.
+        let (left, above) = (shown(x, units), shown(y, units));
+        let wide = canvas.width(PLAIN, MEASURE, &left);
+        let at = match x * scale > wide + 0.1 {
+            true => [x / 2.0, across],
+            false => [x + (wide / 2.0 + 0.06) / scale, across],
+        };
+        let [px, py] = place(at);
+        canvas.text(PLAIN, MEASURE, [px, py - 0.04], Anchor::Middle, &left);
         let [px, py] = place([down, y]);
-        let at = [px, py + MEASURE_HEIGHT + 0.06];
-        canvas.text(PLAIN, MEASURE, at, Anchor::Middle, &shown(y, units));
+        let high = if y * scale > MEASURE_HEIGHT + 0.1 { -0.08 } else { MEASURE_HEIGHT + 0.02 };
+        canvas.text(PLAIN, MEASURE, [px - 0.05, py + high], Anchor::End, &above);
+        let size = shown_size(middle.size, units);
+        let room = [width * scale - 0.1, height * scale / 2.0];
+        if canvas.width(BOLD, MEASURE, &size) <= room[0] && MEASURE_HEIGHT <= room[1] {
+            let at = place([x + width / 2.0, y + height / 2.0]);
+            canvas.text(BOLD, MEASURE, at, Anchor::Middle, &size);
+        }
     }
 }

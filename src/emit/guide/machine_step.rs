@@ -12,7 +12,9 @@ use crate::record::{Cut, OnMat, Record, Sheet};
 
 use super::super::pdf::{Anchor, Canvas, Ink};
 use super::super::work;
-use super::flow::{GREY, fitted};
+use super::flow::GREY;
+use super::lines::broken;
+use super::steps::numbered;
 use super::{message, shown_size};
 use crate::emit::printed_page::{BLACK, BOLD, PLAIN, WHITE};
 
@@ -20,21 +22,16 @@ use crate::emit::printed_page::{BLACK, BOLD, PLAIN, WHITE};
 const MAT: Ink = [0.8, 0.8, 0.8];
 const PIECE: Ink = [0.88, 0.88, 0.88];
 /// Type size of the picture's words in points, and the room of a line in inches.
-const SMALL: f64 = 9.0;
-const LINE: f64 = 0.16;
+const SMALL: f64 = 8.5;
+const LINE: f64 = 0.15;
+/// Lines below the picture, at most.
+const LINES_BELOW: f64 = 3.0;
 /// Legs of the black triangle in inches.
 const TRIANGLE: f64 = 0.16;
-/// Most names of pieces in one sentence.
-const MOST_NAMES: usize = 8;
 
 /// Whether the machine has a step on a sheet.
 pub(super) fn is_due(sheet: &Sheet) -> bool {
     sheet.placed.iter().any(|placed| placed.tool == "machine")
-}
-
-/// Whether the machine's step comes after so many of the trimmer's cuts.
-pub(super) fn comes_after(sheet: &Sheet, cuts: usize) -> bool {
-    is_due(sheet) && sheet.loaded().after as usize == cuts
 }
 
 /// The step's heading: which place it has among the trimmer's cuts.
@@ -69,7 +66,7 @@ pub(super) fn sentences(record: &Record, sheet: &Sheet) -> Vec<String> {
     if let Some(work) = work::told(record, sheet) {
         told.push(format!("Its way: {work}."));
     }
-    told.push(take_off(sheet, &paper));
+    told.push(take_off(record, sheet, &paper));
     told.into_iter().map(|sentence| message(&sentence)).collect()
 }
 
@@ -95,28 +92,26 @@ fn lay(sheet: &Sheet, paper: &OnMat, units: Units) -> String {
 }
 
 /// What comes off the mat, and what comes next.
-fn take_off(sheet: &Sheet, paper: &OnMat) -> String {
-    let mut names: Vec<&str> = Vec::new();
+fn take_off(record: &Record, sheet: &Sheet, paper: &OnMat) -> String {
+    let mut names: Vec<String> = Vec::new();
     for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
-        if !names.contains(&placed.piece.as_str()) {
-            names.push(&placed.piece);
+        let name = numbered(record, &placed.piece);
+        if !names.contains(&name) {
+            names.push(name);
         }
     }
-    let more = names.len().saturating_sub(MOST_NAMES);
-    names.truncate(MOST_NAMES);
-    let others = if more > 0 { format!(" and {more} more") } else { String::new() };
     let mut later = sheet.cuts.iter().skip(paper.after as usize);
     let next = match later.find(|cut| within(paper, cut)) {
         Some(cut) => format!("; lift the rest off in one piece, for cut\u{a0}{}", cut.number),
         None => String::new(),
     };
-    format!("Take off {}{others}{next}.", names.join(", "))
+    format!("Take off {}{next}.", names.join(", "))
 }
 
 /// The height of the picture in inches, if it may be `width` wide.
 pub(super) fn height(record: &Record, sheet: &Sheet, width: f64) -> f64 {
     let [across, down] = mat_of(record, sheet);
-    width / across * down + 2.0 * LINE + 0.06
+    width / across * down + (1.0 + LINES_BELOW) * LINE
 }
 
 /// The mat's size; where none is told, the paper's own.
@@ -138,8 +133,7 @@ pub(super) fn draw(
     let mat = mat_of(record, sheet);
     let scale = width / mat[0];
     canvas.fill(BLACK);
-    let title = fitted(canvas, BOLD, SMALL, "On the machine's mat", width);
-    canvas.text(BOLD, SMALL, [at[0], at[1] + LINE - 0.05], Anchor::Start, &title);
+    canvas.text(BOLD, SMALL, [at[0], at[1] + LINE - 0.05], Anchor::Start, "On the mat");
     let [left, top] = [at[0], at[1] + LINE];
     canvas.fill(MAT);
     canvas.area([left, top], mat.map(|side| side * scale));
@@ -167,9 +161,12 @@ pub(super) fn draw(
         if paper.is_turned() { "its left edge up" } else { "its top edge up" }
     );
     canvas.fill(BLACK);
-    let told = fitted(canvas, PLAIN, SMALL, &told, width);
-    let base = top + mat[1] * scale + LINE;
-    canvas.text(PLAIN, SMALL, [left, base], Anchor::Start, &told);
+    let lines = broken(&|text| canvas.width(PLAIN, SMALL, text), &told, width);
+    let mut base = top + mat[1] * scale;
+    for line in lines {
+        base += LINE;
+        canvas.text(PLAIN, SMALL, [left, base], Anchor::Start, &line);
+    }
 }
 
 /// The cuts that the trimmer makes afterwards, pale.

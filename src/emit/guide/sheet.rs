@@ -1,173 +1,171 @@
-//! A sheet's page: its drawing to scale, then its cuts one by one.
+//! A sheet's block: its drawing to scale, then what is done with it, in the order of her hands.
 
-use crate::length::Units;
-use crate::record::{Cut, Falls, Record, Sheet};
+use crate::outline::label::isolated;
+use crate::record::{Record, Sheet};
 
-use super::super::parts;
-use super::super::pdf::{Canvas, Document};
-use super::flow::{CutTold, Flow, PAGE, RIM};
-use super::{gutting, machine_step, message, sheet_drawing, shown, shown_size};
+use super::super::pdf::Canvas;
+use super::columns::COLUMN;
+use super::entries::{Block, Drawing, Entry};
+use super::steps::{numbered, pile, steps};
+use super::{gutting, machine_step, message, sheet_drawing, shown_size};
 
-/// The drawing's least and largest height on its page, in inches: between these, the list below it has
-/// what it needs.
-const DRAWING_HEIGHTS: [f64; 2] = [3.0, 5.4];
-/// Its height where the list runs over several pages anyway.
-const DRAWING_HEIGHT: f64 = 4.6;
-/// Where the drawing begins.
-const TOP: f64 = RIM + 0.55;
-/// Width of the picture of the mat beside the drawing, and the gap between them, in inches.
-const MAT: f64 = 2.2;
-const MAT_GAP: f64 = 0.25;
+/// Width of the picture of the mat in inches.
+const MAT: f64 = 1.3;
 
-/// Adds the pages of one sheet.
-pub(super) fn pages(document: &mut Document, record: &Record, sheet: &Sheet) {
-    let units = record.shown_units();
-    let mut flow = Flow::new(&sheet.id, &about(record, sheet, units));
-    let to_machine = machine_step::is_due(sheet);
+/// The block of a sheet; `em` measures names.
+pub(super) fn block<'a>(
+    record: &'a Record,
+    sheet: &'a Sheet,
+    em: &'a dyn Fn(&str) -> f64,
+) -> Block<'a> {
+    let about = about(record, sheet);
+    let name = isolated(&sheet.id);
+    let mut block = Block::new(&format!("{}: {about}", sheet.id), &name);
+    let title = Entry::Title { title: name, about };
+    let (size, lay) = sheet_drawing::size(sheet);
+    // The picture of the mat stands beside the sheet's own where there is room, else in its step.
+    let beside = machine_step::is_due(sheet) && size[0] + MAT <= COLUMN;
+    let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| {
+        sheet_drawing::draw(canvas, record, sheet, (at, lay), em);
+        if beside {
+            machine_step::draw(canvas, record, sheet, [at[0] + size[0], at[1]], MAT);
+        }
+    };
+    let size = match beside {
+        true => [size[0] + MAT, size[1].max(machine_step::height(record, sheet, MAT))],
+        false => size,
+    };
+    let drawing = Drawing { size, draw: Box::new(draw) };
+    if lay.wide {
+        block.wide = Some((title, drawing));
+        print_first(&mut block, record, sheet);
+    } else {
+        block.add(title);
+        print_first(&mut block, record, sheet);
+        if !is_one_piece(sheet) {
+            block.kept_together = block.entries.len();
+            block.add(Entry::Drawing(drawing));
+        }
+    }
+    let before = match machine_step::is_due(sheet) {
+        true => (sheet.loaded().after as usize).min(sheet.cuts.len()),
+        false => sheet.cuts.len(),
+    };
+    let (before, after) = sheet.cuts.split_at(before);
+    for step in steps(record, sheet, before) {
+        block.add(Entry::Step(step));
+    }
+    if machine_step::is_due(sheet) {
+        machine(&mut block, record, sheet, !beside);
+    } else if is_one_piece(sheet) {
+        let done = sheet.placed.first().map(|placed| pile(record, &placed.piece));
+        let done = done.unwrap_or_else(|| "done".to_owned());
+        block.item(&format!("Nothing to trim: the whole sheet is the piece; {done}."));
+    }
+    if !after.is_empty() {
+        block.heading("Then the trimmer");
+        for step in steps(record, sheet, after) {
+            block.add(Entry::Step(step));
+        }
+    }
+    for note in gutting::notes(record, sheet).iter().chain(&notes(record, sheet)) {
+        block.item(&message(note));
+    }
+    let named = |id: &str| sheet.cuts.iter().any(|cut| cut.keeps.id == id || cut.drops.id == id);
+    for offcut in sheet.offcuts.iter().filter(|offcut| !named(&offcut.id)) {
+        let size = shown_size(offcut.size, record.shown_units());
+        block.item(&format!("What is left ({size}): keep as {}.", isolated(&offcut.id)));
+    }
+    block
+}
+
+/// Whether a sheet is a piece as it comes: nothing is done with it but to put it on its pile.
+pub(super) fn is_whole(record: &Record, sheet: &Sheet) -> bool {
+    is_one_piece(sheet)
+        && sheet.printed == 0
+        && sheet.in_register == 0
+        && sheet.offcuts.is_empty()
+        && notes(record, sheet).is_empty()
+        && gutting::notes(record, sheet).is_empty()
+}
+
+/// Whether nothing is cut off a sheet: it is a piece as it comes, or becomes one by hand.
+fn is_one_piece(sheet: &Sheet) -> bool {
+    sheet.cuts.is_empty() && !machine_step::is_due(sheet) && sheet.placed.len() <= 1
+}
+
+/// A whole sheet in a line.
+pub(super) fn whole(record: &Record, sheet: &Sheet) -> String {
+    let piece = sheet.placed.first().map_or("", |placed| &placed.piece);
+    let (name, about) = (isolated(&sheet.id), about(record, sheet));
+    format!("{name} ({about}) is {}; {}.", numbered(record, piece), pile(record, piece))
+}
+
+fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
     if sheet.printed > 0 {
         let prints = record.prints.iter().any(|prints| prints.id == sheet.id);
         let file = if prints { "print/photos.pdf" } else { "print/strips.pdf" };
-        flow.item(&format!(
+        block.item(&format!(
             "Print page {} of {file} at 100 %, no scaling; let it dry, then cut.",
             sheet.printed
         ));
         if !sheet.cuts.is_empty() {
-            flow.item(
+            block.item(
                 "A printer may shift the page by a hair: where the fence and a crop mark disagree, cut \
                  at the mark.",
             );
         }
     }
     if sheet.in_register > 0 {
-        flow.item(&format!(
+        block.item(&format!(
             "Print page {} of print/in-register.pdf on it at 100 %, no scaling; let it dry. Do not trim it \
              before the machine has cut it: the marks must stay.",
             sheet.in_register
         ));
     }
-    if sheet.cuts.is_empty() && !to_machine {
-        let pile = sheet.placed.first().map(|placed| where_to(record, &placed.piece));
-        let pile = pile.unwrap_or_else(|| "done".to_owned());
-        flow.item(&format!("Nothing to trim: the whole sheet is the piece; {pile}."));
-    }
-    machine_between(&mut flow, record, sheet, 0);
-    let mut last = None;
-    for (place, cut) in sheet.cuts.iter().enumerate() {
-        if place == 0 || machine_step::comes_after(sheet, place) {
-            flow.heading("Trimmer cuts in order");
-        }
-        flow.cut(told(record, sheet, cut, last, units));
-        last = Some(cut.fence);
-        machine_between(&mut flow, record, sheet, place + 1);
-    }
-    for note in gutting::notes(record, sheet) {
-        flow.item(&message(&note));
-    }
-    for note in notes(record, sheet) {
-        flow.item(&message(&note));
-    }
-    let named = |id: &str| sheet.cuts.iter().any(|cut| cut.keeps.id == id || cut.drops.id == id);
-    for offcut in sheet.offcuts.iter().filter(|offcut| !named(&offcut.id)) {
-        let size = shown_size(offcut.size, units);
-        flow.item(&format!("{} ({size}): keep as {}.", short(sheet, &offcut.id), offcut.id));
-    }
-    let [least, most] = DRAWING_HEIGHTS;
-    let free = PAGE[1] - RIM - TOP - 0.2 - flow.height();
-    let height = if free < least { DRAWING_HEIGHT } else { free.min(most) };
-    let beside = if to_machine { MAT + MAT_GAP } else { 0.0 };
-    let room = [PAGE[0] - 2.0 * RIM - beside, height];
-    let scale = (room[0] / sheet.size[0]).min(room[1] / sheet.size[1]);
-    let mat = if to_machine { machine_step::height(record, sheet, MAT) } else { 0.0 };
-    let bottom = TOP + (sheet.size[1] * scale).max(mat) + 0.15;
-    let left = RIM + (room[0] - sheet.size[0] * scale) / 2.0;
-    let draw = |canvas: &mut Canvas<'_>| {
-        sheet_drawing::draw(canvas, sheet, [left, TOP, scale], units);
-        if to_machine {
-            machine_step::draw(canvas, record, sheet, [PAGE[0] - RIM - MAT, TOP], MAT);
-        }
-    };
-    flow.write_below(document, Some((bottom, draw)));
 }
 
-/// The machine's step, if it comes after so many cuts.
-fn machine_between(flow: &mut Flow, record: &Record, sheet: &Sheet, cuts: usize) {
-    if machine_step::comes_after(sheet, cuts) {
-        flow.heading(&machine_step::heading(sheet));
-        for sentence in machine_step::sentences(record, sheet) {
-            flow.item(&sentence);
-        }
+/// The machine's step: a picture of the mat, if that stands nowhere else, and what to do.
+fn machine<'a>(block: &mut Block<'a>, record: &'a Record, sheet: &'a Sheet, with_picture: bool) {
+    block.heading(&machine_step::heading(sheet));
+    if with_picture {
+        let size = [MAT, machine_step::height(record, sheet, MAT)];
+        let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| {
+            machine_step::draw(canvas, record, sheet, at, MAT);
+        };
+        block.add(Entry::Drawing(Drawing { size, draw: Box::new(draw) }));
+    }
+    for sentence in machine_step::sentences(record, sheet) {
+        block.item(&sentence);
     }
 }
 
-fn about(record: &Record, sheet: &Sheet, units: Units) -> String {
-    let size = shown_size(sheet.size, units);
-    let from = match (sheet.from.as_str(), record.gutted_for(sheet)) {
-        ("new", _) => String::new(),
-        (from, Some(_)) => format!("{from}, "),
-        (whole, None) if record.part_of(sheet).is_some() => format!("cut from {whole}, "),
-        (from, None) => format!("offcut {from}, "),
-    };
-    format!("{}, {from}{size}", sheet.paper)
+fn about(record: &Record, sheet: &Sheet) -> String {
+    let size = shown_size(sheet.size, record.shown_units());
+    let paper = isolated(&sheet.paper);
+    let from = isolated(&sheet.from);
+    match (sheet.from.as_str(), record.gutted_for(sheet)) {
+        ("new", _) if sheet.to_buy => format!("{paper}, {size}, to buy"),
+        ("new", _) => format!("{paper}, {size}"),
+        (_, Some(_)) => format!("{paper}, {from}, {size}"),
+        (_, None) if record.part_of(sheet).is_some() => format!("{paper}, cut from {from}, {size}"),
+        (_, None) => format!("{paper}, offcut {from}, {size}"),
+    }
 }
 
-/// What a person needs to know about the pieces beyond where to cut.
+/// What a person needs to know about the pieces beyond where to cut; what is true of several is said once.
 fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
-    let mut notes: Vec<String> = Vec::new();
+    let mut notes: Vec<(&str, Vec<String>)> = Vec::new();
     for placed in &sheet.placed {
+        let name = numbered(record, &placed.piece);
         let piece = record.pieces.iter().find(|piece| piece.id == placed.piece);
-        let told = piece.into_iter().flat_map(|piece| &piece.notes);
-        notes.extend(told.map(|note| format!("{}: {note}.", placed.piece)));
+        for note in piece.into_iter().flat_map(|piece| &piece.notes) {
+            match notes.iter_mut().find(|(told, _)| told == note) {
+                Some((_, names)) if names.contains(&name) => {}
+                Some((_, names)) => names.push(name.clone()),
+                None => notes.push((note, vec![name.clone()])),
+            }
+        }
     }
-    notes
-}
-
-/// A cut in words.
-fn told(record: &Record, sheet: &Sheet, cut: &Cut, last: Option<f64>, units: Units) -> CutTold {
-    let down = (cut.from[0] - cut.to[0]).abs() < 1e-9;
-    let way = if down { "cut from top to bottom" } else { "cut from left to right" };
-    let stays = if last == Some(cut.fence) { "the fence stays; " } else { "" };
-    CutTold {
-        number: cut.number,
-        fence: format!("Fence {}", shown(cut.fence, units)),
-        way: format!("{stays}{way}"),
-        parts: [
-            format!("At the fence: {}.", becomes(record, sheet, &cut.keeps, units)),
-            format!("Falls off: {}.", becomes(record, sheet, &cut.drops, units)),
-        ],
-    }
-}
-
-/// What a part is and where it goes.
-fn becomes(record: &Record, sheet: &Sheet, falls: &Falls, units: Units) -> String {
-    let size = shown_size(falls.area.size, units);
-    match falls.what.as_str() {
-        "piece" => format!("{} ({size}), {}", falls.id, where_to(record, &falls.id)),
-        "offcut" => format!("{} ({size}), keep as {}", short(sheet, &falls.id), falls.id),
-        "part" => format!("{} ({size})", parts::told(record, &falls.id)),
-        "machine" => format!("the machine's part ({size}), put aside"),
-        "spent" => format!("what the machine has left ({size})"),
-        "scrap" => format!("scrap ({size})"),
-        _ => match sheet.cuts.iter().find(|cut| cut.in_hand == falls.area) {
-            Some(next) => format!("a part ({size}) for cut\u{a0}{}", next.number),
-            None => format!("a part to cut on ({size})"),
-        },
-    }
-}
-
-/// An offcut as the drawing calls it.
-pub(super) fn short(sheet: &Sheet, id: &str) -> String {
-    let number = sheet.offcuts.iter().position(|offcut| offcut.id == id);
-    format!("offcut {}", number.map_or(1, |number| number + 1))
-}
-
-/// The pile that a finished piece or photo goes to.
-fn where_to(record: &Record, id: &str) -> String {
-    let piece = record.pieces.iter().find(|piece| piece.id == id);
-    let photo = record.photos.iter().find(|photo| photo.id == id);
-    let page = piece.map(|piece| &piece.page).or_else(|| photo.map(|photo| &photo.page));
-    match (piece.is_some_and(|piece| !piece.gutted.is_empty()), page) {
-        (true, _) => "gut it next".to_owned(),
-        (false, Some(page)) if record.pages.len() > 1 => format!("done: {page} page"),
-        (false, _) => "done".to_owned(),
-    }
+    notes.iter().map(|(note, names)| format!("{}: {note}.", names.join(", "))).collect()
 }

@@ -1,80 +1,106 @@
 //! A sheet of the guide to scale: its pieces, offcuts and numbered cuts, in black and white.
 
-use kurbo::{Affine, Rect, Shape};
+use kurbo::{Affine, Point, Rect, Shape};
 
-use crate::length::Units;
-use crate::record::{Cut, Placed, Sheet};
+use crate::record::{Record, Sheet};
 
-use super::super::drawing::from_rings;
 use super::super::pdf::{Anchor, Canvas, Ink};
-use super::flow::{GREY, disc, fitted};
+use super::super::printed_page::{BLACK, BOLD, PLAIN, WHITE};
+use super::super::sheet_layout::label::{CAPITALS, DEPTH, Label};
+use super::super::sheet_layout::{LaidCut, Style, lay_out};
+use super::columns::COLUMN;
+use super::flow::GREY;
 use super::machine_step;
-use super::sheet::short;
-use super::shown_size;
-use crate::emit::printed_page::{BLACK, PLAIN};
 
 /// Shade of pieces: told apart from bare paper on any printer.
 const PIECE: Ink = [0.88, 0.88, 0.88];
-/// Type sizes of names in points, largest first: the first that fits.
-const NAMES: [f64; 3] = [12.0, 10.0, 8.0];
-/// Radius of a cut's number in inches, and its type size in points.
-const DISC: [f64; 2] = [0.115, 9.5];
-/// Where along a cut its number may stand, best first.
-const DISC_PLACES: [f64; 11] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.1, 0.9, 0.27, 0.73];
+/// Type sizes of names in inches: 12, 10 and 8 pt.
+const NAMES: [f64; 3] = [12.0 / 72.0, 10.0 / 72.0, 8.0 / 72.0];
+/// Radii of cut numbers in inches.
+const DISCS: [f64; 2] = [0.115, 0.1];
+/// A cut number's type size over its disc's radius.
+const FIGURES: f64 = 1.13;
+/// How far names and numbers may stand beyond the sheet, in inches.
+const RIM: f64 = 0.14;
+/// Longest side of a drawing in inches, by the most cuts that it is large enough for.
+const SIDES: [(usize, f64); 4] = [(0, 1.88), (2, 2.25), (6, 2.6), (16, COLUMN - 2.0 * RIM)];
+/// A sheet with more cuts than that is drawn over both columns, so large at most.
+const WIDE: [f64; 2] = [6.9, 5.6];
+/// No sheet is drawn larger than this share of its size.
+const LARGEST: f64 = 0.5;
 
-/// Draws a sheet; the drawing's left and top on its page and its scale are given.
+/// How a sheet is drawn.
+#[derive(Clone, Copy)]
+pub(super) struct Lay {
+    scale: f64,
+    /// Whether it takes the width of both columns.
+    pub wide: bool,
+}
+
+/// The size of a sheet's drawing in inches, and how it is drawn.
+pub(super) fn size(sheet: &Sheet) -> ([f64; 2], Lay) {
+    let sides = sheet.size.map(|side| if side > 0.0 && side.is_finite() { side } else { 1.0 });
+    let enough = SIDES.iter().find(|(cuts, _)| sheet.cuts.len() <= *cuts);
+    let (room, wide) = match enough {
+        Some(&(_, side)) => ([side.min(COLUMN - 2.0 * RIM), side], false),
+        None => (WIDE, true),
+    };
+    let scale = (room[0] / sides[0]).min(room[1] / sides[1]).min(LARGEST);
+    (sides.map(|side| side * scale + 2.0 * RIM), Lay { scale, wide })
+}
+
+/// Draws a sheet with its top left at a place; `em` measures names.
 pub(super) fn draw(
     canvas: &mut Canvas<'_>,
+    record: &Record,
     sheet: &Sheet,
-    [left, top, scale]: [f64; 3],
-    units: Units,
+    (at, lay): ([f64; 2], Lay),
+    em: &dyn Fn(&str) -> f64,
 ) {
-    let lay = Affine::translate((left, top)) * Affine::scale(scale);
-    let rect = |at: [f64; 2], size: [f64; 2]| {
-        lay.transform_rect_bbox(Rect::new(at[0], at[1], at[0] + size[0], at[1] + size[1]))
+    let style = Style {
+        at: at.map(|edge| edge + RIM),
+        scale: lay.scale,
+        sizes: &NAMES,
+        room: 0.03,
+        discs: &DISCS,
+        rim: RIM,
+        all_names: false,
     };
-    for placed in &sheet.placed {
-        let Some(path) = from_rings(&placed.rings) else { continue };
-        canvas.fill(PIECE);
-        canvas.pen(BLACK, 0.6);
-        canvas.path(&(lay * path), true, true);
-    }
+    let laid = lay_out(record, sheet, &style, em);
+    canvas.fill(PIECE);
     canvas.pen(BLACK, 0.6);
-    for part in &sheet.parts {
-        outline(canvas, rect(part.at, part.size));
+    for piece in &laid.pieces {
+        canvas.path(&piece.outline, true, true);
+    }
+    for part in &laid.parts {
+        outline(canvas, part.part);
     }
     canvas.pen(GREY, 0.8);
     canvas.dashes(&[3.0, 2.5]);
-    for offcut in &sheet.offcuts {
-        outline(canvas, rect(offcut.at, offcut.size));
+    for offcut in &laid.offcuts {
+        outline(canvas, offcut.part);
     }
-    if let Some(machine) = sheet.machine {
+    if let Some(machine) = laid.machine {
         canvas.dashes(&[7.0, 2.0, 1.5, 2.0]);
-        outline(canvas, rect(machine.at, machine.size));
+        outline(canvas, machine);
     }
     canvas.dashes(&[]);
     canvas.pen(BLACK, 1.2);
-    outline(canvas, rect([0.0; 2], sheet.size));
-    machine_step::corner(canvas, sheet, lay);
-    let mut taken: Vec<Rect> = Vec::new();
-    for placed in &sheet.placed {
-        taken.extend(name(canvas, placed, lay));
-    }
-    for part in &sheet.parts {
-        let lines = [part.id.clone(), shown_size(part.size, units)];
-        taken.extend(told(canvas, &lines, rect(part.at, part.size), BLACK));
-    }
-    for offcut in &sheet.offcuts {
-        let lines = [short(sheet, &offcut.id), shown_size(offcut.size, units)];
-        taken.extend(told(canvas, &lines, rect(offcut.at, offcut.size), GREY));
-    }
+    outline(canvas, laid.whole);
+    let [left, top] = style.at;
+    machine_step::corner(canvas, sheet, Affine::translate((left, top)) * Affine::scale(lay.scale));
     canvas.pen(BLACK, 1.8);
-    for cut in &sheet.cuts {
-        let [from, to] = ends(cut, lay);
-        canvas.line(from, to);
+    for cut in &laid.cuts {
+        canvas.line([cut.from.x, cut.from.y], [cut.to.x, cut.to.y]);
     }
-    for cut in &sheet.cuts {
-        number(canvas, cut, lay, &mut taken);
+    let names = laid.pieces.iter().filter_map(|piece| Some((piece.label.as_ref()?, BLACK)));
+    let kept = laid.offcuts.iter().filter_map(|offcut| Some((offcut.label.as_ref()?, GREY)));
+    let parts = laid.parts.iter().filter_map(|part| Some((part.label.as_ref()?, BLACK)));
+    for (label, ink) in names.chain(parts).chain(kept) {
+        write(canvas, label, ink);
+    }
+    for cut in &laid.cuts {
+        number(canvas, cut);
     }
 }
 
@@ -82,85 +108,34 @@ fn outline(canvas: &mut Canvas<'_>, rect: Rect) {
     canvas.rectangle([rect.x0, rect.y0], [rect.width(), rect.height()]);
 }
 
-fn ends(cut: &Cut, lay: Affine) -> [[f64; 2]; 2] {
-    [cut.from, cut.to].map(|[x, y]| {
-        let point = lay * kurbo::Point::new(x, y);
-        [point.x, point.y]
-    })
-}
-
-/// A cut's number on its line, where it covers no name and no other number.
-fn number(canvas: &mut Canvas<'_>, cut: &Cut, lay: Affine, taken: &mut Vec<Rect>) {
-    let [from, to] = ends(cut, lay);
-    let [radius, size] = DISC;
-    let radius = if cut.number > 9 { radius * 1.2 } else { radius };
-    let round = |share: f64| {
-        let at = [0, 1].map(|axis| from[axis] + (to[axis] - from[axis]) * share);
-        Rect::from_center_size((at[0], at[1]), (2.0 * radius, 2.0 * radius))
+/// A name; one that runs up the page is turned.
+fn write(canvas: &mut Canvas<'_>, label: &Label, ink: Ink) {
+    let Point { x, y } = label.center;
+    let down = label.size * (CAPITALS - DEPTH) / 2.0;
+    let write = |canvas: &mut Canvas<'_>| {
+        canvas.fill(ink);
+        canvas.text(PLAIN, label.size * 72.0, [x, y + down], Anchor::Middle, &label.text);
     };
-    let covered = |place: &Rect| -> f64 {
-        taken.iter().map(|other| place.intersect(*other)).map(|common| common.area()).sum()
-    };
-    let places = DISC_PLACES.map(round);
-    let best = places.iter().min_by(|one, other| covered(one).total_cmp(&covered(other)));
-    let Some(place) = best.copied() else { return };
-    taken.push(place);
-    disc(canvas, cut.number, [place.center().x, place.center().y], radius, size);
-}
-
-/// A piece's name in its middle, as large as it fits; returns where it stands.
-fn name(canvas: &mut Canvas<'_>, placed: &Placed, lay: Affine) -> Option<Rect> {
-    let path = lay * from_rings(&placed.rings)?;
-    let bounds = path.bounding_box();
-    let last = placed.piece.rsplit('.').next().unwrap_or(&placed.piece);
-    let fits = |canvas: &Canvas<'_>, text: &str, size: f64| {
-        canvas.width(PLAIN, size, text) < bounds.width() - 0.08
-            && size / 72.0 < bounds.height() - 0.04
-    };
-    let tries = NAMES.iter().flat_map(|&size| [(placed.piece.as_str(), size), (last, size)]);
-    let (text, size) = tries
-        .into_iter()
-        .find(|(text, size)| fits(canvas, text, *size))
-        .map(|(text, size)| (text.to_owned(), size))
-        .or_else(|| {
-            let size = NAMES[2];
-            let cut = fitted(canvas, PLAIN, size, last, bounds.width() - 0.04);
-            (cut.chars().count() > 2 && size / 72.0 < bounds.height()).then_some((cut, size))
-        })?;
-    // Where the middle is cut out, the name stands on the paper below or above it.
-    let on_paper = |share: &&f64| {
-        let y = bounds.y0 + bounds.height() * **share;
-        path.winding((bounds.center().x, y).into()) % 2 != 0
-    };
-    let share = [0.5, 0.86, 0.14].iter().find(on_paper).copied().unwrap_or(0.5);
-    let down = bounds.height() * (share - 0.5);
-    Some(words(canvas, &[text], size, bounds + kurbo::Vec2::new(0.0, down), BLACK))
-}
-
-/// The name and size of an offcut or a part in its middle; returns where they stand.
-fn told(canvas: &mut Canvas<'_>, lines: &[String; 2], bounds: Rect, ink: Ink) -> Option<Rect> {
-    let fits = |count: usize, size: f64| {
-        let wide = lines[..count].iter().map(|line| canvas.width(PLAIN, size, line));
-        let high = size * 1.25 / 72.0 * if count == 2 { 2.0 } else { 1.0 };
-        wide.fold(0.0, f64::max) < bounds.width() - 0.08 && high < bounds.height() - 0.04
-    };
-    let tries = NAMES.iter().flat_map(|&size| [(2, size), (1, size)]);
-    let (count, size) = tries.into_iter().find(|(count, size)| fits(*count, *size))?;
-    Some(words(canvas, &lines[..count], size, bounds, ink))
-}
-
-/// Lines of text in the middle of a rectangle; returns the room they take.
-fn words(canvas: &mut Canvas<'_>, lines: &[String], size: f64, bounds: Rect, ink: Ink) -> Rect {
-    let step = size * 1.25 / 72.0;
-    let count = f64::from(u32::try_from(lines.len()).unwrap_or(1));
-    let center = bounds.center();
-    let mut baseline = center.y - step * (count - 1.0) / 2.0 + size * 0.36 / 72.0;
-    let mut wide: f64 = 0.0;
-    canvas.fill(ink);
-    for line in lines {
-        wide = wide.max(canvas.width(PLAIN, size, line));
-        canvas.text(PLAIN, size, [center.x, baseline], Anchor::Middle, line);
-        baseline += step;
+    if label.upright {
+        write(canvas);
+    } else {
+        let turn = Affine::rotate_about(-std::f64::consts::FRAC_PI_2, label.center);
+        canvas.laid(turn, write);
     }
-    Rect::from_center_size(center, (wide, step * count))
+}
+
+/// A cut's number in a white disc, with a line to its cut where it stands beside it.
+fn number(canvas: &mut Canvas<'_>, cut: &LaidCut) {
+    canvas.pen(BLACK, 0.7);
+    if let Some(point) = cut.points_to {
+        canvas.line([point.x, point.y], [cut.disc.x, cut.disc.y]);
+    }
+    canvas.fill(WHITE);
+    let disc = kurbo::Circle::new(cut.disc, cut.radius).to_path(1e-3);
+    canvas.path(&disc, true, true);
+    canvas.fill(BLACK);
+    let number = cut.number.to_string();
+    let size = cut.radius * FIGURES;
+    let at = [cut.disc.x, cut.disc.y + size * 0.36];
+    canvas.text(BOLD, size * 72.0, at, Anchor::Middle, &number);
 }

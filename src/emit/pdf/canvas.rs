@@ -3,7 +3,9 @@
 use kurbo::{Affine, BezPath, PathEl, Point};
 use pdf_writer::{Content, Name};
 
-use crate::outline::shaping::{ShapedGlyph, shape_known};
+use crate::outline::fonts::Font;
+use crate::outline::label::{label_width, shape_label};
+use crate::outline::shaping::ShapedGlyph;
 use crate::record::Glyph;
 
 use super::fonts::{FontUse, resource};
@@ -28,13 +30,20 @@ pub struct Canvas<'a> {
     size: [f64; 2],
     content: Content,
     fonts: &'a mut Vec<FontUse>,
+    /// Places of the fonts that stand in where one lacks a letter.
+    stand_ins: &'a [usize],
     images: Vec<usize>,
     layers: Vec<Layer>,
 }
 
 impl<'a> Canvas<'a> {
     /// A page whose content is stretched about its middle.
-    pub(super) fn new(size: [f64; 2], stretch: [f64; 2], fonts: &'a mut Vec<FontUse>) -> Self {
+    pub(super) fn new(
+        size: [f64; 2],
+        stretch: [f64; 2],
+        fonts: &'a mut Vec<FontUse>,
+        stand_ins: &'a [usize],
+    ) -> Self {
         let mut content = Content::new();
         if stretch != [1.0, 1.0] {
             let middle = [0, 1].map(|axis| size[axis] * (1.0 - stretch[axis]) / 2.0);
@@ -42,7 +51,7 @@ impl<'a> Canvas<'a> {
             let [across, down] = stretch.map(|factor| factor as f32);
             content.transform([across, 0.0, 0.0, down, points(middle[0]), points(middle[1])]);
         }
-        Self { size, content, fonts, images: Vec::new(), layers: Vec::new() }
+        Self { size, content, fonts, stand_ins, images: Vec::new(), layers: Vec::new() }
     }
 
     /// The page's content, the pictures on it and its layers.
@@ -207,15 +216,22 @@ impl<'a> Canvas<'a> {
         self.content.cubic_to(one.0, one.1, two.0, two.1, to.0, to.1);
     }
 
-    /// Width of a text in inches; letters that the font lacks are shown as `?`.
+    /// Width of a text in inches.
     pub fn width(&self, font: usize, size: f64, text: &str) -> f64 {
-        self.shaped(font, text).1.iter().map(|glyph| glyph.advance).sum::<f64>() * size / POINTS
+        width(self.fonts, self.stand_ins, font, size, text)
     }
 
-    /// Writes a text with its baseline at a place; `size` is in points.
+    /// Writes a text with its baseline at a place; `size` is in points. A letter that neither the font nor
+    /// one that stands in for it has is written as its code point.
     pub fn text(&mut self, font: usize, size: f64, at: [f64; 2], anchor: Anchor, text: &str) {
-        let (text, shaped) = self.shaped(font, text);
+        let chain = chain(self.fonts, self.stand_ins, font);
+        if chain.is_empty() {
+            return;
+        }
+        let fonts: Vec<&Font> = chain.iter().map(|place| &*self.fonts[*place].font).collect();
+        let (text, shaped) = shape_label(&fonts, text);
         let em = size / POINTS;
+        let (places, shaped): (Vec<usize>, Vec<ShapedGlyph>) = shaped.into_iter().unzip();
         let width: f64 = shaped.iter().map(|glyph| glyph.advance).sum::<f64>() * em;
         let pen = match anchor {
             Anchor::Start => 0.0,
@@ -223,12 +239,12 @@ impl<'a> Canvas<'a> {
             Anchor::End => -width,
         };
         let glyphs = Glyph::line(&shaped, &text, pen, em);
-        self.glyphs(font, size, at, &glyphs);
-    }
-
-    fn shaped(&self, font: usize, text: &str) -> (String, Vec<ShapedGlyph>) {
-        let Some(used) = self.fonts.get(font) else { return (String::new(), Vec::new()) };
-        shape_known(&used.font, text)
+        let mut start = 0;
+        for run in places.chunk_by(|one, other| one == other) {
+            let end = start + run.len();
+            self.glyphs(chain[run[0]], size, at, &glyphs[start..end]);
+            start = end;
+        }
     }
 
     /// Writes placed glyphs (inches right of and above `at`) so that nothing drifts: every gap
@@ -279,6 +295,25 @@ impl<'a> Canvas<'a> {
         }
         self.content.end_text();
     }
+}
+
+/// Width of a text in inches in one of a document's fonts.
+pub(super) fn width(
+    fonts: &[FontUse],
+    stand_ins: &[usize],
+    font: usize,
+    size: f64,
+    text: &str,
+) -> f64 {
+    let chain = chain(fonts, stand_ins, font);
+    let fonts: Vec<&Font> = chain.iter().map(|place| &*fonts[*place].font).collect();
+    if fonts.is_empty() { 0.0 } else { label_width(&fonts, text) * size / POINTS }
+}
+
+/// Places of a font and those that stand in for it.
+fn chain(fonts: &[FontUse], stand_ins: &[usize], font: usize) -> Vec<usize> {
+    let others = stand_ins.iter().copied().filter(|other| *other != font);
+    std::iter::once(font).chain(others).filter(|place| *place < fonts.len()).collect()
 }
 
 /// Glyphs on one baseline: before each, the gap in thousandths of an em.

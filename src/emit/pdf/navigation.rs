@@ -3,17 +3,19 @@
 use pdf_writer::writers::Catalog;
 use pdf_writer::{Finish, Name, Pdf, Ref, TextStr};
 
-use super::PageSetup;
+use super::{PageSetup, points};
 
 /// A bookmark and those under it.
 pub(super) struct Bookmark {
     id: Ref,
     title: String,
     page: Ref,
+    /// How far up the page its place is, in points; the whole page if not told.
+    up: Option<f32>,
     under: Vec<Bookmark>,
 }
 
-/// The bookmarks of pages: one a page, neighbours of one part under that part's.
+/// The bookmarks of pages: one a page, neighbours of one part under that part's, and those of places.
 pub(super) fn bookmarks<'a>(
     pages: impl Iterator<Item = (&'a PageSetup, Ref)>,
     fresh: &mut impl FnMut() -> Ref,
@@ -21,16 +23,22 @@ pub(super) fn bookmarks<'a>(
     let mut tops: Vec<Bookmark> = Vec::new();
     let mut part = "";
     for (setup, page) in pages {
-        let title = setup.bookmark.clone();
         if !setup.part.is_empty() && setup.part != part {
             let title = setup.part.clone();
-            tops.push(Bookmark { id: fresh(), title, page, under: Vec::new() });
+            tops.push(Bookmark { id: fresh(), title, page, up: None, under: Vec::new() });
         }
         part = &setup.part;
-        let own = Bookmark { id: fresh(), title, page, under: Vec::new() };
-        match tops.last_mut() {
-            Some(top) if !part.is_empty() => top.under.push(own),
-            _ => tops.push(own),
+        if !setup.bookmark.is_empty() {
+            let title = setup.bookmark.clone();
+            let own = Bookmark { id: fresh(), title, page, up: None, under: Vec::new() };
+            match tops.last_mut() {
+                Some(top) if !part.is_empty() => top.under.push(own),
+                _ => tops.push(own),
+            }
+        }
+        for (title, down) in &setup.places {
+            let (title, up) = (title.clone(), Some(points(setup.size[1] - down)));
+            tops.push(Bookmark { id: fresh(), title, page, up, under: Vec::new() });
         }
     }
     tops
@@ -60,7 +68,11 @@ fn write_level(pdf: &mut Pdf, parent: Ref, level: &[Bookmark]) {
         if let (Some(first), Some(last)) = (bookmark.under.first(), bookmark.under.last()) {
             item.first(first.id).last(last.id).count(count(bookmark.under.len()));
         }
-        item.dest().page(bookmark.page).fit();
+        let place = item.dest().page(bookmark.page);
+        match bookmark.up {
+            Some(up) => place.xyz(0.0, up, None),
+            None => place.fit(),
+        }
     }
 }
 

@@ -21,7 +21,7 @@ use super::points;
 pub struct PageSetup {
     /// Width and height.
     pub size: [f64; 2],
-    /// Its bookmark (ISO 32000-1, 12.3.3).
+    /// Its bookmark (ISO 32000-1, 12.3.3); none if empty.
     pub bookmark: String,
     /// The bookmark under which that of this and the neighbouring pages hang; empty for none.
     pub part: String,
@@ -31,6 +31,8 @@ pub struct PageSetup {
     pub trim: Option<Area>,
     /// How far colour runs on beyond the trim.
     pub bleed: f64,
+    /// Bookmarks of places on it, with how far these are from its top.
+    pub places: Vec<(String, f64)>,
 }
 
 impl PageSetup {
@@ -52,6 +54,11 @@ impl PageSetup {
     /// The same page, trimmed, with colour running `bleed` over the trim.
     pub fn trimmed(self, trim: Area, bleed: f64) -> Self {
         Self { trim: Some(trim), bleed, ..self }
+    }
+
+    /// The same page with bookmarks of places on it, told by how far they are from its top.
+    pub fn with_places(self, places: Vec<(String, f64)>) -> Self {
+        Self { places, ..self }
     }
 
     /// The same page with its trim stretched about the middle of the page.

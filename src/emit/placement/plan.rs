@@ -7,7 +7,7 @@ use kurbo::{BezPath, Point, Rect, Shape};
 use crate::emit::drawing::laying_rectangle;
 use crate::outline::boolean::polygon::Polygons;
 use crate::outline::fonts::Font;
-use crate::outline::shaping::shape_known;
+use crate::outline::label::label_width;
 use crate::outline::{laying, readable, rectangle};
 use crate::record::Record;
 
@@ -141,9 +141,8 @@ fn label(shows: &BezPath, thing: &Thing, font: &Font, taken: &[Rect]) -> Option<
     if shows.elements().is_empty() || box_of.is_zero_area() {
         return None;
     }
-    let ems = |text: &str| -> f64 {
-        shape_known(font, text).1.iter().map(|glyph| glyph.advance).sum::<f64>()
-    };
+    let fonts = font.with_its_stand_ins();
+    let ems = |text: &str| label_width(&fonts, text);
     // Bold figures are a little wider than those of the label font.
     let number = ems(&thing.number.to_string()) * 1.1;
     let name = ems(&thing.id);

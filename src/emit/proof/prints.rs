@@ -3,7 +3,7 @@
 use svg::Document;
 use svg::node::element::{Group, Use};
 
-use super::{Proof, counted, inline, percent, section, text};
+use super::{Proof, counted, inline_at, name, percent, section, text};
 use crate::emit::SmallCopies;
 use crate::emit::drawing::{area, fixed, laying_rectangle, moved};
 use crate::emit::lettering::{Anchor, Lettering};
@@ -36,8 +36,9 @@ impl Proof<'_> {
         );
         let cards: String =
             prints.iter().map(|sheet| self.print_sheet(sheet, label_font, copies)).collect();
-        let rows: String = self.record.photos.iter().map(|photo| self.photo_row(photo)).collect();
-        let columns = ["Photo", "Print", "File", "Printed of it", "Dots an inch"];
+        let photos = self.record.photos.iter().enumerate();
+        let rows: String = photos.map(|(place, photo)| self.photo_row(place + 1, photo)).collect();
+        let columns = ["No.", "Photo", "Print", "File", "Printed of it", "Dots an inch"];
         let table = super::tables::table(&columns, &rows);
         let body = format!(
             "{about}<div class=\"sheets\">\n{cards}</div>\n<div class=\"card prints\">{table}</div>"
@@ -48,15 +49,17 @@ impl Proof<'_> {
     fn print_sheet(&self, sheet: &Sheet, label_font: &Font, copies: &SmallCopies) -> String {
         let number = sheet.printed;
         let photos = counted(sheet.placed.len(), "photo", "photos");
+        let share = prints_width(sheet) / self.widest();
         let told = format!("Sheet {} of photo paper with {photos}", sheet.id);
         format!(
             "<article class=\"card\" id=\"prints-{number}\" aria-labelledby=\"prints-{number}-name\">\n\
-             <div class=\"head\"><h3 id=\"prints-{number}-name\">{}</h3></div>\n\
+             <div class=\"head\">{}<h3 id=\"prints-{number}-name\">{}</h3></div>\n\
              <p class=\"facts\">Page {number} of print/photos.pdf · {photos} · {} used</p>\n\
              <figure class=\"picture\">{}</figure>\n{}</article>\n",
-            text(&sheet.id),
+            self.tick("sheet", &sheet.id, "is cut"),
+            name(&sheet.id),
             percent(sheet.used),
-            inline(&self.print_picture(sheet, label_font, copies), &told),
+            inline_at(&self.print_picture(sheet, label_font, copies), &told, share),
             self.cuts(sheet),
         )
     }
@@ -96,19 +99,24 @@ impl Proof<'_> {
             .to_string()
     }
 
-    fn photo_row(&self, photo: &Photo) -> String {
+    fn photo_row(&self, number: usize, photo: &Photo) -> String {
         let Some(picture) = &photo.picture else { return String::new() };
         let [width, height] = picture.dots.map(f64::from);
         let kept = picture.crop.size[0] * picture.crop.size[1] / (width * height);
         let part = if kept > 0.9995 { "the whole".to_owned() } else { percent(kept) };
         format!(
-            "<tr><th scope=\"row\">{}</th><td class=\"size\">{}</td><td>{}</td><td>{part}</td><td>{:.0}</td></tr>\n",
-            text(&photo.id),
+            "<tr><td class=\"count\">{number}</td><th scope=\"row\">{}</th><td class=\"size\">{}</td><td>{}</td><td>{part}</td><td>{:.0}</td></tr>\n",
+            name(&photo.id),
             self.size(photo.size),
             text(&picture.file),
             picture.resolution,
         )
     }
+}
+
+/// Width of the picture of a sheet of photo paper in inches.
+pub(super) fn prints_width(sheet: &Sheet) -> f64 {
+    sheet.size[0] + 0.1
 }
 
 /// One print where it lies on its sheet.

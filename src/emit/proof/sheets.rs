@@ -1,8 +1,9 @@
 //! The sheets of the proof: a picture, what becomes of the sheet, the cuts in order.
 
-use super::{Proof, counted, inline, percent, section, text};
+use super::prints::prints_width;
+use super::{Proof, counted, inline_at, name, percent, section, text};
 use crate::emit::parts;
-use crate::emit::sheet_picture::sheet_svg;
+use crate::emit::sheet_picture::{picture_width, sheet_svg};
 use crate::emit::work;
 use crate::outline::fonts::Font;
 use crate::record::{Cut, Falls, Sheet};
@@ -35,31 +36,39 @@ impl Proof<'_> {
         let picture = sheet_svg(self.record, sheet, label_font);
         let pieces = counted(sheet.placed.len(), "piece", "pieces");
         let told = format!("Sheet {} of {} with {pieces}", sheet.id, sheet.paper);
-        let whole = sheet.placed.len() == 1 && sheet.cuts.is_empty() && sheet.machine.is_none();
-        let class = if whole { "card whole" } else { "card" };
+        let share = picture_width(self.record, sheet) / self.widest();
         format!(
-            "<article class=\"{class}\" id=\"sheet-{number}\" aria-labelledby=\"sheet-{number}-name\">\n\
-             <div class=\"head\"><h3 id=\"sheet-{number}-name\">{}</h3><span>{}</span></div>\n\
+            "<article class=\"card\" id=\"sheet-{number}\" aria-labelledby=\"sheet-{number}-name\">\n\
+             <div class=\"head\">{}<h3 id=\"sheet-{number}-name\">{}</h3><span>{}</span></div>\n\
              <p class=\"facts\">{}</p>\n<figure class=\"picture\">{}</figure>\n{}{}</article>\n",
-            text(&sheet.id),
+            self.tick("sheet", &sheet.id, "is cut"),
+            name(&sheet.id),
             self.paper(&sheet.paper),
             self.facts(sheet, &pieces),
-            inline(&picture, &told),
+            inline_at(&picture, &told, share),
             self.cuts(sheet),
             self.work(sheet) + &self.gutted(sheet) + &self.kept(sheet),
         )
     }
 
+    /// The width in inches of the widest picture of a sheet: all are shown at the scale at which it fits.
+    pub(super) fn widest(&self) -> f64 {
+        let sheets = self.record.sheets.iter().map(|sheet| picture_width(self.record, sheet));
+        let prints = self.record.prints.iter().map(prints_width);
+        sheets.chain(prints).fold(f64::MIN_POSITIVE, f64::max)
+    }
+
     fn facts(&self, sheet: &Sheet, pieces: &str) -> String {
         let from = match sheet.from.as_str() {
+            "new" | "" if sheet.to_buy => "<strong>to buy</strong>".to_owned(),
             "new" | "" => "new".to_owned(),
             middle if self.record.gutted_for(sheet).is_some() => {
-                format!("the {} (gutting)", text(middle))
+                format!("the {} (gutting)", name(middle))
             }
             whole if self.record.part_of(sheet).is_some() => {
-                format!("cut from sheet {}", text(whole))
+                format!("cut from sheet {}", name(whole))
             }
-            offcut => format!("the leftover {}", text(offcut)),
+            offcut => format!("the leftover {}", name(offcut)),
         };
         let mut facts = vec![self.size(sheet.size), from];
         match sheet.placed.is_empty() {
@@ -122,7 +131,7 @@ impl Proof<'_> {
     fn fall(&self, falls: &Falls) -> String {
         match falls.what.as_str() {
             "piece" => self.link(&falls.id),
-            "offcut" => format!("keep {}", text(&falls.id)),
+            "offcut" => format!("keep {}", name(&falls.id)),
             "part" => text(&parts::told(self.record, &falls.id)),
             "machine" => "for the machine".to_owned(),
             "spent" => "what the machine has left".to_owned(),
@@ -173,7 +182,7 @@ impl Proof<'_> {
             return String::new();
         }
         let kept = sheet.offcuts.iter();
-        let kept = kept.map(|offcut| format!("{} ({})", text(&offcut.id), self.size(offcut.size)));
+        let kept = kept.map(|offcut| format!("{} ({})", name(&offcut.id), self.size(offcut.size)));
         format!("<p class=\"facts\">Worth keeping: {}</p>\n", kept.collect::<Vec<_>>().join(", "))
     }
 }

@@ -1,6 +1,6 @@
 //! The tables of the proof: pieces, shopping, papers.
 
-use super::{Proof, counted, message, percent, section, text};
+use super::{Proof, counted, message, name, percent, section, text};
 use crate::record::{Paper, Piece, ShoppingLine};
 
 impl Proof<'_> {
@@ -9,17 +9,18 @@ impl Proof<'_> {
         let pieces = self.record.pieces.iter().enumerate();
         let rows: String = pieces.map(|(place, piece)| self.piece(place + 1, piece)).collect();
         let columns = ["Cut", "No.", "Piece", "Paper", "Size", "Tool", "Sheet", "Notes"];
-        let body = table(&columns, &rows);
+        let body = self.ticked() + &table(&columns, &rows);
         section("card pieces", "pieces", "The pieces", &body)
     }
 
     fn piece(&self, number: usize, piece: &Piece) -> String {
-        let id = text(&piece.id);
+        let id = name(&piece.id);
         let copies = if piece.copies > 1 { format!(" × {}", piece.copies) } else { String::new() };
         format!(
-            "<tr id=\"piece-{number}\"><td><input type=\"checkbox\" aria-label=\"{id} is cut\"></td>\
+            "<tr id=\"piece-{number}\"><td>{}</td>\
              <td class=\"count\">{number}</td><th scope=\"row\">{id}{copies}</th>\
              <td class=\"paper\">{}</td><td class=\"size\">{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+            self.tick("cut", &piece.id, "is cut"),
             self.paper(&piece.paper),
             self.size(piece.size),
             text(&piece.tool),
@@ -34,7 +35,7 @@ impl Proof<'_> {
         let holds =
             |sheet: &crate::record::Sheet| sheet.placed.iter().any(|placed| placed.piece == piece);
         let links = sheets.filter(|(_, sheet)| holds(sheet)).map(|(place, sheet)| {
-            format!("<a href=\"#sheet-{}\">{}</a>", place + 1, text(&sheet.id))
+            format!("<a href=\"#sheet-{}\">{}</a>", place + 1, name(&sheet.id))
         });
         links.collect::<Vec<_>>().join(", ")
     }
@@ -51,9 +52,32 @@ impl Proof<'_> {
         if priced {
             columns.push("Price");
         }
-        let missing = shopping.iter().any(|line| line.uses > line.on_hand);
+        let missing = shopping.iter().any(|line| line.buy > 0);
         let heading = if missing { "Shopping list" } else { "What to lay out: nothing to buy" };
-        section("card", "shopping", heading, &(table(&columns, &rows) + &self.photo_paper()))
+        section(
+            "card",
+            "shopping",
+            heading,
+            &(table(&columns, &rows) + &self.to_pay() + &self.photo_paper()),
+        )
+    }
+
+    /// What the sheets to buy cost.
+    fn to_pay(&self) -> String {
+        let totals = &self.record.totals;
+        if totals.buy == 0 {
+            return String::new();
+        }
+        let unpriced = totals.shopping.iter().any(|line| line.buys_unpriced());
+        let price = match (totals.buy_price > 0.0, unpriced) {
+            (true, false) => format!(" for {:.2}", totals.buy_price),
+            (true, true) => format!(" for {:.2} and what the unpriced ones cost", totals.buy_price),
+            (false, _) => String::new(),
+        };
+        let sheets = counted(usize::try_from(totals.buy).unwrap_or(usize::MAX), "sheet", "sheets");
+        format!(
+            "\n<p>{sheets} to buy{price}: they are marked so and come last, after what can be cut at once.</p>"
+        )
     }
 
     /// The photo paper, of which nobody says how much is on hand.
@@ -66,11 +90,16 @@ impl Proof<'_> {
     }
 
     fn shopping_line(&self, line: &ShoppingLine, priced: bool) -> String {
-        let missing = match line.uses.saturating_sub(line.on_hand) {
+        let missing = match line.buy {
             0 => "nothing".to_owned(),
-            count => format!("<strong>{count}</strong>"),
+            count if line.buys_unpriced() => format!("<strong>{count}</strong>"),
+            count => format!("<strong>{count}</strong> for {:.2}", line.buy_price),
         };
-        let price = if priced { format!("<td>{:.2}</td>", line.price) } else { String::new() };
+        let price = match (priced, line.price > 0.0) {
+            (false, _) => String::new(),
+            (true, false) => "<td></td>".to_owned(),
+            (true, true) => format!("<td>{:.2}</td>", line.price),
+        };
         format!(
             "<tr><th scope=\"row\">{}</th><td class=\"size\">{}</td><td>{}</td><td>{}</td><td>{missing}</td>{price}</tr>\n",
             self.paper(&line.paper),

@@ -150,6 +150,20 @@ impl FontBook {
         names
     }
 
+    /// The font that holds the most of some letters: one of the user's if any holds one, else one of the
+    /// system's; upright and regular rather than not, then the first by its path. Nothing if none holds any,
+    /// or may go into a document.
+    pub fn with_most_letters(&self, letters: &[char]) -> Option<Arc<Font>> {
+        let held = |font: &Font| letters.iter().filter(|one| font.glyph(**one).is_some()).count();
+        let best = |fonts: &[Arc<Font>]| {
+            let fit = fonts.iter().filter(|font| font.embedding.allows_pdf() && held(font) > 0);
+            // Of equals the last is taken, so the list is read from its end.
+            let regular = |font: &Font| font.style.eq_ignore_ascii_case("regular");
+            fit.rev().max_by_key(|font| (held(font), regular(font))).cloned()
+        };
+        best(self.own()).or_else(|| best(self.system()))
+    }
+
     fn file(&self, name: &str) -> Result<Arc<Font>, FontError> {
         let beside = self.folders.first().and_then(|folder| folder.parent());
         let places = [beside.map(|folder| folder.join(name)), Some(PathBuf::from(name))];

@@ -1,0 +1,237 @@
+//! Entries to rows: lines of a column with what is drawn on them.
+
+use super::super::pdf::{Canvas, Document, Ink};
+use super::super::printed_page::{BLACK, BOLD, PLAIN};
+use super::entries::{Drawing, Entry, Step};
+use super::flow::{GREY, HEADING, TEXT, TITLE};
+use super::lines::broken;
+
+/// What is read while the hands are busy: fence settings, in points.
+const SETTING: f64 = 18.0;
+/// Type of notes, and of what is read before the work begins, in points.
+const NOTES: f64 = 11.0;
+const SMALL: f64 = 10.5;
+/// Distance between baselines, as a share of the type size.
+const LEADING: f64 = 1.22;
+/// How far a step's lines stand in, and those of a list, in inches.
+const STEP_INDENT: f64 = 0.42;
+const ITEM_INDENT: f64 = 0.16;
+
+/// A line of a column.
+#[derive(Default)]
+pub(super) struct Row<'a> {
+    /// Its height in inches.
+    pub height: f64,
+    /// What is drawn, from the row's left end and top.
+    pub marks: Vec<Mark<'a>>,
+    /// Whether the next row stays in the same column.
+    pub keep: bool,
+    /// The name that a bookmark gives to this place.
+    pub named: Option<String>,
+}
+
+impl<'a> Row<'a> {
+    /// The same row once more, without a drawing.
+    pub fn copy(&self) -> Self {
+        let marks = self.marks.iter().filter_map(Mark::copy).collect();
+        Self { height: self.height, marks, keep: self.keep, named: None }
+    }
+}
+
+/// What is drawn on a row; lengths in inches from its left end and top.
+pub(super) enum Mark<'a> {
+    /// A text with its baseline at a place.
+    Text { font: usize, size: f64, ink: Ink, at: [f64; 2], text: String },
+    /// The dot of a list.
+    Dot([f64; 2]),
+    /// A step's number with the middle of its left side at a place.
+    Number { at: [f64; 2], width: f64, text: String },
+    /// A level line.
+    Rule { down: f64, width: f64, weight: f32 },
+    /// A drawing.
+    Drawing(Box<dyn FnOnce(&mut Canvas<'_>, [f64; 2]) + 'a>),
+}
+
+impl<'a> Mark<'a> {
+    fn copy(&self) -> Option<Mark<'a>> {
+        Some(match self {
+            Self::Text { font, size, ink, at, text } => {
+                Mark::Text { font: *font, size: *size, ink: *ink, at: *at, text: text.clone() }
+            }
+            Self::Dot(at) => Mark::Dot(*at),
+            Self::Number { at, width, text } => {
+                Mark::Number { at: *at, width: *width, text: text.clone() }
+            }
+            Self::Rule { down, width, weight } => {
+                Mark::Rule { down: *down, width: *width, weight: *weight }
+            }
+            Self::Drawing(_) => return None,
+        })
+    }
+}
+
+/// Sets entries in a column of a width.
+pub(super) struct Setter<'d> {
+    /// The document, which knows the fonts.
+    pub document: &'d Document,
+    /// The column's width in inches.
+    pub width: f64,
+}
+
+/// The look of a text.
+#[derive(Clone, Copy)]
+struct Look {
+    font: usize,
+    size: f64,
+    ink: Ink,
+    indent: f64,
+}
+
+impl Setter<'_> {
+    /// An entry's rows.
+    pub fn set<'a>(&self, entry: Entry<'a>) -> Vec<Row<'a>> {
+        match entry {
+            Entry::Cover { title, about } => self.cover(&title, &about),
+            Entry::Title { title, about } => self.title(&title, &about),
+            Entry::Again(text) => {
+                let look = Look { font: BOLD, size: NOTES, ink: BLACK, indent: 0.0 };
+                kept(self.text(look, &text, 0.06))
+            }
+            Entry::Heading(text) => {
+                let look = Look { font: BOLD, size: HEADING, ink: BLACK, indent: 0.0 };
+                let mut rows = vec![blank(0.08)];
+                rows.extend(self.text(look, &text, 0.04));
+                kept(rows)
+            }
+            Entry::Item(text) => self.item(NOTES, &text),
+            Entry::Small(text) => self.item(SMALL, &text),
+            Entry::Step(step) => self.step(&step),
+            Entry::Drawing(drawing) => self.drawing(drawing),
+        }
+    }
+
+    fn lines(&self, look: Look, text: &str) -> Vec<String> {
+        let width = |text: &str| self.document.width(look.font, look.size, text);
+        broken(&width, text, self.width - look.indent)
+    }
+
+    /// A text's rows: its first two lines stay together, and so do its last two.
+    fn text<'a>(&self, look: Look, text: &str, below: f64) -> Vec<Row<'a>> {
+        let lines = self.lines(look, text);
+        let count = lines.len();
+        let step = look.size * LEADING / 72.0;
+        let rows = lines.into_iter().enumerate().map(|(place, text)| {
+            let at = [look.indent, step * 0.8];
+            let Look { font, size, ink, .. } = look;
+            let height = if place + 1 == count { step + below } else { step };
+            Row {
+                height,
+                marks: vec![Mark::Text { font, size, ink, at, text }],
+                keep: place + 1 < count && (place == 0 || place + 2 == count),
+                named: None,
+            }
+        });
+        rows.collect()
+    }
+
+    fn cover<'a>(&self, title: &str, about: &str) -> Vec<Row<'a>> {
+        let large = Look { font: BOLD, size: TITLE, ink: BLACK, indent: 0.0 };
+        let mut rows = self.text(large, title, 0.02);
+        let plain = Look { font: PLAIN, size: TEXT, ink: GREY, indent: 0.0 };
+        rows.extend(self.text(plain, about, 0.1));
+        kept(rows)
+    }
+
+    fn title<'a>(&self, title: &str, about: &str) -> Vec<Row<'a>> {
+        let rule = Mark::Rule { down: 0.0, width: self.width, weight: 1.4 };
+        let mut rows = vec![Row { height: 0.07, marks: vec![rule], ..Row::default() }];
+        let bold = Look { font: BOLD, size: HEADING, ink: BLACK, indent: 0.0 };
+        let plain = Look { font: PLAIN, size: NOTES, ink: GREY, indent: 0.0 };
+        let room = self.width - self.document.width(BOLD, HEADING, title) - 0.12;
+        let beside = self.document.width(PLAIN, NOTES, about);
+        if beside <= room {
+            // Both fit on one line, the second at its end.
+            let mut line = self.text(bold, title, 0.06);
+            let at = [self.width - beside, HEADING * LEADING / 72.0 * 0.8];
+            let text = about.to_owned();
+            if let Some(row) = line.first_mut() {
+                row.marks.push(Mark::Text { font: PLAIN, size: NOTES, ink: GREY, at, text });
+            }
+            rows.extend(line);
+        } else {
+            rows.extend(self.text(bold, title, 0.0));
+            rows.extend(self.text(plain, about, 0.06));
+        }
+        kept(rows)
+    }
+
+    fn item<'a>(&self, size: f64, text: &str) -> Vec<Row<'a>> {
+        let look = Look { font: PLAIN, size, ink: BLACK, indent: ITEM_INDENT };
+        let mut rows = self.text(look, text, 0.05);
+        if let Some(row) = rows.first_mut() {
+            row.marks.push(Mark::Dot([0.0, size * LEADING / 72.0 * 0.8 - size * 0.0045]));
+        }
+        rows
+    }
+
+    fn step<'a>(&self, step: &Step) -> Vec<Row<'a>> {
+        let [first, last] = step.cuts;
+        let text = if first == last { first.to_string() } else { format!("{first}–{last}") };
+        let width = (self.document.width(BOLD, 11.0, &text) + 0.14).max(0.28);
+        let left = (width + 0.1).max(STEP_INDENT);
+        let height = SETTING * 1.25 / 72.0;
+        let base = height * 0.82;
+        let number = Mark::Number { at: [0.0, base - 0.085], width, text };
+        let setting = |at: [f64; 2], text: &str| Mark::Text {
+            font: BOLD,
+            size: SETTING,
+            ink: BLACK,
+            at,
+            text: text.to_owned(),
+        };
+        let told = |font: usize, text: &str, size: f64| self.document.width(font, size, text);
+        let after = left + told(BOLD, &step.fence, SETTING) + 0.12;
+        let mut head = Row { height, keep: true, ..Row::default() };
+        head.marks = vec![number, setting([left, base], &step.fence)];
+        let look = Look { font: PLAIN, size: TEXT, ink: BLACK, indent: STEP_INDENT };
+        let mut rows = vec![blank(0.03)];
+        if after + told(PLAIN, &step.way, TEXT) <= self.width {
+            let (at, text) = ([after, base], step.way.clone());
+            head.marks.push(Mark::Text { font: PLAIN, size: TEXT, ink: BLACK, at, text });
+            rows.push(head);
+        } else {
+            rows.push(head);
+            rows.extend(kept(self.text(look, &step.way, 0.0)));
+        }
+        for part in &step.parts {
+            rows.extend(self.text(look, part, 0.0));
+        }
+        // A short step stays whole.
+        if rows.len() <= 9 {
+            rows = kept(rows);
+        }
+        if let Some(last) = rows.last_mut() {
+            last.height += 0.08;
+            last.keep = false;
+        }
+        rows
+    }
+
+    fn drawing<'a>(&self, drawing: Drawing<'a>) -> Vec<Row<'a>> {
+        let [width, height] = drawing.size;
+        let shift = (self.width - width) / 2.0;
+        let draw = drawing.draw;
+        let put = move |canvas: &mut Canvas<'_>, at: [f64; 2]| draw(canvas, [at[0] + shift, at[1]]);
+        let marks = vec![Mark::Drawing(Box::new(put))];
+        vec![Row { height: height + 0.08, marks, keep: true, named: None }]
+    }
+}
+
+fn blank<'a>(height: f64) -> Row<'a> {
+    Row { height, keep: true, ..Row::default() }
+}
+
+/// Rows that stay with each other and with what comes next.
+fn kept(rows: Vec<Row<'_>>) -> Vec<Row<'_>> {
+    rows.into_iter().map(|row| Row { keep: true, ..row }).collect()
+}

@@ -1,0 +1,250 @@
+//! Where a name fits on a piece: whole inside it, as large as can be, upright if possible.
+
+use std::f64::consts::SQRT_2;
+
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Rect, Shape};
+
+use super::Style;
+use crate::outline::FLATTENING;
+
+/// Height of capitals and depth of the part below the baseline, in ems.
+pub(in crate::emit) const CAPITALS: f64 = 0.72;
+pub(in crate::emit) const DEPTH: f64 = 0.2;
+/// A shape that fills this share of its bounding box counts as a rectangle.
+const RECTANGULAR: f64 = 0.985;
+/// Points per side of the grid on which the roomiest place of a shape is looked for.
+const GRID: u32 = 24;
+
+/// The places that are taken already.
+pub(in crate::emit) struct Labels<'a> {
+    style: &'a Style,
+    em: &'a dyn Fn(&str) -> f64,
+    sheet: Rect,
+    taken: Vec<Rect>,
+    pieces: Vec<Rect>,
+}
+
+/// A text and its place.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::emit) struct Label {
+    /// The text.
+    pub text: String,
+    /// Its middle.
+    pub center: Point,
+    /// Its type size, an em in inches.
+    pub size: f64,
+    /// Its width in inches.
+    pub width: f64,
+    /// Whether it runs across, not up.
+    pub upright: bool,
+    /// Whether it stands beside its piece and not on it.
+    pub outside: bool,
+}
+
+impl Label {
+    /// The room it takes, grounds not counted.
+    pub fn bounds(&self) -> Rect {
+        let (long, high) = (self.width / 2.0, self.size * (CAPITALS + DEPTH) / 2.0);
+        let (x, y) = if self.upright { (long, high) } else { (high, long) };
+        Rect::new(self.center.x - x, self.center.y - y, self.center.x + x, self.center.y + y)
+    }
+}
+
+impl<'a> Labels<'a> {
+    /// No labels yet; `em` is the width of a text at a type size of 1.
+    pub fn new(style: &'a Style, em: &'a dyn Fn(&str) -> f64, sheet: Rect) -> Self {
+        Self { style, em, sheet, taken: Vec::new(), pieces: Vec::new() }
+    }
+
+    /// The places that are taken.
+    pub fn taken(&self) -> Vec<Rect> {
+        self.taken.clone()
+    }
+
+    /// The first of `texts` that fits into a rectangle, upright or turned.
+    pub fn in_rectangle(&mut self, part: Rect, texts: &[String]) -> Option<Label> {
+        let label = self.fit(texts, part.center(), [part.width(), part.height()])?;
+        self.taken.push(label.bounds());
+        Some(label)
+    }
+
+    /// Makes labels that stand beside their pieces keep off `pieces`.
+    pub fn keep_off(&mut self, pieces: Vec<Rect>) {
+        self.pieces = pieces;
+    }
+
+    /// The first of `texts` that fits into a shape at its roomiest place, or else the last of them
+    /// beside the shape.
+    pub fn of_outline(&mut self, outline: &BezPath, texts: &[String]) -> Option<Label> {
+        let label = self.inside(outline, texts).or_else(|| self.beside(outline, texts))?;
+        self.taken.push(label.bounds());
+        Some(label)
+    }
+
+    /// The last of `texts` beside a shape, where it covers nothing or, if that is wanted, the least.
+    fn beside(&self, outline: &BezPath, texts: &[String]) -> Option<Label> {
+        let text = texts.last().cloned().unwrap_or_default();
+        let Style { room, rim, all_names, .. } = *self.style;
+        let size = self.style.sizes.last().copied().unwrap_or_default();
+        let width = (self.em)(&text) * size;
+        let away = [width / 2.0 + 1.6 * room, size * (CAPITALS + DEPTH) / 2.0 + room];
+        let label = |center| {
+            let text = text.clone();
+            Label { text, center, size, width, upright: true, outside: true }
+        };
+        let around = outline.bounding_box();
+        let paper = self.sheet.inflate(rim, rim);
+        let covered = |label: &Label| -> f64 {
+            let bounds = label.bounds().inflate(room, room);
+            let others = self.pieces.iter().filter(|other| **other != around);
+            let others = others.chain(&self.taken);
+            let lost = bounds.area() - area_of(bounds.intersect(paper));
+            others.map(|other| area_of(other.intersect(bounds))).sum::<f64>() + lost
+        };
+        let labels = places_beside(around, away).map(label);
+        let least = labels.iter().min_by(|one, other| covered(one).total_cmp(&covered(other)))?;
+        // What is left of a free place is rounding.
+        (all_names || covered(least) < 1e-6).then(|| least.clone())
+    }
+
+    /// The first of `texts` that fits into a shape at its roomiest place.
+    fn inside(&self, outline: &BezPath, texts: &[String]) -> Option<Label> {
+        let bounds = outline.bounding_box();
+        if outline.area().abs() > RECTANGULAR * bounds.area() {
+            return self.fit(texts, bounds.center(), [bounds.width(), bounds.height()]);
+        }
+        let (center, radius) = roomiest(outline)?;
+        let middle = bounds.center();
+        let centers =
+            [middle, center, Point::new(middle.x, center.y), Point::new(center.x, middle.y)];
+        let named = texts.split_last().map_or(texts, |(_, names)| names);
+        self.on_shape(outline, &centers, named).or_else(|| {
+            // A square whose corners lie on the circle.
+            self.fit(texts, center, [radius * SQRT_2, radius * SQRT_2])
+        })
+    }
+
+    /// The first of `texts` that fits whole on a shape, upright at one of `centers`.
+    fn on_shape(&self, outline: &BezPath, centers: &[Point], texts: &[String]) -> Option<Label> {
+        let lines: Vec<_> = BezPath::from_iter(flattened(outline)).segments().collect();
+        let room = self.style.room;
+        for text in texts {
+            let em = (self.em)(text);
+            for &size in self.style.sizes {
+                for &center in centers {
+                    let (text, width) = (text.clone(), em * size);
+                    let label = Label { text, center, size, width, upright: true, outside: false };
+                    let ground = label.bounds().inflate(room, room);
+                    let clear = lines.iter().all(|line| !meets(ground, line.start(), line.end()));
+                    if clear && outline.winding(center) % 2 != 0 {
+                        return Some(label);
+                    }
+                }
+            }
+        }
+        None
+    }
+
+    fn fit(&self, texts: &[String], center: Point, room: [f64; 2]) -> Option<Label> {
+        let (sizes, clear) = (self.style.sizes.iter().copied(), self.style.room);
+        for text in texts.iter().filter(|text| !text.is_empty()) {
+            let em = (self.em)(text);
+            let fits = |size: f64, [along, across]: [f64; 2]| {
+                em * size + 2.0 * clear <= along
+                    && size * (CAPITALS + DEPTH) + 2.0 * clear <= across
+            };
+            let upright = sizes.clone().find(|size| fits(*size, room)).map(|size| (size, true));
+            let turned = || {
+                let size = sizes.clone().find(|size| fits(*size, [room[1], room[0]]))?;
+                (room[1] > room[0]).then_some((size, false))
+            };
+            if let Some((size, upright)) = upright.or_else(turned) {
+                let (text, width) = (text.clone(), em * size);
+                return Some(Label { text, center, size, width, upright, outside: false });
+            }
+        }
+        None
+    }
+}
+
+fn flattened(outline: &BezPath) -> Vec<PathEl> {
+    let mut elements = Vec::new();
+    kurbo::flatten(outline, FLATTENING, |element| elements.push(element));
+    elements
+}
+
+/// Whether the line from `from` to `to` has a point in `rect` (Liang and Barsky, ACM Trans. Graph. 3,
+/// 1984).
+fn meets(rect: Rect, from: Point, to: Point) -> bool {
+    let along = to - from;
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    let sides = [
+        (-along.x, from.x - rect.x0),
+        (along.x, rect.x1 - from.x),
+        (-along.y, from.y - rect.y0),
+        (along.y, rect.y1 - from.y),
+    ];
+    for (speed, room) in sides {
+        if speed == 0.0 && room < 0.0 {
+            return false;
+        }
+        if speed < 0.0 {
+            enters = enters.max(room / speed);
+        } else if speed > 0.0 {
+            leaves = leaves.min(room / speed);
+        }
+    }
+    enters <= leaves
+}
+
+/// Centres of labels round a box: right, below, left, above, then its corners.
+fn places_beside(around: Rect, [x, y]: [f64; 2]) -> [Point; 8] {
+    let (left, right) = (around.x0 - x, around.x1 + x);
+    let (above, below) = (around.y0 - y, around.y1 + y);
+    let middle = around.center();
+    [
+        (right, middle.y),
+        (middle.x, below),
+        (left, middle.y),
+        (middle.x, above),
+        (right, above),
+        (right, below),
+        (left, below),
+        (left, above),
+    ]
+    .map(Point::from)
+}
+
+fn area_of(rect: Rect) -> f64 {
+    rect.width().max(0.0) * rect.height().max(0.0)
+}
+
+/// The point inside a shape that is farthest from its edges, on a grid, and that distance.
+fn roomiest(outline: &BezPath) -> Option<(Point, f64)> {
+    let bounds = outline.bounding_box();
+    let step = |index: u32| (f64::from(index) + 0.5) / f64::from(GRID);
+    let mut best: Option<(Point, f64)> = None;
+    for row in 0..GRID {
+        for column in 0..GRID {
+            let x = bounds.x0 + step(column) * bounds.width();
+            let point = Point::new(x, bounds.y0 + step(row) * bounds.height());
+            let away = room_round(outline, point, best.map_or(0.0, |(_, room)| room));
+            if let Some(room) = away {
+                best = Some((point, room));
+            }
+        }
+    }
+    best
+}
+
+/// How far `point` is from the edges of `outline`, if it is inside and farther than `least`.
+fn room_round(outline: &BezPath, point: Point, least: f64) -> Option<f64> {
+    let mut nearest = f64::INFINITY;
+    for segment in outline.segments() {
+        nearest = nearest.min(segment.nearest(point, 1e-3).distance_sq);
+        if nearest <= least * least {
+            return None;
+        }
+    }
+    (outline.winding(point) % 2 != 0).then(|| nearest.sqrt())
+}
