@@ -18,7 +18,8 @@ fn label() -> Arc<Font> {
 /// Pages of a PDF: its page objects are written in clear.
 fn pages(pdf: &[u8]) -> usize {
     let text = String::from_utf8_lossy(pdf);
-    text.matches("/Type /Page").count() - text.matches("/Type /Pages").count()
+    let objects = text.split("/Type /Page").skip(1);
+    objects.filter(|rest| !rest.starts_with(|next: char| next.is_ascii_alphabetic())).count()
 }
 
 /// The starters by file, and how many pages a page a sheet took.

@@ -11,7 +11,7 @@ use cutleaf::emit::raster::png;
 use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::record::{Record, Warning};
+use cutleaf::record::{FontUsed, Record, Run, ShoppingLine, ThinPlace, Warning};
 use kite_spread::kite_spread;
 
 fn fonts() -> Vec<Arc<Font>> {
@@ -300,4 +300,111 @@ fn pictures_of_absurd_size_are_refused() {
     let outside = "<svg xmlns='http://www.w3.org/2000/svg' width='1in' height='1in'>\
                    <image href='/etc/hostname' width='9' height='9'/></svg>";
     assert!(png(outside, 60.0).is_ok());
+}
+
+/// The texts of the strips in the proof, in their order, as HTML.
+fn told(html: &str) -> Vec<&str> {
+    let quotes = html.split("<q dir=\"auto\"").skip(1);
+    quotes
+        .filter_map(|rest| rest.split_once('>')?.1.split_once("</q>"))
+        .map(|told| told.0)
+        .collect()
+}
+
+#[test]
+fn the_story_is_told_as_it_is_read_with_its_emphasis_and_paper() {
+    let mut record = kite_spread();
+    let plain: Vec<String> = told(&proof(&record)).into_iter().map(str::to_owned).collect();
+    let words: Vec<String> =
+        record.strips.iter().map(|strip| strip.text.replace('&', "&amp;")).collect();
+    assert_eq!(plain, words);
+    // Printed in another order than they are read, with one word in another face.
+    record.strips.reverse();
+    for (family, html) in [
+        ("Noto Sans Italic", "<em>The</em>"),
+        ("Noto Sans Bold", "<strong>The</strong>"),
+        ("Noto Sans Bold Italic", "<strong><em>The</em></strong>"),
+        ("Lobster Regular", "<em>The</em>"),
+    ] {
+        let mut record = record.clone();
+        record.fonts.push(FontUsed { family: family.into(), ..FontUsed::default() });
+        let first = record.strips.last_mut().unwrap();
+        assert!(first.text.starts_with("The "));
+        let rest = first.runs[0].glyphs.split_off(3);
+        first.runs[0].font = 1;
+        first.runs.push(Run { font: 0, glyphs: rest });
+        let page = proof(&record);
+        let told = told(&page);
+        let expected = words[0].replacen("The", html, 1);
+        // The blank belongs to the word before it, whichever way that is set.
+        let found = told[0].replace(" </em>", "</em> ").replace(" </strong>", "</strong> ");
+        assert_eq!(found.replace("</em> </strong>", "</em></strong> "), expected, "{family}");
+        assert_eq!(told[1..], words[1..]);
+        assert!(page.contains("snow, "), "the strip's paper");
+    }
+}
+
+#[test]
+fn one_is_told_in_the_singular_and_unpriced_paper_has_no_price() {
+    let mut record = kite_spread();
+    let totals = &mut record.totals;
+    (totals.pieces, totals.sheets, totals.trimmer_cuts, totals.words) = (1, 1, 1, 1);
+    let line = totals.shopping[0].clone();
+    totals.shopping =
+        vec![ShoppingLine { price: 0.9, ..line.clone() }, ShoppingLine { price: 0.0, ..line }];
+    let html = proof(&record);
+    for many in ["pieces to cut", "sheets in all", "trimmer cuts", "words of story"] {
+        assert!(!html.contains(&format!("<dt>{many}</dt>")), "1 {many}");
+    }
+    assert!(html.contains("<td>0.90</td>") && !html.contains("0.00"));
+}
+
+#[test]
+fn only_the_proof_rings_thin_places() {
+    let mut record = kite_spread();
+    let kite = record.pieces.iter_mut().find(|piece| piece.id == "right.kite").unwrap();
+    kite.thin = vec![ThinPlace { at: [0.5, 0.5], width: 0.03, length: 0.2 }];
+    assert!(!pictures(&record)[0].contains("class=\"thin\""));
+    assert!(proof(&record).contains("class=\"thin\""));
+}
+
+#[test]
+fn everything_has_a_box_whose_tick_is_kept_for_this_plan_alone() {
+    let record = kite_spread();
+    let html = proof(&record);
+    let boxes = record.pieces.len() + record.sheets.len() + record.strips.len();
+    assert_eq!(html.matches(" data-tick=\"").count(), boxes);
+    let key = |record: &Record| values(&proof(record), "data-ticks")[0].to_owned();
+    let mut moved = record.clone();
+    moved.sheets[2].placed[0].at[0] += 0.125;
+    let renamed = Record { name: "Another".into(), ..record.clone() };
+    assert!(key(&record).contains(&record.name));
+    assert_eq!(key(&record), key(&record.clone()));
+    assert_ne!(key(&record), key(&moved), "stale ticks would show");
+    assert_ne!(key(&record), key(&renamed));
+}
+
+#[test]
+fn all_sheets_are_shown_at_one_scale_and_no_figure_is_cut_off() {
+    for unit in ["in", "mm"] {
+        let mut record = Record { shown_in: unit.into(), ..kite_spread() };
+        record.sheets[0].size = [24.0, 30.0];
+        let html = proof(&record);
+        let scale = |sheet: &cutleaf::record::Sheet| {
+            let told = format!("aria-label=\"Sheet {} of", sheet.id);
+            let tag = html.split(&told).nth(1).unwrap().split('>').next().unwrap();
+            let share = tag.split("width:").nth(1).and_then(|rest| rest.split('%').next());
+            let share: f64 = share.map_or(100.0, |share| share.parse().unwrap());
+            let width = values(tag, "viewBox")[0].split(' ').nth(2).unwrap();
+            share / width.parse::<f64>().unwrap()
+        };
+        let scales: Vec<f64> = record.sheets.iter().map(scale).collect();
+        assert!(scales.iter().all(|one| (one - scales[0]).abs() < 0.01), "{scales:?}");
+        for svg in &pictures(&record)[1..] {
+            let tree = usvg::Tree::from_str(svg, &usvg::Options::default()).unwrap();
+            let (drawn, size) = (tree.root().abs_bounding_box(), tree.size());
+            assert!(drawn.left() >= 0.0 && drawn.top() >= 0.0, "{unit}: {drawn:?}");
+            assert!(drawn.right() <= size.width() && drawn.bottom() <= size.height());
+        }
+    }
 }

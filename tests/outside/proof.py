@@ -1,6 +1,7 @@
 """The proof opens from disk by itself: HTML read by html5lib (HTML Living Standard), SVG as XML, the
-picture by Pillow."""
+picture by Pillow. Everything has its box to tick, the story is read in order, all sheets have one scale."""
 
+import re
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -25,7 +26,47 @@ def check(record, folder):
         tally.case(piece["id"] in words, f"the proof does not name {piece['id']}")
     for warning in record["warnings"]:
         tally.case(warning["kind"] in words or warning["help"][:20] in words, "a warning is missing")
+    for word in re.findall(r"(?<![\w./])1[ \u00a0](?:sheets|pieces|photos|pages|papers|words|strips|cuts)\b", words):
+        tally.case(False, f"the proof says {word!r}")
+    check_ticks(tally, record, document)
+    check_story(tally, record, document)
+    check_scale(tally, record, document)
     ElementTree.parse(Path(folder) / "spread.svg")
     width, height = Image.open(Path(folder) / "spread.png").size
     tally.case(width > 600 and height > 600, f"spread.png is {width} x {height}")
     return tally
+
+
+def check_ticks(tally, record, document):
+    """A box for every piece, sheet and strip, kept under a name of this very plan."""
+    ticks = [box.get("data-tick") for box in document.iter("input")]
+    wanted = [f"cut {piece['id']}" for piece in record["pieces"]]
+    wanted += [f"sheet {sheet['id']}" for sheet in record["sheets"] + record.get("prints", [])]
+    wanted += [f"glued {strip['id']}" for strip in record["strips"]]
+    tally.case(sorted(ticks) == sorted(wanted), f"boxes {set(ticks) ^ set(wanted)}")
+    key = next(document.iter("main")).get("data-ticks", "")
+    tally.case(record["name"] in key and re.search("[0-9a-f]{16}$", key), f"ticks are kept as {key!r}")
+
+
+def check_story(tally, record, document):
+    """The strips as they are read; what is set in another face is emphasised."""
+    told = [quote for quote in document.iter("q")]
+    place = {piece["id"]: number for number, piece in enumerate(record["pieces"])}
+    strips = sorted(record["strips"], key=lambda strip: place[strip["id"]])
+    texts = ["".join(quote.itertext()) for quote in told]
+    tally.case(texts == [strip["text"] for strip in strips], f"the story is told as {texts}")
+    marked = sum(len([one for one in quote.iter() if one.tag in ("em", "strong")]) > 0 for quote in told)
+    faced = sum(len({run["font"] for run in strip["runs"]}) > 1 for strip in strips)
+    tally.case(marked >= faced, f"{marked} strips show the emphasis of {faced}")
+
+
+def check_scale(tally, record, document):
+    """An inch is as long on every sheet's picture."""
+    scales = set()
+    for picture in document.iter("svg"):
+        told = picture.get("aria-label", "")
+        if told.startswith("Sheet "):
+            share = re.search(r"width:([\d.]+)%", picture.get("style", ""))
+            box = float(picture.get("viewBox", "0 0 1 1").split()[2])
+            scales.add(round((float(share[1]) if share else 100.0) / box, 2))
+    tally.case(not scales or max(scales) - min(scales) <= 0.02, f"scales {scales}")

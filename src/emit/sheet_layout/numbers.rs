@@ -114,8 +114,9 @@ impl Numbers {
         let inside = self.bounds.contains(center - Vec2::new(radius, radius))
             && self.bounds.contains(center + Vec2::new(radius, radius));
         let off = |rect: &Rect| {
+            // Not `clamp`, which panics where a broken record has a side that is no number.
             let nearest =
-                Point::new(center.x.clamp(rect.x0, rect.x1), center.y.clamp(rect.y0, rect.y1));
+                Point::new(center.x.max(rect.x0).min(rect.x1), center.y.max(rect.y0).min(rect.y1));
             nearest.distance(center) >= room
         };
         inside
