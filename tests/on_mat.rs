@@ -157,12 +157,14 @@ const STARS: [&str; 3] = [
     "star: {id: c, paper: sand, diameter: 3, at: [8, 0]}",
 ];
 
+/// Sheets, what else is set, pieces; the loaded paper's size, its turn, the cuts before.
+type Row<'a> = (&'a str, &'a str, &'a [&'a str], [f64; 2], f64, u32);
+
 #[test]
 fn the_largest_paper_that_fits_is_loaded() {
     let panel = "panel: {id: sky, paper: sand, size: 12 x 6, at: [0, 4]}";
     let with_panel = [panel, STARS[0], STARS[1], STARS[2]];
-    // Sheets, what else is set, pieces; the loaded paper's size, its turn, the cuts before.
-    let rows: [(&str, &str, &[&str], [f64; 2], f64, u32); 8] = [
+    let rows: [Row<'_>; 8] = [
         ("12 x 12: 2", "", &STARS, [12.0, 12.0], 0.0, 0),
         ("12 x 12: 2", "", &with_panel, [12.0, 12.0], 0.0, 0),
         ("8.5 x 11: 2", "mat: 12 x 24", &STARS, [8.5, 11.0], 0.0, 0),
