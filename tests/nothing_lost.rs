@@ -407,6 +407,11 @@ fn redos_stay_with_the_run_that_they_belong_to() {
     fs::write(folder.path().join("garden.yaml"), format!("{GARDEN}# again\n")).expect("written");
     told(folder.path(), &["build", "garden.yaml"], 0);
     stand(&run);
+    // So is it where only colours change.
+    let paler = GARDEN.replace("#3d6b35", "#5d8b55");
+    fs::write(folder.path().join("garden.yaml"), paler).expect("written");
+    told(folder.path(), &["build", "garden.yaml"], 0);
+    stand(&run);
     // Another one is refused.
     let before = files(&run);
     fs::write(folder.path().join("garden.yaml"), without_pond()).expect("written");
@@ -456,6 +461,7 @@ fn the_folder_of_another_spec_is_never_taken() {
     write(&path.join("roses.yaml"), &other);
     write(&path.join("sub/garden.yaml"), &other);
     write(&path.join("signs.yaml"), &other.replace("Garden", "garden!"));
+    assert_ne!(other, GARDEN);
     for spec in ["roses.yaml", "sub/garden.yaml", "signs.yaml"] {
         let message = told(path, &["build", spec], 1);
         assert!(message.contains(refused) && message.contains("`garden.yaml`"), "{message}");

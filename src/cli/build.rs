@@ -40,10 +40,14 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
     let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
     if keeps == Keeps::Foreign
         && let Some(standing) = folder.standing()?
-        && !standing.decided_as(&record)
     {
-        refuse_another_spec(&folder, &shown, &standing, &record, &arguments.spec)?;
-        refuse_over_redos(&folder, &shown)?;
+        // One that decides the very same is the same spread, wherever its spec has gone.
+        if !standing.decided_as(&record) {
+            refuse_another_spec(&folder, &shown, &standing, &record, &arguments.spec)?;
+        }
+        if !standing.takes_paper_as(&record) {
+            refuse_over_redos(&folder, &shown)?;
+        }
     }
     let files = drawn(&record, &spread.layout)?;
     folder.write(&files, keeps)?;
@@ -100,7 +104,7 @@ fn refuse_over_redos(folder: &Folder, shown: &Path) -> Result<(), Failure> {
         several => format!("{} belong", several.join(", ")),
     };
     let message = format!(
-        "{what} to the run in `{}`, and this build comes out otherwise than that run",
+        "{what} to the run in `{}`, and this build cuts the sheets otherwise than that run",
         shown.display()
     );
     let help = format!(

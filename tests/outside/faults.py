@@ -1,4 +1,4 @@
-"""Kills and faults at every system call that touches the folders of a run: `faults.py PROGRAM`.
+"""Kills and faults at every system call that touches the folders of a run: `faults.py PROGRAM [SCENE ...]`.
 
 `strace` ends the program, or has the call fail, at one call after the other while it builds into a folder
 in which a run stands, sets that run aside, or redoes a piece; with and without a call that exchanges two
@@ -183,9 +183,11 @@ class Bench:
         return wrong
 
 
-def check(program):
+def check(program, names):
     tally = Tally("faults")
     for scene in SCENES:
+        if names and scene.name not in names:
+            continue
         with tempfile.TemporaryDirectory() as work:
             bench = Bench(program, scene, Path(work).resolve())
             faults = list(bench.faults())
@@ -193,9 +195,9 @@ def check(program):
             with ThreadPoolExecutor(os.cpu_count()) as pool:
                 for wrong in pool.map(bench.tried, faults):
                     tally.case(not wrong, "; ".join(wrong))
-            print(f"  {scene.name}: {len(bench.calls)} calls, {len(faults)} faults")
+            print(f"  {scene.name}: {len(bench.calls)} calls, {len(faults)} faults", flush=True)
     return tally
 
 
 if __name__ == "__main__":
-    sys.exit(0 if check(os.path.abspath(sys.argv[1])).report() else 1)
+    sys.exit(0 if check(os.path.abspath(sys.argv[1]), sys.argv[2:]).report() else 1)
