@@ -287,7 +287,7 @@ const CASES: &[Case] = &[
         name: "a name taken twice",
         yaml: "name: a\npapers: {chalk: {color: '#ffffff'}}\nleft:\n  pieces:\n    - panel: {id: sky, paper: chalk, size: 2 x 2}\n    - panel: {id: sky, paper: chalk, size: 2 x 2}\n",
         exit: 1,
-        says: &["the id `sky` is taken twice"],
+        says: &["the id `sky` is taken twice", "here and before (line "],
         line: 6,
     },
     Case {

@@ -450,6 +450,40 @@ fn a_redo_counts_on_from_the_last_that_stands_and_none_is_made_of_a_redo() {
     assert!(message.contains("is a redo") && message.contains("`out/garden`"), "{message}");
 }
 
+/// From any folder: the record knows where the spec stands, and the photos with it.
+#[test]
+fn a_redo_finds_the_photos_beside_the_spec() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    fs::create_dir_all(path.join("album/pictures")).expect("made");
+    let gull = Path::new(env!("CARGO_MANIFEST_DIR")).join("templates/kite-day/gull.jpg");
+    fs::copy(gull, path.join("album/pictures/gull.jpg")).expect("copied");
+    let photo =
+        "photos: {gull: {size: 3 x 4, file: pictures/gull.jpg, allow low resolution: true}}\n";
+    let text = format!("{photo}{GARDEN}    - photo: {{photo: gull, at: {{top: 7}}}}\n");
+    write(&path.join("album/garden.yaml"), &text);
+    told(path, &["build", "album/garden.yaml"], 0);
+    told(path, &["redo", "out/garden", "--piece", "single.gull"], 0);
+    assert!(path.join("out/garden/redo-1/print/photos.pdf").is_file());
+    fs::rename(path.join("album/pictures"), path.join("pictures")).expect("moved");
+    let message = told(path, &["redo", "out/garden", "--piece", "single.gull"], 1);
+    assert!(message.contains("--from"), "{message}");
+    told(path, &["redo", "out/garden", "--piece", "single.gull", "--from", "."], 0);
+}
+
+/// No cut file is written over another, and no sheet goes by the name of another.
+#[test]
+fn every_sheet_of_a_spread_has_a_name_of_its_own() {
+    for starter in ["tide-pool", "printed"] {
+        let text = fs::read_to_string(format!("templates/{starter}.yaml")).expect("a starter");
+        let record = record_of(&text).expect("enough paper");
+        let sheets = record.sheets.iter().chain(&record.prints).map(|sheet| sheet.id.as_str());
+        let sheets: Vec<&str> = sheets.collect();
+        let apart: BTreeSet<&str> = sheets.iter().copied().collect();
+        assert_eq!(apart.len(), sheets.len(), "{starter}: {sheets:?}");
+    }
+}
+
 #[test]
 fn the_folder_of_another_spec_is_never_taken() {
     let folder = with_garden();

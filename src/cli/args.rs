@@ -115,9 +115,9 @@ pub struct RedoArguments {
     /// Id of a sheet to cut again; may be given several times.
     #[arg(long, value_name = "ID")]
     pub sheet: Vec<String>,
-    /// Folder in which the spec stands, for photos that are printed again.
-    #[arg(long, value_name = "FOLDER", default_value = ".")]
-    pub from: PathBuf,
+    /// Folder with the photos and fonts, if it is no longer where the spec stood when the spread was built.
+    #[arg(long, value_name = "FOLDER")]
+    pub from: Option<PathBuf>,
     /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
     #[arg(long)]
     pub strict: bool,

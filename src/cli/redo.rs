@@ -1,6 +1,6 @@
 //! `redo`: one piece or one sheet again, from the paper that is left.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use cutleaf::run::{self, Redo};
 use cutleaf::spec::Problem;
@@ -24,10 +24,11 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     let pieces = arguments.piece.iter().cloned().map(Redo::Piece);
     let wanted: Vec<Redo> =
         pieces.chain(arguments.sheet.iter().cloned().map(Redo::Sheet)).collect();
-    let fonts = files::font_book(Path::new("."));
+    let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder.path(), &first.spec));
+    let fonts = files::font_book(&from);
     let number = done.saturating_add(1);
     let mut layout = run::redo_layout(&first, &last, &wanted, number, &fonts)?;
-    run::add_photos(&mut layout, &first, &wanted, &arguments.from)?;
+    run::add_photos(&mut layout, &first, &wanted, &from)?;
     print_scale::correct(&mut layout)?;
     layout.strict = arguments.strict;
     progress::stop_on_interrupt();
@@ -35,6 +36,12 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     let files = build::drawn(&record, &layout)?;
     folder.write_redo(number, &files)?;
     Ok(build::told(&shown.join(redo_name(number)), &record, &files, arguments.json))
+}
+
+/// The folder in which the spec of a run stood, for its photos and fonts; this one if that isn't known.
+fn beside_spec(run: &Path, spec: &str) -> PathBuf {
+    let folder = run.join(spec).parent().map(Path::to_owned);
+    folder.filter(|folder| !spec.is_empty() && folder.is_dir()).unwrap_or_else(|| ".".into())
 }
 
 /// A redo of a redo would not know what the spread's other redos took.

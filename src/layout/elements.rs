@@ -12,7 +12,7 @@ use crate::spec::{
 use super::blocks::{Block, Part};
 use super::change::page_of;
 use super::reading::{Along, Reader, written};
-use super::{Layout, print, stacking};
+use super::{Layout, print, stacking, stock_names};
 
 mod drawn;
 mod finish;
@@ -34,7 +34,7 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
         let mut names = Names { page: name, taken: Vec::new() };
         if let Some(base) = &written.base {
             let paper = reader.paper(base);
-            let id = names.free(reader, "base", None);
+            let id = names.free(reader, "base", None, base.place);
             let part = Part::rectangle(format!("{name}.{id}"), "base", paper, layout.page);
             blocks.push(block(id, page, base.place, layout.page, vec![part]));
         }
@@ -44,7 +44,10 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
             continue;
         }
         for element in &written.pieces {
-            let id = names.free(reader, element.value.kind(), element.value.common().id);
+            let id = {
+                let (kind, id) = (element.value.kind(), element.value.common().id);
+                names.free(reader, kind, id, place_of(element))
+            };
             blocks.extend(self::element(reader, layout, folder, element, (&id, page)));
         }
     }
@@ -100,28 +103,38 @@ fn place_of(element: &Marked<Element>) -> Place {
 /// The names taken on a page.
 struct Names {
     page: &'static str,
-    taken: Vec<String>,
+    taken: Vec<(String, Place)>,
 }
 
 impl Names {
     /// The name that is asked for, or one made from the kind and a number.
-    fn free(&mut self, reader: &mut Reader<'_>, kind: &str, id: Option<&Marked<Text>>) -> String {
+    fn free(
+        &mut self,
+        reader: &mut Reader<'_>,
+        kind: &str,
+        id: Option<&Marked<Text>>,
+        place: Place,
+    ) -> String {
+        let taken = |name: &str| self.taken.iter().find(|(taken, _)| taken == name);
         let name = match id {
             Some(id) => {
                 let name = slug(&id.value);
-                if self.taken.contains(&name) {
-                    let message =
-                        format!("the id `{name}` is taken twice on the {} page", self.page);
+                if let Some((_, earlier)) = taken(&name) {
+                    let page = self.page;
+                    let line = stock_names::on_line(*earlier);
+                    let message = format!(
+                        "the id `{name}` is taken twice on the {page} page: here and before{line}"
+                    );
                     reader.problem(id.place, message, "give each piece an id of its own");
                 }
                 name
             }
             None => std::iter::once(slug(kind))
                 .chain((2..).map(|number| format!("{}-{number}", slug(kind))))
-                .find(|name| !self.taken.contains(name))
+                .find(|name| taken(name).is_none())
                 .unwrap_or_default(),
         };
-        self.taken.push(name.clone());
+        self.taken.push((name.clone(), place));
         name
     }
 }

@@ -9,7 +9,7 @@ use crate::spec::{Marked, Place, Text, Where, nearest, slug};
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};
 use super::stacking::stacking;
-use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece};
+use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, stock_names};
 
 /// Places every block and adds its pieces and photos to the layout.
 pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Block>) {
@@ -64,7 +64,11 @@ fn lay(
             }
             Content::Paper { kind, paper, tool, rectangle, drawing, folded, notes } => {
                 if !unique {
-                    let message = format!("the id `{id}` is taken twice");
+                    let earlier = layout.pieces.iter().find(|piece| piece.id == id);
+                    let photo = layout.photos.iter().find(|photo| photo.id == id);
+                    let earlier = earlier.map(|one| one.place).or(photo.map(|one| one.place));
+                    let line = earlier.map_or_else(String::new, stock_names::on_line);
+                    let message = format!("the id `{id}` is taken twice: here and before{line}");
                     reader.problem(block.place, message, "give one of the two another id");
                 }
                 let turns = turns(reader, block, layout.papers.get(*paper));

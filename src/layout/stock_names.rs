@@ -88,6 +88,7 @@ pub(super) fn offcuts(reader: &mut Reader<'_>) -> Vec<Vec<String>> {
     ids
 }
 
-fn on_line(place: Place) -> String {
+/// Where something stands, for a message that points elsewhere.
+pub(super) fn on_line(place: Place) -> String {
     if place.line > 0 { format!(" (line {})", place.line) } else { String::new() }
 }
