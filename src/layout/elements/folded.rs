@@ -84,7 +84,7 @@ pub(super) fn accordion(reader: &mut Reader<'_>, strip: &Accordion, id: &str) ->
     let folded = shapes::folded_accordion(panels, width, height);
     let (drawing, folded, side) =
         side_up(shapes::accordion(panels, width, height, stop), folded, strip.common());
-    let how = if side == OUTSIDE_UP && panels % 2 == 0 {
+    let how = if side == OUTSIDE_UP && panels.is_multiple_of(2) {
         "outside up, from the right, fold mountain and valley in turn; glue the right end panel down"
     } else {
         "from the left, fold valley and mountain in turn; glue the back of the left end panel"
