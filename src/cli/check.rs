@@ -76,7 +76,8 @@ fn uses(record: &Record, paper: &Paper) -> String {
         .map(|line| of_size(record, line))
         .collect();
     let old = record.sheets.iter().filter(|sheet| {
-        sheet.paper == paper.name && sheet.from != "new" && record.gutted_for(sheet).is_none()
+        let of_another = record.gutted_for(sheet).is_some() || record.part_of(sheet).is_some();
+        sheet.paper == paper.name && sheet.from != "new" && !of_another
     });
     let old = old.count();
     if old > 0 {

@@ -119,14 +119,16 @@ impl Run<'_> {
                     return None;
                 }
                 tried += 1;
-                if self.saves(&changed.layout, &touched, Effort::Quick).is_none() {
+                if self.saves(&changed.layout, paper, &touched, Effort::Quick).is_none() {
                     continue;
                 }
                 if proven >= MOST_PROVEN {
                     return None;
                 }
                 proven += 1;
-                if let Some(saves) = self.saves(&changed.layout, &touched, self.layout.effort) {
+                if let Some(saves) =
+                    self.saves(&changed.layout, paper, &touched, self.layout.effort)
+                {
                     return Some(self.sentence(&changed, &saves));
                 }
             }
@@ -165,8 +167,15 @@ impl Run<'_> {
         new.count() > 1 || (nest::least_sheets(&job) as usize) < nested.new_sheets(stock)
     }
 
-    /// What a change saves, if it is worse for no paper it touches.
-    fn saves(&self, changed: &Layout, touched: &[usize], effort: Effort) -> Option<Vec<String>> {
+    /// What a change saves, if it saves something of the paper that is `wanted` and is worse for no other
+    /// that it touches.
+    fn saves(
+        &self,
+        changed: &Layout,
+        wanted: usize,
+        touched: &[usize],
+        effort: Effort,
+    ) -> Option<Vec<String>> {
         let mut saves = Vec::new();
         for &paper in touched {
             let (job, pieces) = job_of(changed, paper, &self.stock[paper]);
@@ -177,6 +186,7 @@ impl Run<'_> {
             let (_, after) = purchase::nest(changed, job, &middles, offers);
             match difference(&self.gutted[paper], &after) {
                 Difference::Worse => return None,
+                Difference::Same if paper == wanted => return None,
                 Difference::Same => {}
                 Difference::Better(better) => {
                     saves.push(better.told(&on_hand.name, self.layout.units));
