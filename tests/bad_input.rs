@@ -189,7 +189,7 @@ const CASES: &[Case] = &[
         name: "a missing SVG file",
         yaml: "name: a\npapers: {chalk: {color: '#ffffff'}}\nleft:\n  pieces:\n    - shape: {file: kite-day/gull.svg, paper: chalk}\n",
         exit: 1,
-        says: &["`kite-day/gull.svg` can't be read"],
+        says: &["there is no file `kite-day/gull.svg`", "did you mean `kite-day/gull.jpg`?"],
         line: 5,
     },
     Case {
@@ -217,8 +217,8 @@ const CASES: &[Case] = &[
         name: "a broken line",
         yaml: "name: a\nleft:\n  pieces:\n    - panel: {paper: chalk, size: 3 x 4\nright: {}\n",
         exit: 1,
-        says: &["the YAML can't be read"],
-        line: 5,
+        says: &["this `{` is never closed", "write `}`"],
+        line: 4,
     },
     Case {
         name: "a duplicate key",
@@ -336,7 +336,7 @@ const CASES: &[Case] = &[
         name: "a printer that is far off",
         yaml: "name: a\nleft: {}\nprinter: {scale: 3}\n",
         line: 3,
-        says: &["off by more than a tenth", "100 %"],
+        says: &["off by more than 3 %", "100 %"],
         exit: 1,
     },
     Case {

@@ -104,7 +104,7 @@ fn broken_files_are_named() {
         ("phone.jpg", "`phone.jpg` is not a JPEG"),
         ("short.tif", "`short.tif` is broken"),
         ("short.webp", "`short.webp` is broken"),
-        ("none.jpg", "`none.jpg` can't be read"),
+        ("none.jpg", "there is no file `none.jpg`"),
     ] {
         says(path, &format!("{{size: 2 x 2, file: {file}}}"), words);
     }

@@ -14,7 +14,7 @@ use cutleaf::spec::{Problem, slug};
 
 use super::args::BuildArguments;
 use super::folder::{Folder, Keeps, Standing, redo_name};
-use super::{Done, Failure, files, progress, say, to_buy};
+use super::{Done, Failure, files, progress, say, say_json, to_buy};
 
 /// Files of a run: paths in its folder, and what they hold.
 type Files = Vec<(String, Vec<u8>)>;
@@ -125,7 +125,7 @@ pub fn drawn(record: &Record, layout: &Layout) -> Result<Files, Failure> {
 pub fn told(folder: &Path, record: &Record, files: &Files, json: bool) -> Done {
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     if json {
-        say(serde_json::json!({
+        say_json(&serde_json::json!({
             "folder": folder, "files": names, "totals": record.totals, "warnings": record.warnings,
             "to_buy": to_buy::lines(record),
         }));

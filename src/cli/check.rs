@@ -3,9 +3,10 @@
 use cutleaf::length::Size;
 use cutleaf::record::{Paper, Record, ShoppingLine};
 use cutleaf::run;
+use cutleaf::spec::in_short;
 
 use super::args::CheckArguments;
-use super::{Done, Failure, counted, files, progress, say, to_buy};
+use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};
 
 /// Checks a spread.
 pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
@@ -14,7 +15,7 @@ pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
     let record = progress::with("nesting", || run::run(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     if arguments.json {
-        say(serde_json::to_string_pretty(&record).unwrap_or_default());
+        say_json(&record);
     } else {
         summary(&record);
     }
@@ -31,7 +32,7 @@ pub fn summary(record: &Record) {
     }
     say(format_args!(
         "{}: {} on {}",
-        record.name,
+        in_short(&record.name),
         parts.join(", "),
         counted(totals.sheets, "sheet")
     ));
@@ -63,7 +64,9 @@ pub fn summary(record: &Record) {
             if warning.line > 0 { format!("line {}: ", warning.line) } else { String::new() };
         say(format_args!(
             "Warning, {line}{} ({}): {}",
-            warning.message, warning.kind, warning.help
+            in_short(&warning.message),
+            warning.kind,
+            in_short(&warning.help)
         ));
     }
 }

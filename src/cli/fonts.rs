@@ -9,7 +9,7 @@ use cutleaf::outline::fonts::FontListing;
 use cutleaf::spec::Problem;
 
 use super::args::FontsArguments;
-use super::{Failure, files, progress, say};
+use super::{Failure, files, progress, say, say_json};
 
 /// Fonts on one sample sheet: more make a picture that viewers are slow to draw.
 const MOST_SAMPLES: usize = 300;
@@ -34,7 +34,7 @@ pub fn run(arguments: &FontsArguments) -> Result<(), Failure> {
         })?;
     }
     if arguments.json {
-        say(serde_json::Value::Array(list.iter().map(|(font, _)| row(font)).collect()));
+        say_json(&list.iter().map(|(font, _)| row(font)).collect::<Vec<_>>());
         return Ok(());
     }
     say(format_args!(

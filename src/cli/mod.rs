@@ -20,7 +20,7 @@ use std::process::ExitCode;
 use std::sync::OnceLock;
 
 use clap::Parser;
-use cutleaf::spec::{Problem, Problems};
+use cutleaf::spec::{Problem, Problems, printable, printable_json};
 
 use args::{Arguments, Command};
 
@@ -137,7 +137,17 @@ impl From<Problems> for Failure {
     }
 }
 
-/// Prints a result.
+/// Prints a line. What comes from outside is shown, never obeyed.
 pub(crate) fn say(line: impl fmt::Display) {
-    note(writeln!(io::stdout(), "{line}"));
+    say_as_is(printable(&line.to_string()).replace('\n', " "));
+}
+
+/// Prints JSON.
+pub(crate) fn say_json(value: &impl serde::Serialize) {
+    say_as_is(printable_json(&serde_json::to_string_pretty(value).unwrap_or_default()));
+}
+
+/// Prints what the program itself made.
+pub(crate) fn say_as_is(text: impl fmt::Display) {
+    note(writeln!(io::stdout(), "{text}"));
 }

@@ -3,11 +3,11 @@
 use clap::CommandFactory;
 
 use super::args::{Arguments, CompletionsArguments};
-use super::{Failure, say};
+use super::{Failure, say_as_is, say_json};
 
 /// Prints the JSON Schema of a spec.
 pub fn schema() -> Result<(), Failure> {
-    say(serde_json::to_string_pretty(&cutleaf::spec::schema()).unwrap_or_default());
+    say_json(&cutleaf::spec::schema());
     Ok(())
 }
 
@@ -15,7 +15,7 @@ pub fn schema() -> Result<(), Failure> {
 pub fn completions(arguments: &CompletionsArguments) -> Result<(), Failure> {
     let mut out = Vec::new();
     clap_complete::generate(arguments.shell, &mut Arguments::command(), "cutleaf", &mut out);
-    say(String::from_utf8_lossy(&out));
+    say_as_is(String::from_utf8_lossy(&out));
     Ok(())
 }
 
@@ -23,7 +23,7 @@ pub fn completions(arguments: &CompletionsArguments) -> Result<(), Failure> {
 pub fn manual() -> Result<(), Failure> {
     let mut out = Vec::new();
     if clap_mangen::Man::new(Arguments::command()).render(&mut out).is_ok() {
-        say(String::from_utf8_lossy(&out));
+        say_as_is(String::from_utf8_lossy(&out));
     }
     Ok(())
 }

@@ -42,8 +42,12 @@ pub struct Paragraph {
 impl Paragraph {
     /// The stretches of a part of the text, in bytes of the text.
     pub fn stretches(&self, from: usize, to: usize) -> Vec<(std::ops::Range<usize>, Face)> {
-        let ends = self.faces.iter().skip(1).map(|(at, _)| *at).chain([self.text.len()]);
-        let clipped = self.faces.iter().zip(ends).filter_map(|(&(start, face), end)| {
+        // A long paragraph has thousands of stretches, and its lines are tried at every break.
+        let first = self.faces.partition_point(|(start, _)| *start <= from).saturating_sub(1);
+        let faces = self.faces.get(first..).unwrap_or_default();
+        let ends = faces.iter().skip(1).map(|(at, _)| *at).chain([self.text.len()]);
+        let within = faces.iter().zip(ends).take_while(|((start, _), _)| *start < to);
+        let clipped = within.filter_map(|(&(start, face), end)| {
             let range = start.max(from)..end.min(to);
             (!range.is_empty()).then_some((range, face))
         });

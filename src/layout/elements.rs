@@ -23,11 +23,16 @@ pub(super) mod lines;
 mod photos;
 
 /// Elements one page may hold; a full page has a few dozen.
-const MOST_ELEMENTS: usize = 2_000;
+const MOST_ELEMENTS: usize = 500;
+/// Pieces and photos of all elements together, each mat one.
+const MOST_PARTS: usize = 1_500;
+/// The least side of what is cut or glued: nothing narrower can be held under a blade.
+const LEAST_SIDE: Length = Length::part(1, 32);
 
 /// The blocks of all pages, in stacking order within each page.
 pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) -> Vec<Block> {
     let mut blocks = Vec::new();
+    let mut count = 0;
     let spec = reader.spec;
     for (page, name) in layout.pages.iter().enumerate() {
         let Some(written) = page_of(spec, name) else { continue };
@@ -48,7 +53,14 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
                 let (kind, id) = (element.value.kind(), element.value.common().id);
                 names.free(reader, kind, id, place_of(element))
             };
-            blocks.extend(self::element(reader, layout, folder, element, (&id, page)));
+            let block = self::element(reader, layout, folder, element, (&id, page));
+            count += block.as_ref().map_or(0, |block| block.parts.len());
+            if count > MOST_PARTS {
+                let message = format!("the spread has more than {MOST_PARTS} pieces and photos");
+                reader.problem(place_of(element), message, "split it into several specs");
+                return blocks;
+            }
+            blocks.extend(block);
         }
     }
     blocks
@@ -65,6 +77,7 @@ pub(super) fn element(
     let prefix = format!("{}.{id}", layout.pages.get(page)?);
     let (size, parts) = parts(reader, layout, folder, element, &prefix)?;
     let mut block = block(id.to_owned(), page, place_of(element), size, parts);
+    tell_small(reader, &block);
     finish::finish(reader, &mut block, element.value.common());
     if let Element::Strip(strip) = &element.value {
         block.across_spread = runs(reader, strip) == Run::Spread;
@@ -93,6 +106,15 @@ fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) ->
         print: None,
         place,
     }
+}
+
+/// Notes a piece or photo with a side that can't be cut or held.
+fn tell_small(reader: &mut Reader<'_>, block: &Block) {
+    let small = block.parts.iter().find(|part| part.size.width.min(part.size.height) < LEAST_SIDE);
+    let Some(part) = small else { return };
+    let least = LEAST_SIDE.show(reader.units);
+    let message = format!("`{}` is too small to cut: a side is shorter than {least}", part.id);
+    reader.problem(block.place, message, "write a larger size, and check its unit");
 }
 
 /// Where an element stands: its id if it has one, else its whole text.

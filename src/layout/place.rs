@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::length::{Length, Size};
+use crate::naming::{by_end, or_list};
 use crate::nest::Turns;
 use crate::spec::{Marked, Place, Text, Where, nearest, slug};
 
@@ -230,6 +231,20 @@ impl Resolver<'_> {
         corner
     }
 
+    /// The block of a page that a name stands for: its id, with or without the page's name before it, or the
+    /// end of an id if only one has it.
+    fn named(&self, reader: &Reader<'_>, page: usize, wanted: &str) -> Option<usize> {
+        let own = reader.pages.get(page).and_then(|page| wanted.strip_prefix(page));
+        let own = own.and_then(|rest| rest.strip_prefix('.')).unwrap_or(wanted);
+        let same_page = || self.blocks.iter().enumerate().filter(|(_, block)| block.page == page);
+        let is = |name: &str| same_page().find(|(_, block)| block.id == name).map(|(at, _)| at);
+        let by_end = || match by_end(own, same_page().map(|(_, block)| &*block.id))[..] {
+            [one] => is(one),
+            _ => None,
+        };
+        is(wanted).or_else(|| is(own)).or_else(|| is(&slug(own))).or_else(by_end)
+    }
+
     /// Where another block of the same page lies.
     fn frame_of(
         &mut self,
@@ -241,14 +256,20 @@ impl Resolver<'_> {
         let blocks = self.blocks;
         let same_page = || blocks.iter().enumerate().filter(|(_, block)| block.page == page);
         let wanted = &*name.value.0;
-        let other = same_page()
-            .find(|(_, block)| block.id == wanted)
-            .or_else(|| same_page().find(|(_, block)| block.id == slug(wanted)));
-        let Some((other, _)) = other else {
+        let Some(other) = self.named(reader, page, wanted) else {
             let known: Vec<&str> = same_page().map(|(_, block)| block.id.as_str()).collect();
-            let help = match nearest(wanted, known.iter().copied()) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("on this page there are: {}", known.join(", ")),
+            let elsewhere = blocks
+                .iter()
+                .find(|block| block.page != page && !by_end(wanted, [&*block.id]).is_empty())
+                .and_then(|block| reader.pages.get(block.page));
+            let several = by_end(wanted, known.iter().copied());
+            let help = match (several.len(), nearest(wanted, known.iter().copied()), elsewhere) {
+                (2.., _, _) => or_list(&several),
+                (_, _, Some(page)) => format!(
+                    "it lies on the {page} page, and a position goes by a piece of its own page"
+                ),
+                (_, Some(near), None) => format!("did you mean `{near}`?"),
+                (_, None, None) => format!("on this page there are: {}", known.join(", ")),
             };
             reader.problem(name.place, format!("there is no piece `{wanted}` on this page"), help);
             return None;

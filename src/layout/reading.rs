@@ -2,10 +2,20 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use crate::length::{Length, Measure, Size, Units, parse_length};
+use crate::length::{Length, Measure, Size, Units, parse_length, sides};
+use crate::naming::nearest_file;
 use crate::nest::Turns;
 use crate::record::Warning;
 use crate::spec::{Marked, Place, Problem, Problems, Spec, Text, nearest};
+
+/// Sides of a page that can be made: a smaller one holds nothing a blade can cut, a larger one lies on no
+/// table, and its picture and its tiles at full size would not fit into memory.
+const LEAST_PAGE: Length = Length::part(1, 1);
+const MOST_PAGE: Length = Length::part(50, 1);
+/// Sides of pages that are made: pocket cards have 3 x 4 in, the largest album pages and posters stay below
+/// 40 in (common practice, no source).
+const SMALL_PAGE: Length = Length::part(3, 1);
+const LARGE_PAGE: Length = Length::part(40, 1);
 
 /// The spec with what is needed to read its lengths: the unit and the page.
 pub(super) struct Reader<'a> {
@@ -58,11 +68,48 @@ impl<'a> Reader<'a> {
         if spec.name.value.trim().is_empty() {
             reader.problem(spec.name.place, "the name is empty", "write a name for the spread");
         }
+        for doubt in &spec.doubts {
+            reader.warn(Warning {
+                kind: "value cut by a comment".to_owned(),
+                message: doubt.message.clone(),
+                help: doubt.help.clone(),
+                piece: String::new(),
+                line: doubt.place.line,
+            });
+        }
         if let Some(text) = &spec.page {
             reader.page = reader.size(text);
+            reader.stop_on_problems()?;
+            reader.doubt_page(text);
         }
         reader.stop_on_problems()?;
         Ok(reader)
+    }
+
+    /// Refuses a page that no album has, and asks about one that few have: its number may be in another
+    /// unit than was meant.
+    fn doubt_page(&mut self, text: &Marked<Text>) {
+        let [width, height] = [self.page.width, self.page.height];
+        let (least, most) = (width.min(height), width.max(height));
+        let written = text.value.trim();
+        let other = match self.units {
+            Units::Inches => "bare numbers are inches here: write `units: mm` if they are not",
+            Units::Millimetres => "bare numbers are millimetres here: write `in` behind inches",
+        };
+        if least < LEAST_PAGE || most > MOST_PAGE {
+            let message = format!("a page of `{written}` can't be made");
+            let [least, most] = [LEAST_PAGE, MOST_PAGE].map(|side| side.show(self.units));
+            self.problem(text.place, message, format!("write sides of {least} to {most}; {other}"));
+        } else if least < SMALL_PAGE || most > LARGE_PAGE {
+            let size = self.page.show(self.units);
+            self.warn(Warning {
+                kind: "odd page size".to_owned(),
+                message: format!("is the page meant to be {size}?"),
+                help: other.to_owned(),
+                piece: String::new(),
+                line: text.place.line,
+            });
+        }
     }
 
     pub fn problem(&mut self, place: Place, message: impl Into<String>, help: impl Into<String>) {
@@ -152,14 +199,17 @@ impl<'a> Reader<'a> {
 
     /// A size in a text that stands at `place`.
     pub fn size_of(&mut self, text: &str, place: Place) -> Size {
-        let halves: Vec<&str> = text.split(['x', '×', 'X']).collect();
-        let [width, height] = halves[..] else {
+        let Some([width, height]) = sides(text) else {
             let message = format!("`{text}` is not a size");
-            self.problem(place, message, "write width x height, such as 4 1/2 x 6");
+            let help = match text.split_once('*') {
+                Some((width, height)) => format!("write {} x {}", width.trim(), height.trim()),
+                None => "write width x height, such as 4 1/2 x 6".to_owned(),
+            };
+            self.problem(place, message, help);
             return Size::default();
         };
         let mut side = |half: &str, along, what| {
-            let half = Marked { value: Text(half.trim().to_owned()), place };
+            let half = Marked { value: Text(half.to_owned()), place };
             self.positive(&half, along, what)
         };
         Size::new(side(width, Along::Width, "width"), side(height, Along::Height, "height"))
@@ -178,7 +228,9 @@ impl<'a> Reader<'a> {
             return word;
         }
         let message = format!("`{}` is not a {what}", &*text.value);
-        self.problem(text.place, message, format!("write one of: {}", words.join(", ")));
+        let near = nearest(&text.value, words.iter().copied())
+            .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+        self.problem(text.place, message, format!("{near}write one of: {}", words.join(", ")));
         otherwise
     }
 
@@ -240,6 +292,16 @@ impl<'a> Reader<'a> {
         if path.exists() && !path.is_file() {
             let message = format!("`{}` is not a file", &*file.value);
             self.problem(file.place, message, "name a file in the spec's folder");
+            return None;
+        }
+        if !path.exists() {
+            let message = format!("there is no file `{}`", &*file.value);
+            let near = nearest_file(&path).and_then(|near| {
+                let named = name.with_file_name(near);
+                named.to_str().map(|named| format!("did you mean `{named}`? "))
+            });
+            let help = "write its path from the spec's folder";
+            self.problem(file.place, message, near.unwrap_or_default() + help);
             return None;
         }
         Some(path)

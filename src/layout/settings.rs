@@ -12,6 +12,8 @@ use super::{Layout, Marks, Pace, PaperOnHand, Printer, stock_names};
 
 /// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
 const MOST_SHEETS: u32 = 10_000;
+/// Papers that a spec may list: more than a shop for paper stocks of one maker.
+const MOST_PAPERS: usize = 500;
 /// Strokes thinner than this tear when cut in cardstock (common practice, no source).
 const THINNEST_STROKE: Length = Length::part(1, 16);
 /// The rim most small machines keep from the edge of a sheet, in inches (common practice, no source;
@@ -59,6 +61,11 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
 }
 
 fn papers(reader: &mut Reader<'_>) -> Vec<PaperOnHand> {
+    if let Some((_, extra)) = reader.spec.papers.0.get(MOST_PAPERS) {
+        let message = format!("there are more than {MOST_PAPERS} papers");
+        reader.problem(extra.place, message, "leave out those that the spread doesn't use");
+        return Vec::new();
+    }
     stock_names::papers(reader);
     let ids = stock_names::offcuts(reader);
     let papers = reader.spec.papers.0.iter().zip(ids);

@@ -1,6 +1,7 @@
 //! Stamps at even distances: where each motif begins.
 
 use crate::length::{Length, Size};
+use crate::naming::{by_end, or_list};
 use crate::record::{StampRow, rounded};
 use crate::spec::{Marked, StampSpec, nearest};
 
@@ -106,18 +107,21 @@ fn length(
     match (&row.along, &row.length) {
         (Some(along), None) => {
             let id: &str = &along.value;
-            if let Some(piece) = layout.pieces.iter().find(|piece| piece.id == id) {
+            let known = || layout.pieces.iter().map(|piece| piece.id.as_str());
+            let named = by_end(id, known());
+            let found = layout.pieces.iter().find(|piece| [piece.id.as_str()] == named[..]);
+            if let Some(piece) = found {
                 let size = piece.folded.as_ref().map_or(piece.size, |folded| {
                     let [width, height] = folded.size();
                     Size::inches(width, height)
                 });
-                return Some((id.to_owned(), size.width.max(size.height)));
+                return Some((piece.id.clone(), size.width.max(size.height)));
             }
-            let known: Vec<&str> = layout.pieces.iter().map(|piece| piece.id.as_str()).collect();
-            let help = nearest(id, known).map_or_else(
-                || "`cutleaf check` lists the pieces".to_owned(),
-                |near| format!("did you mean `{near}`?"),
-            );
+            let help = match (nearest(id, known()), named.len()) {
+                (_, 2..) => or_list(&named),
+                (Some(near), _) => format!("did you mean `{near}`?"),
+                (None, _) => "`cutleaf check` lists the pieces".to_owned(),
+            };
             reader.problem(along.place, format!("there is no piece `{id}`"), help);
             None
         }

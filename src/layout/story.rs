@@ -28,6 +28,9 @@ pub(super) const NO_INK: &str = "#ffffff";
 const LONGEST_STORY: usize = 50_000;
 /// Most widths in a list and most strips that may be asked for.
 const MOST_STRIPS: usize = 100;
+/// Most strips of a story however it is cut: a spread of two 12 x 12 in pages, covered with strips 5/16 in
+/// high and 1 1/2 in wide, holds 600.
+const MOST_CUT: usize = 600;
 /// Distance of a card's baselines in type sizes, if the spec says nothing (common practice, no source).
 pub(super) const LEADING: f64 = 1.4;
 
@@ -112,6 +115,12 @@ fn story(
     let page = reader.page_named(written.page.as_ref(), last_page);
     let stagger = title::steps(reader, written.stagger.as_ref());
     let strips = set(reader, written, &faces, place)?;
+    if strips.len() > MOST_CUT {
+        let message = format!("the story makes {} strips", strips.len());
+        let help = format!("a spread holds {MOST_CUT} at most: cut wider strips, or shorten it");
+        reader.problem(place, message, help);
+        return None;
+    }
     let (mut size, mut top, mut parts) = (Size::default(), Length::ZERO, Vec::new());
     for (index, strip) in strips.into_iter().enumerate() {
         let id = format!("journaling.{}", index + 1);

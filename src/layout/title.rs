@@ -27,6 +27,8 @@ use thicker::Setting;
 
 /// Letters in one word group; a title has a dozen.
 const MOST_LETTERS: usize = 200;
+/// Letters in all word groups together; a spread is full with half of them.
+const MOST_IN_ALL: usize = 600;
 
 /// A piece of a word group where it lies in the group's own frame: the words' top left is the origin.
 struct Layer {
@@ -56,7 +58,15 @@ pub(super) fn add(
 ) {
     let spec = reader.spec;
     let mut taken: Vec<String> = Vec::new();
+    let mut letters = 0;
     for group in &spec.title {
+        letters += group.value.words.value.text().chars().count();
+        if letters > MOST_IN_ALL {
+            let message = format!("the title has more than {MOST_IN_ALL} letters in all");
+            let help = "print long texts as `journaling`, or split the spread";
+            reader.problem(group.value.words.place, message, help);
+            return;
+        }
         let name = name_of(&group.value);
         let name = std::iter::once(name.clone())
             .chain((2..).map(|number| format!("{name}-{number}")))

@@ -28,7 +28,8 @@ impl Measure {
 
     /// Reads a measure; a bare number is in `units`.
     pub fn parse(text: &str, units: Units) -> Result<Self, LengthError> {
-        Reader { rest: text.trim(), whole: text, units }.sum()
+        let plain = plain(text);
+        Reader { rest: plain.trim(), whole: text, units }.sum()
     }
 
     /// The length of this measure on a page that is `page` long in the measure's direction.
@@ -49,6 +50,42 @@ pub fn parse_length(text: &str, units: Units) -> Result<Length, LengthError> {
         ));
     }
     Ok(measure.fixed)
+}
+
+/// The two sides of a size: `4 x 6`, `4 × 6`, `4 by 6`; nothing where it is none.
+pub fn sides(text: &str) -> Option<[&str; 2]> {
+    let halves: Vec<&str> = match text.split_once("by") {
+        Some((width, height)) => vec![width, height],
+        None => text.split(['x', '×', 'X']).collect(),
+    };
+    match halves[..] {
+        [width, height] => Some([width.trim(), height.trim()]),
+        _ => None,
+    }
+}
+
+/// The text in the signs that are read: fraction slashes (U+2044, U+2215) as `/`, raised and lowered
+/// digits, as in `4¹⁄₁₆`, as digits, the first of them parted from a digit before it.
+fn plain(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    let mut raised_before = false;
+    for letter in text.chars() {
+        let small = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+            .chars()
+            .chain("₀₁₂₃₄₅₆₇₈₉".chars())
+            .position(|small| small == letter)
+            .and_then(|digit| char::from_digit(u32::try_from(digit % 10).ok()?, 10));
+        if small.is_some() && !raised_before && plain.ends_with(|last: char| last.is_ascii_digit())
+        {
+            plain.push(' ');
+        }
+        raised_before = small.is_some();
+        plain.push(match letter {
+            '⁄' | '∕' => '/',
+            letter => small.unwrap_or(letter),
+        });
+    }
+    plain
 }
 
 /// Why a text is not a length.
@@ -167,7 +204,12 @@ impl Reader<'_> {
         if let Some(fraction) = self.glyph_fraction() {
             return Ok(fraction);
         }
-        let digits = self.digits().ok_or_else(|| self.unreadable())?;
+        let begins_with_point = self.rest.starts_with('.');
+        let digits = match self.digits() {
+            Some(digits) => digits,
+            None if begins_with_point => "0".to_owned(),
+            None => return Err(self.unreadable()),
+        };
         let whole = self.integer(&digits)?;
         if self.rest.starts_with('.') {
             self.rest = &self.rest[1..];
@@ -251,9 +293,12 @@ impl Reader<'_> {
             "pt" | "point" | "points" => Unit::Point,
             "page" | "pages" => Unit::Page,
             _ => {
+                let known = ["in", "inch", "inches", "mm", "cm", "pt", "point", "points", "page"];
+                let near = crate::naming::nearest(word, known)
+                    .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
                 return Err(LengthError::new(
                     format!("`{word}` is not a unit"),
-                    "use in, mm, cm, pt or page",
+                    format!("{near}use in, mm, cm, pt or page"),
                 ));
             }
         };
@@ -289,11 +334,44 @@ impl Reader<'_> {
         skipped
     }
 
+    /// What is wrong with a text that is no length, and what to write where that can be told.
     fn unreadable(&self) -> LengthError {
+        let whole = self.whole.trim();
+        let is_number =
+            |text: &str| !text.is_empty() && text.chars().all(|digit| digit.is_ascii_digit());
+        if let Some((ones, decimals)) = whole.split_once(',')
+            && is_number(ones)
+            && is_number(decimals.split(' ').next().unwrap_or_default())
+        {
+            let help = format!("write {ones}.{decimals}, with a point");
+            return LengthError::new(format!("`{whole}` has a comma"), help);
+        }
+        let times = |sign| self.worked_out(sign, |one, other| one * other);
+        if let Some(product) = times('*').or_else(|| times('×')).or_else(|| times('x')) {
+            let message = format!("`{whole}` is a multiplication, not a length");
+            return LengthError::new(message, format!("write what it comes to: {product}"));
+        }
+        if let Some(share) = self.worked_out('/', |one, other| one / other) {
+            let message = format!("`{whole}` is a division, not a length");
+            return LengthError::new(message, format!("write what it comes to: {share}"));
+        }
+        if whole.contains(['\'', '′']) || whole.to_lowercase().ends_with("ft") {
+            let message = format!("`{whole}` is in feet");
+            return LengthError::new(message, "write it in inches: 12 of them for each foot");
+        }
         LengthError::new(
-            format!("`{}` is not a length", self.whole.trim()),
+            format!("`{whole}` is not a length"),
             "write it like 4 1/2, 4.5, 114 mm, 27 pt or 1/3 page",
         )
+    }
+
+    /// Two numbers with a sign between them worked out, to the thousandth.
+    fn worked_out(&self, sign: char, work: impl Fn(f64, f64) -> f64) -> Option<String> {
+        let (one, other) = self.whole.split_once(sign)?;
+        let number = |text: &str| text.trim().parse::<f64>().ok().filter(|_| text.len() < 12);
+        let result = work(number(one)?, number(other)?);
+        let text = format!("{result:.3}");
+        result.is_finite().then(|| text.trim_end_matches('0').trim_end_matches('.').to_owned())
     }
 }
 

@@ -14,11 +14,20 @@ use harfrust::font::name::NameId;
 use kurbo::{BezPath, Shape};
 use sha2::{Digest, Sha256};
 
+use super::crossings;
+
 pub use book::{FontBook, FontListing};
 pub use instance::AxisRange;
 
 /// The largest font file that is read, in bytes; the largest with every script have about 30 MB.
 const LARGEST_FONT: usize = 64_000_000;
+/// Most points of a letter: distressed and brush faces have some 2 000, and a blade that follows more tears
+/// the paper.
+const MOST_POINTS: usize = 6_000;
+/// Most contours of a letter; distressed faces have up to 300.
+const MOST_CONTOURS: usize = 800;
+/// Most crossings of a letter's lines; sound letters of overlapping strokes have a few dozen.
+const MOST_CROSSINGS: usize = 500;
 /// Height of a capital where neither the table nor an `H` tells it, in em (common practice, no
 /// source).
 const USUAL_CAP_HEIGHT: f64 = 0.7;
@@ -245,6 +254,21 @@ impl Font {
         outline.draw(&DrawOptions::new(), DrawMemory::default(), &mut sink).ok()?;
         let finite = sink.path.elements().iter().all(kurbo::PathEl::is_finite);
         finite.then_some(sink.path)
+    }
+
+    /// Why a letter of this outline can't be cut: it is made of more than a blade could follow.
+    pub fn too_involved(outline: &BezPath) -> Option<String> {
+        let elements = outline.elements();
+        let contours =
+            elements.iter().filter(|element| matches!(element, kurbo::PathEl::MoveTo(_))).count();
+        if elements.len() > MOST_POINTS {
+            return Some(format!("more than {MOST_POINTS} points"));
+        }
+        if contours > MOST_CONTOURS {
+            return Some(format!("more than {MOST_CONTOURS} contours"));
+        }
+        let crosses = crossings::more_than([outline], MOST_CROSSINGS);
+        crosses.then(|| "lines that cross each other again and again".to_owned())
     }
 
     /// How far the pen moves on after a glyph, in em, before any kerning.

@@ -8,6 +8,7 @@ pub mod boolean;
 pub mod bridges;
 pub mod clip;
 pub mod corner;
+mod crossings;
 pub mod folded;
 pub mod fonts;
 pub mod hatch;

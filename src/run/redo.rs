@@ -5,6 +5,7 @@ use kurbo::BezPath;
 use crate::layout::hidden::{Gutting, When};
 use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
 use crate::length::{Length, Size};
+use crate::naming::{by_end, or_list};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
@@ -229,7 +230,9 @@ fn the_one<'a>(
     known: impl Iterator<Item = &'a str> + Clone,
 ) -> Result<&'a str, Problem> {
     known.clone().find(|known| *known == id).ok_or_else(|| {
+        let by_end = by_end(id, known.clone());
         let help = match nearest(id, known.clone()) {
+            _ if !by_end.is_empty() => or_list(&by_end),
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("there are: {}", known.take(40).collect::<Vec<_>>().join(", ")),
         };

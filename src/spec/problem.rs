@@ -1,10 +1,18 @@
 //! What is wrong with a spec, where, and what to do.
 
-use std::fmt;
-
-use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource};
+use annotate_snippets::renderer::DecorStyle;
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
 use super::Place;
+use super::printable::{in_short, printable};
+
+/// Problems of one file that are shown; who has mended these sees the rest.
+const MOST_SHOWN: usize = 40;
+/// Letters of a line that are shown before and after the place that a problem points at, so that a spec
+/// on one long line is not printed whole.
+const BESIDE: usize = 60;
+/// Letters that are underlined at most.
+const MOST_UNDERLINED: usize = 100;
 
 /// Who has to act.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,15 +66,15 @@ impl Problems {
 
     /// The problems as a person reads them, each with its line underlined.
     pub fn render(&self, file: &str, text: &str, color: bool) -> String {
-        let theme =
-            if color { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
-        let handler = GraphicalReportHandler::new_themed(theme).with_width(100);
+        let renderer = if color { Renderer::styled() } else { Renderer::plain() };
+        let renderer = renderer.decor_style(DecorStyle::Unicode).term_width(usize::MAX);
         let mut page = String::new();
-        for problem in &self.0 {
-            let report = Report { problem, source: NamedSource::new(file, text.to_owned()) };
-            if handler.render_report(&mut page, &report).is_err() {
-                page.push_str(&problem.message);
-            }
+        for problem in self.0.iter().take(MOST_SHOWN) {
+            page.push_str(&problem.render(&renderer, &printable(file), text));
+            page.push_str("\n\n");
+        }
+        if let Some(more @ 1..) = self.0.len().checked_sub(MOST_SHOWN) {
+            page.push_str(&format!("and {more} more; mend these first\n"));
         }
         page
     }
@@ -78,36 +86,73 @@ impl From<Problem> for Problems {
     }
 }
 
-/// A problem beside the text it points into.
-#[derive(Debug)]
-struct Report<'a> {
-    problem: &'a Problem,
-    source: NamedSource<String>,
-}
-
-impl fmt::Display for Report<'_> {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(&self.problem.message)
+impl Problem {
+    fn render(&self, renderer: &Renderer, file: &str, text: &str) -> String {
+        let mut group = Group::with_title(Level::ERROR.primary_title(in_short(&self.message)));
+        if let Some(place) = self.place {
+            let line = Line::around(text, place);
+            let number = usize::try_from(place.line).unwrap_or(0);
+            let snippet = Snippet::source(line.shown)
+                .line_start(number)
+                .annotation(AnnotationKind::Primary.span(line.from..line.to));
+            // The renderer counts columns in the line it is given, which may be a part of the whole.
+            group = if line.column == line.shown_column {
+                group.element(snippet.path(file))
+            } else {
+                let origin = Origin::path(file).line(number).char_column(line.column);
+                group.element(origin).element(snippet)
+            };
+        }
+        if !self.help.is_empty() {
+            group = group.element(Level::HELP.message(in_short(&self.help)));
+        }
+        renderer.render(&[group])
     }
 }
 
-impl std::error::Error for Report<'_> {}
+/// The part of a line that is shown, and the bytes in it that are underlined.
+struct Line {
+    shown: String,
+    from: usize,
+    to: usize,
+    /// Column of the place in the file, in letters from 1.
+    column: usize,
+    /// Column of the place in what is shown.
+    shown_column: usize,
+}
 
-impl Diagnostic for Report<'_> {
-    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        (!self.problem.help.is_empty())
-            .then(|| Box::new(&self.problem.help) as Box<dyn fmt::Display>)
+impl Line {
+    fn around(text: &str, place: Place) -> Self {
+        let offset = boundary(text, place.offset);
+        let start = text[..offset].rfind(['\n', '\r']).map_or(0, |end| end + 1);
+        let before = &text[start..offset];
+        let rest = text[offset..].split(['\n', '\r']).next().unwrap_or_default();
+        let length = boundary(rest, place.length.max(1));
+        let end = letters(&rest[..length], MOST_UNDERLINED);
+        let after = letters(&rest[end..], BESIDE);
+        let column = before.chars().count() + 1;
+        let skipped = (column - 1).saturating_sub(BESIDE);
+        let skip = letters(before, if skipped < BESIDE { 0 } else { skipped });
+        let mut shown = String::from(if skip > 0 { "…" } else { "" });
+        shown.push_str(&printable(&before[skip..]));
+        let shown_column = shown.chars().count() + 1;
+        let from = shown.len();
+        shown.push_str(&printable(&rest[..end]));
+        let to = shown.len();
+        shown.push_str(&printable(&rest[end..end + after]));
+        if end + after < rest.len() {
+            shown.push('…');
+        }
+        Self { shown, from, to, column, shown_column }
     }
+}
 
-    fn source_code(&self) -> Option<&dyn miette::SourceCode> {
-        self.problem.place.is_some().then_some(&self.source as &dyn miette::SourceCode)
-    }
+/// The byte at which a letter begins, at or before `at`.
+fn boundary(text: &str, at: usize) -> usize {
+    (0..=at.min(text.len())).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0)
+}
 
-    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let place = self.problem.place?;
-        let text = self.source.inner();
-        let offset = place.offset.min(text.len());
-        let length = place.length.max(1).min(text.len() - offset);
-        Some(Box::new(std::iter::once(LabeledSpan::at(offset..offset + length, "here"))))
-    }
+/// The bytes of the first letters of a text.
+fn letters(text: &str, most: usize) -> usize {
+    text.char_indices().nth(most).map_or(text.len(), |(at, _)| at)
 }

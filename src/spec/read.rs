@@ -1,8 +1,9 @@
 //! YAML text to a [`Spec`], with bounded work on hostile input.
 
-use serde_saphyr::Error;
+use serde_saphyr::{Error, Location};
 
-use super::{Place, Problem, Problems, Spec};
+use super::slips::Slips;
+use super::{Doubt, Place, Problem, Problems, Spec, unexpected};
 use crate::naming::nearest;
 
 /// The longest spec that is read, in bytes; a long album's story stays far below it.
@@ -28,16 +29,25 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
             max_depth: DEEPEST,
         },
     };
-    serde_saphyr::from_str_with_options::<Spec>(text, options)
-        .map_err(|error| told(&error, text).into())
+    let slips = Slips::of(text);
+    let mut spec = serde_saphyr::from_str_with_options::<Spec>(text, options)
+        .map_err(|error| told(&error, text, &slips))?;
+    spec.doubts = slips
+        .cut
+        .into_iter()
+        .map(|cut| Doubt { place: cut.place, message: cut.message, help: cut.help })
+        .collect();
+    Ok(spec)
 }
 
 /// The reader's error in the words of the trade.
-fn told(error: &Error, text: &str) -> Problem {
+fn told(error: &Error, text: &str, slips: &Slips) -> Problem {
     let error = error.without_snippet();
-    let place = error.location().map_or(Place::default(), Place::from);
+    let place = error.location().map_or(Place::default(), |location| place_of(location, text));
     match error {
-        Error::SerdeUnknownField { field, expected, .. } => unknown("key", field, expected, place),
+        Error::SerdeUnknownField { field, expected, .. } => {
+            unknown_key(text, field, expected, place)
+        }
         Error::SerdeUnknownVariant { variant, expected, .. } => {
             unknown("kind of element", variant, expected, place)
         }
@@ -59,16 +69,79 @@ fn told(error: &Error, text: &str) -> Problem {
             "the spec holds or repeats more than a spread can need",
             "check the aliases (`*name`) and the nesting",
         ),
+        Error::Unexpected { expected, .. } => unexpected::told(text, expected, place, slips),
+        Error::NullIntoString { .. } => unexpected::empty(text, place, slips),
+        Error::InvalidScalar { ty, .. } => unexpected::scalar(text, ty, place),
+        Error::SerdeInvalidType { unexpected, expected, .. }
+        | Error::SerdeInvalidValue { unexpected, expected, .. } => Problem::at(
+            place,
+            format!("this is {unexpected}, where something else is meant"),
+            format!("write {expected}"),
+        ),
+        Error::Eof { .. } => Problem::at(
+            Place { line: 1, offset: 0, length: 1 },
+            "the spec is empty",
+            "begin with `name: …`; `cutleaf new` lists starters to copy",
+        ),
         other => {
             let message = other.to_string();
             let message = message.split(" at line ").next().unwrap_or(&message).to_owned();
-            Problem::at(
-                place,
-                format!("the YAML can't be read: {message}"),
-                "check brackets, colons, quotes and indentation on this line and the one before",
+            slips.cause(place.line).map_or_else(
+                || {
+                    Problem::at(
+                        place,
+                        format!("the YAML can't be read: {message}"),
+                        "check brackets, colons, quotes and indentation on this line and the one \
+                         before",
+                    )
+                },
+                |slip| Problem::at(slip.place, slip.message.clone(), slip.help.clone()),
             )
         }
     }
+}
+
+/// A place of the reader's. It gives no byte where the YAML itself is at fault: then line and column tell.
+fn place_of(location: Location, text: &str) -> Place {
+    let mut place = Place::from(location);
+    if location.span().byte_offset().is_some() || place.line == 0 {
+        return place;
+    }
+    let skipped = usize::try_from(place.line - 1).unwrap_or(usize::MAX);
+    let start = match skipped {
+        0 => 0,
+        skipped => text.match_indices('\n').nth(skipped - 1).map_or(text.len(), |(end, _)| end + 1),
+    };
+    let column = usize::try_from(location.column().saturating_sub(1)).unwrap_or(0);
+    let line = text[start..].split('\n').next().unwrap_or_default();
+    let within = line.char_indices().nth(column).map_or(line.len(), |(at, _)| at);
+    place.offset = start + within;
+    // What is noticed at the end of the file is shown at its last line with text.
+    if text[start..].trim().is_empty() {
+        let end = text.trim_end().len();
+        let last = text[..end].chars().next_back().map_or(0, char::len_utf8);
+        place.offset = end - last;
+        place.line = u64::try_from(text[..end].matches('\n').count()).unwrap_or(0) + 1;
+    }
+    place
+}
+
+/// A key that isn't known: misspelt, without a space after its colon, or no key at all.
+fn unknown_key(text: &str, field: &str, expected: &[&'static str], place: Place) -> Problem {
+    if let Some((key, value)) = field.split_once(':')
+        && let Some(near) = nearest(key, expected.iter().copied())
+    {
+        let help = format!("write `{near}: {}`", value.trim());
+        return Problem::at(place, format!("there is no space after the colon in `{field}`"), help);
+    }
+    let end = place.offset.saturating_add(place.length);
+    let stands_alone =
+        text.get(end..).is_some_and(|rest| rest.trim_start().starts_with([',', '}']));
+    if stands_alone && nearest(field, expected.iter().copied()).is_none() {
+        let help = "a comma ends a value in brackets: put a value that holds one in quotes";
+        return Problem::at(place, format!("`{field}` stands alone, without a key"), help);
+    }
+    unknown("key", field, expected, place)
 }
 
 /// A word that isn't known, with the nearest one that is.

@@ -3,7 +3,9 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, StampSpec, TitleSpec};
+use super::{
+    Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, StampSpec, TitleSpec,
+};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -81,6 +83,20 @@ pub struct Spec {
     /// The printer and its paper.
     #[serde(default)]
     pub printer: PrinterSpec,
+    /// What is written soundly, but likely not as it was meant.
+    #[serde(skip)]
+    pub doubts: Vec<Doubt>,
+}
+
+/// Something that is sound and yet likely a slip.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Doubt {
+    /// Where it stands.
+    pub place: Place,
+    /// What it looks like.
+    pub message: String,
+    /// What to do if it was not meant.
+    pub help: String,
 }
 
 /// A paper: its colour and how much of it there is.

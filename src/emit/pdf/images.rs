@@ -12,6 +12,10 @@ use crate::picture::dots::{Dots, printed};
 use crate::picture::frame::Crop;
 use crate::picture::{Format, PictureFile, jpeg, profile};
 
+/// The longest side of a JPEG file that readers of documents decode, in dots: the limit of the library that
+/// most of them use (libjpeg, `JPEG_MAX_DIMENSION`), a little under what the format itself can say.
+const LONGEST_JPEG: u32 = 65_500;
+
 /// A picture that pages can show.
 pub struct Image {
     file: Arc<PictureFile>,
@@ -38,7 +42,7 @@ impl Image {
     /// A picture of which `crop` is shown. A JPEG file is passed on as it is, whatever its crop and
     /// turn; of other files the dots that `crop` touches are kept, turned.
     pub fn new(file: &Arc<PictureFile>, crop: &Crop) -> Result<(Self, Laid), String> {
-        if file.format == Format::Jpeg {
+        if file.format == Format::Jpeg && file.stored.iter().all(|side| *side <= LONGEST_JPEG) {
             let bytes = file.bytes().map_err(|error| error.to_string())?;
             if let Some(head) = jpeg::head(&bytes).filter(jpeg::Head::fits_pdf) {
                 let image = Self { file: Arc::clone(file), source: Source::Jpeg(head) };

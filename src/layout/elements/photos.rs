@@ -6,6 +6,9 @@ use crate::spec::{Bank, Marked, MatSpec, Place, Text, nearest, slug};
 use super::super::blocks::{Content, Part};
 use super::super::reading::{Along, Reader};
 
+/// The narrowest border of a print: a hairline.
+const LEAST_BORDER: Length = Length::part(1, 128);
+
 /// How the photos of a bank follow each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Run {
@@ -155,6 +158,13 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
         return None;
     }
     let border = reader.distance(photo.border.as_ref(), Length::ZERO, "border");
+    if let Some(text) =
+        photo.border.as_ref().filter(|_| border > Length::ZERO && border < LEAST_BORDER)
+    {
+        let message = format!("a border of `{}` can't be seen", &*text.value);
+        let help = format!("write {} or more, or 0", LEAST_BORDER.show(reader.units));
+        reader.problem(text.place, message, help);
+    }
     if border * 2 >= size.width.min(size.height) {
         let place = photo.border.as_ref().map_or(photo.size.place, |border| border.place);
         reader.problem(place, "the border leaves no picture", "write a narrower border");

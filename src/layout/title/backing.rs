@@ -12,6 +12,8 @@ use super::{Group, Layer, pins};
 
 /// Layers of a backing; three are already thick under a page protector.
 const MOST_LAYERS: usize = 8;
+/// The most that a layer shows round what lies on it: with more it is no outline of words any longer.
+const MOST_MARGIN: Length = Length::part(6, 1);
 /// How far inside the edge of what is glued on its line lies (common practice, no source): far enough
 /// to be hidden, near enough to see where it goes.
 const INSET: Length = Length::part(1, 32);
@@ -37,6 +39,13 @@ impl Group<'_, '_> {
         let holes = if counters == "kept" { Holes::Keep } else { Holes::Fill };
         let process = self.placement(written);
         let inset = self.reader.distance(written.inset.as_ref(), INSET, "inset").to_inches();
+        if margin > MOST_MARGIN {
+            let message =
+                format!("a backing `{}` wider all round is a page", &*written.margin.value);
+            let help = format!("write {} or less", MOST_MARGIN.show(self.reader.units));
+            self.reader.problem(written.margin.place, message, help);
+            return None;
+        }
         if margin <= Length::ZERO {
             return None;
         }

@@ -4,6 +4,7 @@ use crate::layout::elements::import;
 use crate::layout::reading::{Along, Reader};
 use crate::length::{Length, parse_length};
 use crate::outline::import::read_baseline;
+use crate::outline::shapes::LARGEST;
 use crate::outline::words::{Align, Baseline, Height, Joined, Side, WordStyle};
 use crate::spec::{AlongSpec, ArcSpec, Marked, OneOrMany, Text};
 
@@ -11,6 +12,8 @@ use super::Group;
 
 /// Bars that hold loose parts (common practice, no source).
 pub(super) const BRIDGE: Length = Length::part(1, 16);
+/// The least height (or width) of words: smaller ones are lost under the blade.
+const LEAST_LETTERS: Length = Length::part(1, 16);
 /// The largest radius of a circle, in inches: flatter is straight.
 const LARGEST_RADIUS: f64 = 1000.0;
 /// The most letters are grown or thinned, in inches: a quarter more on each side is another letter.
@@ -73,6 +76,7 @@ impl Group<'_, '_> {
         if let Some(text) = spec.embolden.as_ref().filter(|_| embolden.abs() > MOST_GROWN) {
             let message = format!("`embolden: {}` makes other letters of them", &*text.value);
             reader.problem(text.place, message, "write up to 1/4 in, or use a bolder font");
+            return None;
         }
         let papers = match &spec.stencil {
             Some(_) => Vec::new(),
@@ -117,6 +121,18 @@ impl Group<'_, '_> {
             return None;
         }
         let length = self.reader.positive(text, along, name);
+        if length > Length::ZERO && length < LEAST_LETTERS {
+            let message = format!("words of a {name} of `{}` are too small to cut", &*text.value);
+            let help = format!("write {} or more", LEAST_LETTERS.show(self.reader.units));
+            self.reader.problem(text.place, message, help);
+            return None;
+        }
+        if length.to_inches() > LARGEST {
+            let message = format!("words of a {name} of `{}` fit on no table", &*text.value);
+            let help = format!("write {LARGEST} in or less");
+            self.reader.problem(text.place, message, help);
+            return None;
+        }
         (length > Length::ZERO).then(|| height(length.to_inches()))
     }
 
@@ -148,6 +164,7 @@ impl Group<'_, '_> {
                 if radius > LARGEST_RADIUS {
                     let message = format!("a circle of radius `{}` is straight", &*text.value);
                     reader.problem(text.place, message, "write a smaller radius, or leave it out");
+                    return None;
                 }
                 (radius > 0.0).then_some(Baseline::Circle { radius, side })
             }

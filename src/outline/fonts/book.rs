@@ -1,13 +1,13 @@
 //! Where fonts are found: the user's folders, the built-in ones, the system's.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use rayon::prelude::*;
 
-use crate::naming::nearest;
+use crate::naming::{nearest, nearest_file};
 
 use super::{AxisRange, Embedding, Font, FontError};
 
@@ -17,6 +17,10 @@ const MOST_FILES: usize = 20_000;
 const UPRIGHT: [&str; 4] = ["regular", "book", "roman", "normal"];
 /// How deep folders of fonts are followed.
 const DEEPEST: usize = 6;
+/// Folders that are looked through; a system has some hundred.
+const MOST_FOLDERS: usize = 5_000;
+/// Bytes of all the fonts of a folder that are read: what lies beyond is found by its file alone.
+const MOST_BYTES: u64 = 300_000_000;
 
 /// The fonts that are built in: the name to write in a spec, and the file.
 fn built_in(name: &str) -> Option<&'static [u8]> {
@@ -89,11 +93,13 @@ impl FontBook {
         if let Some(font) = by_family(own, name).or_else(|| by_family(self.system(), name)) {
             return Ok(font);
         }
-        let known: Vec<&str> = own
-            .iter()
-            .chain(self.system())
-            .map(|font| font.family.as_str())
-            .chain(BUILT_IN)
+        let fonts = || own.iter().chain(self.system());
+        let styles: Vec<String> =
+            fonts().map(|font| format!("{} {}", font.family, font.style)).collect();
+        let known: Vec<&str> = BUILT_IN
+            .into_iter()
+            .chain(fonts().map(|font| font.family.as_str()))
+            .chain(styles.iter().map(String::as_str))
             .collect();
         let help = nearest(name, known)
             .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
@@ -167,12 +173,17 @@ impl FontBook {
     fn file(&self, name: &str) -> Result<Arc<Font>, FontError> {
         let beside = self.folders.first().and_then(|folder| folder.parent());
         let places = [beside.map(|folder| folder.join(name)), Some(PathBuf::from(name))];
-        let path =
-            places.into_iter().flatten().find(|path| path.is_file()).ok_or_else(|| FontError {
+        let path = places.iter().flatten().find(|path| path.is_file()).ok_or_else(|| {
+            let near = places.iter().flatten().find_map(|path| nearest_file(path));
+            let near = near.map(|near| Path::new(name).with_file_name(near));
+            let near = near
+                .map_or_else(String::new, |near| format!("did you mean `{}`? ", near.display()));
+            FontError {
                 message: format!("there is no font file `{name}`"),
-                help: "write its path from the spec's folder".to_owned(),
-            })?;
-        read(&path).map(Arc::new)
+                help: format!("{near}write its path from the spec's folder"),
+            }
+        })?;
+        read(path).map(Arc::new)
     }
 
     fn own(&self) -> &[Arc<Font>] {
@@ -243,24 +254,51 @@ fn by_family(fonts: &[Arc<Font>], name: &str) -> Option<Arc<Font>> {
 
 /// The readable fonts of a folder and the folders in it, in the order of their paths.
 fn read_folder(folder: &Path) -> Vec<Arc<Font>> {
-    let mut files = BTreeMap::new();
-    collect(folder, DEEPEST, &mut files);
-    let files: Vec<PathBuf> = files.into_keys().collect();
+    let mut found = Found::default();
+    found.collect(folder, DEEPEST);
+    let mut bytes = 0;
+    let files: Vec<PathBuf> = found
+        .files
+        .into_iter()
+        .take_while(|(_, size)| {
+            bytes += size;
+            bytes <= MOST_BYTES
+        })
+        .map(|(path, _)| path)
+        .collect();
     files.into_par_iter().filter_map(|path| read(&path).ok()).map(Arc::new).collect()
 }
 
-fn collect(folder: &Path, depth: usize, files: &mut BTreeMap<PathBuf, ()>) {
-    let Ok(entries) = fs::read_dir(folder) else { return };
-    for entry in entries.flatten() {
-        if files.len() >= MOST_FILES {
+/// Font files with their sizes, and the folders that were looked through, each by its true path: links may
+/// lead back to where they stand.
+#[derive(Default)]
+struct Found {
+    files: BTreeMap<PathBuf, u64>,
+    folders: BTreeSet<PathBuf>,
+}
+
+impl Found {
+    fn collect(&mut self, folder: &Path, depth: usize) {
+        let Ok(known) = fs::canonicalize(folder) else { return };
+        if self.folders.len() >= MOST_FOLDERS || !self.folders.insert(known) {
             return;
         }
-        let path = entry.path();
-        let extension = path.extension().and_then(|text| text.to_str());
-        if path.is_dir() && depth > 0 {
-            collect(&path, depth - 1, files);
-        } else if extension.is_some_and(is_font) {
-            files.insert(path, ());
+        let Ok(entries) = fs::read_dir(folder) else { return };
+        let mut paths: Vec<PathBuf> =
+            entries.flatten().take(MOST_FILES).map(|entry| entry.path()).collect();
+        paths.sort_unstable();
+        for path in paths {
+            if self.files.len() >= MOST_FILES {
+                return;
+            }
+            // What is neither folder nor file, such as a pipe, would never end.
+            let Ok(about) = fs::metadata(&path) else { continue };
+            let extension = path.extension().and_then(|text| text.to_str());
+            if about.is_dir() && depth > 0 {
+                self.collect(&path, depth - 1);
+            } else if about.is_file() && extension.is_some_and(is_font) {
+                self.files.insert(path, about.len());
+            }
         }
     }
 }

@@ -12,6 +12,9 @@ const MEASURED: &str = "HAOSaeonst";
 const MOST_OTHERS: usize = 10;
 /// Points measured from along one contour.
 const PROBES: f64 = 160.0;
+/// Most contours times edges of a letter that is measured: each point looks at every edge. Letters of plain
+/// faces have some thousand, distressed ones a hundred thousand.
+const MOST_FACING: usize = 1_000_000;
 /// How far polygons may stray from the letter at capitals 1 in high, in inches.
 const FLAT: f64 = 1e-3;
 /// Edges that face each other this squarely (the cosine of the angle between them) bound a stroke; a
@@ -64,6 +67,9 @@ fn thinnest(outline: &BezPath) -> Option<f64> {
     let all: Vec<[[f64; 2]; 2]> = rings.iter().flat_map(edges).collect();
     // Whichever way the font winds, its largest ring has paper inside.
     let clockwise = rings.first().is_some_and(|ring| ring_area(ring) > 0.0);
+    if rings.len().saturating_mul(all.len()) > MOST_FACING {
+        return None;
+    }
     let mut widths: Vec<f64> =
         rings.iter().flat_map(|ring| widths(ring, &all, clockwise)).collect();
     widths.sort_by(f64::total_cmp);

@@ -5,13 +5,17 @@ use std::collections::BTreeMap;
 
 use roxmltree::{Document, Node};
 
-use super::{ImportError, MOST_BYTES, MOST_PATHS, Process, size};
+use super::{ImportError, MOST_BYTES, MOST_PATHS, MOST_SEGMENTS, Process, bounds, size};
 
 /// Deepest nesting of elements, references followed.
 const DEEPEST: usize = 64;
 
 /// Most elements once every reference is followed: room for groups and definitions beside paths.
 const MOST_ELEMENTS: usize = 10 * MOST_PATHS;
+
+/// The longest style of one element, in bytes: drawing programs write some 40 properties of 30 bytes. A reader
+/// compares each with every other.
+const LONGEST_STYLE: usize = 4_000;
 
 /// How ids begin that are given to elements without one.
 const GIVEN: &str = "unnamed-shape-";
@@ -89,6 +93,7 @@ pub(super) fn check(text: &str) -> Result<Names, ImportError> {
             "save it as plain SVG",
         ));
     }
+    bounds::check_tags(text)?;
     let options = roxmltree::ParsingOptions {
         allow_dtd: true,
         nodes_limit: 1_000_000,
@@ -105,10 +110,14 @@ pub(super) fn check(text: &str) -> Result<Names, ImportError> {
     for node in document.descendants().filter(Node::is_element) {
         check_element(node)?;
     }
-    let mut sizes = BTreeMap::new();
-    if expanded(document.root_element(), &ids(&document), &mut sizes, 0)? > MOST_ELEMENTS {
+    bounds::check_styles(&document)?;
+    let mut known = BTreeMap::new();
+    let held = expanded(document.root_element(), &ids(&document), &mut known, 0)?;
+    let limits =
+        [(held.elements, MOST_ELEMENTS, "elements"), (held.segments, MOST_SEGMENTS, "segments")];
+    if let Some((_, most, what)) = limits.iter().find(|(count, most, _)| count > most) {
         return Err(ImportError::new(
-            format!("the drawing has more than {MOST_ELEMENTS} elements once copies are made"),
+            format!("the drawing has more than {most} {what} once copies are made"),
             "simplify it in a drawing program",
         ));
     }
@@ -153,6 +162,12 @@ fn check_element(node: Node) -> Result<(), ImportError> {
     }
     for attribute in node.attributes() {
         let value = attribute.value().trim();
+        if attribute.name() == "style" && value.len() > LONGEST_STYLE {
+            return Err(ImportError::new(
+                format!("{} has a style of more than {LONGEST_STYLE} bytes", called(node)),
+                "open the drawing in a drawing program and save it as plain SVG",
+            ));
+        }
         let is_link = attribute.name() == "href" && tag != "a";
         if (is_link && !value.starts_with('#')) || names_outside(value) {
             return Err(outside(node));
@@ -188,22 +203,35 @@ fn ids<'a, 'input>(document: &'a Document<'input>) -> Ids<'a, 'input> {
     document.descendants().filter_map(named).collect()
 }
 
-/// How many elements an element stands for once references are followed.
+/// What an element stands for once references are followed.
+#[derive(Clone, Copy, Default)]
+struct Held {
+    elements: usize,
+    segments: usize,
+}
+
+impl Held {
+    fn add(&mut self, other: Self) {
+        self.elements = self.elements.saturating_add(other.elements);
+        self.segments = self.segments.saturating_add(other.segments);
+    }
+}
+
 fn expanded<'a, 'input>(
     node: Node<'a, 'input>,
     ids: &Ids<'a, 'input>,
-    known: &mut BTreeMap<usize, usize>,
+    known: &mut BTreeMap<usize, Held>,
     depth: usize,
-) -> Result<usize, ImportError> {
+) -> Result<Held, ImportError> {
     if depth > DEEPEST {
         return Err(too_deep());
     }
-    if let Some(count) = known.get(&node.id().get_usize()) {
-        return Ok(*count);
+    if let Some(held) = known.get(&node.id().get_usize()) {
+        return Ok(*held);
     }
-    let mut count = 1_usize;
+    let mut held = Held { elements: 1, segments: bounds::segments(node)? };
     for child in node.children().filter(Node::is_element) {
-        count = count.saturating_add(expanded(child, ids, known, depth + 1)?);
+        held.add(expanded(child, ids, known, depth + 1)?);
     }
     if node.tag_name().name() == "use" {
         let link = node.attributes().find(|attribute| attribute.name() == "href");
@@ -214,10 +242,20 @@ fn expanded<'a, 'input>(
                 "remove it",
             ));
         };
-        count = count.saturating_add(expanded(*target, ids, known, depth + 1)?);
+        held.add(expanded(*target, ids, known, depth + 1)?);
     }
-    known.insert(node.id().get_usize(), count);
-    Ok(count)
+    // Patterns, masks and the like are drawn anew wherever they are named.
+    for attribute in node.attributes() {
+        for named in attribute.value().split("url(").skip(1) {
+            let id = named.split(')').next().unwrap_or_default();
+            let id = id.trim_matches(['"', '\'', ' ', '#']);
+            if let Some(target) = ids.get(id) {
+                held.add(expanded(*target, ids, known, depth + 1)?);
+            }
+        }
+    }
+    known.insert(node.id().get_usize(), held);
+    Ok(held)
 }
 
 /// Every element's name and process, and the text with an id on each.

@@ -1,5 +1,6 @@
 //! Words shaped line by line: each cluster's outline at an em of one, before size and place.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath};
@@ -7,6 +8,9 @@ use kurbo::{Affine, BezPath};
 use super::{Height, Span, WordError, WordStyle};
 use crate::outline::fonts::Font;
 use crate::outline::shaping::{Stretch, letters_at, missing_glyphs, shape_stretches};
+
+/// Most points of one line of words: two hundred letters of a plain face have 10 000.
+const MOST_POINTS: usize = 40_000;
 
 /// Words shaped; lengths in em of the first span's font.
 pub(super) struct Set {
@@ -183,6 +187,7 @@ fn set_line(
         }
     };
     let mut clusters: Vec<Cluster> = Vec::new();
+    let (mut points, mut sound) = (0, BTreeSet::new());
     let (mut pen, mut gaps, mut last) = (0.0, 0.0, None);
     for (stretch, glyph) in glyphs {
         let source = stretches[stretch].0;
@@ -193,7 +198,17 @@ fn set_line(
         }
         last = Some(glyph.cluster);
         let place = Affine::translate((pen + glyph.x * scale, -glyph.y * scale));
-        let outline = place * Affine::scale(scale) * font.outline(glyph.id).unwrap_or_default();
+        let drawn = font.outline(glyph.id).unwrap_or_default();
+        points += drawn.elements().len();
+        if let Some(why) = involved(&drawn, points, &mut sound) {
+            let letter = text.get(glyph.cluster..).and_then(|rest| rest.chars().next());
+            let letter = letter.map_or_else(String::new, |letter| format!(" `{letter}`"));
+            return Err(WordError::new(
+                format!("the font {} draws{letter} with {why}", font.family),
+                "no blade can follow it: use a plainer font, or fewer words",
+            ));
+        }
+        let outline = place * Affine::scale(scale) * drawn;
         let before = pen;
         pen += glyph.advance * scale;
         match clusters.iter_mut().find(|cluster| cluster.start == glyph.cluster) {
@@ -240,6 +255,28 @@ fn set_line(
         }
     }
     Ok(Line { text, clusters })
+}
+
+/// Why a glyph can't be cut, or not with those before it. Glyphs that were found sound are kept by their
+/// points and first place, so that a letter of many copies is looked at once.
+fn involved(
+    drawn: &BezPath,
+    points: usize,
+    sound: &mut BTreeSet<(usize, [u64; 2])>,
+) -> Option<String> {
+    if points > MOST_POINTS {
+        return Some(format!("what makes more than {MOST_POINTS} points in one line"));
+    }
+    let first = drawn.elements().first().and_then(kurbo::PathEl::end_point).unwrap_or_default();
+    let key = (drawn.elements().len(), [first.x.to_bits(), first.y.to_bits()]);
+    if sound.contains(&key) {
+        return None;
+    }
+    let why = Font::too_involved(drawn);
+    if why.is_none() {
+        sound.insert(key);
+    }
+    why
 }
 
 /// How many times larger a second font is set so that both measure the same.

@@ -1,0 +1,171 @@
+//! A list where keys are meant, keys where a list is meant, no value, or none that can be read: told by the
+//! key it belongs to, with what to write.
+
+use super::slips::Slips;
+use super::{Place, Problem};
+
+/// Letters of a value that are repeated in a message.
+const SHOWN: usize = 40;
+
+/// One form of YAML where another is meant.
+pub(super) fn told(text: &str, expected: &str, place: Place, slips: &Slips) -> Problem {
+    let found = text.get(place.offset..).unwrap_or_default();
+    let name = key_before(text, place.offset);
+    let this = name.map_or_else(|| "this".to_owned(), |name| format!("`{name}`"));
+    let key = name.unwrap_or("key");
+    let value = value(found);
+    if let Some(slip) = slips.cause(place.line).filter(|slip| slip.place.line == place.line)
+        && !slip.sure
+    {
+        return Problem::at(slip.place, slip.message.clone(), slip.help.clone());
+    }
+    if found.trim().is_empty()
+        && let Some(problem) = nothing(text, expected)
+    {
+        return problem;
+    }
+    match expected {
+        "sequence start" if found.starts_with('{') => Problem::at(
+            place,
+            format!("{this} is a list, and this is a single entry"),
+            format!(
+                "put it in square brackets, `{key}: [{{…}}]`, or on a line that begins with `- `"
+            ),
+        ),
+        "sequence start" if is_key_ahead(found) => Problem::at(
+            place,
+            format!("{this} is a list, and this line is no entry of one"),
+            format!("begin each of its entries with `- `, as in `- {}: …`", first_key(value)),
+        ),
+        "sequence start" => Problem::at(
+            place,
+            format!("{this} is a list, and this is a single value"),
+            format!("put it in square brackets: `{key}: [{value}]`"),
+        ),
+        "mapping start" if found.starts_with("- ") => Problem::at(
+            place,
+            format!("{this} takes keys, and this is a list"),
+            format!("leave out the `- `: write `{}: …` in its place", first_key(value)),
+        ),
+        "mapping start" if found.starts_with('[') => Problem::at(
+            place,
+            format!("{this} takes keys, and this is a list"),
+            format!("write keys and their values: `{key}: {{key: value}}`"),
+        ),
+        "mapping start" if place.offset == 0 || name.is_none() => Problem::at(
+            place,
+            "a spec is made of keys and their values, and this is neither",
+            "write `name: …`, with a space after the colon; `cutleaf new` lists starters to copy",
+        ),
+        "mapping start" if value.is_empty() => Problem::at(
+            place,
+            format!("{this} takes keys, and has none"),
+            format!("write them behind it: `{key}: {{key: value}}`"),
+        ),
+        "mapping start" => Problem::at(
+            place,
+            format!("{this} takes keys, and `{value}` is a single value"),
+            format!("write `{key}: {{{}: {value}}}`", key_for(value)),
+        ),
+        "string scalar" => Problem::at(
+            place,
+            format!("{this} is one value, and this is {}", kind(found)),
+            format!("write a single one: `{key}: …`"),
+        ),
+        other => Problem::at(
+            place,
+            format!("the YAML can't be read: expected {other}"),
+            "check brackets, colons, quotes and indentation on this line and the one before",
+        ),
+    }
+}
+
+/// What ends the text lacks what is meant to follow it.
+fn nothing(text: &str, expected: &str) -> Option<Problem> {
+    let text = text.trim_end();
+    let start = text.rfind('\n').map_or(0, |end| end + 1);
+    let last = text.get(start..)?.trim_start();
+    let word = last.trim_start_matches("- ").trim_end_matches(':').trim();
+    let follows = match expected {
+        "mapping start" => format!("write its keys behind it: `{word}: {{key: value}}`"),
+        "sequence start" => format!("write its entries behind it: `{word}: [entry, entry]`"),
+        _ => return None,
+    };
+    let place = Place {
+        line: u64::try_from(text.matches('\n').count()).ok()? + 1,
+        offset: text.len() - last.len(),
+        length: last.len(),
+    };
+    let is_one = !word.is_empty() && word.chars().count() <= SHOWN;
+    is_one.then(|| Problem::at(place, format!("nothing follows `{word}`"), follows))
+}
+
+/// The key that a line begins with.
+fn first_key(value: &str) -> &str {
+    value.trim_start_matches("- ").split(':').next().unwrap_or_default()
+}
+
+/// A key without a value.
+pub(super) fn empty(text: &str, place: Place, slips: &Slips) -> Problem {
+    if let Some(cut) = slips.cut.iter().find(|cut| cut.place.line == place.line) {
+        return Problem::at(cut.place, cut.message.clone(), cut.help.clone());
+    }
+    let name = key_before(text, place.offset).or_else(|| key_before(text, place.offset + 1));
+    let name = name.map_or_else(|| "this key".to_owned(), |name| format!("`{name}`"));
+    Problem::at(
+        place,
+        format!("{name} has no value"),
+        "write it behind the colon, or take the key out",
+    )
+}
+
+/// A value that is no number, or neither true nor false.
+pub(super) fn scalar(text: &str, kind: &str, place: Place) -> Problem {
+    let end = place.offset.saturating_add(place.length);
+    let value = value(text.get(place.offset..end).unwrap_or_default());
+    let (what, help) = match kind {
+        kind if kind.contains("bool") => ("neither true nor false", "write `true` or `false`"),
+        kind if kind.starts_with('u') => ("not a whole number", "write a whole number, 0 or more"),
+        _ => ("not a number", "write a number, such as 14 or 0.5"),
+    };
+    Problem::at(place, format!("`{value}` is {what}"), help)
+}
+
+/// The beginning of what stands at a place, on its line.
+fn value(found: &str) -> &str {
+    let line = found.lines().next().unwrap_or_default();
+    let end = line.find([',', '}', ']']).unwrap_or(line.len());
+    let end = line[..end].find(" #").unwrap_or(end);
+    let end = line.char_indices().nth(SHOWN).map_or(end, |(at, _)| at.min(end));
+    line[..end].trim()
+}
+
+fn kind(found: &str) -> &'static str {
+    if found.starts_with(['[', '-']) { "a list" } else { "a mapping of keys" }
+}
+
+/// Whether a line begins with a key.
+fn is_key_ahead(found: &str) -> bool {
+    let line = found.lines().next().unwrap_or_default();
+    let end = line.find([',', '{', '[']).unwrap_or(line.len());
+    line[..end].contains(": ") || line[..end].ends_with(':')
+}
+
+/// The key that a single value most likely stands for.
+fn key_for(value: &str) -> &'static str {
+    match value {
+        value if value.trim_matches(['"', '\'']).starts_with('#') => "color",
+        value if crate::length::sides(value).is_some() => "size",
+        _ => "key",
+    }
+}
+
+/// The key whose value begins at a place.
+fn key_before(text: &str, offset: usize) -> Option<&str> {
+    let before = text.get(..offset)?.trim_end();
+    let before = before.trim_end_matches(['-', '{', '[']).trim_end();
+    let before = before.strip_suffix(':')?;
+    let start = before.rfind(['\n', '{', '[', ',']).map_or(0, |at| at + 1);
+    let key = before[start..].trim().trim_start_matches("- ").trim();
+    (!key.is_empty() && key.chars().count() <= SHOWN).then_some(key)
+}

@@ -1,0 +1,475 @@
+//! Slips of the pen are told where they were made, and what no table could hold is refused before any work
+//! is done on it. Bounds are counts, so what is asserted is the message; a hang is seen all the same.
+
+#[path = "support/font_tables.rs"]
+mod font_tables;
+#[path = "support/spreads.rs"]
+mod spreads;
+
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+use cutleaf::layout::lay_out;
+use cutleaf::outline::fonts::FontBook;
+use cutleaf::outline::import::{Fit, read_svg};
+use cutleaf::spec::{self, Problems};
+use font_tables::{font, tables, without};
+use spreads::{layout_of, record_of};
+
+/// What most specs here begin with; the next line is the fourth.
+const HEAD: &str = "name: a\npapers:\n  chalk: {color: '#ffffff', sheets: {12 x 12: 5}}\n";
+
+/// The rest of a spec, what its message must hold, and the line and column it points at.
+type Slip = (&'static str, &'static [&'static str], &'static str);
+
+const SLIPS: &[Slip] = &[
+    // YAML itself.
+    ("left:\n\tpieces: []\n", &["a tab is used to indent", "two of them"], "5:1"),
+    ("left: {}\nunits:in\n", &["no space after the colon", "`units: in`"], "5:6"),
+    ("left: {pieces: [panel: {paper:chalk, size: 1 x 1}]}\n", &["`paper: chalk`"], "4:25"),
+    ("left:\n  pieces:\n    -panel: {paper: chalk}\n", &["no space after the dash"], "6:5"),
+    ("left: {}\ntitle:\n  - words: *so* long\n", &["`*`", "in quotes"], "6:12"),
+    (
+        "left: {}\ntitle:\n  - words: Up: we went\n",
+        &["`: ` within a value", "\"Up: we went\""],
+        "6:14",
+    ),
+    ("left: {}\ntitle:\n  - words: \"Up\" there\n", &["ends at its closing quote"], "6:17"),
+    ("left: {}\ntitle:\n  - words: 'It's up'\n", &["this apostrophe ends"], "6:15"),
+    (
+        "left: {}\ntitle:\n  - words: \"Up there\n    height: 1\n",
+        &["quote is never closed"],
+        "6:12",
+    ),
+    ("left: {pieces: [panel: {paper: chalk]}\n", &["`{` is closed by `]`", "write `}`"], "4:37"),
+    ("left:\n  pieces:\n    - panel: {paper: chalk\nright: {}\n", &["`{` is never closed"], "6:14"),
+    ("left: {}\ninks: {cut: #ffffff}\n", &["`#` begins a comment", "in quotes"], "5:13"),
+    ("left: {}\ninks:\n  cut: #ffffff\n", &["`cut` has no value", "cut: \"#ffffff\""], "6:8"),
+    ("left:\n  base: chalk\n   pieces: []\n", &["indented deeper"], "6:1"),
+    ("left:\n    base: chalk\n  pieces: []\n", &["like none of the lines"], "6:1"),
+    ("left: {}\ntitle:\n  - {words: Up, up and away, height: 1}\n", &["stands alone"], "6:17"),
+    // A list where keys are meant, and the reverse.
+    (
+        "left:\n  pieces: {panel: {paper: chalk}}\n",
+        &["`pieces` is a list", "`pieces: [{…}]`"],
+        "5:11",
+    ),
+    ("left:\n  pieces:\n    panel: {}\n", &["`pieces` is a list", "`- panel: …`"], "6:5"),
+    ("left:\n  - panel: {}\n", &["`left` takes keys", "`panel: …`"], "5:3"),
+    ("left: {}\nphotos: {sea: 4 x 6}\n", &["`sea` takes keys", "`sea: {size: 4 x 6}`"], "5:15"),
+    ("left: {}\nstamps: [1]\n", &["takes keys"], "5:10"),
+    ("left: {pieces: [panel: {torn: top}]}\n", &["`torn` is a list", "`torn: [top]`"], "4:31"),
+    ("left:\n  pieces:\n    - panel\n", &["nothing follows `panel`"], "6:5"),
+    ("left: {base: [chalk]}\n", &["`base` is one value, and this is a list"], "4:14"),
+    ("left: {}\ncutting: {stages: many}\n", &["`many` is not a whole number"], "5:19"),
+    // Lengths and sizes.
+    (
+        "left: {pieces: [strip: {paper: chalk, width: '4,5'}]}\n",
+        &["has a comma", "write 4.5"],
+        "4:46",
+    ),
+    ("left: {pieces: [strip: {paper: chalk, width: 4.5*3}]}\n", &["comes to: 13.5"], "4:46"),
+    ("left: {pieces: [strip: {paper: chalk, width: 4.5/3}]}\n", &["comes to: 1.5"], "4:46"),
+    ("left: {pieces: [panel: {paper: chalk, size: 4.5*3}]}\n", &["write 4.5 x 3"], "4:45"),
+    (
+        "left: {pieces: [strip: {paper: chalk, width: 4 inchs}]}\n",
+        &["did you mean `inch`?"],
+        "4:46",
+    ),
+    // Names.
+    (
+        "left: {pieces: [shape: {paper: chalk, file: kite-day/kit.svg, width: 1}]}\n",
+        &["did you mean `kite-day/kite.svg`?"],
+        "4:45",
+    ),
+    (
+        "left: {}\nphotos: {sea: {size: 4 x 6, file: kite-day/gul.jpg}}\n",
+        &["did you mean `kite-day/gull.jpg`?"],
+        "5:35",
+    ),
+    (
+        "left: {}\ntitle: [{words: Up, height: 1, paper: chalk, font: text itlic}]\n",
+        &["did you mean `text italic`?"],
+        "5:52",
+    ),
+    (
+        "left: {pieces: [panel: {id: sky, paper: chalk, size: 1 x 1}]}\nright: {pieces: [panel: {paper: chalk, size: 1 x 1, at: {below: sky}}]}\n",
+        &["it lies on the left page"],
+        "5:65",
+    ),
+    // What no table could hold.
+    ("page: 1000 x 1000\nleft: {}\n", &["can't be made", "units: mm"], "4:7"),
+    ("page: 1/2 x 12\nleft: {}\n", &["can't be made"], "4:7"),
+    (
+        "left: {pieces: [panel: {id: sky, paper: chalk, size: 0.001 x 3}]}\n",
+        &["`left.sky` is too small to cut"],
+        "4:29",
+    ),
+    (
+        "left: {pieces: [photo: {photo: sea}]}\nphotos: {sea: {size: 4 x 6, border: 0.0000001}}\n",
+        &["can't be seen"],
+        "5:37",
+    ),
+    (
+        "left: {}\ntitle: [{words: Up, height: 1, paper: chalk, embolden: 1000}]\n",
+        &["makes other letters"],
+        "5:56",
+    ),
+    ("left: {}\ntitle: [{words: Up, height: 900, paper: chalk}]\n", &["fit on no table"], "5:29"),
+    (
+        "left: {}\ntitle: [{words: Up, height: 0.001, paper: chalk}]\n",
+        &["too small to cut"],
+        "5:29",
+    ),
+    (
+        "left: {}\ntitle: [{words: Up, height: 1, paper: chalk, backing: {paper: chalk, margin: 1000}}]\n",
+        &["wider all round"],
+        "5:79",
+    ),
+];
+
+#[test]
+fn slips_are_told_where_they_were_made() {
+    for (rest, says, at) in SLIPS {
+        let yaml = format!("{HEAD}{rest}");
+        let problems = layout_of(&yaml).expect_err(rest);
+        let told = problems.render("a.yaml", &yaml, false);
+        assert!(told.contains(&format!(" a.yaml:{at}\n")), "{rest}: not at {at}:\n{told}");
+        for phrase in *says {
+            assert!(told.contains(phrase), "{rest}: `{phrase}` is not in\n{told}");
+        }
+        assert_eq!(problems.exit_code(), 1, "{told}");
+    }
+}
+
+/// What has one meaning only is read.
+#[test]
+fn sizes_are_read_as_people_write_them() {
+    for size in ["4 1⁄2 x 6", "4¹⁄₂ × 6", "4 1/2 by 6", "4.5by6", "4½ X 6", "4 1∕2 x 6.0"]
+    {
+        let yaml = format!("{HEAD}left: {{pieces: [panel: {{paper: chalk, size: {size}}}]}}\n");
+        let layout = layout_of(&yaml).unwrap_or_else(|told| panic!("{size}: {told:?}"));
+        assert_eq!(layout.pieces[0].size, cutleaf::length::Size::inches(4.5, 6.0), "{size}");
+    }
+    let yaml = format!("{HEAD}left: {{pieces: [panel: {{paper: chalk, size: .5 x 1}}]}}\n");
+    assert!(layout_of(&yaml).is_ok());
+}
+
+/// A row for each warning: the rest of a spec, the kind, the line; none where the kind is empty.
+#[test]
+fn doubts_are_asked_about() {
+    for (rest, kind, line) in [
+        (
+            "left: {}\ntitle:\n  - words: We are #1\n    height: 1/2\n    paper: chalk\n",
+            "value cut by a comment",
+            6,
+        ),
+        (
+            "left: {}\ntitle:\n  - words: We are one  # of a kind\n    height: 1/2\n    paper: chalk\n",
+            "",
+            0,
+        ),
+        ("left: {pieces: [panel: {paper: chalk, size: 1 x 1}]}  # a comment\n", "", 0),
+        ("left: {}\ncutting: {kerf: 0}  #none\n", "", 0),
+        ("page: 2 x 3\nleft: {}\n", "odd page size", 4),
+        ("page: 45 x 12\nleft: {}\n", "odd page size", 4),
+        ("page: 3 x 4\nleft: {}\n", "", 0),
+    ] {
+        let record = record_of(&format!("{HEAD}{rest}")).unwrap_or_else(|told| panic!("{told:?}"));
+        let asked = ["value cut by a comment", "odd page size"];
+        let found = record.warnings.iter().find(|warning| asked.contains(&&*warning.kind));
+        assert_eq!(found.map_or(("", 0), |one| (&*one.kind, one.line)), (kind, line), "{rest}");
+    }
+}
+
+/// Ids are found without their page where only one fits, and named where several do.
+#[test]
+fn ids_are_found_by_their_ends() {
+    let pieces = "left:\n  pieces:\n    - strip: {id: rim, paper: chalk, width: 1, across: spread}\n    - panel: {id: sky, paper: chalk, size: 2 x 2}\n    - panel: {paper: chalk, size: 1 x 1, at: {below: left.sky}}\nright: {}\n";
+    let layout =
+        layout_of(&format!("{HEAD}{pieces}stamps: [{{along: sky, stamp: 1/2, count: 2}}]\n"));
+    assert_eq!(layout.expect("sky is one").stamps[0].along, "left.sky");
+    let two = format!("{HEAD}{pieces}stamps: [{{along: rim, stamp: 1/2, count: 2}}]\n");
+    let told = layout_of(&two).expect_err("rim is two").0[0].help.clone();
+    assert_eq!(told, "did you mean `left.rim` or `right.rim`?");
+}
+
+/// Counts beyond what a table holds, made by the thousand.
+#[test]
+fn counts_beyond_a_table_are_refused() {
+    let many = |count: usize, one: &str| {
+        (0..count).fold(String::new(), |mut all, number| {
+            let _ = writeln!(all, "{}", one.replace("NUMBER", &number.to_string()));
+            all
+        })
+    };
+    let story = |words: &str, way: &str| {
+        format!(
+            "{HEAD}left: {{}}\njournaling:\n  text: {words}\n  paper: chalk\n  strip: {{height: 5/16, {way}}}\n"
+        )
+    };
+    let rows: [(String, &str); 7] = [
+        (story(&"wind ".repeat(9000), "one word: true"), "the story makes 9000 strips"),
+        (story(&"a ".repeat(20_000), "widest: 1/2"), "the story makes"),
+        (
+            format!(
+                "{HEAD}left:\n  pieces:\n{}",
+                many(600, "    - panel: {paper: chalk, size: 1 x 1}")
+            ),
+            "more than 500 elements",
+        ),
+        (
+            format!(
+                "{HEAD}photos: {{sea: {{size: 4 x 6}}}}\nleft:\n  pieces:\n    - photo:\n        photo: sea\n        mats:\n{}",
+                many(2000, "          - {paper: chalk, reveal: 1/64}")
+            ),
+            "more than 1500 pieces and photos",
+        ),
+        (
+            format!("name: a\nleft: {{}}\npapers:\n{}", many(600, "  pNUMBER: {color: '#ffffff'}")),
+            "more than 500 papers",
+        ),
+        (
+            format!(
+                "{HEAD}left: {{}}\ntitle:\n{}",
+                many(700, "  - {words: a, height: 1/4, paper: chalk}")
+            ),
+            "more than 600 letters in all",
+        ),
+        (
+            format!(
+                "{HEAD}left: {{pieces: [panel: {{paper: {}, size: 1 x 1}}]}}\n",
+                "x".repeat(500_000)
+            ),
+            "there is no paper",
+        ),
+    ];
+    for (yaml, phrase) in rows {
+        let problems = layout_of(&yaml).expect_err(phrase);
+        let told = problems.render("a.yaml", &yaml, false);
+        assert!(told.contains(phrase), "{phrase}: {told}");
+        assert!(told.len() < 20_000, "{phrase}: {} bytes", told.len());
+    }
+}
+
+/// A spec on one line of more columns than a printer of messages may count is shown in part.
+#[test]
+fn long_lines_are_shown_round_the_place() {
+    let long = format!("{{name: a, left: {{}}, {}papers: {{}}, unitz: in}}\n", " ".repeat(70_000));
+    let problems = spec::parse(&long).expect_err("unknown key");
+    let told = problems.render("a.yaml", &long, false);
+    assert!(told.contains("a.yaml:1:70035\n"), "{told}");
+    assert!(told.contains("unitz") && told.contains("…") && told.len() < 2000, "{told}");
+}
+
+/// Drawings by what makes them large, and what is said.
+#[test]
+fn drawings_beyond_a_table_are_refused() {
+    let part = "<path d=\"M0 0L10 0L10 10z\"/>";
+    let many =
+        |count: usize, one: &dyn Fn(usize) -> String| (0..count).map(one).collect::<String>();
+    let strips = many(200, &|at| format!("M{at} 0h.2v200h-.2zM0 {at}v.2h200v-.2z"));
+    let rows = [
+        (format!("<path d=\"M0 0L9 0L9 9{}\"/>", "z".repeat(100_000)), "again and again"),
+        (
+            format!("<path d=\"M0 0L9 0L9 9a{}z\"/>", " 0 0 0 0 0 0 0".repeat(20_000)),
+            "again and again",
+        ),
+        (format!("<style>{}</style>{part}", ".a{fill:#000}".repeat(80_000)), "style sheet"),
+        (format!("<style>{}path{{fill:#000}}</style>{part}", "g ".repeat(30)), "too involved"),
+        (
+            format!("<path style=\"{}\" d=\"M0 0L9 0L9 9z\"/>", "fill:#000;".repeat(90_000)),
+            "a style of more than",
+        ),
+        (
+            format!("<path {} d=\"M0 0z\"/>", many(100_000, &|at| format!("a{at}=\"1\" "))),
+            "attributes",
+        ),
+        (many(16_000, &|at| format!("<g xmlns:n=\"u{at}\"/>")) + part, "namespaces"),
+        (
+            format!(
+                "<path fill=\"none\" stroke=\"#000\" d=\"M0 0{}\"/>",
+                "L1 2L3 1".repeat(100_000)
+            ),
+            "segments",
+        ),
+        (format!("<polygon points=\"{}\"/>", "1,2 3,1 ".repeat(80_000)), "segments"),
+        (
+            format!(
+                "<defs><path id=\"p\" d=\"M0 0{}z\"/></defs>{}",
+                "L1 2L3 1".repeat(9_000),
+                "<use href=\"#p\"/>".repeat(900)
+            ),
+            "segments once copies are made",
+        ),
+        (
+            format!(
+                "<defs><pattern id=\"p\">{}</pattern></defs>{}",
+                part.repeat(900),
+                "<path fill=\"url(#p)\" d=\"M0 0L9 0L9 9z\"/>".repeat(900)
+            ),
+            "elements once copies are made",
+        ),
+        (format!("<path d=\"{strips}\"/>"), "cross each other too often"),
+    ];
+    for (body, phrase) in rows {
+        let text =
+            format!("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\">{body}</svg>");
+        let error = read_svg(&text, Fit::Width(3.0)).expect_err(phrase);
+        assert!(error.message.contains(phrase), "{phrase}: {error}");
+    }
+    // A weave of a few strips, a lace of many windows and a drawn sun are none of these.
+    let sun = many(180, &|at| {
+        let (sine, cosine) = f64::to_radians(2.0 * at as f64).sin_cos();
+        format!(
+            "<path d=\"M100 100L{} {}L{} {}z\"/>",
+            100.0 + 90.0 * cosine,
+            100.0 + 90.0 * sine,
+            100.0 + 90.0 * cosine + sine,
+            100.0 + 90.0 * sine - cosine
+        )
+    });
+    for body in [sun, format!("<path d=\"{}\"/>", &strips[..1500])] {
+        let text = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 200 200\">{body}</svg>"
+        );
+        read_svg(&text, Fit::Width(3.0)).unwrap_or_else(|error| panic!("{error}"));
+    }
+}
+
+/// The glyph of H, as simple outlines of points (OpenType specification, `glyf`).
+fn glyph(contours: &[Vec<[i16; 2]>]) -> Vec<u8> {
+    let count = i16::try_from(contours.len()).expect("few");
+    let mut data: Vec<u8> =
+        [count, 0, 0, 1000, 1000].iter().flat_map(|n| n.to_be_bytes()).collect();
+    let mut points = 0_u16;
+    for contour in contours {
+        points += u16::try_from(contour.len()).expect("few");
+        data.extend((points - 1).to_be_bytes());
+    }
+    data.extend([0, 0]);
+    data.resize(data.len() + usize::from(points), 1);
+    for axis in [0, 1] {
+        let mut last = 0;
+        for point in contours.iter().flatten() {
+            data.extend((point[axis] - last).to_be_bytes());
+            last = point[axis];
+        }
+    }
+    data
+}
+
+/// What is said of a title in a font whose H is this glyph.
+fn told_of(folder: &Path, contours: &[Vec<[i16; 2]>]) -> Problems {
+    let mut tables = without(&[b"gvar", b"fvar"]);
+    let count = tables.iter().find(|(tag, _)| tag == b"maxp").expect("has one").1[5];
+    let mut drawn = glyph(contours);
+    drawn.resize(drawn.len().next_multiple_of(4), 0);
+    let end = u32::try_from(drawn.len()).expect("small");
+    for (tag, data) in &mut tables {
+        match &*tag {
+            b"glyf" => *data = drawn.clone(),
+            // Long offsets: nothing before the third glyph, nothing after it.
+            b"loca" => {
+                let offset = |glyph: u8| if glyph <= 2 { 0 } else { end };
+                *data = (0..=count).flat_map(|glyph| offset(glyph).to_be_bytes()).collect();
+            }
+            b"head" => data[51] = 1,
+            _ => {}
+        }
+    }
+    fs::write(folder.join("mine.ttf"), font(tables)).expect("written");
+    let yaml = format!(
+        "{HEAD}left: {{}}\ntitle: [{{words: H, font: mine.ttf, paper: chalk, height: 1}}]\n"
+    );
+    let spec = spec::parse(&yaml).expect("sound");
+    match lay_out(&spec, folder, &FontBook::new(vec![folder.join("fonts")])) {
+        Err(problems) => problems,
+        Ok(_) => Problems::default(),
+    }
+}
+
+#[test]
+fn letters_that_no_blade_follows_are_refused() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let square = |at: i16, wide: i16| {
+        let (x, y) = (at % 90 * 10, at / 90 * 10);
+        vec![[x, y], [x, y + wide], [x + wide, y + wide], [x + wide, y]]
+    };
+    let squares = |count: i16, wide| (0..count).map(|at| square(at, wide)).collect::<Vec<_>>();
+    let ring = |count: i16| (0..count).map(|at| [at % 700, at / 20]).collect::<Vec<_>>();
+    let scribble = (0..1500).map(|at: i16| [at % 2 * 900, at * 7 % 997]).collect::<Vec<_>>();
+    let strokes = (0..700).map(|at: i16| vec![[at, 0], [at + 1, 0], [900 - at, 900]]).collect();
+    for (contours, phrase) in [
+        (squares(8000, 4), "points"),
+        (squares(1400, 4), "contours"),
+        (vec![ring(20_000)], "more than 6000 points"),
+        (vec![scribble], "lines that cross each other"),
+        (strokes, "lines that cross each other"),
+    ] {
+        let problems = told_of(folder.path(), &contours);
+        let message = &problems.0.first().unwrap_or_else(|| panic!("{phrase}")).message;
+        assert!(
+            message.contains("draws `H` with") && message.contains(phrase),
+            "{phrase}: {message}"
+        );
+    }
+    assert_eq!(told_of(folder.path(), &squares(90, 8)).0, []);
+}
+
+/// Pipes and links that lead round in circles are passed by.
+#[cfg(unix)]
+#[test]
+fn folders_of_fonts_without_end_are_left() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    fs::write(path.join("mine.ttf"), font(tables())).expect("written");
+    for name in ["one", "two", "three", "four", "five", "six", "seven", "eight"] {
+        std::os::unix::fs::symlink(path, path.join(name)).expect("linked");
+    }
+    let pipe = std::process::Command::new("mkfifo").arg(path.join("pipe.ttf")).status();
+    assert!(pipe.expect("mkfifo is there").success());
+    let book = FontBook::new(vec![path.to_owned()]);
+    assert_eq!(book.list("Sample Variable").len(), 1);
+    assert!(book.find("sample varible").expect_err("no font").help.contains("`Sample Variable`"));
+}
+
+/// What names hold reaches a terminal as signs to read, whatever they would have it do.
+#[test]
+fn nothing_from_outside_commands_the_terminal() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    let odd = "x\u{202e}y\u{9b}2J.yaml";
+    let spec = "name: \"kite\\e[31m \\u202Eday\"\nleft:\n  pieces: [panel: {id: a, paper: \"sea\\e[2J\", size: 1 x 1}]\n";
+    fs::write(path.join("faulty.yaml"), spec).expect("written");
+    let sound = spec.replace(
+        "left:",
+        "papers: {\"sea\\e[2J\": {color: '#ffffff', sheets: {12 x 12: 1}}}\nleft:",
+    );
+    fs::write(path.join(odd), sound).expect("written");
+    fs::create_dir(path.join("fonts")).expect("made");
+    fs::write(path.join("fonts/re\u{202e}ftt.ttf"), font(tables())).expect("written");
+    for arguments in [
+        vec!["check", "faulty.yaml"],
+        vec!["check", "gone\u{1b}[2J.yaml"],
+        vec!["check", odd],
+        vec!["check", odd, "--json"],
+        vec!["build", odd],
+        vec!["fonts", "Sample"],
+        vec!["fonts", "Sample", "--json"],
+        vec!["fonts", "x\u{202e}y"],
+    ] {
+        let mut command = Command::cargo_bin("cutleaf").expect("the binary is built");
+        let done =
+            command.current_dir(path).env("NO_COLOR", "1").args(&arguments).output().expect("ran");
+        for said in [&done.stdout, &done.stderr] {
+            let said = String::from_utf8_lossy(said);
+            let raw = |letter: char| letter.is_control() && letter != '\n' || letter == '\u{202e}';
+            assert!(!said.contains(raw), "{arguments:?}: {said:?}");
+        }
+        let said = String::from_utf8_lossy(&[done.stdout, done.stderr].concat()).into_owned();
+        assert!(said.contains("1b") || said.contains("202e"), "{arguments:?}: {said}");
+    }
+}
