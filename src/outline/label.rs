@@ -27,7 +27,7 @@ pub fn isolated(name: &str) -> String {
 }
 
 /// Whether a letter only steers the order of others (UAX 9, 2).
-fn is_control(letter: char) -> bool {
+pub fn is_control(letter: char) -> bool {
     matches!(letter, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 

@@ -4,6 +4,7 @@ whatever script; type large enough and black enough for a look from an arm's len
 spans twice the 5 minutes of arc that a sharp eye needs at 28 in)."""
 
 import re
+from collections import Counter
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
@@ -16,8 +17,8 @@ HALF_A_MARK = {"in": 1 / 64 + 1e-6, "mm": 0.25 / 25.4 + 1e-6}
 SMALLEST = 7.9
 SETTING = 16.0
 DARKEST_GREY = 0.35
-# Letters that steer the order of others and are not drawn.
-UNSEEN = re.compile("[\u200c\u200d\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+# Letters that are read from right to left.
+BACKWARDS = "[\u0590-\u08ff]"
 # Diameters of the discs round cut numbers in drawings, in points.
 DISC = (13.0, 17.5)
 
@@ -42,8 +43,17 @@ def discs_of(page):
     """Middles and radii of the discs round cut numbers."""
     for curve in page.curves:
         width, height = curve["x1"] - curve["x0"], curve["bottom"] - curve["top"]
-        if abs(width - height) < 0.5 and DISC[0] <= width <= DISC[1] and curve["fill"]:
+        if abs(width - height) < 0.5 and DISC[0] <= width <= DISC[1] and is_white(curve):
             yield (curve["x0"] + width / 2, curve["top"] + height / 2, width / 2)
+
+
+def is_white(curve):
+    return curve["fill"] and min(curve["non_stroking_color"] or (0,)) == 1
+
+
+def size_of(char):
+    """Type size in points; a letter that runs up the page is as wide as others are high."""
+    return char["size"] if char["upright"] else char["x1"] - char["x0"]
 
 
 def check_look(tally, page, number):
@@ -52,8 +62,8 @@ def check_look(tally, page, number):
         inside = 0.5 * 72 <= char["x0"] and char["x1"] <= page.width - 0.5 * 72 + 0.1
         inside = inside and char["top"] >= 0.4 * 72 and char["bottom"] <= page.height - 0.4 * 72
         ink = max(char["non_stroking_color"] or (0,))
-        if not (inside and char["size"] >= SMALLEST and ink <= DARKEST_GREY):
-            tally.case(False, f"page {number}: {char['text']} of {char['size']} pt, ink {ink}")
+        if not (inside and size_of(char) >= SMALLEST and ink <= DARKEST_GREY):
+            tally.case(False, f"page {number}: {char['text']} of {size_of(char)} pt, ink {ink}")
     tally.case(True, "")
 
 
@@ -118,18 +128,23 @@ def check(record, folder):
     return tally
 
 
+def is_backwards(name):
+    """Whether a name is read from right to left: its letters are found as they lie, not in the name's order."""
+    return re.search(BACKWARDS, name)
+
+
 def starts_with(line, name):
-    """Whether a line begins with a name, or one drawn from right to left."""
-    return line == name or line.startswith(name + " ") or line.split(" ")[0] == name or drawn(name) in line[: len(name) + 2]
-
-
-def drawn(name):
-    """A name as its letters stand on the page: what is read from right to left is turned round."""
-    return re.sub("[\u0590-\u08ff]+", lambda run: run.group()[::-1], name)
+    """Whether a line begins with a name."""
+    first = line[: len(name)]
+    if is_backwards(name):
+        return Counter(first) == Counter(name)
+    return first == name and line[len(name) : len(name) + 1] in ("", " ")
 
 
 def holds(text, name):
-    """Whether a text holds a name, whole or broken over lines."""
-    flat = re.sub(r"\s", "", UNSEEN.sub("", text))
-    flat_name = re.sub(r"\s", "", name)
-    return any(one in flat for one in (flat_name, drawn(flat_name)))
+    """Whether a text holds a name, whole or broken over lines; of one that is read from right to left, its
+    letters."""
+    flat = re.sub(r"\s", "", text)
+    if is_backwards(name):
+        return not Counter(re.findall(BACKWARDS, name)) - Counter(re.findall(BACKWARDS, flat))
+    return re.sub(r"\s", "", name) in flat

@@ -38,6 +38,8 @@ pub(super) enum Entry<'a> {
     Step(Step),
     /// A drawing.
     Drawing(Drawing<'a>),
+    /// A drawing with lines of a list beside and below it.
+    Beside(Drawing<'a>, Vec<String>),
 }
 
 /// Cuts at one setting of the fence, in words.

@@ -14,7 +14,7 @@ use crate::emit::printed_page::{BLACK, BOLD, PLAIN};
 use crate::outline::label::isolated;
 
 /// The drawing's largest sides in inches.
-const DRAWING: [f64; 2] = [COLUMN - 0.1, 2.8];
+const DRAWING: [f64; 2] = [COLUMN - 0.1, 2.3];
 /// Type size of the measures in points, and the room a number needs in inches.
 const MEASURE: f64 = 12.0;
 const MEASURE_HEIGHT: f64 = 0.17;

@@ -16,6 +16,8 @@ const LEADING: f64 = 1.22;
 /// How far a step's lines stand in, and those of a list, in inches.
 const STEP_INDENT: f64 = 0.42;
 const ITEM_INDENT: f64 = 0.16;
+/// Room between a list and the drawing beside it, in inches.
+const GUTTER: f64 = 0.12;
 
 /// A line of a column.
 #[derive(Default)]
@@ -107,6 +109,7 @@ impl Setter<'_> {
             Entry::Small(text) => self.item(SMALL, &text),
             Entry::Step(step) => self.step(&step),
             Entry::Drawing(drawing) => self.drawing(drawing),
+            Entry::Beside(drawing, items) => self.beside(drawing, &items),
         }
     }
 
@@ -213,6 +216,28 @@ impl Setter<'_> {
         if let Some(last) = rows.last_mut() {
             last.height += 0.08;
             last.keep = false;
+        }
+        rows
+    }
+
+    /// A drawing at the right, with the lines of a list beside it and, at full width, below.
+    fn beside<'a>(&self, drawing: Drawing<'a>, items: &[String]) -> Vec<Row<'a>> {
+        let ([width, height], draw) = (drawing.size, drawing.draw);
+        let narrow = Setter { document: self.document, width: self.width - width - GUTTER };
+        let (mut rows, mut used): (Vec<Row<'a>>, f64) = (Vec::new(), 0.0);
+        for item in items {
+            let beside = used < height;
+            let set = if beside { narrow.item(NOTES, item) } else { self.item(NOTES, item) };
+            used += set.iter().map(|row| row.height).sum::<f64>();
+            rows.extend(if beside { kept(set) } else { set });
+        }
+        if used < height {
+            rows.push(Row { height: height - used, ..Row::default() });
+        }
+        let shift = self.width - width;
+        let put = move |canvas: &mut Canvas<'_>, at: [f64; 2]| draw(canvas, [at[0] + shift, at[1]]);
+        if let Some(first) = rows.first_mut() {
+            first.marks.push(Mark::Drawing(Box::new(put)));
         }
         rows
     }

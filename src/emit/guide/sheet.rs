@@ -133,7 +133,9 @@ fn machine<'a>(block: &mut Block<'a>, record: &'a Record, sheet: &'a Sheet, with
         let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| {
             machine_step::draw(canvas, record, sheet, at, MAT);
         };
-        block.add(Entry::Drawing(Drawing { size, draw: Box::new(draw) }));
+        let drawing = Drawing { size, draw: Box::new(draw) };
+        block.add(Entry::Beside(drawing, machine_step::sentences(record, sheet)));
+        return;
     }
     for sentence in machine_step::sentences(record, sheet) {
         block.item(&sentence);

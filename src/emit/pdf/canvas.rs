@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, PathEl, Point};
 use pdf_writer::{Content, Name};
 
 use crate::outline::fonts::Font;
-use crate::outline::label::{label_width, shape_label};
+use crate::outline::label::{is_control, label_width, shape_label};
 use crate::outline::shaping::ShapedGlyph;
 use crate::record::Glyph;
 
@@ -238,7 +238,10 @@ impl<'a> Canvas<'a> {
             Anchor::Middle => -width / 2.0,
             Anchor::End => -width,
         };
-        let glyphs = Glyph::line(&shaped, &text, pen, em);
+        let mut glyphs = Glyph::line(&shaped, &text, pen, em);
+        for glyph in &mut glyphs {
+            glyph.text.retain(|letter| !is_control(letter));
+        }
         let mut start = 0;
         for run in places.chunk_by(|one, other| one == other) {
             let end = start + run.len();
