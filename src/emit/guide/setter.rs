@@ -12,7 +12,7 @@ const SETTING: f64 = 18.0;
 const NOTES: f64 = 11.0;
 const SMALL: f64 = 10.5;
 /// Distance between baselines, as a share of the type size.
-const LEADING: f64 = 1.22;
+const LEADING: f64 = 1.18;
 /// How far a step's lines stand in, and those of a list, in inches.
 const STEP_INDENT: f64 = 0.42;
 const ITEM_INDENT: f64 = 0.16;

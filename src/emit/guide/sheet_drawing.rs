@@ -23,7 +23,8 @@ const FIGURES: f64 = 1.13;
 /// How far names and numbers may stand beyond the sheet, in inches.
 const RIM: f64 = 0.14;
 /// Longest side of a drawing in inches, by the most cuts that it is large enough for.
-const SIDES: [(usize, f64); 4] = [(0, 1.88), (2, 2.25), (6, 2.6), (16, COLUMN - 2.0 * RIM)];
+const SIDES: [(usize, f64); 5] =
+    [(0, 1.88), (2, 2.1), (6, 2.35), (10, 2.75), (16, COLUMN - 2.0 * RIM)];
 /// A sheet with more cuts than that is drawn over both columns, so large at most.
 const WIDE: [f64; 2] = [6.9, 5.6];
 /// No sheet is drawn larger than this share of its size.
