@@ -4,6 +4,7 @@ whatever script; type large enough and black enough for a look from an arm's len
 spans twice the 5 minutes of arc that a sharp eye needs at 28 in)."""
 
 import re
+import unicodedata
 from collections import Counter
 from fractions import Fraction
 from itertools import combinations
@@ -53,7 +54,8 @@ def is_white(curve):
 
 def size_of(char):
     """Type size in points; a letter that runs up the page is as wide as others are high."""
-    return char["size"] if char["upright"] else char["x1"] - char["x0"]
+    runs_up = abs(char["matrix"][1]) > abs(char["matrix"][0])
+    return char["x1"] - char["x0"] if runs_up else char["size"]
 
 
 def check_look(tally, page, number):
@@ -133,18 +135,25 @@ def is_backwards(name):
     return re.search(BACKWARDS, name)
 
 
+def base_letters(text):
+    """A text without blanks and the signs that letters bear: a reader tells those with their letters or not."""
+    text = re.sub(r"\s|\(cid:\d+\)", "", text)
+    return "".join(letter for letter in text if unicodedata.category(letter)[0] != "M")
+
+
 def starts_with(line, name):
     """Whether a line begins with a name."""
-    first = line[: len(name)]
+    line, flat = line + " ", base_letters(name)
     if is_backwards(name):
-        return Counter(first) == Counter(name)
-    return first == name and line[len(name) : len(name) + 1] in ("", " ")
+        return Counter(base_letters(line)[: len(flat)]) == Counter(flat)
+    first = line[: line.find(" ")] if " " not in name else line[: len(name)]
+    return base_letters(first) == flat
 
 
 def holds(text, name):
     """Whether a text holds a name, whole or broken over lines; of one that is read from right to left, its
     letters."""
-    flat = re.sub(r"\s", "", text)
+    flat = base_letters(text)
     if is_backwards(name):
         return not Counter(re.findall(BACKWARDS, name)) - Counter(re.findall(BACKWARDS, flat))
-    return re.sub(r"\s", "", name) in flat
+    return base_letters(name) in flat
