@@ -1,18 +1,29 @@
-//! Folded things: panels add up to the flat size, tabs lie behind the face, an envelope holds its card.
+//! Folded things: panels add up to the flat size, tabs lie behind the face, an envelope holds its card; on
+//! their page they lie folded.
 
 #[path = "support/in_order.rs"]
 mod in_order;
+#[path = "support/spreads.rs"]
+mod spreads;
 
 use std::f64::consts::PI;
 
+use cutleaf::emit::SmallCopies;
+use cutleaf::emit::spread::spread_svg;
+use cutleaf::outline::boolean::subpaths;
+use cutleaf::outline::folded::{Folded, other_side_up};
+use cutleaf::outline::fonts::FontBook;
 use cutleaf::outline::shapes::{
-    Envelope, SCORE_STOP, ShapeError, accordion, envelope, gatefold, photo_corner, pocket, step,
-    tent,
+    Envelope, SCORE_STOP, ShapeError, accordion, envelope, folded_accordion, folded_envelope,
+    folded_gatefold, folded_photo_corner, folded_pocket, folded_tent, gatefold, photo_corner,
+    pocket, step, tent,
 };
 use cutleaf::outline::{Drawing, Fold};
+use cutleaf::run::{Redo, redo_layout, run};
 use in_order::{area, check_in_order, close_to};
 use kurbo::{Affine, Point, Rect, Shape};
 use proptest::prelude::*;
+use spreads::{layout_of, record_of};
 
 /// The folds of a drawing: which, from where to where.
 fn folds(drawing: &Drawing) -> Vec<(Fold, Point, Point)> {
@@ -156,4 +167,243 @@ fn what_cannot_be_folded_is_refused_with_help() {
         assert!(error.message.contains(named), "case {index}: {} has no `{named}`", error.message);
         assert!(!error.help.is_empty());
     }
+}
+
+/// Whether each face of a folded thing is a part of the flat piece between its folds, and lies within what
+/// is seen of it.
+fn check_faces(name: &str, flat: &Drawing, folded: &Folded) {
+    let seen = folded.outline.bounding_box().inflate(1e-9, 1e-9);
+    assert!(seen.x0.abs() < 1e-8 && seen.y0.abs() < 1e-8, "{name} isn't at the origin");
+    for face in &folded.faces {
+        let bounds = face.path.bounding_box();
+        assert!(seen.contains_rect(bounds), "{name}: {bounds:?} sticks out");
+        let part = face.flat();
+        assert!(part.area() > 0.0 && close_to(part.area(), face.path.area().abs()), "{name}");
+        // Every corner lies on the flat piece, and no fold runs through the face.
+        let middle = part.bounding_box().center();
+        for corner in part.segments().map(|one| kurbo::ParamCurve::start(&one)) {
+            let on_edge = |one: kurbo::PathSeg| {
+                kurbo::ParamCurveNearest::nearest(&one, corner, 1e-9).distance_sq < 1e-18
+            };
+            let on_paper = flat.outline.winding(corner) != 0;
+            assert!(on_paper || flat.outline.segments().any(on_edge), "{name}: {corner:?}");
+            for (_, from, to) in folds(flat) {
+                let side = |at: Point| (to - from).cross(at - from) / (to - from).hypot();
+                let crossed = side(corner) * side(middle) < -1e-9;
+                let across = (corner - from).dot(to - from) / (to - from).hypot2();
+                assert!(!crossed || !(0.0..=1.0).contains(&across), "{name}: folded in its middle");
+            }
+        }
+        // A face that shows its back was folded over an odd number of times.
+        assert_eq!(face.from.determinant() > 0.0, face.up, "{name}");
+    }
+}
+
+#[test]
+fn faces_are_parts_of_the_flat_piece() {
+    let measures = Envelope::for_card([3.0, 2.0], 0.125);
+    let things = [
+        (
+            "pocket",
+            pocket([3.0, 4.0], 0.5, 0.375, 0.0),
+            folded_pocket([3.0, 4.0], 0.5, 0.375),
+            [3.0, 4.0],
+        ),
+        ("envelope", envelope(measures, 0.0), folded_envelope(measures), [3.125, 2.125]),
+        ("tent", tent(2.5, 1.5, 0.0), folded_tent(2.5, 1.5), [2.5, 1.5]),
+        ("odd accordion", accordion(5, 1.0, 2.0, 0.0), folded_accordion(5, 1.0, 2.0), [1.0, 2.0]),
+        ("even accordion", accordion(4, 1.0, 2.0, 0.0), folded_accordion(4, 1.0, 2.0), [1.0, 2.0]),
+        (
+            "gatefold",
+            gatefold(3.0, 4.0, 0.03125, 0.0),
+            folded_gatefold(3.0, 4.0, 0.03125),
+            [3.0, 4.0],
+        ),
+        (
+            "photo corner",
+            photo_corner(0.75, 0.28, 0.0),
+            folded_photo_corner(0.75, 0.28),
+            [0.75, 0.75],
+        ),
+    ];
+    for (name, flat, folded, size) in things {
+        let flat = flat.expect(name);
+        let found = folded.size();
+        assert!((0..2).all(|axis| close_to(found[axis], size[axis])), "{name}: {found:?}");
+        check_faces(name, &flat, &folded);
+        let kinds: Vec<Fold> = folds(&flat).iter().map(|(fold, ..)| *fold).collect();
+        let (turned, same) = other_side_up(flat.clone(), folded.clone());
+        check_in_order(&turned, flat.size());
+        // Mirrored, the faces are where they were, and each shows the other side of the cut.
+        for (face, other) in folded.faces.iter().zip(&same.faces) {
+            assert!(face.path == other.path && face.up != other.up, "{name}");
+            let moved = face.from.inverse() * face.path.bounding_box().center();
+            let mirrored = other.from.inverse() * other.path.bounding_box().center();
+            assert!(close_to(moved.x + mirrored.x, flat.size()[0]), "{name}");
+        }
+        assert!(
+            folds(&turned).iter().zip(kinds).all(|((fold, ..), before)| *fold != before),
+            "{name}"
+        );
+    }
+}
+
+const HEAD: &str = "name: Folded\npapers: {chalk: {color: '#f4efe3', sheets: {12 x 12: 9}}}\nsingle:\n  base: chalk\n  pieces:\n";
+
+#[test]
+fn positions_and_warnings_take_the_folded_size() {
+    // The element, its place, and where its face then lies: left, top, width, height.
+    let rows: [(&str, &str, [f64; 4]); 8] = [
+        (
+            "pocket: {id: it, paper: chalk, size: 3 x 4",
+            "{right: 0, bottom: 0}",
+            [9.0, 8.0, 3.0, 4.0],
+        ),
+        (
+            "envelope: {id: it, paper: chalk, card: 3 x 2",
+            "{left: 0, top: 0}",
+            [0.0, 0.0, 3.125, 2.125],
+        ),
+        ("tent: {id: it, paper: chalk, size: 2 1/2 x 1 1/2", "{bottom: 0}", [0.0, 10.5, 2.5, 1.5]),
+        (
+            "accordion: {id: it, paper: chalk, panels: 5, size: 2 x 3",
+            "{right: 0}",
+            [10.0, 0.0, 2.0, 3.0],
+        ),
+        ("gatefold: {id: it, paper: chalk, size: 3 x 4", "center", [4.5, 4.0, 3.0, 4.0]),
+        ("photo corner: {id: it, paper: chalk, size: 1", "{right: 0}", [11.0, 0.0, 1.0, 1.0]),
+        (
+            "pocket: {id: it, paper: chalk, size: 3 x 4, turn: 90",
+            "{right: 0, top: 0}",
+            [8.0, 0.0, 4.0, 3.0],
+        ),
+        // A step lies flat as long as its card is open.
+        ("step: {id: it, paper: chalk, width: 2, riser: 3/4", "[1, 1]", [1.0, 1.0, 2.0, 2.25]),
+    ];
+    for (element, at, [left, top, width, height]) in rows {
+        let yaml = format!(
+            "{HEAD}    - {element}, at: {at}}}\n    - circle: {{id: seal, paper: chalk, diameter: 1/2, at: {{on: it}}}}\n"
+        );
+        let layout = layout_of(&yaml).expect(element);
+        let told: Vec<&str> = layout.warnings.iter().map(|one| one.message.as_str()).collect();
+        assert!(told.is_empty(), "{element}: {told:?}");
+        let piece = |id: &str| layout.pieces.iter().find(|piece| piece.id == id).expect(id);
+        let bounds = piece("single.it").on_page().bounding_box();
+        let found = [bounds.x0, bounds.y0, bounds.width(), bounds.height()];
+        let wanted = [left, top, width, height];
+        assert!(
+            found.iter().zip(wanted).all(|(one, other)| (one - other).abs() < 1e-6),
+            "{element}: {found:?}"
+        );
+        let seal = piece("single.seal").on_page().bounding_box().center();
+        let middle = Point::new(left + width / 2.0, top + height / 2.0);
+        assert!(seal.distance(middle) < 1e-6, "{element}: the seal lies at {seal:?}");
+        // What is cut is the flat piece.
+        let record = run(&layout).expect(element);
+        let cut = record.pieces.iter().find(|piece| piece.id == "single.it").expect("cut");
+        let flat = cut.curves().bounding_box();
+        assert!(close_to(flat.width(), cut.size[0]) && close_to(flat.height(), cut.size[1]));
+        let is_step = element.starts_with("step");
+        assert_eq!(cut.folded.is_none(), is_step, "{element}");
+        if let Some(folded) = &cut.folded {
+            assert!(folded.size[0] * folded.size[1] < cut.size[0] * cut.size[1], "{element}");
+        }
+    }
+}
+
+#[test]
+fn stitches_run_round_the_faces_that_are_seen() {
+    // The element, the folded faces that are sewn, and whether what was drawn inside is cut outside up.
+    for (element, seams, note) in [
+        ("pocket: {id: it, paper: chalk, size: 3 x 4", 1, ""),
+        ("envelope: {id: it, paper: chalk, card: 3 x 2", 2, "outside up"),
+        ("tent: {id: it, paper: chalk, size: 3 x 2", 1, ""),
+        ("accordion: {id: it, paper: chalk, panels: 4, size: 2 x 3", 1, "outside up"),
+        ("accordion: {id: it, paper: chalk, panels: 5, size: 2 x 3", 1, "from the left"),
+        ("gatefold: {id: it, paper: chalk, size: 3 x 4", 2, "outside up"),
+        ("photo corner: {id: it, paper: chalk, size: 1", 1, ""),
+    ] {
+        let layout = layout_of(&format!("{HEAD}    - {element}, stitch: {{}}}}\n")).expect(element);
+        let piece = layout.pieces.iter().find(|piece| piece.id == "single.it").expect("there");
+        let folded = piece.folded.as_ref().expect("folded");
+        assert!(piece.notes.iter().any(|one| one.contains(note)), "{element}: {:?}", piece.notes);
+        let faces = folded.drawn_on();
+        assert_eq!(faces.len(), seams, "{element}");
+        let mut sewn = vec![0; faces.len()];
+        let seam =
+            piece.drawing.lines.iter().find(|line| line.process.name() == "pen").expect("sewn");
+        for dash in subpaths(&seam.path) {
+            let at = dash.bounding_box().center();
+            let face = faces.iter().position(|(_, flat)| flat.winding(at) != 0);
+            sewn[face.unwrap_or_else(|| panic!("{element}: {at:?} is on no face"))] += 1;
+        }
+        assert!(sewn.iter().all(|count| *count > 3), "{element}: {sewn:?}");
+    }
+}
+
+#[test]
+fn words_stand_upright_on_a_face_or_are_refused() {
+    for (element, says) in [
+        ("pocket: {paper: chalk, size: 3 x 4", None),
+        ("gatefold: {paper: chalk, size: 4 x 4", None),
+        ("accordion: {paper: chalk, panels: 4, size: 2 x 3", None),
+        ("envelope: {paper: chalk, card: 4 x 3", Some("stand on their head")),
+    ] {
+        let yaml = format!("{HEAD}    - {element}, print: {{text: up it went}}}}\n")
+            .replace("12 x 12: 9", "12 x 12: 9, 8.5 x 11: 9");
+        match (layout_of(&yaml), says) {
+            (Err(problems), Some(says)) => {
+                assert!(problems.0[0].message.contains(says), "{element}: {problems:?}");
+            }
+            (Ok(layout), None) => {
+                let piece =
+                    layout.pieces.iter().find(|piece| piece.print.is_some()).expect("printed");
+                let text =
+                    piece.print.as_ref().and_then(|print| print.text.as_ref()).expect("words");
+                let first = &text.runs[0].glyphs[0];
+                let at = Point::new(first.x, text.baseline - 0.02);
+                let folded = piece.folded.as_ref().expect("folded");
+                assert!(
+                    folded.drawn_on().iter().any(|(_, flat)| flat.winding(at) != 0),
+                    "{element}"
+                );
+            }
+            (other, _) => panic!("{element}: {:?}", other.map(|layout| layout.warnings)),
+        }
+    }
+}
+
+#[test]
+fn pictures_and_redos_keep_the_folded_form() {
+    let yaml = format!(
+        "{HEAD}    - envelope: {{id: letter, paper: chalk, card: 3 x 2, stitch: {{}}}}\n    - pocket: {{id: bag, paper: chalk, size: 2 x 2, at: [6, 6]}}\n"
+    );
+    let record = record_of(&yaml).expect("enough paper");
+    let book = FontBook::new(vec![]);
+    let font = book.find("text").expect("built in");
+    let svg = spread_svg(&record, &[], &font, &SmallCopies::default());
+    // Back, two sides, bottom and flap; of the pocket its face.
+    for id in [
+        "spread-piece-1-face-4",
+        "spread-piece-1-face-3-clip",
+        "spread-piece-1-drawn",
+        "spread-piece-2-face-0",
+    ] {
+        assert!(svg.contains(&format!("id=\"{id}\"")), "{id} is missing");
+    }
+    assert!(!svg.contains("spread-piece-2-face-1"));
+    let again = redo_layout(&record, &record, &[Redo::Piece("single.letter".to_owned())], 1, &book)
+        .expect("a redo");
+    let again = run(&again).expect("enough paper");
+    let letter = |record: &cutleaf::record::Record| {
+        record
+            .pieces
+            .iter()
+            .find(|piece| piece.id == "single.letter")
+            .expect("there")
+            .folded
+            .clone()
+    };
+    assert!(letter(&record).is_some());
+    assert_eq!(letter(&again), letter(&record));
 }

@@ -1,4 +1,5 @@
-//! Stitches close evenly round any outline; hatching stays inside; perforated lines reach the edges.
+//! Stitches close evenly round any outline; hatching stays inside; perforated lines reach the edges; no
+//! line of any element leaves its paper.
 
 #[path = "support/spreads.rs"]
 mod spreads;
@@ -114,6 +115,111 @@ proptest! {
         // Lines so far apart cover the area once.
         let area = offset::inward(&outline, 0.0625).area().abs();
         prop_assert!((length * gap / area - 1.0).abs() < 0.2 + gap, "{} of {area}", length * gap);
+    }
+}
+
+/// Every element of paper, with measures to fill in.
+const ELEMENTS: [&str; 29] = [
+    "panel: {paper: chalk, size: W x H",
+    "circle: {paper: chalk, diameter: W",
+    "ellipse: {paper: chalk, size: W x H",
+    "rectangle: {paper: chalk, size: W x H, corners: {round: 1/4}",
+    "rectangle: {paper: chalk, size: W x H, corners: {notched: 3/8}",
+    "tag: {paper: chalk, size: W x H",
+    "tag: {paper: chalk, size: W x H, shoulders: round",
+    "banner: {paper: chalk, size: W x H, left: point",
+    "ring: {paper: chalk, diameter: W, width: 3/8",
+    "polygon: {paper: chalk, sides: 5, diameter: W",
+    "star: {paper: chalk, diameter: W, points: 7",
+    "heart: {paper: chalk, size: W x H",
+    "scallop: {paper: chalk, diameter: W, scallops: 9",
+    "scallop edge: {paper: chalk, size: W x H, edges: [top, bottom]",
+    "ticket: {paper: chalk, size: W x H, notches: corners",
+    "pennants: {paper: chalk, size: W x H, pennants: 3, gap: 1/8",
+    "arrow: {paper: chalk, size: W x H",
+    "plaque: {paper: chalk, size: W x H",
+    "frame: {paper: chalk, size: W x H, window: 1/2 x 1/2, windows: {columns: 2, gap: 1/8}",
+    "sunburst: {paper: chalk, diameter: W, rays: 9",
+    "leaf: {paper: chalk, size: W x H, veins: 6",
+    "cloud: {paper: chalk, size: W x H",
+    "pocket: {paper: chalk, size: W x H, notch: 1/4",
+    "envelope: {paper: chalk, card: W x H",
+    "tent: {paper: chalk, size: W x H",
+    "accordion: {paper: chalk, panels: 4, size: W x H",
+    "gatefold: {paper: chalk, size: W x H",
+    "step: {paper: chalk, width: W, riser: H",
+    "photo corner: {paper: chalk, size: W, scores: edge",
+];
+
+/// Whether a place lies on the paper of an outline, or within a thousandth of an inch of it.
+fn on_paper(outline: &BezPath, at: Point) -> bool {
+    let near = |segment: kurbo::PathSeg| segment.nearest(at, 1e-9).distance_sq.sqrt() <= 1e-3;
+    // At the very height of a corner the winding may be off by a rounding: beside it, it isn't.
+    let beside = at + kurbo::Vec2::new(3e-7, 7e-7);
+    outline.winding(at) != 0 || outline.winding(beside) != 0 || outline.segments().any(near)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn no_line_of_an_element_leaves_its_paper(
+        element in 0..ELEMENTS.len(), w in 26_u32..56, h in 26_u32..56, at in 1_u32..60, keys in 0_usize..6,
+    ) {
+        let [wide, high] = [w, h].map(|marks| format!("{marks}/16"));
+        let keys = match keys {
+            0 => format!("score: [{{across: {at}/32}}], perforate: [{{down: {at}/40}}]"),
+            1 => format!("perforate: [{{across: {at}/48}}, {{down: {at}/32}}], torn: [top, left]"),
+            2 => "stitch: {}, hatch: {}".to_owned(),
+            3 => format!("stitch: {{as: holes, diameter: 1/16, inset: {at}/400 + 1/31}}"),
+            4 => "stitch: {as: dashes, inset: 1/16}, hatch: {angle: 13, gap: 1/32, inset: 0}".to_owned(),
+            _ => "stitch: {inset: 0}".to_owned(),
+        };
+        let element = ELEMENTS[element].replace('W', &wide).replace('H', &high);
+        let yaml = format!("{HEAD}    - {element}, {keys}}}\n").replace("12 x 12: 1", "30 x 30: 1");
+        // What doesn't fit is refused, and tells so.
+        if let Ok(layout) = spreads::layout_of(&yaml) {
+            for piece in &layout.pieces {
+                for line in &piece.drawing.lines {
+                    for segment in line.path.segments() {
+                        for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+                            let place = segment.eval(share);
+                            prop_assert!(
+                                on_paper(&piece.drawing.outline, place),
+                                "{yaml}: {} at {place:?}", line.process.name()
+                            );
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn lines_under_letters_lie_on_their_backing() {
+    for placement in ["pen", "score"] {
+        for counters in ["filled", "kept"] {
+            let yaml = format!(
+                "name: Sewn\npapers: {{chalk: {{color: \"#f4efe3\", sheets: {{12 x 12: 1}}}}}}\nsingle: {{}}\ntitle:\n  - {{words: Boog, height: 1, paper: chalk, backing: {{paper: [chalk, chalk], margin: 1/32, counters: {counters}, placement: {placement}, inset: 0, pins: 1/16}}}}\n"
+            );
+            let layout =
+                spreads::layout_of(&yaml).unwrap_or_else(|problems| panic!("{problems:?}"));
+            let lines = layout.pieces.iter().flat_map(|piece| {
+                piece.drawing.lines.iter().map(move |line| (&piece.drawing.outline, line))
+            });
+            let mut count = 0;
+            for (outline, line) in lines {
+                count += 1;
+                for segment in line.path.segments() {
+                    for place in [0.0, 0.3, 0.7].map(|share| segment.eval(share)) {
+                        let process = line.process.name();
+                        assert!(on_paper(outline, place), "{yaml}: {process} at {place:?}");
+                    }
+                }
+            }
+            assert!(count > 4, "{count} lines");
+        }
     }
 }
 
