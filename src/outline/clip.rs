@@ -26,7 +26,6 @@ const MOST_LOOKS: usize = 100_000_000;
 
 /// An outline by which lines are clipped.
 pub struct Paper {
-    outline: BezPath,
     near: Edge,
     /// The edges by their left ends.
     edges: Vec<[Point; 2]>,
@@ -43,7 +42,7 @@ pub struct Clipped {
 }
 
 impl Paper {
-    /// The paper that an outline (closed, inches, non-zero rule) holds.
+    /// The paper that an outline holds: closed, in inches, no contour crossing another.
     pub fn of(outline: &BezPath) -> Self {
         let polygons = Polygons::as_is(outline);
         let mut edges: Vec<[Point; 2]> = polygons
@@ -55,7 +54,7 @@ impl Paper {
             })
             .collect();
         edges.sort_by(|one, other| one[0].x.total_cmp(&other[0].x));
-        Self { outline: outline.clone(), near: Edge::of(&polygons), edges, looks: 0 }
+        Self { near: Edge::of(&polygons), edges, looks: 0 }
     }
 
     /// What of a line lies on the paper; nothing where there is more to compare than time for it.
@@ -88,8 +87,15 @@ impl Paper {
         Some(stretches.map(|part| (part, self.holds(part.eval(0.5)))).collect())
     }
 
+    /// Whether a place is on the paper: a level line from the left to it crosses an odd number of edges, or
+    /// it lies on one. (The curves' own winding parts them first, and may err at the height of a corner.)
     fn holds(&self, at: Point) -> bool {
-        self.outline.winding(at) != 0 || self.near.is_within([at.x, at.y], ON_THE_EDGE)
+        let left = self.edges.iter().take_while(|edge| edge[0].x <= at.x);
+        let crossed = left.filter(|[one, other]| {
+            (one.y <= at.y) != (other.y <= at.y)
+                && one.x + (at.y - one.y) / (other.y - one.y) * (other.x - one.x) < at.x
+        });
+        crossed.count() % 2 == 1 || self.near.is_within([at.x, at.y], ON_THE_EDGE)
     }
 
     /// Where a segment meets the outline, as shares of the segment.

@@ -131,7 +131,15 @@ fn place_labels(page: [f64; 2], things: &mut [Thing], font: &Font) {
         let shows = own.without(&above).to_path();
         thing.covered = above.within(&own.offset(BESIDE)).to_path();
         above = above.with(&own);
-        thing.label = label(&shows, thing, font, &taken);
+        // Of a folded thing, rather on its topmost face than over the edge of one.
+        let face = thing.faces.last().filter(|_| thing.faces.len() > 1);
+        let on_face = face.map(|face| {
+            let face = Polygons::within_tolerance(face, COARSE);
+            Polygons::within_tolerance(&shows, COARSE).within(&face).to_path()
+        });
+        thing.label = on_face
+            .and_then(|shows| label(&shows, thing, font, &taken))
+            .or_else(|| label(&shows, thing, font, &taken));
         taken.extend(thing.label.as_ref().map(|label| label.bounds));
     }
 }

@@ -19,7 +19,10 @@ impl Picture<'_> {
         let place = laying(&outline, piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let shape = format!("{PREFIX}-piece-{number}");
         let on_flat = self.on_flat(number, piece, &shape);
-        let mut on_page = moved(place);
+        let clip = format!("{shape}-clip");
+        let inside = Use::new().set("href", format!("#{shape}"));
+        self.define(ClipPath::new().set("id", clip.as_str()).add(inside));
+        let mut on_page = moved(place).set("clip-path", format!("url(#{clip})"));
         for (index, face) in folded.faces.iter().enumerate() {
             on_page = on_page.add(self.face(index, face, piece, &shape, on_flat.as_deref()));
         }
