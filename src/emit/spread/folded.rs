@@ -1,8 +1,8 @@
 //! A folded piece as it lies on its page: face on face, each with what is drawn on the side that is seen.
 
-use svg::node::element::{ClipPath, Group, Path, Title, Use};
+use svg::node::element::{ClipPath, Group, Path, Title};
 
-use crate::emit::drawing::{data, matrix, moved, plain, readable};
+use crate::emit::drawing::{data, moved, plain, readable};
 use crate::outline::laying;
 use crate::record::{Face, Folded, Piece};
 
@@ -20,8 +20,7 @@ impl Picture<'_> {
         let shape = format!("{PREFIX}-piece-{number}");
         let on_flat = self.on_flat(number, piece, &shape);
         let clip = format!("{shape}-clip");
-        let inside = Use::new().set("href", format!("#{shape}"));
-        self.define(ClipPath::new().set("id", clip.as_str()).add(inside));
+        self.define(ClipPath::new().set("id", clip.as_str()).add(used(&shape)));
         let mut on_page = moved(place).set("clip-path", format!("url(#{clip})"));
         for (index, face) in folded.faces.iter().enumerate() {
             on_page = on_page.add(self.face(index, face, piece, &shape, on_flat.as_deref()));
@@ -48,18 +47,27 @@ impl Picture<'_> {
             let shade = used(&id).set("fill", "none").set("stroke", "#2e2418");
             group = group.add(shade.set("stroke-width", width).set("stroke-opacity", dark));
         }
-        group = group.add(edged(used(&id).set("fill", self.papers.color(&piece.paper))));
-        if let Some(pattern) = self.papers.pattern_fill(&piece.paper) {
-            group = group.add(used(&id).set("fill", pattern));
+        let edge = edged(used(&id).set("fill", "none"));
+        let Some(on_flat) = on_flat.filter(|_| face.up) else {
+            return self.paper(group, piece, &id).add(edge);
+        };
+        let [clip, flat] = ["clip", "paper"].map(|what| format!("{id}-{what}"));
+        self.define(ClipPath::new().set("id", clip.as_str()).add(used(&id)));
+        let unfolded = data(&(face.from().inverse() * path));
+        self.define(Path::new().set("id", flat.as_str()).set("d", unfolded));
+        // The paper lies in one group with its print, which is multiplied by what is under it there.
+        let on_paper = self.paper(moved(face.from()), piece, &flat).add(used(on_flat));
+        let clipped = Group::new().set("clip-path", format!("url(#{clip})")).add(on_paper);
+        group.add(clipped).add(edge)
+    }
+
+    /// A group with paper of a defined shape: its colour, and its pattern if it has one.
+    fn paper(&self, group: Group, piece: &Piece, shape: &str) -> Group {
+        let group = group.add(used(shape).set("fill", self.papers.color(&piece.paper)));
+        match self.papers.pattern_fill(&piece.paper) {
+            Some(pattern) => group.add(used(shape).set("fill", pattern)),
+            None => group,
         }
-        if let Some(on_flat) = on_flat.filter(|_| face.up) {
-            let clip = format!("{id}-clip");
-            let inside = Use::new().set("href", format!("#{id}"));
-            self.define(ClipPath::new().set("id", clip.as_str()).add(inside));
-            let moved = used(on_flat).set("transform", matrix(face.from()));
-            group = group.add(Group::new().set("clip-path", format!("url(#{clip})")).add(moved));
-        }
-        group
     }
 
     /// Defines what is printed and drawn on the flat piece, its folds left out; the definition's id, if
