@@ -122,7 +122,7 @@ pub fn drawn(record: &Record, layout: &Layout) -> Result<Files, Failure> {
 }
 
 /// Says what was written.
-pub fn told(folder: &Path, record: &Record, files: &Files, json: bool) -> Done {
+pub fn told(folder: &Path, record: &Record, files: &[(String, Vec<u8>)], json: bool) -> Done {
     let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
     if json {
         say_json(&serde_json::json!({

@@ -1,0 +1,272 @@
+//! Names that would meet, and what a redo knows of the build.
+
+#[path = "support/spreads.rs"]
+mod spreads;
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use cutleaf::layout::hidden::{Gutting, When};
+use cutleaf::length::Length;
+use cutleaf::nest::{Effort, Turns};
+use cutleaf::outline::fonts::FontBook;
+use cutleaf::record::Record;
+use cutleaf::run::{self, Redo, redo_layout};
+use spreads::{layout_of, record_of};
+
+/// A spread of a pond, with the papers to test.
+fn pond(papers: &str) -> String {
+    format!(
+        "name: Pond\npapers:\n{papers}single:\n  pieces:\n    - panel: {{id: water, paper: reed, size: 5 x 6}}\n"
+    )
+}
+
+#[test]
+fn papers_and_offcuts_whose_names_would_meet_are_refused_with_both_places() {
+    const LONG: &str = "a paper with a name of more than forty let";
+    let long = format!("  {LONG}ters: {{color: '#2b5673'}}\n  {LONG}ter: {{color: '#2b5673'}}\n");
+    let cases = [
+        (
+            "signs and capitals",
+            "  Reed: {color: '#2b5673'}\n  reed!: {color: '#2b5673'}\n",
+            "`Reed` (line 4) and `reed!` would both have sheets called `reed-1`",
+            5,
+        ),
+        (
+            "letters that a disk may take for the same",
+            "  Straße: {color: '#2b5673'}\n  strasse: {color: '#2b5673'}\n",
+            "`Straße` (line 4) and `strasse` would both",
+            5,
+        ),
+        ("the first forty letters", long.as_str(), "would both have sheets called", 5),
+        (
+            "a redo's sheets",
+            "  reed-redo-1: {color: '#2b5673'}\n",
+            "(line 3) and `reed-redo-1` would both have sheets called `reed-redo-1-1`",
+            4,
+        ),
+        (
+            "an offcut called new",
+            "  moss: {color: '#2b5673', offcuts: [{size: 5 x 6, id: new}]}\n",
+            "an offcut can't be called `new`",
+            4,
+        ),
+        (
+            "an offcut without a name",
+            "  moss: {color: '#2b5673', offcuts: [{size: 5 x 6, id: ' '}]}\n",
+            "an offcut can't be called ``",
+            4,
+        ),
+        (
+            "an id twice in one paper",
+            "  moss:\n    color: '#2b5673'\n    offcuts:\n      - {size: 5 x 6, id: box}\n      - {size: 5 x 7, id: box}\n",
+            "two offcuts are called `box`: this one and that (line 7)",
+            8,
+        ),
+        (
+            "an id twice in two papers",
+            "  moss: {color: '#2b5673', offcuts: [{size: 5 x 6, id: box}]}\n  sand: {color: '#2b5673', offcuts: [{size: 5 x 6, id: box}]}\n",
+            "two offcuts are called `box`: this one and that (line 4)",
+            5,
+        ),
+    ];
+    for (name, papers, says, line) in cases {
+        let papers = format!("  reed: {{color: '#2b5673', sheets: {{12 x 12: 1}}}}\n{papers}");
+        let problems = record_of(&pond(&papers)).expect_err(name);
+        assert_eq!(problems.exit_code(), 1, "{name}");
+        let found = problems.0.iter().find(|problem| problem.message.contains(says));
+        let found = found.unwrap_or_else(|| panic!("{name}: {problems:?}"));
+        assert_eq!(found.place.map(|place| place.line), Some(line), "{name}");
+        assert!(!found.help.is_empty(), "{name}");
+    }
+}
+
+#[test]
+fn names_that_only_look_alike_stay_apart() {
+    let papers = "  reed: {color: '#2b5673', sheets: {12 x 12: 1}}
+  reed 1: {color: '#2b5673', sheets: {12 x 12: 1}}
+  photo paper: {color: '#ffffff'}
+  moss:
+    color: '#2b5673'
+    offcuts: [{size: 2 x 3}, {size: 2 x 4, id: moss-offcut-1}, {size: 2 x 5}]
+";
+    let record = record_of(&pond(papers)).expect("names apart");
+    let moss = record.papers.iter().find(|paper| paper.name == "moss").expect("the paper");
+    let ids: Vec<&str> = moss.offcuts_left.iter().map(|left| left.id.as_str()).collect();
+    assert_eq!(ids, ["moss-offcut-2", "moss-offcut-1", "moss-offcut-3"]);
+}
+
+/// An id that the guide of an earlier spread printed on a leftover names that one, never a new one.
+#[test]
+fn what_is_left_over_never_takes_the_name_of_paper_on_hand() {
+    let papers = "  reed:
+    color: '#2b5673'
+    sheets: {12 x 12: 2}
+    offcuts: [{size: 2 x 3, id: reed-1-offcut-1}, {size: 7 x 8, id: middle of single.water}]
+photos: {heron: {size: 9 x 10}}
+gutting: {when: always}
+";
+    let text = format!(
+        "{}    - panel: {{id: bank, paper: reed, size: 10 x 11}}\n    - photo: {{photo: heron, at: {{left: 1/2, top: 1/2}}}}\n",
+        pond(papers)
+    );
+    let record = record_of(&text).expect("enough paper");
+    let mut names = BTreeSet::new();
+    let on_hand = ["reed-1-offcut-1", "middle of single.water"];
+    let left = record.sheets.iter().flat_map(|sheet| &sheet.offcuts);
+    let middles = record.pieces.iter().flat_map(|piece| &piece.gutted);
+    for offcut in left.chain(middles) {
+        assert!(names.insert(&offcut.id), "{} twice", offcut.id);
+        assert!(!on_hand.contains(&offcut.id.as_str()), "{} is on hand already", offcut.id);
+    }
+    assert!(names.iter().any(|name| name.starts_with("reed-1-offcut-1 (")), "{names:?}");
+}
+
+/// Every rule that has a say in nesting, none as it would be if it were not written.
+const RULES: &str = "name: Reeds
+page: 11 x 11
+papers:
+  reed: {color: '#2b5673', sheets: {12 x 12: {count: 9, price: 0.7}, 8.5 x 11: 9}, turn: half}
+  wave: {color: '#e2725b', sheets: {12 x 12: 9}, turn: never}
+cutting: {kerf: 1/64, trim margin: 1/8, spacing: 3/32, machine margin: 5/16, stages: 3, overcut: 1/32,
+  machine speed: 3, lift time: 0.5, effort: quick}
+gutting: {when: never, glue: 5/8, rim: 1}
+marks: {kind: ring, inset: 1/2, arm: 3/8, weight: 1/64}
+printer: {paper: 8 x 10, margin: 3/8, photo paper: 5 x 7, photo margin: 1/16}
+left:
+  base: wave
+  pieces:
+    - strip: {id: border, paper: wave, width: 1, across: spread, at: {bottom: 1}}
+    - panel: {id: bank, paper: reed, size: 4 x 5, cut turn: never}
+right:
+  pieces:
+    - circle: {id: sun, paper: reed, diameter: 2}
+    - panel: {id: torn, paper: reed, size: 3 x 3, torn: [top]}
+";
+
+#[test]
+fn a_redo_knows_every_rule_of_the_build() {
+    for (effort, when) in [("quick", "never"), ("normal", "saves-a-sheet"), ("long", "always")] {
+        let text = RULES.replace("effort: quick", &format!("effort: {effort}"));
+        let text = text.replace("when: never", &format!("when: {when}"));
+        let built = layout_of(&text).expect("a layout");
+        let record = run::run(&built).expect("enough paper");
+        let json = serde_json::to_string(&record).expect("JSON");
+        let record: Record = serde_json::from_str(&json).expect("a record");
+        let all: Vec<Redo> =
+            record.pieces.iter().map(|piece| Redo::Piece(piece.id.clone())).collect();
+        let again = redo_layout(&record, &record, &all, 1, &FontBook::new(vec![])).expect("a redo");
+        assert_eq!(again.rules, built.rules);
+        assert_eq!(again.gutting, built.gutting);
+        assert_eq!(again.effort, built.effort);
+        assert_eq!(again.pace, built.pace);
+        assert_eq!(again.marks, built.marks);
+        assert_eq!(again.printer.paper, built.printer.paper);
+        assert_eq!(again.printer.margin, built.printer.margin);
+        for (again, built) in again.papers.iter().zip(&built.papers) {
+            assert_eq!(
+                (&again.name, again.turns, again.directional),
+                (&built.name, built.turns, built.directional)
+            );
+        }
+        assert_eq!(again.pieces.len(), built.pieces.len());
+        for (again, built) in again.pieces.iter().zip(&built.pieces) {
+            assert_eq!(
+                (&again.id, again.kind, again.paper, again.tool, again.turns, &again.together),
+                (&built.id, built.kind, built.paper, built.tool, built.turns, &built.together)
+            );
+            assert_eq!((again.size, again.page), (built.size, built.page), "{}", built.id);
+        }
+        let redone = run::run(&again).expect("enough paper");
+        assert_eq!(redone.rules, record.rules, "a redo's record says it in turn");
+    }
+    let built = layout_of(RULES).expect("a layout");
+    assert_eq!((built.effort, built.gutting.when), (Effort::Quick, When::Never));
+    assert_eq!(
+        built.gutting,
+        Gutting { when: When::Never, glue: Length::part(5, 8), rim: Length::part(1, 1) }
+    );
+    assert_eq!(built.papers[0].turns, Some(Turns::Half));
+    assert_eq!(built.pieces.iter().filter(|piece| piece.together.is_some()).count(), 2);
+}
+
+#[test]
+fn a_redo_of_half_a_strip_over_both_pages_names_the_other_half() {
+    let record = record_of(RULES).expect("enough paper");
+    let redo = |ids: &[&str]| {
+        let wanted: Vec<Redo> = ids.iter().map(|id| Redo::Piece((*id).to_owned())).collect();
+        redo_layout(&record, &record, &wanted, 1, &FontBook::new(vec![])).expect("a redo").warnings
+    };
+    let warnings = redo(&["right.border"]);
+    assert_eq!(warnings.len(), 1, "{warnings:?}");
+    assert!(warnings[0].help.contains("redo `left.border` as well"), "{warnings:?}");
+    assert!(redo(&["right.border", "left.border"]).is_empty());
+    assert!(redo(&["right.sun"]).is_empty());
+}
+
+/// What a redo can't know it names, and takes nothing in its place.
+#[test]
+fn words_of_a_record_that_are_not_known_are_named() {
+    type Spoil = fn(&mut Record);
+    let cases: [(&str, Spoil, &str); 8] = [
+        (
+            "tool",
+            |record| record.pieces[0].tool = "laser".into(),
+            "the tool of `right.sun` is `laser`",
+        ),
+        (
+            "turns",
+            |record| record.pieces[0].turns = "askew".into(),
+            "the turns of `right.sun` is `askew`",
+        ),
+        (
+            "kind",
+            |record| record.pieces[0].kind = "moon".into(),
+            "the kind of `right.sun` is `moon`",
+        ),
+        (
+            "paper",
+            |record| record.pieces[0].paper = "felt".into(),
+            "the paper of `right.sun` is `felt`",
+        ),
+        (
+            "page",
+            |record| record.pieces[0].page = "back".into(),
+            "the page of `right.sun` is `back`",
+        ),
+        ("effort", |record| record.rules.effort = "endless".into(), "the effort is `endless`"),
+        ("gutting", |record| record.rules.gutting = "often".into(), "the time to gut is `often`"),
+        ("grain", |record| record.papers[0].turns = "askew".into(), "the turns of reed is `askew`"),
+    ];
+    let record = record_of(RULES).expect("enough paper");
+    for (name, spoil, says) in cases {
+        let mut record = record.clone();
+        record.pieces.retain(|piece| piece.id == "right.sun");
+        spoil(&mut record);
+        let wanted = [Redo::Piece("right.sun".to_owned())];
+        let problems =
+            redo_layout(&record, &record, &wanted, 1, &FontBook::new(vec![])).expect_err(name);
+        assert!(problems.0[0].message.contains(says), "{name}: {problems:?}");
+        assert!(problems.0[0].help.contains("known are: "), "{name}: {problems:?}");
+    }
+    // A record of an earlier version says nothing of effort, gutting and grain: the usual is meant.
+    let mut earlier = record.clone();
+    earlier.rules.effort.clear();
+    earlier.rules.gutting.clear();
+    earlier.papers[0].turns.clear();
+    let wanted = [Redo::Piece("right.sun".to_owned())];
+    redo_layout(&earlier, &earlier, &wanted, 1, &FontBook::new(vec![])).expect("a redo");
+}
+
+/// No cut file is written over another, and no sheet goes by the name of another.
+#[test]
+fn every_sheet_of_a_spread_has_a_name_of_its_own() {
+    for starter in ["tide-pool", "printed"] {
+        let text = fs::read_to_string(format!("templates/{starter}.yaml")).expect("a starter");
+        let record = record_of(&text).expect("enough paper");
+        let sheets = record.sheets.iter().chain(&record.prints).map(|sheet| sheet.id.as_str());
+        let sheets: Vec<&str> = sheets.collect();
+        let apart: BTreeSet<&str> = sheets.iter().copied().collect();
+        assert_eq!(apart.len(), sheets.len(), "{starter}: {sheets:?}");
+    }
+}
