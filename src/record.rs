@@ -250,6 +250,9 @@ pub struct Rules {
     /// How long was searched: `quick`, `normal` or `long`; empty in older records.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub effort: String,
+    /// Width and height of the smallest paper worth keeping; 0 in records that don't tell.
+    #[serde(default)]
+    pub worth_keeping: [f64; 2],
 }
 
 /// One piece of paper on the spread.

@@ -121,6 +121,7 @@ fn beginning(layout: &Layout) -> Record {
             rim: rounded(layout.gutting.rim.to_inches()),
             gutting: layout.gutting.when.name().to_owned(),
             effort: layout.effort.name().to_owned(),
+            worth_keeping: layout.rules.worth_keeping.to_inches().map(rounded),
         },
         print_scale: layout.print_scale.clone(),
         pieces: layout.pieces.iter().map(|piece| self::piece(layout, piece)).collect(),

@@ -135,6 +135,8 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
         Some(text) => reader.size(text),
         None => Size::inches(MAT[0], MAT[1]),
     };
+    let worth_keeping = cutting.worth_keeping.as_ref();
+    let worth_keeping = worth_keeping.map_or(Rules::WORTH_KEEPING, |text| reader.size(text));
     Rules {
         kerf,
         trim_margin,
@@ -142,6 +144,8 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
         machine_margin,
         stages,
         mat: Some(mat),
+        worth_keeping,
+        rim_is_paper: false,
     }
 }
 

@@ -8,7 +8,7 @@
 
 use super::Job;
 use super::bound::Values;
-use super::trimmer::{COST_OF_A_COIN, HIGHEST_PRICE, inside_rim, whole_number};
+use super::trimmer::{COST_OF_A_COIN, HIGHEST_PRICE, Patch, inside_rim, whole_number};
 use super::trimmer_blocks::blocks;
 use super::trimmer_problem::{Shape, Sheets, holds};
 
@@ -34,16 +34,36 @@ pub(super) fn least_cost(shapes: &[Shape], sheets: &[Sheets], kerf: i64) -> i128
         return 0;
     }
     let conditions = conditions(&shapes, sheets, &new, kerf);
+    least_of(&new, &conditions)
+}
+
+/// The least cost of whole numbers of sheets that meet all conditions; nothing where there are too many.
+fn least_of(new: &[&Sheets], conditions: &[Condition]) -> i128 {
     // Of the last kind there is one number for each mix of the others.
-    let most: Vec<u32> = new.iter().map(|kind| enough(kind, &new, &conditions)).collect();
+    let most: Vec<u32> = new.iter().map(|kind| enough(kind, new, conditions)).collect();
     let mixes = most.iter().rev().skip(1).map(|&count| u64::from(count) + 1);
     if mixes.fold(1, u64::saturating_mul) > MOST_MIXES {
         return 0;
     }
     let mut counts = vec![0; new.len()];
     let mut least = None;
-    look_through(&new, &most, &conditions, &mut counts, 0, &mut least);
+    look_through(new, &most, conditions, &mut counts, 0, &mut least);
     least.unwrap_or(0)
+}
+
+/// No sheets with paper for pieces of this area, in square inches, cost less.
+pub(super) fn least_cost_by_area(area: f64, sheets: &[Sheets]) -> i128 {
+    let paper = |sheets: &Sheets| Patch { at: [0; 2], size: sheets.size }.square_inches();
+    let free = sheets.iter().filter(|sheets| sheets.cost == 0);
+    let free: f64 = free.map(|sheets| f64::from(sheets.count) * paper(sheets)).sum();
+    let new: Vec<&Sheets> =
+        sheets.iter().filter(|sheets| sheets.cost > 0 && sheets.count > 0).collect();
+    let asks = area - free - HAIR;
+    if new.is_empty() || asks <= 0.0 {
+        return 0;
+    }
+    let gives = new.iter().map(|sheets| paper(sheets)).collect();
+    least_of(&new, &[Condition { asks, gives }])
 }
 
 /// The least that the new sheets can cost, in the price's coin; for trimmer pieces alone.

@@ -369,6 +369,13 @@ pub(super) struct Proof {
     pub cost: bool,
 }
 
+impl Proof {
+    /// What two searches of the same job prove together.
+    pub fn and(self, other: Self) -> Self {
+        Self { sheets: self.sheets.max(other.sheets), cost: self.cost || other.cost }
+    }
+}
+
 /// Makes a plan the cheapest if the job is small enough, and says what that proves; `blank` is a
 /// forest without sheets.
 pub(super) fn to_the_end(problem: &Problem, best: &mut Forest, blank: &Forest) -> Proof {

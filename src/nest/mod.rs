@@ -11,10 +11,14 @@ mod exact_pattern;
 mod free_paper;
 pub mod gutting;
 pub mod interrupt;
+mod joint;
 pub mod limits;
 pub mod machine;
+mod machine_part;
 pub mod mat;
 mod plan;
+mod rim;
+mod sequence;
 mod together;
 mod trimmer;
 mod trimmer_blocks;
@@ -27,6 +31,7 @@ mod trimmer_problem;
 mod trimmer_rank;
 mod trimmer_search;
 mod trimmer_tree;
+pub mod worth;
 
 use kurbo::BezPath;
 
@@ -149,7 +154,7 @@ impl Turns {
 }
 
 /// Distances to keep.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rules {
     /// Paper lost by a trimmer cut.
     pub kerf: Length,
@@ -163,6 +168,31 @@ pub struct Rules {
     pub stages: Option<u32>,
     /// The machine's mat: no paper that is larger can be loaded. Nothing for no limit.
     pub mat: Option<Size>,
+    /// The smallest paper worth keeping.
+    pub worth_keeping: Size,
+    /// Whether a leftover may keep a part of the rim.
+    pub rim_is_paper: bool,
+}
+
+impl Rules {
+    /// The smallest paper worth keeping where nothing is said: a tag can still be cut from 1 x 2 in (common
+    /// practice, no source).
+    pub const WORTH_KEEPING: Size = Size::new(Length::part(1, 1), Length::part(2, 1));
+}
+
+impl Default for Rules {
+    fn default() -> Self {
+        Self {
+            kerf: Length::ZERO,
+            trim_margin: Length::ZERO,
+            spacing: Length::ZERO,
+            machine_margin: Length::ZERO,
+            stages: None,
+            mat: None,
+            worth_keeping: Self::WORTH_KEEPING,
+            rim_is_paper: false,
+        }
+    }
 }
 
 /// How long to search. Budgets are steps, never seconds, so results repeat.

@@ -1,17 +1,14 @@
 //! From a pattern to the trimmer's cuts, in the order a person makes them.
 //!
-//! Every cut runs from edge to edge of the paper in hand. Long cuts come first; a cut with the fence
-//! as it stands goes before any other, so that equal measures are cut one after the other wherever
-//! the pattern permits. The measure between fence and blade is always that of the part kept.
+//! Every cut runs from edge to edge of the paper in hand. The order is one that sets the fence anew as
+//! seldom as can be ([`super::sequence`]); parts that are cut one after the other lie side by side in that
+//! order. The measure between fence and blade is always that of the part kept.
 
+use super::rim::{ways, with_rim};
+use super::sequence::{self, Part};
 use super::trimmer::{Cell, Patch, What};
 use super::{Area, Cut, CutLine, Fall, Falls, PlacedItem};
-use crate::length::Length;
-
-/// Shorter side of the smallest paper worth keeping.
-pub(super) const SHORT_SIDE: Length = Length::part(1, 1);
-/// Longer side of the smallest paper worth keeping: a tag can still be cut from 1 x 2 in.
-pub(super) const LONG_SIDE: Length = Length::part(2, 1);
+use crate::length::{Length, Size};
 
 /// What is read from a pattern.
 #[derive(Clone, Debug, Default)]
@@ -26,60 +23,83 @@ pub(super) struct Plan {
     pub machine: Option<Area>,
 }
 
-/// Whether a leftover is worth keeping.
-pub(super) fn keepable(size: [i64; 2]) -> bool {
-    let (short, long) = (size[0].min(size[1]), size[0].max(size[1]));
-    short >= SHORT_SIDE.to_nanometres() && long >= LONG_SIDE.to_nanometres()
+/// Whether a leftover is worth keeping, as it lies or turned.
+pub(super) fn keepable(size: [i64; 2], worth: Size) -> bool {
+    let sides = |one: i64, other: i64| [one.min(other), one.max(other)];
+    let least = sides(worth.width.to_nanometres(), worth.height.to_nanometres());
+    let [short, long] = sides(size[0], size[1]);
+    short > 0 && short >= least[0] && long >= least[1]
 }
 
-/// The plan for a sheet of `whole` size whose pattern is `root`.
-pub(super) fn plan(whole: [i64; 2], root: &Cell, kerf: i64) -> Plan {
-    let mut plan = Plan::default();
-    let mut leftovers = Vec::new();
-    gather(root, &mut plan, &mut leftovers);
-    leftovers.retain(|patch| keepable(patch.size));
-    leftovers.sort_by_key(|patch| {
+/// Largest first, then from the top left.
+pub(super) fn largest_first(patches: &mut [Patch]) {
+    patches.sort_by_key(|patch| {
         let area = i128::from(patch.size[0]) * i128::from(patch.size[1]);
         (std::cmp::Reverse(area), patch.at[1], patch.at[0])
     });
-    plan.offcuts = leftovers.iter().map(|patch| patch.area()).collect();
-    let cutter = Cutter { kerf, offcuts: &plan.offcuts };
-    let mut cuts = Vec::new();
-    cutter.trim_rim(whole, root, &mut cuts);
-    cutter.order(root, &mut cuts);
-    plan.cuts = cuts;
-    plan
 }
 
-fn gather(cell: &Cell, plan: &mut Plan, leftovers: &mut Vec<Patch>) {
-    match &cell.what {
-        What::Piece { item, copy, turned } => {
-            let at = cell.patch.at.map(|length| Length::nanometres(length).to_inches());
-            let turn = if *turned { 90.0 } else { 0.0 };
-            plan.placed.push(PlacedItem { item: *item, copy: *copy, at, turn });
-        }
-        What::Leftover => leftovers.push(cell.patch),
-        What::Machine => plan.machine = Some(cell.patch.area()),
-        What::Split(_, parts) => parts.iter().for_each(|part| gather(part, plan, leftovers)),
+/// What a plan is made by.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Table {
+    /// Paper lost by a cut.
+    pub kerf: i64,
+    /// The smallest paper worth keeping.
+    pub worth_keeping: Size,
+    /// Whether a leftover may keep a part of the rim.
+    pub rim_is_paper: bool,
+    /// Whether the changes of direction are limited: then the rim goes first.
+    pub staged: bool,
+}
+
+impl Table {
+    /// The plan for a sheet of `whole` size whose pattern is `root`. `free` are parts of the machine's part
+    /// that stay free, measured from its top left.
+    pub fn plan(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> Plan {
+        let ways = ways(whole, root.patch).into_iter().take(if self.staged { 1 } else { 4 });
+        let plans = ways.map(|rim| {
+            let root = with_rim(root, whole, rim, self);
+            self.plan_of(whole, &root, free)
+        });
+        // The first of equals: the rim goes first.
+        let effort = |plan: &Plan| (plan.cuts.len(), super::worth::settings(&plan.cuts));
+        plans.min_by_key(effort).unwrap_or_default()
     }
-}
 
-/// A split and how many of its cuts are done.
-struct Chain<'a> {
-    axis: usize,
-    /// The paper in hand.
-    in_hand: Patch,
-    /// The next part and those after it.
-    part: &'a Cell,
-    others: &'a [Cell],
-}
+    fn plan_of(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> Plan {
+        let mut cuts = Vec::new();
+        self.trim_rim(whole, root, &mut cuts);
+        let fence = cuts.last().map(|cut| cut.fence.to_nanometres());
+        let mut chains = Vec::new();
+        list(root, &mut chains);
+        let settings = sequence::settings(&chains, fence);
+        let orders = sequence::orders(&chains, fence, &settings);
+        let root = self.in_order(root, &orders, &mut 0);
+        let mut plan = Plan::default();
+        let mut leftovers = Vec::new();
+        gather(&root, &mut plan, &mut leftovers);
+        leftovers.retain(|patch| keepable(patch.size, self.worth_keeping));
+        if let Some(machine) = plan.machine {
+            let at = [machine.left.to_nanometres(), machine.top.to_nanometres()];
+            let moved = |patch: &Patch| Patch {
+                at: [0, 1].map(|axis| at[axis] + patch.at[axis]),
+                ..*patch
+            };
+            leftovers.extend(free.iter().map(moved));
+        }
+        largest_first(&mut leftovers);
+        plan.offcuts = leftovers.iter().map(|patch| patch.area()).collect();
+        let cutter = Cutter { kerf: self.kerf, offcuts: &plan.offcuts };
+        if let Some(last) = cuts.last_mut()
+            && last.keeps.area == root.patch.area()
+        {
+            last.keeps.what = cutter.fall(&root);
+        }
+        cutter.order(&root, &settings, &mut cuts);
+        plan.cuts = cuts;
+        plan
+    }
 
-struct Cutter<'a> {
-    kerf: i64,
-    offcuts: &'a [Area],
-}
-
-impl Cutter<'_> {
     /// The cuts that take the rim off: right and bottom with the sheet against the fence as it is,
     /// then left and top.
     fn trim_rim(&self, whole: [i64; 2], root: &Cell, cuts: &mut Vec<Cut>) {
@@ -102,24 +122,113 @@ impl Cutter<'_> {
                 }
                 let line = if far { end } else { start };
                 let scrap = Falls { what: Fall::Scrap, area: rim.area() };
-                let done = kept == root.patch;
-                let what = if done { self.fall(root) } else { Fall::More };
-                cuts.push(cut(in_hand, axis, line, Falls { what, area: kept.area() }, scrap));
+                let more = Falls { what: Fall::More, area: kept.area() };
+                cuts.push(cut(in_hand, axis, line, more, scrap));
                 in_hand = kept;
             }
         }
     }
 
-    /// The cuts of the pattern.
-    fn order(&self, root: &Cell, cuts: &mut Vec<Cut>) {
+    /// The pattern with the parts of each split in the order in which they are freed; `next` counts splits
+    /// as [`list`] does.
+    fn in_order(&self, cell: &Cell, orders: &[Vec<usize>], next: &mut usize) -> Cell {
+        let What::Split { axis, parts, fixed } = &cell.what else { return cell.clone() };
+        let own = *next;
+        *next += 1;
+        let mut parts: Vec<Option<Cell>> =
+            parts.iter().map(|part| Some(self.in_order(part, orders, next))).collect();
+        if *fixed {
+            let parts = parts.into_iter().flatten().collect();
+            return Cell { what: What::Split { axis: *axis, parts, fixed: true }, ..*cell };
+        }
+        let freed = orders.get(own).map_or(&[] as &[usize], Vec::as_slice);
+        let mut sorted: Vec<Cell> =
+            freed.iter().filter_map(|&part| parts.get_mut(part)?.take()).collect();
+        sorted.extend(parts.into_iter().flatten());
+        let mut at = cell.patch.at;
+        for part in &mut sorted {
+            let by = [0, 1].map(|axis| at[axis] - part.patch.at[axis]);
+            part.shift(by);
+            at[*axis] += part.patch.size[*axis] + self.kerf;
+        }
+        Cell { what: What::Split { axis: *axis, parts: sorted, fixed: false }, ..*cell }
+    }
+}
+
+/// The splits of a pattern as chains, each before those within it.
+fn list(cell: &Cell, chains: &mut Vec<sequence::Chain>) {
+    let What::Split { axis, parts, fixed } = &cell.what else { return };
+    let own = chains.len();
+    chains.push(sequence::Chain { fixed: *fixed, ..sequence::Chain::default() });
+    let is_left = |part: &Cell| part.what == What::Leftover;
+    let near = matches!(parts.as_slice(), [first, last] if is_left(first) && !is_left(last));
+    let last = parts.len().saturating_sub(1);
+    let far = !near && parts.last().is_some_and(is_left);
+    // What the blade takes beyond the last part still takes a cut.
+    let end = parts.iter().map(|part| part.patch.end(*axis)).max();
+    let swallowed = end.is_some_and(|end| end < cell.patch.end(*axis));
+    for (place, part) in parts.iter().enumerate() {
+        let beyond = if near { place == 0 } else { far && place == last };
+        if beyond {
+            continue;
+        }
+        let then = matches!(part.what, What::Split { .. }).then_some(chains.len());
+        list(part, chains);
+        chains[own].parts.push(Part { measure: part.patch.size[*axis], then, place });
+    }
+    chains[own].leftover = near || far || swallowed;
+}
+
+fn gather(cell: &Cell, plan: &mut Plan, leftovers: &mut Vec<Patch>) {
+    match &cell.what {
+        What::Piece { item, copy, turned } => {
+            let at = cell.patch.at.map(|length| Length::nanometres(length).to_inches());
+            let turn = if *turned { 90.0 } else { 0.0 };
+            plan.placed.push(PlacedItem { item: *item, copy: *copy, at, turn });
+        }
+        What::Leftover => leftovers.push(cell.patch),
+        What::Machine => plan.machine = Some(cell.patch.area()),
+        What::Split { parts, .. } => parts.iter().for_each(|part| gather(part, plan, leftovers)),
+    }
+}
+
+/// A split and how many of its cuts are done.
+struct Chain<'a> {
+    axis: usize,
+    /// The paper in hand.
+    in_hand: Patch,
+    /// The next part and those after it.
+    part: &'a Cell,
+    others: &'a [Cell],
+}
+
+impl Chain<'_> {
+    fn measure(&self) -> i64 {
+        kept_and_rest(self).0.patch.size[self.axis]
+    }
+}
+
+struct Cutter<'a> {
+    kerf: i64,
+    offcuts: &'a [Area],
+}
+
+impl Cutter<'_> {
+    /// The cuts of the pattern with these settings of the fence.
+    fn order(&self, root: &Cell, settings: &[i64], cuts: &mut Vec<Cut>) {
         let mut open = Vec::new();
-        begin(root, &mut open);
-        let mut fence = cuts.last().map(|cut| cut.fence);
-        while let Some(place) = next(&open, fence) {
+        begin_at(root, &mut open, &mut 0);
+        let mut fence = cuts.last().map(|cut| cut.fence.to_nanometres());
+        let mut settings = settings.iter();
+        while !open.is_empty() {
+            let place = loop {
+                if let Some(place) = next(&open, fence) {
+                    break place;
+                }
+                fence = settings.next().copied().or_else(|| open.first().map(Chain::measure));
+            };
             let chain = open.remove(place);
-            let cut = self.make(&chain, &mut open, place);
-            fence = Some(cut.fence);
-            cuts.push(cut);
+            cuts.push(self.make(&chain, &mut open, place));
         }
     }
 
@@ -162,7 +271,7 @@ impl Cutter<'_> {
         match &cell.what {
             What::Piece { item, copy, .. } => Fall::Piece(*item, *copy),
             What::Machine => Fall::Machine,
-            What::Split(..) => Fall::More,
+            What::Split { .. } => Fall::More,
             What::Leftover => {
                 let area = cell.patch.area();
                 let place = self.offcuts.iter().position(|offcut| *offcut == area);
@@ -180,13 +289,8 @@ fn kept_and_rest<'a>(chain: &Chain<'a>) -> (&'a Cell, &'a [Cell]) {
     }
 }
 
-fn begin<'a>(cell: &'a Cell, open: &mut Vec<Chain<'a>>) {
-    let mut place = open.len();
-    begin_at(cell, open, &mut place);
-}
-
 fn begin_at<'a>(cell: &'a Cell, open: &mut Vec<Chain<'a>>, place: &mut usize) {
-    if let What::Split(axis, parts) = &cell.what
+    if let What::Split { axis, parts, .. } = &cell.what
         && let [part, others @ ..] = parts.as_slice()
     {
         open.insert(*place, Chain { axis: *axis, in_hand: cell.patch, part, others });
@@ -194,13 +298,10 @@ fn begin_at<'a>(cell: &'a Cell, open: &mut Vec<Chain<'a>>, place: &mut usize) {
     }
 }
 
-/// The chain to cut next: one with the fence as it stands, else the longest cut.
-fn next(open: &[Chain<'_>], fence: Option<Length>) -> Option<usize> {
-    (0..open.len()).max_by_key(|&place| {
-        let chain = &open[place];
-        let (kept, _) = kept_and_rest(chain);
-        let same = fence.is_some_and(|fence| fence.to_nanometres() == kept.patch.size[chain.axis]);
-        (same, chain.in_hand.size[1 - chain.axis], std::cmp::Reverse(place))
+/// The chain to cut next with the fence as it stands: the one with the longest cut.
+fn next(open: &[Chain<'_>], fence: Option<i64>) -> Option<usize> {
+    (0..open.len()).filter(|&place| Some(open[place].measure()) == fence).max_by_key(|&place| {
+        (open[place].in_hand.size[1 - open[place].axis], std::cmp::Reverse(place))
     })
 }
 

@@ -22,6 +22,8 @@ pub(super) const MOST_COPIES: u32 = 20_000;
 const FULL_STEPS_PIECES: u64 = 100;
 /// Pieces beyond which steps get fewer by the square, so that no job hangs.
 const MANY_PIECES: u64 = 1000;
+/// A long search ends when one in so many of its steps has gone by without a gain.
+pub(super) const IDLE_SHARE: u64 = 3;
 /// Steps of the search to the end for one of the search: it takes nanoseconds where the other takes
 /// microseconds.
 const EXACT_STEPS: u64 = 100;
@@ -90,8 +92,30 @@ pub(super) enum What {
     Leftover,
     /// Paper for the machine.
     Machine,
-    /// Cut along an axis: 0 puts the parts side by side, 1 on top of each other.
-    Split(usize, Vec<Cell>),
+    /// Paper that is cut.
+    Split {
+        /// Along which axis: 0 puts the parts side by side, 1 on top of each other.
+        axis: usize,
+        /// The parts, leftovers last.
+        parts: Vec<Cell>,
+        /// Whether the parts have to lie in this order.
+        fixed: bool,
+    },
+}
+
+impl Cell {
+    /// Moves it with all that is in it.
+    pub fn shift(&mut self, by: [i64; 2]) {
+        if by == [0; 2] {
+            return;
+        }
+        for axis in [0, 1] {
+            self.patch.at[axis] += by[axis];
+        }
+        if let What::Split { parts, .. } = &mut self.what {
+            parts.iter_mut().for_each(|part| part.shift(by));
+        }
+    }
 }
 
 /// A sheet with its pattern.
@@ -167,9 +191,23 @@ pub(super) fn whole_number(number: f64) -> i128 {
     number.round() as i128
 }
 
+/// How a job's trimmer pieces are searched.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Course {
+    /// Steps.
+    pub steps: u64,
+    /// New sheets that are needed at the least.
+    pub sheet_bound: u32,
+    /// Whether the search ends early where it gains nothing.
+    pub ends_idle: bool,
+    /// Paper to be kept in one piece for the machine, and whether it may be turned.
+    pub kept: Option<([i64; 2], bool)>,
+}
+
 /// Cuts a job's trimmer and hand pieces.
-pub(super) fn trim(job: &Job, kerf: i64, margin: i64, steps: u64, sheet_bound: u32) -> Trimmed {
-    let blocks = blocks(job, kerf);
+pub(super) fn trim(job: &Job, kerf: i64, margin: i64, course: &Course) -> Trimmed {
+    let mut blocks = blocks(job, kerf);
+    blocks.extend(course.kept.map(|(size, turns)| Block::kept(size, turns)));
     let mut trimmed = Trimmed {
         used: vec![0; job.stock.len()],
         left_out: job
@@ -182,7 +220,7 @@ pub(super) fn trim(job: &Job, kerf: i64, margin: i64, steps: u64, sheet_bound: u
     };
     let mut numbers = vec![0; trimmed.blocks.len()];
     whole_sheets(job, margin, &mut trimmed, &mut numbers);
-    let problem = problem(job, kerf, margin, steps, sheet_bound, &trimmed, &numbers);
+    let problem = problem(job, kerf, margin, course, &trimmed, &numbers);
     let (forest, proof) = search(&problem);
     // A sheet that was given to a piece as large as itself is no outcome of the search.
     if trimmed.used.iter().all(|&used| used == 0) {
@@ -239,8 +277,7 @@ fn problem(
     job: &Job,
     kerf: i64,
     margin: i64,
-    steps: u64,
-    sheet_bound: u32,
+    course: &Course,
     trimmed: &Trimmed,
     numbers: &[u32],
 ) -> Problem {
@@ -276,13 +313,14 @@ fn problem(
     let new = sheets.iter().filter(|sheets| sheets.cost > 0 && sheets.count > 0);
     let cheapest = new.map(|sheets| sheets.cost).min().unwrap_or(0);
     let done: u32 = trimmed.used.iter().sum();
-    let cost_bound = cheapest * i128::from(sheet_bound.saturating_sub(done));
+    let cost_bound = cheapest * i128::from(course.sheet_bound.saturating_sub(done));
     let cost_bound = cost_bound.max(least_cost(&shapes, &sheets, kerf));
     let pieces: u64 = shapes.iter().map(|shape| u64::from(shape.copies)).sum();
-    let steps = fewer_steps(steps, pieces);
+    let steps = fewer_steps(course.steps, pieces);
+    let idle = if course.ends_idle { steps / IDLE_SHARE } else { steps };
     let levels = levels(job);
     let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
-    Problem { shapes, sheets, kerf, levels, cost_bound, steps, exact_steps }
+    Problem { shapes, sheets, kerf, levels, cost_bound, steps, idle, exact_steps }
 }
 
 /// The steps that a job of so many pieces gets.
@@ -315,30 +353,17 @@ fn reading(
                 cells.push(reading(forest, trimmed, numbers, part, at));
                 at[axis] += forest.nodes[part as usize].size[axis] + forest.kerf;
             }
-            Cell { patch, what: What::Split(axis, cells) }
+            Cell { patch, what: What::Split { axis, parts: cells, fixed: false } }
         }
     }
 }
 
-/// The parts of a split in the order of their cuts: equal ones side by side, large ones first. The
-/// last needs no cut of its own: a leftover, or else the part whose measure comes up least.
+/// The parts of a split, equal ones side by side, large ones first, a leftover last.
 fn arranged(forest: &Forest, id: u32, axis: usize) -> Vec<u32> {
     let mut parts: Vec<u32> = forest.parts(id).collect();
     let extent = |part: u32| forest.nodes[part as usize].size[axis];
     let left = |part: u32| forest.nodes[part as usize].kind == Kind::Leftover;
     parts.sort_by_key(|&part| (left(part), std::cmp::Reverse(extent(part))));
-    if parts.last().is_some_and(|&part| !left(part)) {
-        let alike = |place: usize| {
-            let measure = extent(parts[place]);
-            // Sorted, so equal parts are neighbours.
-            parts.partition_point(|&part| extent(part) >= measure)
-                - parts.partition_point(|&part| extent(part) > measure)
-        };
-        if let Some(rarest) = (0..parts.len()).min_by_key(|&place| alike(place)) {
-            let part = parts.remove(rarest);
-            parts.push(part);
-        }
-    }
     parts
 }
 

@@ -15,13 +15,19 @@ use crate::length::Length;
 pub(super) struct Block {
     /// The rectangle.
     pub shape: Shape,
-    /// Its parts in order along `axis`.
+    /// Its parts in order along `axis`; none where it is kept for the machine.
     parts: Vec<Part>,
     /// 0 where the parts lie side by side, 1 where one lies under the other.
     axis: usize,
 }
 
 impl Block {
+    /// Paper kept for the machine.
+    pub fn kept([width, height]: [i64; 2], turns: bool) -> Self {
+        let shape = Shape { size: [width, height], turns, copies: 1, parts: None };
+        Self { shape, parts: Vec::new(), axis: 0 }
+    }
+
     /// Whether an item is part of the block.
     pub fn has(&self, item: usize) -> bool {
         self.parts.iter().any(|part| part.item == item)
@@ -143,8 +149,10 @@ pub(super) fn block_cell(
         let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
         Cell { patch, what }
     };
-    if let [part] = parts.as_slice() {
-        return piece(part, patch);
+    match parts.as_slice() {
+        [] => return Cell { patch, what: What::Machine },
+        [part] => return piece(part, patch),
+        _ => {}
     }
     let axis = if turned { 1 - along } else { along };
     let across = 1 - axis;
@@ -161,7 +169,7 @@ pub(super) fn block_cell(
         let extent = part.size[1 - along];
         cells.push(part_cell(strip, extent, across, turned, kerf, |patch| piece(part, patch)));
     }
-    Cell { patch, what: What::Split(axis, cells) }
+    Cell { patch, what: What::Split { axis, parts: cells, fixed: true } }
 }
 
 /// A part in its strip of the block: tops are in line, and a quarter turn takes the top to the right.
@@ -191,5 +199,5 @@ fn part_cell(
         let place = usize::from(!turned);
         cells.insert(place, Cell { patch: left, what: What::Leftover });
     }
-    Cell { patch: strip, what: What::Split(across, cells) }
+    Cell { patch: strip, what: What::Split { axis: across, parts: cells, fixed: true } }
 }

@@ -29,7 +29,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     let mut proof = Proof::default();
     let pieces = problem.pieces() as usize;
     if pieces < 2 || problem.steps == 0 {
-        return (best, proof);
+        return (search.to_offcuts(best), proof);
     }
     let (some, share) = LONG_GATHERING;
     let last_steps = (problem.steps / GATHERING).min(some + problem.steps / share);
@@ -49,7 +49,9 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     if !proof.cost {
         best = cheaper(&mut search, best, first_steps);
     }
-    (search.gather(best, last_steps), proof)
+    let best = search.to_offcuts(best);
+    let best = search.gather(best, last_steps);
+    (search.to_offcuts(best), proof)
 }
 
 /// Looks for cheaper plans. A long run chooses whole sheets by prices, after a short search, where a sheet

@@ -70,6 +70,8 @@ pub(super) struct Problem {
     pub cost_bound: i128,
     /// Steps of the search.
     pub steps: u64,
+    /// Steps without a gain after which it ends.
+    pub idle: u64,
     /// Steps of the search to the end.
     pub exact_steps: u64,
 }

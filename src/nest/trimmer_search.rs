@@ -6,6 +6,7 @@
 //! sheets of the same cost gathers what is left into one large leftover and saves cuts.
 
 mod fill;
+mod offcuts;
 
 pub(super) use fill::Worth;
 
@@ -143,6 +144,7 @@ impl<'a> Search<'a> {
     /// a plan, or where the steps do, with the one that left out least.
     pub fn reach(&mut self, start: Forest, limit: i128, history: usize, steps: &mut u64) -> Forest {
         let mut best_left = self.problem.left_out(&start);
+        let mut gained = *steps;
         let mut best = start.clone();
         let mut now = self.score(&start);
         let mut trial = start.clone();
@@ -150,6 +152,10 @@ impl<'a> Search<'a> {
         let mut history = vec![now; history.max(1)];
         let mut places = (0..history.len()).cycle();
         while *steps > 0 && !interrupt::asked() {
+            if gained - *steps >= self.problem.idle {
+                *steps = 0;
+                break;
+            }
             *steps -= 1;
             let place = places.next().unwrap_or(0);
             trial.clone_from(&current);
@@ -161,6 +167,7 @@ impl<'a> Search<'a> {
             }
             if left < best_left {
                 best_left = left;
+                gained = *steps;
                 best.clone_from(&trial);
             }
             let score = self.score(&trial);
@@ -183,7 +190,11 @@ impl<'a> Search<'a> {
         let mut history = vec![now; history_length(steps)];
         let mut trial = current.clone();
         let places = (0..history.len()).cycle();
-        for (_, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
+        let mut gained = 0;
+        for (step, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
+            if step - gained >= self.problem.idle {
+                break;
+            }
             trial.clone_from(&current);
             self.ruin(&mut trial);
             self.recreate(&mut trial, limit, true);
@@ -194,6 +205,7 @@ impl<'a> Search<'a> {
             if trial_rank.beats(&best_rank) {
                 best.clone_from(&trial);
                 best_rank = trial_rank;
+                gained = step;
             }
             if score <= now || score <= history[place] {
                 std::mem::swap(&mut current, &mut trial);

@@ -93,6 +93,11 @@ pub fn redo_layout(
             machine_margin: Length::inches(first.rules.machine_margin),
             stages: first.rules.stages,
             mat: first.rules.mat.map(size),
+            worth_keeping: match first.rules.worth_keeping {
+                [width, height] if width > 0.0 && height > 0.0 => Size::inches(width, height),
+                _ => Rules::WORTH_KEEPING,
+            },
+            rim_is_paper: false,
         },
         // What is cut again is cut whole: its pieces know of no hidden middles.
         gutting: Gutting {

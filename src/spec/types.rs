@@ -230,6 +230,9 @@ pub struct CuttingSpec {
     pub mat: Option<Marked<Text>>,
     /// Most times the direction of trimmer cuts may change; no limit if not given.
     pub stages: Option<Marked<u32>>,
+    /// The smallest paper worth keeping, `1 x 2` if not given: smaller rests are scrap.
+    #[serde(rename = "worth keeping")]
+    pub worth_keeping: Option<Marked<Text>>,
     /// How far the blade goes on beyond the start of a contour, so that it comes free; 0 if not given.
     pub overcut: Option<Marked<Text>>,
     /// Length that the machine's blade covers in a second, `2` in if not given; for the estimate of time.

@@ -1,0 +1,565 @@
+//! The machine's share of a plan: which paper its pieces lie on, and what stays whole beside them.
+//!
+//! A sheet has at most one part for the machine. It is a sheet of its own, or a leftover of a sheet that
+//! the trimmer cuts; how much of that leftover goes to the machine is settled last, when nothing moves any
+//! more.
+
+use std::cmp::Reverse;
+
+use kurbo::{BezPath, Shape as _};
+
+use super::free_paper::{MARK, free_rectangles};
+use super::machine::{Container, Placement, Shape, pack};
+use super::plan::{Table, keepable};
+use super::trimmer::{Cell, LONGEST, MOST_COPIES, Patch, Trimmed, What, costs, kerf, sheet_size};
+use super::trimmer_blocks::bounding_size;
+use super::trimmer_problem::{Shape as Rectangle, holds};
+use super::worth::area;
+use super::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
+use crate::length::Length;
+use crate::outline::{self, rectangle};
+
+/// Free paper is offered first where it has this much room for the pieces' bounding boxes.
+const ROOMY: f64 = 1.25;
+/// Most offcuts that pieces are moved to from new sheets: each costs a fill.
+const MOST_RELIEF: usize = 16;
+
+/// A sheet in use.
+#[derive(Clone, Debug)]
+pub(super) struct Open {
+    /// Its stock, by place in the job.
+    pub stock: usize,
+    /// The trimmer's pattern, or nothing for a sheet that goes to the machine whole.
+    pub root: Option<Cell>,
+    /// What goes to the machine.
+    pub part: Option<Part>,
+}
+
+/// Paper for the machine with what lies on it.
+#[derive(Clone, Debug)]
+pub(super) struct Part {
+    /// Where it lies on its sheet, rim included: all of a leftover.
+    pub patch: Patch,
+    /// Its pieces, measured from its top left.
+    pub placed: Vec<PlacedItem>,
+}
+
+/// A plan that is not written out yet.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Draft {
+    /// Sheets in use.
+    pub open: Vec<Open>,
+    /// How many of each stock are in use.
+    pub used: Vec<u32>,
+    /// Copies of each item without a place.
+    pub left_out: Vec<u32>,
+}
+
+impl Draft {
+    /// The trimmer's share alone.
+    pub fn of(trimmed: &Trimmed) -> Self {
+        let open = trimmed.sheets.iter().map(|sheet| Open {
+            stock: sheet.stock,
+            root: Some(sheet.root.clone()),
+            part: None,
+        });
+        Self {
+            open: open.collect(),
+            used: trimmed.used.clone(),
+            left_out: trimmed.left_out.clone(),
+        }
+    }
+}
+
+/// A copy of a machine item: the item by place in the job, and which copy.
+pub(super) type Copy = (usize, u32);
+
+/// New sheets in the order in which they are used up: by place in the job.
+pub(super) type Preference = Vec<usize>;
+
+/// The rim of a sheet that the machine can't reach, in nanometres.
+pub(super) fn machine_margin(job: &Job) -> i64 {
+    job.rules.machine_margin.to_nanometres().clamp(0, LONGEST)
+}
+
+/// The outline of an item.
+pub(super) fn outline_of(item: &Item) -> BezPath {
+    match &item.form {
+        Form::Rectangle(size) => rectangle(size.width.to_inches(), size.height.to_inches()),
+        Form::Outline(outline) => outline.clone(),
+    }
+}
+
+/// Whether a machine piece fits a sheet alone, as far as its bounding box tells.
+pub(super) fn machine_fits(job: &Job, item: &Item) -> bool {
+    let rim = machine_margin(job);
+    let inside = |sheet: [i64; 2]| sheet.map(|length| length - 2 * rim);
+    job.stock.iter().filter_map(sheet_size).any(|sheet| fits_in(item, inside(sheet)))
+}
+
+/// Whether a piece fits a room without rim, as far as its bounding box tells.
+fn fits_in(item: &Item, room: [i64; 2]) -> bool {
+    let Some(size) = bounding_size(item) else { return false };
+    let shape = Rectangle { size, turns: item.turns.crosswise(), copies: 1, parts: None };
+    let diagonal = (room[0] as f64).hypot(room[1] as f64);
+    shape.ways().iter().any(|&way| holds(room, shape.lying(way)))
+        || (item.turns == Turns::Any
+            && room[0] > 0
+            && room[1] > 0
+            && (size[0].max(size[1]) as f64) <= diagonal)
+}
+
+/// Where a container of the machine comes from.
+#[derive(Clone, Copy)]
+enum Source {
+    /// A leftover of a sheet in use.
+    Leftover(usize),
+    /// A sheet of a stock.
+    Stock(usize),
+}
+
+#[derive(Clone, Copy)]
+struct Offer {
+    source: Source,
+    /// The paper on its sheet, rim included.
+    patch: Patch,
+    cost: f64,
+}
+
+/// The machine's side of a job.
+pub(super) struct Machine<'a> {
+    pub job: &'a Job,
+    /// By item; empty for pieces of the trimmer.
+    outlines: Vec<BezPath>,
+    rim: i64,
+    spacing: f64,
+    costs: Vec<i128>,
+}
+
+impl<'a> Machine<'a> {
+    pub fn new(job: &'a Job) -> Self {
+        let outline = |item: &Item| match item.tool {
+            Tool::Machine => outline_of(item),
+            Tool::Trimmer | Tool::Hand => BezPath::new(),
+        };
+        Self {
+            job,
+            outlines: job.items.iter().map(outline).collect(),
+            rim: machine_margin(job),
+            spacing: job.rules.spacing.to_inches().max(0.0),
+            costs: costs(job),
+        }
+    }
+
+    /// Every copy that fits a sheet; those that don't, or are too many, are counted in `left_out`.
+    pub fn copies(&self, left_out: &mut [u32]) -> Vec<Copy> {
+        let mut room = MOST_COPIES;
+        let mut copies = Vec::new();
+        for (index, item) in self.job.items.iter().enumerate() {
+            if item.tool != Tool::Machine {
+                continue;
+            }
+            let count = if machine_fits(self.job, item) { item.copies.min(room) } else { 0 };
+            room -= count;
+            left_out[index] = item.copies - count;
+            copies.extend((0..count).map(|copy| (index, copy)));
+        }
+        copies
+    }
+
+    /// New sheets, the cheapest first.
+    fn cheapest_first(&self) -> Preference {
+        let is_new = |&index: &usize| self.job.stock[index].offcut.is_none();
+        let mut new: Vec<usize> = (0..self.job.stock.len()).filter(is_new).collect();
+        new.sort_by_key(|&index| self.costs[index]);
+        new
+    }
+
+    /// The orders in which new sheets may be used up: the cheapest first, then each other kind first.
+    pub fn preferences(&self) -> Vec<Preference> {
+        let cheapest = self.cheapest_first();
+        let first = |&kind: &usize| {
+            let others = cheapest.iter().copied().filter(move |&other| other != kind);
+            std::iter::once(kind).chain(others).collect()
+        };
+        let others: Vec<Preference> = cheapest.iter().skip(1).map(first).collect();
+        std::iter::once(cheapest.clone()).chain(others).collect()
+    }
+
+    /// What a sheet of a stock costs.
+    pub fn cost(&self, stock: usize) -> i128 {
+        self.costs[stock]
+    }
+
+    /// The area of the pieces on a sheet's part for the machine, in square inches.
+    pub fn covered(&self, open: &Open) -> f64 {
+        let placed = open.part.iter().flat_map(|part| &part.placed);
+        placed.map(|one| area(&self.job.items[one.item])).sum()
+    }
+
+    /// The room inside the rim, in inches.
+    fn inside(&self, size: [i64; 2]) -> [f64; 2] {
+        size.map(|length| Length::nanometres(length - 2 * self.rim).to_inches())
+    }
+
+    fn useful(&self, patch: Patch) -> bool {
+        patch.size.iter().all(|&length| length > 2 * self.rim)
+    }
+
+    /// Lays copies into containers.
+    pub fn pack(
+        &self,
+        containers: &[Container],
+        copies: &[Copy],
+        effort: Effort,
+    ) -> Vec<Option<Placement>> {
+        let shapes: Vec<Shape<'_>> = copies
+            .iter()
+            .map(|&(item, _)| Shape {
+                outline: &self.outlines[item],
+                turns: self.job.items[item].turns,
+            })
+            .collect();
+        pack(containers, &shapes, self.spacing, effort)
+    }
+
+    /// The area that copies ask for: their boxes with the spacing between.
+    pub fn asked(&self, copies: &[Copy]) -> f64 {
+        let boxes = copies.iter().map(|&(item, _)| self.outlines[item].bounding_box());
+        boxes.map(|b| (b.width() + self.spacing) * (b.height() + self.spacing)).sum()
+    }
+
+    /// The height that copies take on paper of a width, rim included on both, and how they lie on it.
+    /// Nothing if they take more than `tallest`.
+    pub fn block(
+        &self,
+        copies: &[Copy],
+        width: i64,
+        tallest: i64,
+        effort: Effort,
+    ) -> Option<([i64; 2], Vec<PlacedItem>)> {
+        let size = self.inside([width, tallest]);
+        if size.iter().any(|side| *side <= 0.0) {
+            return None;
+        }
+        let placements = self.pack(&[Container { size, cost: 1.0 }], copies, effort);
+        let placements: Option<Vec<Placement>> = placements.into_iter().collect();
+        let placed: Vec<PlacedItem> = copies
+            .iter()
+            .zip(placements?)
+            .map(|(&copy, placement)| self.placed(copy, &placement))
+            .collect();
+        Some((self.reach(&placed), placed))
+    }
+
+    /// Where a copy lies on its part.
+    fn placed(&self, (item, copy): Copy, placement: &Placement) -> PlacedItem {
+        let rim = Length::nanometres(self.rim).to_inches();
+        PlacedItem { item, copy, at: placement.at.map(|at| at + rim), turn: placement.turn }
+    }
+
+    /// The box of a piece where it lies.
+    fn bounds(&self, placed: &PlacedItem) -> [f64; 4] {
+        let bounds = (outline::turning(placed.turn) * &self.outlines[placed.item]).bounding_box();
+        let [left, top] = placed.at;
+        [left, top, left + bounds.width(), top + bounds.height()]
+    }
+
+    /// The paper that pieces take from its top left, rim included, to whole marks of a ruler.
+    fn reach(&self, placed: &[PlacedItem]) -> [i64; 2] {
+        [2, 3].map(|side| {
+            let far = placed.iter().map(|one| self.bounds(one)[side]).fold(0.0, f64::max);
+            let end = Length::inches(far).to_nanometres() + self.rim;
+            (end + MARK - 1).div_euclid(MARK) * MARK
+        })
+    }
+
+    /// Pieces turned by a quarter, clockwise, with the paper of this size that they lie on.
+    pub fn turned(&self, placed: &[PlacedItem], size: [i64; 2]) -> Vec<PlacedItem> {
+        let height = Length::nanometres(size[1]).to_inches();
+        let turned = placed.iter().map(|one| {
+            let [left, _, _, bottom] = self.bounds(one);
+            let turn = (one.turn + 90.0).rem_euclid(360.0);
+            PlacedItem { at: [height - bottom, left], turn, ..*one }
+        });
+        turned.collect()
+    }
+
+    /// Lays copies on free paper, then on new sheets; those that find no room are counted.
+    pub fn lay(&self, draft: &mut Draft, copies: &[Copy], preference: &Preference, effort: Effort) {
+        if copies.is_empty() {
+            return;
+        }
+        let offers = self.offers(draft, preference, copies);
+        let containers: Vec<Container> = offers
+            .iter()
+            .map(|offer| Container { size: self.inside(offer.patch.size), cost: offer.cost })
+            .collect();
+        let placements = self.pack(&containers, copies, effort);
+        for (&(item, _), placement) in copies.iter().zip(&placements) {
+            draft.left_out[item] += u32::from(placement.is_none());
+        }
+        for (number, offer) in offers.iter().enumerate() {
+            let lying = copies.iter().zip(&placements).filter_map(|(&copy, placement)| {
+                let placement = placement.as_ref().filter(|one| one.container == number)?;
+                Some(self.placed(copy, placement))
+            });
+            take_up(draft, offer, lying.collect());
+        }
+    }
+
+    /// Paper for the machine, in the order in which it is to be used up.
+    fn offers(&self, draft: &Draft, preference: &Preference, copies: &[Copy]) -> Vec<Offer> {
+        let area = self.asked(copies);
+        let mut free = self.unused_offcuts(draft, copies.len());
+        in_order(&mut free, area);
+        let is_offcut = |index: usize| self.job.stock[draft.open[index].stock].offcut.is_some();
+        let (old, new): (Vec<usize>, Vec<usize>) =
+            (0..draft.open.len()).partition(|&index| is_offcut(index));
+        for sheets in [old, new] {
+            let mut leftovers: Vec<Offer> =
+                sheets.into_iter().filter_map(|index| self.leftover(draft, index)).collect();
+            in_order(&mut leftovers, area);
+            free.extend(leftovers);
+        }
+        for &index in preference {
+            let Some(size) = sheet_size(&self.job.stock[index]) else { continue };
+            let patch = Patch { at: [0; 2], size };
+            if !self.useful(patch) {
+                continue;
+            }
+            let inside = Patch { at: [0; 2], size: size.map(|length| length - 2 * self.rim) };
+            // A box that needs a sheet to itself covers at least a quarter of it.
+            let quarters = 4.0 * area / inside.square_inches();
+            let needed =
+                (0..copies.len()).take_while(|&count| (count as f64) < quarters + 2.0).count();
+            let cost = self.costs[index] as f64;
+            let offer = Offer { source: Source::Stock(index), patch, cost };
+            let unused = self.job.stock[index].count.saturating_sub(draft.used[index]) as usize;
+            free.extend(std::iter::repeat_n(offer, unused.min(needed)));
+        }
+        free
+    }
+
+    fn unused_offcuts(&self, draft: &Draft, most: usize) -> Vec<Offer> {
+        let mut offers = Vec::new();
+        for (index, stock) in self.job.stock.iter().enumerate() {
+            let (Some(_), Some(size)) = (&stock.offcut, sheet_size(stock)) else { continue };
+            let patch = Patch { at: [0; 2], size };
+            let count = (stock.count.saturating_sub(draft.used[index]) as usize).min(most);
+            if self.useful(patch) {
+                let offer = Offer { source: Source::Stock(index), patch, cost: 0.0 };
+                offers.extend(std::iter::repeat_n(offer, count));
+            }
+        }
+        offers
+    }
+
+    /// The largest leftover of a sheet that has no part for the machine yet.
+    fn leftover(&self, draft: &Draft, index: usize) -> Option<Offer> {
+        let open = draft.open.get(index).filter(|open| open.part.is_none())?;
+        let patch = largest_leftover(open.root.as_ref()?)?;
+        let offer = Offer { source: Source::Leftover(index), patch, cost: 0.0 };
+        self.useful(patch).then_some(offer)
+    }
+
+    /// Moves pieces from new sheets to offcuts that have room for them, so that no new paper is cut into
+    /// while a leftover would do.
+    pub fn relieve(&self, draft: &mut Draft) {
+        let is_offcut = |stock: usize| self.job.stock[stock].offcut.is_some();
+        for _ in 0..MOST_RELIEF {
+            let mut offers = self.unused_offcuts(draft, 1);
+            let old = (0..draft.open.len()).filter(|&index| is_offcut(draft.open[index].stock));
+            offers.extend(old.filter_map(|index| self.leftover(draft, index)));
+            offers.sort_by(|one, other| {
+                other.patch.square_inches().total_cmp(&one.patch.square_inches())
+            });
+            let mut movable: Vec<Copy> = Vec::new();
+            for open in draft.open.iter().filter(|open| !is_offcut(open.stock)) {
+                let placed = open.part.iter().flat_map(|part| &part.placed);
+                movable.extend(placed.map(|one| (one.item, one.copy)));
+            }
+            movable.sort_by(|one, other| {
+                let area = |copy: &Copy| area(&self.job.items[copy.0]);
+                area(other).total_cmp(&area(one)).then(one.cmp(other))
+            });
+            let moved = offers.iter().find_map(|offer| {
+                let room = offer.patch.size.map(|length| length - 2 * self.rim);
+                let fits = |copy: &&Copy| fits_in(&self.job.items[copy.0], room);
+                let fitting: Vec<Copy> = movable.iter().filter(fits).copied().collect();
+                let container = Container { size: self.inside(offer.patch.size), cost: 0.0 };
+                let placements = self.pack(&[container], &fitting, Effort::Quick);
+                let lying: Vec<PlacedItem> = fitting
+                    .iter()
+                    .zip(&placements)
+                    .filter_map(|(&copy, placement)| Some(self.placed(copy, placement.as_ref()?)))
+                    .collect();
+                (!lying.is_empty()).then_some((*offer, lying))
+            });
+            let Some((offer, lying)) = moved else { return };
+            for part in draft.open.iter_mut().filter_map(|open| open.part.as_mut()) {
+                let stays = |one: &PlacedItem| {
+                    !lying.iter().any(|other| (other.item, other.copy) == (one.item, one.copy))
+                };
+                part.placed.retain(stays);
+            }
+            take_up(draft, &offer, lying);
+            for open in &mut draft.open {
+                if open.part.as_ref().is_some_and(|part| part.placed.is_empty()) {
+                    open.part = None;
+                    if let Some(root) = &mut open.root {
+                        give_back(root);
+                    }
+                }
+            }
+            let used = &mut draft.used;
+            draft.open.retain(|open| {
+                let empty = open.part.is_none()
+                    && open.root.as_ref().is_none_or(|root| root.what == What::Leftover);
+                used[open.stock] -= u32::from(empty);
+                !empty
+            });
+        }
+    }
+
+    /// A sheet as it is handed out.
+    pub fn finished(&self, open: &Open) -> Option<SheetCut> {
+        let whole = sheet_size(self.job.stock.get(open.stock)?)?;
+        let kerf = kerf(self.job);
+        let rules = &self.job.rules;
+        let table =
+            Table { kerf, worth_keeping: rules.worth_keeping, rim_is_paper: rules.rim_is_paper };
+        let placed = open.part.as_ref().map_or(&[] as &[PlacedItem], |part| &part.placed);
+        let boxes: Vec<[f64; 4]> = placed.iter().map(|one| self.bounds(one)).collect();
+        let distances = [self.spacing, Length::nanometres(kerf).to_inches()];
+        let free = |size: [i64; 2]| free_rectangles(size, &boxes, distances, rules.worth_keeping);
+        let mut sheet = SheetCut { stock: open.stock, ..SheetCut::default() };
+        let Some(root) = &open.root else {
+            sheet.machine = Some(Patch { at: [0; 2], size: whole }.area());
+            sheet.offcuts = free(whole).iter().map(|patch| patch.area()).collect();
+            sheet.placed = placed.to_vec();
+            return Some(sheet);
+        };
+        let mut root = root.clone();
+        let mut inside = Vec::new();
+        if let Some(part) = &open.part {
+            let given = give(&mut root, part.patch, self.reach(placed), &table);
+            inside = given.map_or_else(Vec::new, free);
+        }
+        let plan = table.plan(whole, &root, &inside);
+        (sheet.placed, sheet.cuts) = (plan.placed, plan.cuts);
+        (sheet.machine, sheet.offcuts) = (plan.machine, plan.offcuts);
+        if let Some(machine) = sheet.machine {
+            let origin = [machine.left.to_inches(), machine.top.to_inches()];
+            let moved = |one: &PlacedItem| PlacedItem {
+                at: [0, 1].map(|axis| origin[axis] + one.at[axis]),
+                ..*one
+            };
+            sheet.placed.extend(placed.iter().map(moved));
+        }
+        Some(sheet)
+    }
+}
+
+/// The smallest paper that has room for everything first, then the rest from the largest.
+fn in_order(offers: &mut [Offer], area: f64) {
+    let size = |offer: &Offer| offer.patch.square_inches();
+    offers.sort_by(|one, other| {
+        let (one, other) = (size(one), size(other));
+        let roomy = |size: f64| size >= area * ROOMY;
+        match (roomy(one), roomy(other)) {
+            (true, true) => one.total_cmp(&other),
+            (false, false) => other.total_cmp(&one),
+            (true, false) => std::cmp::Ordering::Less,
+            (false, true) => std::cmp::Ordering::Greater,
+        }
+    });
+}
+
+fn largest_leftover(cell: &Cell) -> Option<Patch> {
+    match &cell.what {
+        What::Leftover => Some(cell.patch),
+        What::Split { parts, .. } => parts
+            .iter()
+            .filter_map(largest_leftover)
+            .max_by(|one, other| one.square_inches().total_cmp(&other.square_inches())),
+        What::Piece { .. } | What::Machine => None,
+    }
+}
+
+/// Writes down that pieces lie on the paper of an offer.
+fn take_up(draft: &mut Draft, offer: &Offer, placed: Vec<PlacedItem>) {
+    if placed.is_empty() {
+        return;
+    }
+    let part = Some(Part { patch: offer.patch, placed });
+    match offer.source {
+        Source::Leftover(index) => draft.open[index].part = part,
+        Source::Stock(stock) => {
+            draft.used[stock] += 1;
+            draft.open.push(Open { stock, root: None, part });
+        }
+    }
+}
+
+/// Makes the machine's part of a pattern a leftover again.
+fn give_back(cell: &mut Cell) {
+    match &mut cell.what {
+        What::Machine => cell.what = What::Leftover,
+        What::Split { parts, .. } => parts.iter_mut().for_each(give_back),
+        What::Piece { .. } | What::Leftover => {}
+    }
+}
+
+/// Makes of the paper at `patch` the machine's as much as reaches to `end`, measured from its top left;
+/// what is beyond that is cut off where it is worth keeping, so that the largest rest is as large as can
+/// be. Returns the size of the machine's part.
+fn give(cell: &mut Cell, patch: Patch, end: [i64; 2], table: &Table) -> Option<[i64; 2]> {
+    if let What::Split { parts, .. } = &mut cell.what {
+        return parts.iter_mut().find_map(|part| give(part, patch, end, table));
+    }
+    if !matches!(cell.what, What::Leftover | What::Machine) || cell.patch != patch {
+        return None;
+    }
+    let ways = [[0, 1], [1, 0]].map(|axes| cut_down(patch, end, axes, table));
+    let rests = |cell: &Cell| {
+        let mut rests = Vec::new();
+        leftovers(cell, &mut rests);
+        let area = |patch: &Patch| i128::from(patch.size[0]) * i128::from(patch.size[1]);
+        (rests.iter().map(area).max(), rests.iter().map(area).sum::<i128>(), Reverse(rests.len()))
+    };
+    let (best, size) = ways
+        .into_iter()
+        .reduce(|best, next| if rests(&next.0) > rests(&best.0) { next } else { best })?;
+    *cell = best;
+    Some(size)
+}
+
+fn leftovers(cell: &Cell, found: &mut Vec<Patch>) {
+    match &cell.what {
+        What::Leftover => found.push(cell.patch),
+        What::Split { parts, .. } => parts.iter().for_each(|part| leftovers(part, found)),
+        What::Piece { .. } | What::Machine => {}
+    }
+}
+
+/// Cuts what is worth keeping off the paper for the machine, along one axis and then the other.
+fn cut_down(patch: Patch, end: [i64; 2], axes: [usize; 2], table: &Table) -> (Cell, [i64; 2]) {
+    let mut machine = patch;
+    let mut rests: Vec<(usize, Patch, Patch)> = Vec::new();
+    for axis in axes {
+        let (whole, mut rest) = (machine, machine);
+        rest.at[axis] += end[axis] + table.kerf;
+        rest.size[axis] -= end[axis] + table.kerf;
+        if rest.size[axis] > 0 && keepable(rest.size, table.worth_keeping) {
+            machine.size[axis] = end[axis];
+            rests.push((axis, whole, rest));
+        }
+    }
+    let mut cell = Cell { patch: machine, what: What::Machine };
+    for (axis, whole, rest) in rests.into_iter().rev() {
+        let parts = vec![cell, Cell { patch: rest, what: What::Leftover }];
+        cell = Cell { patch: whole, what: What::Split { axis, parts, fixed: false } };
+    }
+    (cell, machine.size)
+}
