@@ -15,12 +15,12 @@ use proptest::prelude::*;
 use replay::{apart, check, replay, sides, whole};
 
 fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
-    Stock { size: Size::inches(width, height), count, price, offcut: None }
+    Stock { size: Size::inches(width, height), count, price, ..Stock::default() }
 }
 
 fn offcut(id: &str, width: f64, height: f64) -> Stock {
     let offcut = Some(id.to_owned());
-    Stock { size: Size::inches(width, height), count: 1, price: 0.0, offcut }
+    Stock { size: Size::inches(width, height), count: 1, offcut, ..Stock::default() }
 }
 
 fn card(width: f64, height: f64, copies: u32) -> Item {
@@ -174,6 +174,52 @@ fn strips_of_one_height_take_a_setting_a_length() {
     assert!(worth.settings <= 17, "{} settings, {} cuts", worth.settings, worth.cuts);
     check(&job, &nested);
     assert_eq!(settings(&nested.sheets[0].cuts), worth.settings);
+}
+
+/// The settings of a fence that takes the rim of a printed sheet: two straight edges, then the card.
+#[test]
+fn rims_that_fall_off_take_no_cut() {
+    let rules = Rules { trim_margin: Length::part(1, 4), rim_is_paper: true, ..Rules::default() };
+    let stock = vec![sheets(8.5, 11.0, 3, 0.6)];
+    for (copies, cuts) in [(1, 4), (2, 5)] {
+        let items = vec![card(4.0, 6.0, copies)];
+        let job = Job { stock: stock.clone(), items, rules, effort: Effort::Quick };
+        let (nested, worth) = best(&job);
+        assert!(worth.cuts <= cuts, "{copies}: {:?}", nested.sheets[0].cuts);
+    }
+}
+
+#[test]
+fn every_rest_worth_keeping_is_listed() {
+    let stock = vec![sheets(12.0, 12.0, 3, 1.0)];
+    let job = Job { stock, items: vec![star(3.0, 1)], rules: distances(), effort: Effort::Quick };
+    let (nested, _) = best(&job);
+    // Below the star and beside it.
+    assert_eq!(nested.sheets[0].offcuts.len(), 2, "{:?}", nested.sheets[0].offcuts);
+    let rules = Rules { worth_keeping: Size::inches(4.0, 9.0), ..distances() };
+    let (nested, _) = best(&Job { rules, ..job.clone() });
+    assert_eq!(nested.sheets[0].offcuts.len(), 1, "{:?}", nested.sheets[0].offcuts);
+    // Beside the machine's part of a trimmed sheet.
+    let (nested, _) = best(&Job { items: vec![card(6.0, 12.0, 1), star(2.0, 1)], ..job });
+    assert!(nested.sheets[0].offcuts.len() >= 2, "{:?}", nested.sheets[0].offcuts);
+}
+
+#[test]
+fn a_hundred_pieces_cost_no_more_with_more_effort() {
+    let mut items = Vec::new();
+    for number in 0..12 {
+        let side = f64::from(number) * 0.25;
+        items.push(card(2.0 + side, 1.5 + side * 0.75, 3 + number % 3));
+        items.push(star(1.0 + side * 0.4, 4 + number % 2));
+    }
+    items.push(card(0.5, 11.0, 5));
+    let stock = vec![sheets(12.0, 12.0, 20, 1.0), sheets(8.5, 11.0, 20, 0.62)];
+    let job = Job { stock, items, rules: distances(), effort: Effort::Quick };
+    assert_eq!(job.items.iter().map(|item| item.copies).sum::<u32>(), 107);
+    let (quick, quick_worth) = best(&job);
+    let (normal, normal_worth) = best(&at(&job, Effort::Normal));
+    assert!(normal_worth <= quick_worth);
+    println!("{} {}", price(&job, &quick), price(&job, &normal));
 }
 
 fn any_item() -> impl Strategy<Value = Item> {

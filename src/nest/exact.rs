@@ -65,7 +65,7 @@ impl<'a> Exact<'a> {
         if total > MOST_PIECES || many || (problem.levels.is_some() && cut_again) {
             return None;
         }
-        let pieces = pieces(problem);
+        let pieces = pieces_of(&problem.shapes, problem.kerf);
         let sizes = problem.sheets.iter().filter(|sheets| sheets.count > 0);
         let sizes: Vec<[i64; 2]> = sizes.map(|sheets| sheets.size).collect();
         let forms: Vec<Shape> = pieces.iter().map(|piece| piece.form).collect();
@@ -319,7 +319,7 @@ impl Choice {
 }
 
 /// What makes pieces equal.
-fn form(shape: &Shape) -> ([i64; 2], bool) {
+pub(super) fn form(shape: &Shape) -> ([i64; 2], bool) {
     let mut size = shape.size;
     let turns = shape.turns && size[0] != size[1];
     if turns {
@@ -329,10 +329,10 @@ fn form(shape: &Shape) -> ([i64; 2], bool) {
 }
 
 /// Every copy as a piece, the largest first, equal ones beside each other.
-fn pieces(problem: &Problem) -> Vec<Piece> {
+pub(super) fn pieces_of(shapes: &[Shape], kerf: i64) -> Vec<Piece> {
     let mut pieces = Vec::new();
-    for shape in &problem.shapes {
-        let sides = shape.size.map(|length| (length + problem.kerf) as f64);
+    for shape in shapes {
+        let sides = shape.size.map(|length| (length + kerf) as f64);
         let piece = Piece { form: *shape, area: sides[0] * sides[1], again: false };
         pieces.extend(std::iter::repeat_n(piece, shape.copies as usize));
     }

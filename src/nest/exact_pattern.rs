@@ -48,6 +48,13 @@ pub(super) struct List {
     first: Option<(usize, u32)>,
 }
 
+impl List {
+    /// The patterns of a set without a limit of levels.
+    pub fn free(set: Set) -> Self {
+        Self { set, first: None }
+    }
+}
+
 /// A piece to be cut.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Piece {
@@ -170,7 +177,7 @@ impl Patterns {
     }
 
     /// The undominated patterns of a list.
-    fn of(&mut self, list: List) -> Result<Rc<[Pattern]>, Spent> {
+    pub fn of(&mut self, list: List) -> Result<Rc<[Pattern]>, Spent> {
         let list = List { set: self.plain(list.set), ..list };
         if let Some(known) = self.known.get(&list) {
             return Ok(Rc::clone(known));

@@ -8,9 +8,9 @@
 
 use kurbo::{BezPath, Shape};
 
-use crate::length::Length;
 use crate::outline;
 
+use super::worth::Worth;
 use super::{Area, Effort, Form, Item, Job, Nested, PlacedItem, Stock, nest};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
@@ -44,8 +44,32 @@ pub struct Gutted {
     pub cut: Vec<usize>,
 }
 
-/// Nests a job that may gut its items.
+impl Gutted {
+    /// What plans with middles are compared by: what is left out and paid, then how many middles are cut
+    /// out, then all else.
+    pub fn worth(&self, job: &Job, middles: &[Middle]) -> (u64, i128, usize, Worth) {
+        let worth = Worth::of(&opened(job, middles, &self.cut), &self.nested);
+        let (left_out, cost) = worth.price();
+        (left_out, cost, self.cut.len(), worth)
+    }
+}
+
+/// Nests a job that may gut its items; by [`Gutted::worth`] no worse than with less effort.
 pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
+    let best = gutted(job, middles);
+    let less = match job.effort {
+        Effort::Quick => return best,
+        Effort::Normal => Effort::Quick,
+        Effort::Long => Effort::Normal,
+    };
+    if middles.is_empty() {
+        return best;
+    }
+    let quicker = nest_with_middles(&Job { effort: less, ..job.clone() }, middles);
+    if quicker.worth(job, middles) < best.worth(job, middles) { quicker } else { best }
+}
+
+fn gutted(job: &Job, middles: &[Middle]) -> Gutted {
     let is_opening = |one: &usize| middles[*one].opening.is_some();
     let (openings, rectangles): (Vec<usize>, Vec<usize>) = (0..middles.len()).partition(is_opening);
     let asked: Vec<usize> = rectangles.iter().copied().filter(|&one| middles[one].asked).collect();
@@ -53,7 +77,7 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
     let mut best = Gutted { nested: plain, stock: stock(job, middles, &asked), cut: asked.clone() };
     if !asked.is_empty()
         && let Some(nested) = attempt(job, middles, &asked)
-        && worth(job, &nested) <= worth(job, &best.nested)
+        && price(job, &nested) <= price(job, &best.nested)
     {
         best.nested = nested;
     }
@@ -93,9 +117,8 @@ fn improved(
         return None;
     }
     let nested = attempt(job, middles, offered)?;
-    let (one, other) = (worth(job, &nested), worth(job, best));
-    let saves = one.0 < other.0 || one.0 == other.0 && one.1 <= other.1 && one.2 < other.2;
-    saves.then(|| gives_back(job, middles, nested, offered, asked))
+    (price(job, &nested) < price(job, best))
+        .then(|| gives_back(job, middles, nested, offered, asked))
 }
 
 /// Whether middles can make up for a new sheet at all: the pieces less the middles have to fit on the
@@ -132,7 +155,7 @@ fn likely_saves(job: &Job, middles: &[Middle], offered: &[usize], best: &Nested)
         return true;
     }
     let quick = Job { effort: Effort::Quick, ..job.clone() };
-    attempt(&quick, middles, offered).is_some_and(|nested| worth(job, &nested) < worth(job, best))
+    attempt(&quick, middles, offered).is_some_and(|nested| price(job, &nested) < price(job, best))
 }
 
 /// The answer without the middles it doesn't use or can do without.
@@ -154,7 +177,7 @@ fn gives_back(
         for one in candidates.into_iter().take(MOST_GIVEN_BACK) {
             let fewer: Vec<usize> = cut.iter().copied().filter(|other| *other != one).collect();
             if let Some(other) = attempt(job, middles, &fewer)
-                && worth(job, &other) <= worth(job, &nested)
+                && price(job, &other) <= price(job, &nested)
             {
                 (nested, cut) = without_unused(job, middles, other, &fewer);
             }
@@ -184,8 +207,8 @@ fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Stock> {
     job.stock.iter().cloned().chain(paper).collect()
 }
 
-/// The job with some middles as offcuts or openings; nothing if a piece would come out of itself.
-fn attempt(job: &Job, middles: &[Middle], offered: &[usize]) -> Option<Nested> {
+/// The job with some middles as offcuts or openings.
+fn opened(job: &Job, middles: &[Middle], offered: &[usize]) -> Job {
     let mut opened = Job { stock: stock(job, middles, offered), ..job.clone() };
     for middle in offered.iter().filter_map(|&one| middles.get(one)) {
         if let (Some(opening), Some(item)) = (&middle.opening, opened.items.get_mut(middle.item))
@@ -194,7 +217,12 @@ fn attempt(job: &Job, middles: &[Middle], offered: &[usize]) -> Option<Nested> {
             item.form = Form::Outline(outline::with_window(path, opening));
         }
     }
-    let nested = nest(&opened);
+    opened
+}
+
+/// A plan with some middles; nothing if a piece would come out of itself.
+fn attempt(job: &Job, middles: &[Middle], offered: &[usize]) -> Option<Nested> {
+    let nested = nest(&opened(job, middles, offered));
     let depths = depths(job, middles, offered, &nested);
     depths.iter().all(Option::is_some).then_some(nested)
 }
@@ -245,18 +273,9 @@ fn laid<'a>(job: &'a Job, placed: &PlacedItem) -> Option<(kurbo::Affine, &'a Bez
     Some((outline::laying(path, placed.turn, placed.at), path))
 }
 
-/// Copies left out, new sheets, and what those cost: the price, or the area where there is none.
-fn worth(job: &Job, nested: &Nested) -> (u32, usize, i64) {
-    let left_out = nested.left_out.iter().map(|left| left.copies).sum();
-    let priced = job.stock.iter().any(|stock| stock.price > 0.0);
-    let cost: f64 = nested
-        .sheets
-        .iter()
-        .filter_map(|sheet| job.stock.get(sheet.stock))
-        .filter(|stock| stock.offcut.is_none())
-        .map(|stock| if priced { stock.price } else { stock.size.area() })
-        .sum();
-    (left_out, nested.new_sheets(&job.stock), Length::inches(cost).to_nanometres())
+/// What is left out and paid: a middle is cut out to save paper, for nothing less.
+fn price(job: &Job, nested: &Nested) -> (u64, i128) {
+    Worth::of(job, nested).price()
 }
 
 /// For each sheet, how many pieces have to be gutted one out of the other before it is there; nothing

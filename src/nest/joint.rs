@@ -8,10 +8,12 @@
 use rayon::prelude::*;
 
 use super::machine_part::{Copy, Draft, Open, Part};
+use super::mat;
 use super::together::{Found, Task};
 use super::trimmer::{Cell, Course, IDLE_SHARE, Patch, What, inside_rim, sheet_size, trim};
 use super::trimmer_blocks::bounding_size;
 use super::{Effort, Job, PlacedItem, Tool, interrupt};
+use crate::length::{Length, Size};
 
 /// Most blocks that are tried, at normal and at long effort.
 const MOST_BLOCKS: [usize; 2] = [4, 12];
@@ -172,6 +174,8 @@ fn block(
             size[0] <= width && size[1] <= height || size[0] <= height && size[1] <= width
         })
     });
+    let paper = Size::new(Length::nanometres(size[0]), Length::nanometres(size[1]));
+    let fits = fits && mat::lies(paper, task.job.rules.mat).is_some();
     fits.then(|| Block { size, placed, copies: rest.to_vec(), whole: whole.to_vec() })
 }
 

@@ -10,6 +10,7 @@ use kurbo::{BezPath, Shape as _};
 
 use super::free_paper::{MARK, free_rectangles};
 use super::machine::{Container, Placement, Shape, pack};
+use super::mat;
 use super::plan::{Table, keepable};
 use super::trimmer::{Cell, LONGEST, MOST_COPIES, Patch, Trimmed, What, costs, kerf, sheet_size};
 use super::trimmer_blocks::bounding_size;
@@ -93,7 +94,9 @@ pub(super) fn outline_of(item: &Item) -> BezPath {
 /// Whether a machine piece fits a sheet alone, as far as its bounding box tells.
 pub(super) fn machine_fits(job: &Job, item: &Item) -> bool {
     let rim = machine_margin(job);
-    let inside = |sheet: [i64; 2]| sheet.map(|length| length - 2 * rim);
+    let inside = |size: [i64; 2]| {
+        mat::part_for(Patch { at: [0; 2], size }, job.rules.mat).size.map(|length| length - 2 * rim)
+    };
     job.stock.iter().filter_map(sheet_size).any(|sheet| fits_in(item, inside(sheet)))
 }
 
@@ -123,7 +126,15 @@ struct Offer {
     source: Source,
     /// The paper on its sheet, rim included.
     patch: Patch,
+    /// As much of it as lies on the mat.
+    part: Patch,
     cost: f64,
+}
+
+impl Offer {
+    fn of(job: &Job, source: Source, patch: Patch, cost: f64) -> Self {
+        Self { source, patch, part: mat::part_for(patch, job.rules.mat), cost }
+    }
 }
 
 /// The machine's side of a job.
@@ -202,8 +213,8 @@ impl<'a> Machine<'a> {
         size.map(|length| Length::nanometres(length - 2 * self.rim).to_inches())
     }
 
-    fn useful(&self, patch: Patch) -> bool {
-        patch.size.iter().all(|&length| length > 2 * self.rim)
+    fn useful(&self, offer: &Offer) -> bool {
+        offer.part.size.iter().all(|&length| length > 2 * self.rim)
     }
 
     /// Lays copies into containers.
@@ -238,7 +249,8 @@ impl<'a> Machine<'a> {
         tallest: i64,
         effort: Effort,
     ) -> Option<([i64; 2], Vec<PlacedItem>)> {
-        let size = self.inside([width, tallest]);
+        let paper = Patch { at: [0; 2], size: [width, tallest] };
+        let size = self.inside(mat::part_for(paper, self.job.rules.mat).size);
         if size.iter().any(|side| *side <= 0.0) {
             return None;
         }
@@ -293,7 +305,7 @@ impl<'a> Machine<'a> {
         let offers = self.offers(draft, preference, copies);
         let containers: Vec<Container> = offers
             .iter()
-            .map(|offer| Container { size: self.inside(offer.patch.size), cost: offer.cost })
+            .map(|offer| Container { size: self.inside(offer.part.size), cost: offer.cost })
             .collect();
         let placements = self.pack(&containers, copies, effort);
         for (&(item, _), placement) in copies.iter().zip(&placements) {
@@ -325,16 +337,16 @@ impl<'a> Machine<'a> {
         for &index in preference {
             let Some(size) = sheet_size(&self.job.stock[index]) else { continue };
             let patch = Patch { at: [0; 2], size };
-            if !self.useful(patch) {
+            let offer = Offer::of(self.job, Source::Stock(index), patch, self.costs[index] as f64);
+            if !self.useful(&offer) {
                 continue;
             }
-            let inside = Patch { at: [0; 2], size: size.map(|length| length - 2 * self.rim) };
+            let size = offer.part.size.map(|length| length - 2 * self.rim);
+            let inside = Patch { at: [0; 2], size };
             // A box that needs a sheet to itself covers at least a quarter of it.
             let quarters = 4.0 * area / inside.square_inches();
             let needed =
                 (0..copies.len()).take_while(|&count| (count as f64) < quarters + 2.0).count();
-            let cost = self.costs[index] as f64;
-            let offer = Offer { source: Source::Stock(index), patch, cost };
             let unused = self.job.stock[index].count.saturating_sub(draft.used[index]) as usize;
             free.extend(std::iter::repeat_n(offer, unused.min(needed)));
         }
@@ -347,8 +359,8 @@ impl<'a> Machine<'a> {
             let (Some(_), Some(size)) = (&stock.offcut, sheet_size(stock)) else { continue };
             let patch = Patch { at: [0; 2], size };
             let count = (stock.count.saturating_sub(draft.used[index]) as usize).min(most);
-            if self.useful(patch) {
-                let offer = Offer { source: Source::Stock(index), patch, cost: 0.0 };
+            let offer = Offer::of(self.job, Source::Stock(index), patch, 0.0);
+            if self.useful(&offer) {
                 offers.extend(std::iter::repeat_n(offer, count));
             }
         }
@@ -359,8 +371,8 @@ impl<'a> Machine<'a> {
     fn leftover(&self, draft: &Draft, index: usize) -> Option<Offer> {
         let open = draft.open.get(index).filter(|open| open.part.is_none())?;
         let patch = largest_leftover(open.root.as_ref()?)?;
-        let offer = Offer { source: Source::Leftover(index), patch, cost: 0.0 };
-        self.useful(patch).then_some(offer)
+        let offer = Offer::of(self.job, Source::Leftover(index), patch, 0.0);
+        self.useful(&offer).then_some(offer)
     }
 
     /// Moves pieces from new sheets to offcuts that have room for them, so that no new paper is cut into
@@ -384,10 +396,10 @@ impl<'a> Machine<'a> {
                 area(other).total_cmp(&area(one)).then(one.cmp(other))
             });
             let moved = offers.iter().find_map(|offer| {
-                let room = offer.patch.size.map(|length| length - 2 * self.rim);
+                let room = offer.part.size.map(|length| length - 2 * self.rim);
                 let fits = |copy: &&Copy| fits_in(&self.job.items[copy.0], room);
                 let fitting: Vec<Copy> = movable.iter().filter(fits).copied().collect();
-                let container = Container { size: self.inside(offer.patch.size), cost: 0.0 };
+                let container = Container { size: self.inside(offer.part.size), cost: 0.0 };
                 let placements = self.pack(&[container], &fitting, Effort::Quick);
                 let lying: Vec<PlacedItem> = fitting
                     .iter()
@@ -427,8 +439,12 @@ impl<'a> Machine<'a> {
         let whole = sheet_size(self.job.stock.get(open.stock)?)?;
         let kerf = kerf(self.job);
         let rules = &self.job.rules;
-        let table =
-            Table { kerf, worth_keeping: rules.worth_keeping, rim_is_paper: rules.rim_is_paper };
+        let table = Table {
+            kerf,
+            worth_keeping: rules.worth_keeping,
+            rim_is_paper: rules.rim_is_paper,
+            staged: rules.stages.is_some(),
+        };
         let placed = open.part.as_ref().map_or(&[] as &[PlacedItem], |part| &part.placed);
         let boxes: Vec<[f64; 4]> = placed.iter().map(|one| self.bounds(one)).collect();
         let distances = [self.spacing, Length::nanometres(kerf).to_inches()];
@@ -438,12 +454,16 @@ impl<'a> Machine<'a> {
             sheet.machine = Some(Patch { at: [0; 2], size: whole }.area());
             sheet.offcuts = free(whole).iter().map(|patch| patch.area()).collect();
             sheet.placed = placed.to_vec();
+            self.on_mat(&mut sheet, whole);
             return Some(sheet);
         };
         let mut root = root.clone();
         let mut inside = Vec::new();
         if let Some(part) = &open.part {
-            let given = give(&mut root, part.patch, self.reach(placed), &table);
+            let most = mat::part_for(part.patch, rules.mat).size;
+            let end = self.reach(placed);
+            let end = [0, 1].map(|axis| end[axis].min(most[axis]));
+            let given = give(&mut root, part.patch, [end, most], &table);
             inside = given.map_or_else(Vec::new, free);
         }
         let plan = table.plan(whole, &root, &inside);
@@ -457,13 +477,22 @@ impl<'a> Machine<'a> {
             };
             sheet.placed.extend(placed.iter().map(moved));
         }
+        self.on_mat(&mut sheet, whole);
         Some(sheet)
+    }
+
+    /// Says when the machine has its turn.
+    fn on_mat(&self, sheet: &mut SheetCut, whole: [i64; 2]) {
+        if let Some(machine) = sheet.machine {
+            let whole = Patch { at: [0; 2], size: whole }.area();
+            sheet.on_mat = mat::turn(whole, machine, &mut sheet.cuts, self.job.rules.mat);
+        }
     }
 }
 
 /// The smallest paper that has room for everything first, then the rest from the largest.
 fn in_order(offers: &mut [Offer], area: f64) {
-    let size = |offer: &Offer| offer.patch.square_inches();
+    let size = |offer: &Offer| offer.part.square_inches();
     offers.sort_by(|one, other| {
         let (one, other) = (size(one), size(other));
         let roomy = |size: f64| size >= area * ROOMY;
@@ -497,7 +526,10 @@ fn take_up(draft: &mut Draft, offer: &Offer, placed: Vec<PlacedItem>) {
         Source::Leftover(index) => draft.open[index].part = part,
         Source::Stock(stock) => {
             draft.used[stock] += 1;
-            draft.open.push(Open { stock, root: None, part });
+            // Where the sheet doesn't lie on the mat, the trimmer cuts the part out of it.
+            let cut = offer.part != offer.patch;
+            let root = cut.then_some(Cell { patch: offer.patch, what: What::Leftover });
+            draft.open.push(Open { stock, root, part });
         }
     }
 }
@@ -513,15 +545,16 @@ fn give_back(cell: &mut Cell) {
 
 /// Makes of the paper at `patch` the machine's as much as reaches to `end`, measured from its top left;
 /// what is beyond that is cut off where it is worth keeping, so that the largest rest is as large as can
-/// be. Returns the size of the machine's part.
-fn give(cell: &mut Cell, patch: Patch, end: [i64; 2], table: &Table) -> Option<[i64; 2]> {
+/// be, and where the paper is larger than `most`, what lies on the mat. Returns the size of the machine's
+/// part.
+fn give(cell: &mut Cell, patch: Patch, sizes: [[i64; 2]; 2], table: &Table) -> Option<[i64; 2]> {
     if let What::Split { parts, .. } = &mut cell.what {
-        return parts.iter_mut().find_map(|part| give(part, patch, end, table));
+        return parts.iter_mut().find_map(|part| give(part, patch, sizes, table));
     }
     if !matches!(cell.what, What::Leftover | What::Machine) || cell.patch != patch {
         return None;
     }
-    let ways = [[0, 1], [1, 0]].map(|axes| cut_down(patch, end, axes, table));
+    let ways = [[0, 1], [1, 0]].map(|axes| cut_down(patch, sizes, axes, table));
     let rests = |cell: &Cell| {
         let mut rests = Vec::new();
         leftovers(cell, &mut rests);
@@ -544,21 +577,28 @@ fn leftovers(cell: &Cell, found: &mut Vec<Patch>) {
 }
 
 /// Cuts what is worth keeping off the paper for the machine, along one axis and then the other.
-fn cut_down(patch: Patch, end: [i64; 2], axes: [usize; 2], table: &Table) -> (Cell, [i64; 2]) {
+fn cut_down(
+    patch: Patch,
+    [end, most]: [[i64; 2]; 2],
+    axes: [usize; 2],
+    table: &Table,
+) -> (Cell, [i64; 2]) {
     let mut machine = patch;
     let mut rests: Vec<(usize, Patch, Patch)> = Vec::new();
     for axis in axes {
         let (whole, mut rest) = (machine, machine);
         rest.at[axis] += end[axis] + table.kerf;
         rest.size[axis] -= end[axis] + table.kerf;
-        if rest.size[axis] > 0 && keepable(rest.size, table.worth_keeping) {
+        let too_large = most[axis] < patch.size[axis];
+        if too_large || rest.size[axis] > 0 && keepable(rest.size, table.worth_keeping) {
             machine.size[axis] = end[axis];
             rests.push((axis, whole, rest));
         }
     }
     let mut cell = Cell { patch: machine, what: What::Machine };
     for (axis, whole, rest) in rests.into_iter().rev() {
-        let parts = vec![cell, Cell { patch: rest, what: What::Leftover }];
+        let rest = (rest.size[axis] > 0).then_some(Cell { patch: rest, what: What::Leftover });
+        let parts = std::iter::once(cell).chain(rest).collect();
         cell = Cell { patch: whole, what: What::Split { axis, parts, fixed: false } };
     }
     (cell, machine.size)

@@ -8,6 +8,7 @@ mod bound;
 mod bound_cost;
 mod exact;
 mod exact_pattern;
+mod exact_sheet;
 mod free_paper;
 pub mod gutting;
 pub mod interrupt;
@@ -24,6 +25,7 @@ mod trimmer;
 mod trimmer_blocks;
 mod trimmer_columns;
 mod trimmer_course;
+mod trimmer_grids;
 mod trimmer_mix;
 mod trimmer_pattern;
 mod trimmer_prices;
@@ -241,9 +243,11 @@ impl Nested {
     }
 }
 
-/// Whether what is left of a sheet is worth keeping.
-pub fn worth_keeping(size: Size) -> bool {
-    plan::keepable([size.width, size.height].map(Length::to_nanometres))
+impl Rules {
+    /// Whether what is left of a sheet is worth keeping.
+    pub fn keeps(&self, size: Size) -> bool {
+        plan::keepable([size.width, size.height].map(Length::to_nanometres), self.worth_keeping)
+    }
 }
 
 /// How many sheets are new, not offcuts.

@@ -2,9 +2,12 @@
 //! left gathered in one piece.
 
 use super::exact::{MOST_PIECES, Proof, to_the_end};
+use super::exact_sheet;
 use super::trimmer_columns::{Columns, suits};
+use super::trimmer_grids::grids;
 use super::trimmer_mix::{cheaper_mixes, cost_of, mixed};
 use super::trimmer_problem::{Mix, Problem};
+use super::trimmer_rank::rank;
 use super::trimmer_search::{SEEDS, Search};
 use super::trimmer_tree::Forest;
 
@@ -14,6 +17,8 @@ const GATHERING: u64 = 3;
 const LONG_GATHERING: (u64, u64) = (4_000, 20);
 /// Share of the steps for a first plan before a small job is searched to the end: one in so many.
 const BEFORE_PROOF: u64 = 8;
+/// The search of each sheet's pattern to the end gets one in so many of the steps of the search to the end.
+const SHARE_FOR_SHEETS: u64 = 8;
 /// Steps from which a run is long: they are enough for prices to settle, or for two searches that share
 /// them and go their own ways, side by side where there are two threads.
 const LONG_RUN: u64 = 400_000;
@@ -29,7 +34,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     let mut proof = Proof::default();
     let pieces = problem.pieces() as usize;
     if pieces < 2 || problem.steps == 0 {
-        return (search.to_offcuts(best), proof);
+        return (finished(&mut search, best), proof);
     }
     let (some, share) = LONG_GATHERING;
     let last_steps = (problem.steps / GATHERING).min(some + problem.steps / share);
@@ -51,7 +56,24 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     }
     let best = search.to_offcuts(best);
     let best = search.gather(best, last_steps);
-    (search.to_offcuts(best), proof)
+    (finished(&mut search, best), proof)
+}
+
+/// A plan with what the search by chance may miss: offcuts before new sheets, plain grids, and the pattern of
+/// each sheet of few pieces searched to the end.
+fn finished(search: &mut Search<'_>, best: Forest) -> Forest {
+    let problem = search.problem;
+    let mut fences = Vec::new();
+    let mut best = search.to_offcuts(best);
+    let mut best_rank = rank(&best, problem, &mut fences).0;
+    for plan in grids(problem) {
+        let plan = search.to_offcuts(plan);
+        let rank = rank(&plan, problem, &mut fences).0;
+        if rank.beats(&best_rank) {
+            (best, best_rank) = (plan, rank);
+        }
+    }
+    exact_sheet::to_the_end(problem, best, problem.exact_steps / SHARE_FOR_SHEETS)
 }
 
 /// Looks for cheaper plans. A long run chooses whole sheets by prices, after a short search, where a sheet

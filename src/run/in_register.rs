@@ -7,16 +7,13 @@ use rayon::prelude::*;
 
 use crate::layout::Layout;
 use crate::layout::print::BLEED;
-use crate::length::Length;
+use crate::length::{Length, Size};
 use crate::nest::{self, Job, Nested, Rules, Stock};
 use crate::record::{Record, Sheet, rounded};
 use crate::spec::{Problem, Problems};
 
 use super::printer_sheets::{self, PrinterSheets, Taken};
 use super::{marks, sheets};
-
-/// Shortest side of paper worth keeping from a printed sheet, in inches.
-const LEAST_OFFCUT: f64 = 1.0;
 
 /// Sheets that are printed and cut, before they are written into the record.
 pub(super) struct InRegister {
@@ -126,7 +123,7 @@ fn reached(layout: &Layout) -> Length {
 }
 
 /// Leaves of a sheet's offcuts what bears no mark: what lies `reached` inside its edges.
-fn keep_blank(sheet: &mut Sheet, reached: f64) {
+fn keep_blank(sheet: &mut Sheet, reached: f64, rules: &Rules) {
     for offcut in &mut sheet.offcuts {
         for axis in 0..2 {
             let end = (offcut.at[axis] + offcut.size[axis]).min(sheet.size[axis] - reached);
@@ -134,7 +131,10 @@ fn keep_blank(sheet: &mut Sheet, reached: f64) {
             offcut.size[axis] = rounded(end - offcut.at[axis]);
         }
     }
-    sheet.offcuts.retain(|offcut| offcut.size.iter().all(|side| *side >= LEAST_OFFCUT));
+    sheet.offcuts.retain(|offcut| {
+        let [width, height] = offcut.size;
+        width > 0.0 && height > 0.0 && rules.keeps(Size::inches(width, height))
+    });
 }
 
 impl InRegister {
@@ -164,7 +164,7 @@ impl InRegister {
                     ..Sheet::default()
                 };
                 let mut sheet = sheets::filled(layout, &laid, cut, sheet);
-                keep_blank(&mut sheet, reached(layout).to_inches());
+                keep_blank(&mut sheet, reached(layout).to_inches(), &layout.rules);
                 record.sheets.push(sheet);
             }
         }

@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 
 use crate::layout::Layout;
 use crate::length::{Length, Size};
-use crate::nest::{self, Stock, Turns};
+use crate::nest::{Rules, Stock, Turns};
 use crate::record::{Area, Cut, Falls, Offcut, Record, Sheet, rounded};
 
 use super::purchase;
@@ -97,7 +97,7 @@ impl PrinterSheets {
             to_buy,
             ..Sheet::default()
         };
-        for (number, area) in (1..).zip(split.rests()) {
+        for (number, area) in (1..).zip(split.rests(&layout.rules)) {
             let id = layout.free_offcut_id(format!("{}-offcut-{number}", sheet.id));
             sheet.offcuts.push(Offcut { id: id.clone(), at: area.at, size: area.size });
             let size = Size::inches(area.size[0], area.size[1]);
@@ -259,9 +259,9 @@ impl Split {
     }
 
     /// The rests worth keeping, the largest first.
-    fn rests(&self) -> Vec<Area> {
+    fn rests(&self, rules: &Rules) -> Vec<Area> {
         let mut rests: Vec<(Size, Area)> = self.sizes().into_iter().zip(self.areas()).collect();
-        rests.retain(|(size, _)| nest::worth_keeping(*size));
+        rests.retain(|(size, _)| rules.keeps(*size));
         rests.sort_by(|(one, _), (other, _)| other.area().total_cmp(&one.area()));
         rests.into_iter().map(|(_, area)| area).collect()
     }

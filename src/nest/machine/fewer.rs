@@ -22,6 +22,10 @@ const ROUNDING: f64 = 1e-5;
 /// Shares of the budget, of 8: for a sheet less, and for emptying the emptiest.
 const FOR_FEWER: u64 = 4;
 const FOR_EMPTYING: u64 = 2;
+/// Pushing together ends when one in so many of its looks went by without a gain, but not before so many:
+/// only a long search has so many looks.
+const IDLE_SHARE: u64 = 3;
+const LEAST_IDLE: u64 = 100_000;
 /// Patience with a whole sheet less, and with one piece more on a full sheet.
 const WITH_A_SHEET: Patience = Patience { rounds: 200, returns: 3 };
 const WITH_A_PIECE: Patience = Patience { rounds: 25, returns: 1 };
@@ -340,7 +344,7 @@ impl Search<'_> {
             return;
         }
         let mut squeeze = Squeeze::new(movers.into_crowd(), 0, axis, vec![0]);
-        squeeze.run(budget.looks);
+        squeeze.run(budget.looks, (budget.looks / IDLE_SHARE).max(LEAST_IDLE));
         for (&piece, pose) in pieces.iter().zip(squeeze.best().1) {
             self.poses[piece] = Some(Pose { sheet: container, ..*pose });
         }

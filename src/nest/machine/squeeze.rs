@@ -51,13 +51,13 @@ impl<'a> Squeeze<'a> {
         (self.length, &self.best)
     }
 
-    /// Shortens the sheet until the budget is spent.
-    pub fn run(&mut self, looks: u64) {
+    /// Shortens the sheet until the budget is spent, or until `idle` looks went by without a gain.
+    pub fn run(&mut self, looks: u64, idle: u64) {
         let kept = share(looks, COMPRESSING);
         let mut budget = Budget::new(looks - kept);
-        self.explore(&mut budget);
+        self.explore(&mut budget, idle);
         budget.looks += kept;
-        self.compress(&mut budget);
+        self.compress(&mut budget, idle);
     }
 
     /// Lays the pieces as in `poses` on the sheet made `length` long; those beyond a random line move
@@ -82,8 +82,9 @@ impl<'a> Squeeze<'a> {
         self.movers.resize(self.sheet, size, &moved)
     }
 
-    fn explore(&mut self, budget: &mut Budget) {
+    fn explore(&mut self, budget: &mut Budget, idle: u64) {
         let mut stride = STRIDES[0];
+        let mut gained = budget.looks;
         'shorter: while !budget.is_spent() {
             let length = self.length * (1.0 - stride);
             let best = self.best.clone();
@@ -92,7 +93,7 @@ impl<'a> Squeeze<'a> {
             }
             let mut failures: Vec<(f32, Vec<Pose>)> = Vec::new();
             while !self.movers.separate(&self.sheets, EXPLORING_PATIENCE, budget) {
-                if budget.is_spent() {
+                if budget.is_spent() || gained - budget.looks > idle {
                     break 'shorter;
                 }
                 if stride > STRIDES[1] {
@@ -102,6 +103,7 @@ impl<'a> Squeeze<'a> {
                 self.start_over(&mut failures);
             }
             self.keep();
+            gained = budget.looks;
         }
     }
 
@@ -131,9 +133,10 @@ impl<'a> Squeeze<'a> {
         self.movers.lay_all(&poses);
     }
 
-    fn compress(&mut self, budget: &mut Budget) {
+    fn compress(&mut self, budget: &mut Budget, idle: u64) {
         let whole = budget.looks.max(1);
-        while !budget.is_spent() {
+        let mut gained = budget.looks;
+        while !budget.is_spent() && gained - budget.looks <= idle {
             let left = share_of(budget.looks, whole);
             let stride = FINE_STRIDES[1] + (FINE_STRIDES[0] - FINE_STRIDES[1]) * left;
             let length = self.length * (1.0 - stride);
@@ -143,6 +146,7 @@ impl<'a> Squeeze<'a> {
             }
             if self.movers.separate(&self.sheets, COMPRESSING_PATIENCE, budget) {
                 self.keep();
+                gained = budget.looks;
             }
         }
     }

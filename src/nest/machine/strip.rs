@@ -72,7 +72,7 @@ pub fn strip(height: f64, pieces: &[StripPiece], looks: u64) -> Option<Strip> {
         return None;
     }
     let mut squeeze = Squeeze::new(movers.into_crowd(), 0, 0, vec![0]);
-    squeeze.run(budget.looks);
+    squeeze.run(budget.looks, u64::MAX);
     let (length, poses) = squeeze.best();
     let rings = pieces.iter().zip(&form_of).zip(poses).map(|((piece, &form), pose)| {
         let (sine, cosine) = f64::from(pose.turn).sin_cos();

@@ -1,0 +1,204 @@
+//! Jobs of trimmer and machine together: cards, mats, letters and strips from two sizes of sheets with
+//! prices. What is paid over the least that the area permits, at quick, normal and long, on the same jobs
+//! in one run. Fails if more effort is ever worse by the order of whole plans.
+//!
+//! `cargo bench --bench joint -- [jobs 3] [quick|normal|long]`: the last effort that is run, `normal` if not
+//! given.
+
+use std::process::ExitCode;
+use std::time::Instant;
+
+use cutleaf::length::{Length, Size};
+use cutleaf::nest::worth::Worth;
+use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, nest};
+use cutleaf::outline::shapes;
+use kurbo::{Affine, BezPath, Shape as _};
+
+/// Width, height and price of the sheets.
+const SHEETS: [(f64, f64, f64); 2] = [(12.0, 12.0, 1.0), (8.5, 11.0, 0.62)];
+
+/// Split mix (Steele, Lea, Flood, OOPSLA 2014).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (mixed ^ (mixed >> 31)) % limit
+    }
+
+    /// A length in eighths from `least` to `most`.
+    fn length(&mut self, least: u64, most: u64) -> f64 {
+        (least + self.below(most - least + 1)) as f64 / 8.0
+    }
+}
+
+fn item(form: Form, copies: u64, tool: Tool) -> Item {
+    Item {
+        id: "kite".to_owned(),
+        form,
+        copies: u32::try_from(copies).expect("few copies"),
+        tool,
+        turns: Turns::Quarter,
+        together: None,
+    }
+}
+
+fn rectangle(width: f64, height: f64, copies: u64) -> Item {
+    item(Form::Rectangle(Size::inches(width, height)), copies, Tool::Trimmer)
+}
+
+fn outline(path: &BezPath, copies: u64) -> Item {
+    let bounds = path.bounding_box();
+    let path = Affine::translate((-bounds.x0, -bounds.y0)) * path.clone();
+    item(Form::Outline(path), copies, Tool::Machine)
+}
+
+/// Stars, hearts, rings and plain letters (an L and a T), about as large as a title's.
+fn machine_pieces(chance: &mut Chance, count: u64) -> Vec<Item> {
+    let letter = |points: &[(f64, f64)], size: f64| {
+        let mut path = BezPath::new();
+        path.move_to((points[0].0 * size, points[0].1 * size));
+        points[1..].iter().for_each(|&(x, y)| path.line_to((x * size, y * size)));
+        path.close_path();
+        path
+    };
+    let l = [(0.0, 0.0), (0.3, 0.0), (0.3, 0.7), (0.8, 0.7), (0.8, 1.0), (0.0, 1.0)];
+    let t = [
+        (0.0, 0.0),
+        (0.9, 0.0),
+        (0.9, 0.3),
+        (0.6, 0.3),
+        (0.6, 1.0),
+        (0.3, 1.0),
+        (0.3, 0.3),
+        (0.0, 0.3),
+    ];
+    (0..count)
+        .map(|_| {
+            let size = chance.length(8, 20);
+            let copies = 1 + chance.below(6);
+            let path = match chance.below(5) {
+                0 => shapes::star(5, size, size / 4.0).expect("a star").outline,
+                1 => shapes::heart(size, size).expect("a heart").outline,
+                2 => shapes::ring(size, size / 6.0).expect("a ring").outline,
+                3 => letter(&l, size),
+                _ => letter(&t, size),
+            };
+            outline(&path, copies)
+        })
+        .collect()
+}
+
+/// A job of a kind: cards with stars, a spread's mats and title, a class's tags and strips.
+fn job(kind: usize, seed: u64) -> Job {
+    let mut chance = Chance(1000 * seed + kind as u64);
+    let mut items = Vec::new();
+    match kind {
+        0 => {
+            let copies = 12 + chance.below(24);
+            items.push(rectangle(chance.length(16, 24), chance.length(24, 36), copies));
+            let size = chance.length(8, 16);
+            let star = shapes::star(5, size, size / 4.0).expect("a star").outline;
+            items.push(outline(&star, copies));
+        }
+        1 => {
+            for _ in 0..6 + chance.below(8) {
+                items.push(rectangle(chance.length(18, 70), chance.length(18, 70), 1));
+            }
+            items.extend(machine_pieces(&mut chance, 8));
+        }
+        _ => {
+            for _ in 0..8 {
+                let copies = 2 + chance.below(6);
+                items.push(rectangle(chance.length(16, 80), chance.length(4, 8), copies));
+            }
+            for _ in 0..3 {
+                let copies = 2 + chance.below(4);
+                items.push(rectangle(chance.length(12, 30), chance.length(20, 40), copies));
+            }
+            items.extend(machine_pieces(&mut chance, 12));
+        }
+    }
+    let stock = SHEETS.map(|(width, height, price)| Stock {
+        size: Size::inches(width, height),
+        count: 40,
+        price,
+        ..Stock::default()
+    });
+    let rules = Rules {
+        spacing: Length::part(1, 16),
+        machine_margin: Length::part(1, 4),
+        ..Rules::default()
+    };
+    Job { stock: stock.to_vec(), items, rules, effort: Effort::Quick }
+}
+
+/// The least that sheets with as much paper as the pieces cover cost.
+fn bound(job: &Job) -> f64 {
+    let area = |item: &Item| match &item.form {
+        Form::Rectangle(size) => size.area(),
+        Form::Outline(path) => path.area().abs(),
+    };
+    let covered: f64 = job.items.iter().map(|item| area(item) * f64::from(item.copies)).sum();
+    let mut least = f64::INFINITY;
+    for large in 0..40 {
+        for small in 0..40 {
+            let [one, other] = [f64::from(large), f64::from(small)];
+            let paper = one * SHEETS[0].0 * SHEETS[0].1 + other * SHEETS[1].0 * SHEETS[1].1;
+            if paper >= covered {
+                least = least.min(one * SHEETS[0].2 + other * SHEETS[1].2);
+            }
+        }
+    }
+    least
+}
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let after = |name: &str| {
+        let place = words.iter().position(|word| word == name)?;
+        words.get(place + 1)?.parse::<u64>().ok()
+    };
+    let jobs = after("jobs").unwrap_or(3);
+    let efforts: &[Effort] = match words.iter().any(|word| word == "long") {
+        true => &[Effort::Quick, Effort::Normal, Effort::Long],
+        false if words.iter().any(|word| word == "quick") => &[Effort::Quick],
+        false => &[Effort::Quick, Effort::Normal],
+    };
+    println!(
+        "12 x 12 in at 1.00 and 8.5 x 11 in at 0.62; price over the bound, seconds a job; {jobs} jobs a line"
+    );
+    let mut worse = 0;
+    for (kind, name) in
+        ["cards and stars", "mats and letters", "strips, tags, letters"].iter().enumerate()
+    {
+        let jobs: Vec<Job> = (0..jobs).map(|seed| job(kind, seed)).collect();
+        let least: f64 = jobs.iter().map(bound).sum();
+        let mut known: Vec<Option<Worth>> = vec![None; jobs.len()];
+        print!("{name:<24}");
+        for &effort in efforts {
+            let begun = Instant::now();
+            let mut paid = 0.0;
+            for (job, known) in jobs.iter().zip(&mut known) {
+                let job = Job { effort, ..job.clone() };
+                let nested = nest(&job);
+                assert!(nested.left_out.is_empty());
+                paid += nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum::<f64>();
+                let worth = Worth::of(&job, &nested);
+                worse += usize::from(known.is_some_and(|known| worth > known));
+                *known = Some(worth);
+            }
+            let seconds = begun.elapsed().as_secs_f64() / jobs.len() as f64;
+            print!("  {effort:?} {:.3} {seconds:>6.2} s", paid / least);
+        }
+        println!();
+    }
+    if worse > 0 {
+        println!("{worse} plans were worse with more effort");
+        return ExitCode::FAILURE;
+    }
+    ExitCode::SUCCESS
+}
