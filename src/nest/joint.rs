@@ -84,36 +84,57 @@ pub(super) fn improve(
 /// are left for a block.
 fn whole_sheets(task: &Task<'_>, copies: &[Copy], effort: Effort) -> (Vec<Open>, Vec<Copy>) {
     let machine = &task.machine;
-    let mut best: Option<(i128, Vec<Open>, Vec<Copy>)> = None;
+    let mut best: Option<(i128, usize, Vec<Open>, Vec<Copy>)> = None;
     for preference in machine.preferences() {
         let Some(&kind) = preference.first() else { continue };
-        let mut draft = Draft {
-            open: Vec::new(),
-            used: task.job.stock.iter().map(|stock| stock.count).collect(),
-            left_out: vec![0; task.job.items.len()],
-        };
-        // Sheets of this kind alone.
-        draft.used[kind] = 0;
-        machine.lay(&mut draft, copies, &vec![kind], effort);
-        if draft.left_out.iter().any(|&copies| copies > 0) {
-            continue;
-        }
-        let emptiest =
-            draft.open.iter().enumerate().min_by(|(_, one), (_, other)| {
-                machine.covered(one).total_cmp(&machine.covered(other))
-            });
-        let Some(place) = emptiest.map(|(place, _)| place) else { continue };
-        let last = draft.open.remove(place);
-        let rest: Vec<Copy> = last.part.iter().flat_map(|part| &part.placed).map(copy).collect();
-        let cost = machine.cost(kind) * draft.open.len() as i128;
+        let Some((cost, open, rest)) = on_kind(task, copies, kind, Effort::Quick) else { continue };
+        let several = !open.is_empty();
         if best.as_ref().is_none_or(|(known, ..)| cost < *known) {
-            best = Some((cost, draft.open, rest));
+            best = Some((cost, kind, open, rest));
         }
-        if best.as_ref().is_some_and(|(_, open, _)| open.is_empty()) {
+        if !several {
             break;
         }
     }
-    best.map_or_else(|| (Vec::new(), copies.to_vec()), |(_, open, rest)| (open, rest))
+    let Some((_, kind, open, rest)) = best else { return (Vec::new(), copies.to_vec()) };
+    if open.is_empty() {
+        return (open, rest);
+    }
+    match on_kind(task, copies, kind, effort) {
+        Some((_, open, rest)) => (open, rest),
+        None => (open, rest),
+    }
+}
+
+/// The machine's pieces on sheets of one kind: what they cost but for the emptiest, those sheets, and the
+/// pieces on the emptiest. Nothing if there are too few.
+fn on_kind(
+    task: &Task<'_>,
+    copies: &[Copy],
+    kind: usize,
+    effort: Effort,
+) -> Option<(i128, Vec<Open>, Vec<Copy>)> {
+    let machine = &task.machine;
+    let mut draft = Draft {
+        open: Vec::new(),
+        used: task.job.stock.iter().map(|stock| stock.count).collect(),
+        left_out: vec![0; task.job.items.len()],
+    };
+    // Sheets of this kind alone.
+    draft.used[kind] = 0;
+    machine.lay(&mut draft, copies, &vec![kind], effort);
+    if draft.left_out.iter().any(|&copies| copies > 0) {
+        return None;
+    }
+    let emptiest = draft
+        .open
+        .iter()
+        .enumerate()
+        .min_by(|(_, one), (_, other)| machine.covered(one).total_cmp(&machine.covered(other)));
+    let place = emptiest.map(|(place, _)| place)?;
+    let last = draft.open.remove(place);
+    let rest = last.part.iter().flat_map(|part| &part.placed).map(copy).collect();
+    Some((machine.cost(kind) * draft.open.len() as i128, draft.open, rest))
 }
 
 fn copy(placed: &PlacedItem) -> Copy {
