@@ -59,13 +59,16 @@ struct Sheet<'a> {
     known: HashMap<Key, Rc<[Way]>>,
 }
 
+/// A sheet that was searched to the end: its search, all of it as a key, and the best ways to cut it.
+type Solved<'a> = (Sheet<'a>, Key, Rc<[Way]>);
+
 /// The plan with the pattern of each sheet searched to the end, as far as the steps last.
 pub(super) fn to_the_end(problem: &Problem, forest: Forest, steps: u64) -> Forest {
     if problem.levels.is_some() || forest.sheets.len() > MOST_SHEETS || steps == 0 {
         return forest;
     }
     let each = steps / forest.sheets.len().max(1) as u64;
-    let mut solved: Vec<Option<(Sheet<'_>, Key, Rc<[Way]>)>> =
+    let mut solved: Vec<Option<Solved<'_>>> =
         (0..forest.sheets.len()).map(|index| solve(problem, &forest, index, each)).collect();
     let largest = solved.iter().flatten().flat_map(|(.., ways)| ways.iter().map(|way| way.largest));
     let Some(largest) = largest.max() else { return forest };
@@ -113,7 +116,7 @@ fn solve<'a>(
     forest: &Forest,
     index: usize,
     steps: u64,
-) -> Option<(Sheet<'a>, Key, Rc<[Way]>)> {
+) -> Option<Solved<'a>> {
     let blocks = forest.pattern(index).blocks();
     if blocks.is_empty() || blocks.len() > MOST_PIECES {
         return None;

@@ -4,14 +4,14 @@
 //! the trimmer cuts; how much of that leftover goes to the machine is settled last, when nothing moves any
 //! more.
 
-use std::cmp::Reverse;
+mod pattern;
 
 use kurbo::{BezPath, Shape as _};
 
 use super::free_paper::{MARK, free_rectangles};
 use super::machine::{Container, Placement, Shape, pack};
 use super::mat;
-use super::plan::{Table, keepable};
+use super::plan::Table;
 use super::trimmer::{Cell, LONGEST, MOST_COPIES, Patch, Trimmed, What, costs, kerf, sheet_size};
 use super::trimmer_blocks::bounding_size;
 use super::trimmer_problem::{Shape as Rectangle, holds};
@@ -19,6 +19,7 @@ use super::worth::area;
 use super::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
 use crate::length::Length;
 use crate::outline::{self, rectangle};
+use pattern::{give, give_back, largest_leftover};
 
 /// Free paper is offered first where it has this much room for the pieces' bounding boxes.
 const ROOMY: f64 = 1.25;
@@ -505,17 +506,6 @@ fn in_order(offers: &mut [Offer], area: f64) {
     });
 }
 
-fn largest_leftover(cell: &Cell) -> Option<Patch> {
-    match &cell.what {
-        What::Leftover => Some(cell.patch),
-        What::Split { parts, .. } => parts
-            .iter()
-            .filter_map(largest_leftover)
-            .max_by(|one, other| one.square_inches().total_cmp(&other.square_inches())),
-        What::Piece { .. } | What::Machine => None,
-    }
-}
-
 /// Writes down that pieces lie on the paper of an offer.
 fn take_up(draft: &mut Draft, offer: &Offer, placed: Vec<PlacedItem>) {
     if placed.is_empty() {
@@ -532,74 +522,4 @@ fn take_up(draft: &mut Draft, offer: &Offer, placed: Vec<PlacedItem>) {
             draft.open.push(Open { stock, root, part });
         }
     }
-}
-
-/// Makes the machine's part of a pattern a leftover again.
-fn give_back(cell: &mut Cell) {
-    match &mut cell.what {
-        What::Machine => cell.what = What::Leftover,
-        What::Split { parts, .. } => parts.iter_mut().for_each(give_back),
-        What::Piece { .. } | What::Leftover => {}
-    }
-}
-
-/// Makes of the paper at `patch` the machine's as much as reaches to `end`, measured from its top left;
-/// what is beyond that is cut off where it is worth keeping, so that the largest rest is as large as can
-/// be, and where the paper is larger than `most`, what lies on the mat. Returns the size of the machine's
-/// part.
-fn give(cell: &mut Cell, patch: Patch, sizes: [[i64; 2]; 2], table: &Table) -> Option<[i64; 2]> {
-    if let What::Split { parts, .. } = &mut cell.what {
-        return parts.iter_mut().find_map(|part| give(part, patch, sizes, table));
-    }
-    if !matches!(cell.what, What::Leftover | What::Machine) || cell.patch != patch {
-        return None;
-    }
-    let ways = [[0, 1], [1, 0]].map(|axes| cut_down(patch, sizes, axes, table));
-    let rests = |cell: &Cell| {
-        let mut rests = Vec::new();
-        leftovers(cell, &mut rests);
-        let area = |patch: &Patch| i128::from(patch.size[0]) * i128::from(patch.size[1]);
-        (rests.iter().map(area).max(), rests.iter().map(area).sum::<i128>(), Reverse(rests.len()))
-    };
-    let (best, size) = ways
-        .into_iter()
-        .reduce(|best, next| if rests(&next.0) > rests(&best.0) { next } else { best })?;
-    *cell = best;
-    Some(size)
-}
-
-fn leftovers(cell: &Cell, found: &mut Vec<Patch>) {
-    match &cell.what {
-        What::Leftover => found.push(cell.patch),
-        What::Split { parts, .. } => parts.iter().for_each(|part| leftovers(part, found)),
-        What::Piece { .. } | What::Machine => {}
-    }
-}
-
-/// Cuts what is worth keeping off the paper for the machine, along one axis and then the other.
-fn cut_down(
-    patch: Patch,
-    [end, most]: [[i64; 2]; 2],
-    axes: [usize; 2],
-    table: &Table,
-) -> (Cell, [i64; 2]) {
-    let mut machine = patch;
-    let mut rests: Vec<(usize, Patch, Patch)> = Vec::new();
-    for axis in axes {
-        let (whole, mut rest) = (machine, machine);
-        rest.at[axis] += end[axis] + table.kerf;
-        rest.size[axis] -= end[axis] + table.kerf;
-        let too_large = most[axis] < patch.size[axis];
-        if too_large || rest.size[axis] > 0 && keepable(rest.size, table.worth_keeping) {
-            machine.size[axis] = end[axis];
-            rests.push((axis, whole, rest));
-        }
-    }
-    let mut cell = Cell { patch: machine, what: What::Machine };
-    for (axis, whole, rest) in rests.into_iter().rev() {
-        let rest = (rest.size[axis] > 0).then_some(Cell { patch: rest, what: What::Leftover });
-        let parts = std::iter::once(cell).chain(rest).collect();
-        cell = Cell { patch: whole, what: What::Split { axis, parts, fixed: false } };
-    }
-    (cell, machine.size)
 }

@@ -54,7 +54,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
     if !proof.cost {
         best = cheaper(&mut search, best, first_steps);
     }
-    let best = search.to_offcuts(best);
+    let best = search.onto_offcuts(best);
     let best = search.gather(best, last_steps);
     (finished(&mut search, best), proof)
 }
@@ -64,10 +64,10 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
 fn finished(search: &mut Search<'_>, best: Forest) -> Forest {
     let problem = search.problem;
     let mut fences = Vec::new();
-    let mut best = search.to_offcuts(best);
+    let mut best = search.onto_offcuts(best);
     let mut best_rank = rank(&best, problem, &mut fences).0;
     for plan in grids(problem) {
-        let plan = search.to_offcuts(plan);
+        let plan = search.onto_offcuts(plan);
         let rank = rank(&plan, problem, &mut fences).0;
         if rank.beats(&best_rank) {
             (best, best_rank) = (plan, rank);

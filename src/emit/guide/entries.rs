@@ -2,12 +2,15 @@
 
 use super::super::pdf::Canvas;
 
-/// A drawing of a size in inches; it is told where its top left corner lies.
+/// What draws something whose top left corner lies at a place, in inches.
+pub(super) type Draw<'a> = Box<dyn FnOnce(&mut Canvas<'_>, [f64; 2]) + 'a>;
+
+/// A drawing of a size in inches.
 pub(super) struct Drawing<'a> {
     /// Width and height.
     pub size: [f64; 2],
     /// Draws it.
-    pub draw: Box<dyn FnOnce(&mut Canvas<'_>, [f64; 2]) + 'a>,
+    pub draw: Draw<'a>,
 }
 
 /// A line of a list.

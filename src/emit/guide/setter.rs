@@ -2,7 +2,7 @@
 
 use super::super::pdf::{Canvas, Document, Ink};
 use super::super::printed_page::{BLACK, BOLD, PLAIN};
-use super::entries::{Drawing, Entry, Step};
+use super::entries::{Draw, Drawing, Entry, Step};
 use super::flow::{GREY, HEADING, TEXT, TITLE};
 use super::lines::broken;
 
@@ -51,7 +51,7 @@ pub(super) enum Mark<'a> {
     /// A level line.
     Rule { down: f64, width: f64, weight: f32 },
     /// A drawing.
-    Drawing(Box<dyn FnOnce(&mut Canvas<'_>, [f64; 2]) + 'a>),
+    Drawing(Draw<'a>),
 }
 
 impl<'a> Mark<'a> {

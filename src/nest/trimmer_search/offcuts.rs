@@ -9,7 +9,7 @@ const MOST_OFFCUTS: usize = 200;
 impl Search<'_> {
     /// Moves pieces from new sheets to offcuts as long as any has room for one, the largest first. No plan
     /// costs more afterwards.
-    pub fn to_offcuts(&mut self, mut forest: Forest) -> Forest {
+    pub fn onto_offcuts(&mut self, mut forest: Forest) -> Forest {
         let sheets = &self.problem.sheets;
         if sheets.iter().all(|sheets| sheets.cost > 0 || sheets.count == 0) {
             return forest;
