@@ -275,7 +275,7 @@ fn advice_on_random_spreads_comes_true() {
         (state >> 33) % end
     };
     let mut given = 0;
-    for _ in 0..24 {
+    for _ in 0..64 {
         let mut lines = String::new();
         for number in 0..3 + below(3) {
             let mut side = |least: u64, most: u64| {

@@ -19,8 +19,11 @@ const THINNEST_STROKE: Length = Length::part(1, 16);
 /// The rim most small machines keep from the edge of a sheet, in inches (common practice, no source;
 /// the machine's manual rules).
 const MACHINE_MARGIN: Length = Length::part(1, 4);
-/// The mat that most small machines come with, in inches (common practice, no source).
-const MAT: [f64; 2] = [12.0, 12.0];
+/// The mat that most small machines come with, in inches, and in whole millimetres as metric sheets of that
+/// size are sold (common practice, no source).
+const MAT: Size = Size::new(Length::part(12, 1), Length::part(12, 1));
+const METRIC_MAT: Size =
+    Size::new(Length::nanometres(305_000_000), Length::nanometres(305_000_000));
 /// Paper between machine pieces that holds while the blade passes (common practice, no source).
 const SPACING: Length = Length::part(1, 16);
 /// The least distance between machine pieces, twice what flattening may add to each.
@@ -133,7 +136,8 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
     let stages = cutting.stages.as_ref().map(|stages| stages.value);
     let mat = match &cutting.mat {
         Some(text) => reader.size(text),
-        None => Size::inches(MAT[0], MAT[1]),
+        None if reader.units == Units::Millimetres => METRIC_MAT,
+        None => MAT,
     };
     let worth_keeping = cutting.worth_keeping.as_ref();
     let worth_keeping = worth_keeping.map_or(Rules::WORTH_KEEPING, |text| reader.size(text));
