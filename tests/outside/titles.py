@@ -49,6 +49,12 @@ PLAIN = {"Titles": "title.steps."}
 and varied words are compared in `shaping.py`."""
 
 
+BRIDGED = {"Kite day": {"title.tight.i"}, "Tide pool": {"title.low.i"}}
+"""Letters of starters whose dot a bridge holds: one contour, and a little more paper than the font's two."""
+MOST_BRIDGE = 0.06
+"""The largest share of a letter's area that such a bridge adds."""
+
+
 def check(record, folder=None):
     tally = Tally("titles")
     plain = PLAIN.get(record["name"], "")
@@ -71,8 +77,11 @@ def check(record, folder=None):
         tally.case(bool(fits), f"{piece['id']}: no font of the record was found")
         if fits:
             off, contours = min(fits)
-            tally.case(off <= 1e-3, f"{piece['id']}: area off by {off:.5f}")
-            tally.case(contours == len(piece["outline"]), f"{piece['id']}: contours differ")
+            bridged = piece["id"] in BRIDGED.get(record["name"], ())
+            least, most = (1e-3, MOST_BRIDGE) if bridged else (0, 1e-3)
+            tally.case(least <= off <= most, f"{piece['id']}: area off by {off:.5f}")
+            joined = contours - 1 if bridged else contours
+            tally.case(joined == len(piece["outline"]), f"{piece['id']}: contours differ")
             # The record's own polygon stands for the same area.
             flat = area_of(piece["outline"]).area
             tally.case(abs(flat / piece["area"] - 1) <= 5e-3, f"{piece['id']}: polygon area {flat}")
