@@ -30,8 +30,19 @@ STEP = 0.02
 """Points compared lie no further apart than this, in inches."""
 QUARTER = 64
 """Chords of a quarter circle: at 3/8 in they stray 0.00003 in."""
-AT = 2
-"""Height of page kept for each line of words."""
+AT = [8, 2]
+"""Width and height of page kept for each word."""
+ROOM = [12, 4]
+"""The same for each shape."""
+PAGE = 48
+"""Width of the page, and its height; both are divided evenly."""
+
+
+def place(number, room):
+    """Where the top left of a room lies on the page, the rooms side by side from row to row."""
+    row = PAGE // room[0]
+    return [room[0] * (number % row), room[1] * (number // row)]
+
 
 WORDS = {
     "lobster.otf": ["Kites"], "DancingScript-Bold.otf": ["gaze"], "KaushanScript-Regular.otf": ["gaze"],
@@ -136,9 +147,9 @@ def pieces_of(program, spec):
         return {piece["id"]: piece for piece in json.loads(done.stdout)["pieces"]}
 
 
-def spec_of(page, **rest):
+def spec_of(**rest):
     paper = {"color": "#ffffff", "sheets": {"12 x 12": 400}, "thinnest": "1/100"}
-    return {"name": "offsets", "page": page, "papers": {"p": paper}, "cutting": {"effort": "quick"},
+    return {"name": "offsets", "page": f"{PAGE + 2} x {PAGE + 2}", "papers": {"p": paper}, "cutting": {"effort": "quick"},
             "single": {}, **rest}
 
 
@@ -166,9 +177,9 @@ class Offsets:
                 groups.append({**usual, "id": f"b{number}-{at}", "joined": "never", "backing": backing})
             for at, by in enumerate(["0", *GROWN]):
                 groups.append({**usual, "id": f"g{number}-{at}", "joined": "never", "embolden": by})
-        for place, group in enumerate(groups):
-            group["at"] = [1, AT * place + 1]
-        pieces = pieces_of(self.program, spec_of(f"12 x {AT * len(groups) + 4}", title=groups))
+        for number, group in enumerate(groups):
+            group["at"] = [length + 1 for length in place(number, AT)]
+        pieces = pieces_of(self.program, spec_of(title=groups))
         for number, word in enumerate(words):
             for at, written in enumerate(BACKINGS):
                 self.backing(f"{font} `{word}`", pieces, f"title.b{number}-{at}.", *written)
@@ -205,10 +216,10 @@ class Offsets:
         for kind, keys in SHAPES.items():
             for number, inset in enumerate(STITCHES):
                 stitch = {"inset": inset, "length": "1/16", "gap": "1/32"}
-                at = {"id": f"{kind}-{number}", "at": [0, 4 * len(shapes)]}
+                at = {"id": f"{kind}-{number}", "at": place(len(shapes), ROOM)}
                 shapes.append({kind: {"paper": "p", **at, **keys, "stitch": stitch}})
                 asked[f"single.{kind}-{number}"] = inset
-        spec = spec_of(f"12 x {4 * len(shapes) + 4}", single={"pieces": shapes})
+        spec = spec_of(single={"pieces": shapes})
         for name, piece in pieces_of(self.program, spec).items():
             lines = [ring for line in piece["lines"] if line["process"] == "pen" for ring in flat(line["path"])]
             if self.tally.case(bool(lines), f"{name}: no stitches"):

@@ -26,7 +26,15 @@ WIDTH = 3.0
 """Every word is made this many inches wide, so that both sides know its scale."""
 
 ROOM = 4
-"""Height of page for each word, so that none lies on another."""
+"""Width and height of page for each word, so that none lies on another."""
+ROW = 12
+"""Words side by side: as many as a page of 48 in has room for."""
+
+
+def place(number):
+    """Where a word lies on the page."""
+    return [ROOM * (number % ROW), ROOM * (number // ROW)]
+
 
 LATIN = [
     "kite", "Kites", "dune", "Dunes", "wind", "gull", "Hold", "tight", "sand", "sock", "AVATAR",
@@ -92,7 +100,7 @@ def groups(file, words, axes=None):
     for number, word in enumerate(words):
         for joined in ["never", "always"]:
             group = {"words": word, "id": f"{joined}{number}", "font": file, "width": WIDTH,
-                     "paper": "p", "joined": joined, "at": [0, ROOM * (2 * number + (joined == "always"))]}
+                     "paper": "p", "joined": joined, "at": place(2 * number + (joined == "always"))}
             yield {**group, "axes": axes} if axes else group
 
 
@@ -101,7 +109,7 @@ def run(program, file, words, axes=None):
     sheets = {"12 x 12": 400}
     paper = {"color": "#ffffff", "sheets": sheets, "thinnest": "1/100"}
     spec = {"name": "words", "papers": {"p": paper}, "cutting": {"effort": "quick"}, "single": {},
-            "page": f"12 x {ROOM * 2 * len(words) + 12}", "title": list(groups(file, words, axes))}
+            "page": "48 x 48", "title": list(groups(file, words, axes))}
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "spec.yaml"
         path.write_text(json.dumps(spec, ensure_ascii=False))
@@ -138,8 +146,9 @@ def compare(tally, name, data, words, pieces):
         tally.case(len(mine) == len(letters), f"{said}: {len(mine)} letters, not {len(letters)}")
         for piece, letter in zip(mine, letters):
             x0, y0, x1, y1 = letter.bounds
-            top = ROOM * 2 * number + (high - y1) * scale
-            wanted = [(x0 - left) * scale, top, (x1 - x0) * scale, (y1 - y0) * scale]
+            across, down = place(2 * number)
+            top = down + (high - y1) * scale
+            wanted = [across + (x0 - left) * scale, top, (x1 - x0) * scale, (y1 - y0) * scale]
             got = piece["at"] + piece["size"]
             apart = max(abs(one - other) for one, other in zip(wanted, got))
             tally.case(apart <= 5e-4, f"{piece['id']} of {said}: box off by {apart:.5f} in")
