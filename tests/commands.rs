@@ -1,12 +1,16 @@
 //! The command line, as its user meets it.
 
-use std::collections::BTreeMap;
+#[path = "support/folders.rs"]
+mod folders;
+
 use std::fs;
 use std::path::Path;
 
 use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
+
+use folders::files;
 
 fn cutleaf(folder: &Path) -> Command {
     let mut command = Command::cargo_bin("cutleaf").expect("the binary is built");
@@ -19,24 +23,6 @@ fn with_demo() -> TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     cutleaf(folder.path()).args(["new", "kite-day"]).assert().success();
     folder
-}
-
-/// Every file below a folder, by its path.
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut all = BTreeMap::new();
-    let mut waiting = vec![folder.to_owned()];
-    while let Some(next) = waiting.pop() {
-        for entry in fs::read_dir(next).expect("a folder").flatten() {
-            if entry.path().is_dir() {
-                waiting.push(entry.path());
-            } else {
-                let path = entry.path();
-                let name = path.strip_prefix(folder).expect("below").display().to_string();
-                all.insert(name, fs::read(&path).expect("a file"));
-            }
-        }
-    }
-    all
 }
 
 fn record(folder: &Path) -> Value {

@@ -1,11 +1,15 @@
 //! Nothing lost: runs in folders that stand, commands at once, disks that fail.
 
-use std::collections::BTreeMap;
+#[path = "support/folders.rs"]
+mod folders;
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
 use tempfile::TempDir;
+
+use folders::files;
 
 /// A spread that is built in no time: one piece for the trimmer, one for the machine.
 const GARDEN: &str = "name: Garden
@@ -43,24 +47,6 @@ fn with_garden() -> TempDir {
     fs::write(folder.path().join("garden.yaml"), GARDEN).expect("written");
     told(folder.path(), &["build", "garden.yaml"], 0);
     folder
-}
-
-/// Every file below a folder, by its path.
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut all = BTreeMap::new();
-    let mut waiting = vec![folder.to_owned()];
-    while let Some(next) = waiting.pop() {
-        for entry in fs::read_dir(next).expect("a folder").flatten() {
-            let path = entry.path();
-            if path.is_dir() {
-                waiting.push(path);
-            } else {
-                let name = path.strip_prefix(folder).expect("below").display().to_string();
-                all.insert(name, fs::read(&path).expect("a file"));
-            }
-        }
-    }
-    all
 }
 
 /// The names in a folder, hidden ones among them.

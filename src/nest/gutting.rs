@@ -11,7 +11,7 @@ use kurbo::{BezPath, Shape};
 use crate::outline;
 
 use super::worth::Worth;
-use super::{Area, Effort, Form, Item, Job, Nested, PlacedItem, Stock, nest};
+use super::{Area, Effort, Form, Job, Nested, PlacedItem, Stock, nest};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
 const MOST_GIVEN_BACK: usize = 6;
@@ -127,11 +127,7 @@ fn could_save(job: &Job, middles: &[Middle], offered: &[usize], nested: &Nested)
     if !nested.left_out.is_empty() {
         return true;
     }
-    let areas = |item: &Item| match &item.form {
-        Form::Rectangle(size) => size.area(),
-        Form::Outline(path) => path.area().abs(),
-    };
-    let pieces: f64 = job.items.iter().map(|item| areas(item) * f64::from(item.copies)).sum();
+    let pieces: f64 = job.items.iter().map(|item| item.area() * f64::from(item.copies)).sum();
     let hidden: f64 = offered
         .iter()
         .filter_map(|&one| middles.get(one))

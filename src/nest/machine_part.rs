@@ -15,7 +15,6 @@ use super::plan::Table;
 use super::trimmer::{Cell, LONGEST, MOST_COPIES, Patch, Trimmed, What, costs, kerf, sheet_size};
 use super::trimmer_blocks::bounding_size;
 use super::trimmer_problem::{Shape as Rectangle, holds};
-use super::worth::area;
 use super::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
 use crate::length::Length;
 use crate::outline::{self, rectangle};
@@ -206,7 +205,7 @@ impl<'a> Machine<'a> {
     /// The area of the pieces on a sheet's part for the machine, in square inches.
     pub fn covered(&self, open: &Open) -> f64 {
         let placed = open.part.iter().flat_map(|part| &part.placed);
-        placed.map(|one| area(&self.job.items[one.item])).sum()
+        placed.map(|one| self.job.items[one.item].area()).sum()
     }
 
     /// The room inside the rim, in inches.
@@ -393,7 +392,7 @@ impl<'a> Machine<'a> {
                 movable.extend(placed.map(|one| (one.item, one.copy)));
             }
             movable.sort_by(|one, other| {
-                let area = |copy: &Copy| area(&self.job.items[copy.0]);
+                let area = |copy: &Copy| self.job.items[copy.0].area();
                 area(other).total_cmp(&area(one)).then(one.cmp(other))
             });
             let moved = offers.iter().find_map(|offer| {

@@ -35,7 +35,7 @@ mod trimmer_search;
 mod trimmer_tree;
 pub mod worth;
 
-use kurbo::BezPath;
+use kurbo::{BezPath, Shape as _};
 
 use crate::length::{Length, Size};
 
@@ -84,6 +84,16 @@ pub struct Item {
     pub turns: Turns,
     /// Items with the same word come from one sheet, side by side in the order given.
     pub together: Option<String>,
+}
+
+impl Item {
+    /// Area of one copy in square inches.
+    pub fn area(&self) -> f64 {
+        match &self.form {
+            Form::Rectangle(size) => size.area(),
+            Form::Outline(path) => path.area().abs(),
+        }
+    }
 }
 
 /// The form of a piece.

@@ -16,7 +16,7 @@ use super::trimmer::{
 };
 use super::trimmer_blocks::{blocks, bounding_size};
 use super::trimmer_problem::{Shape as Rectangle, Sheets, holds};
-use super::worth::{Worth, area};
+use super::worth::Worth;
 use super::{Effort, Job, LeftOut, Nested, SheetCut, Tool, interrupt, new_sheets};
 
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
@@ -182,7 +182,7 @@ fn cost_bound(job: &Job) -> i128 {
         Tool::Trimmer | Tool::Hand => bounding_size(item).is_some(),
     };
     let asked: f64 =
-        job.items.iter().filter(fits).map(|item| area(item) * f64::from(item.copies)).sum();
+        job.items.iter().filter(fits).map(|item| item.area() * f64::from(item.copies)).sum();
     let costs = costs(job);
     let kinds = job.stock.iter().zip(costs).filter_map(|(stock, cost)| {
         Some(Sheets { size: sheet_size(stock)?, count: stock.count, cost })

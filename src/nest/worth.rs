@@ -5,10 +5,8 @@
 
 use std::cmp::Reverse;
 
-use kurbo::Shape as _;
-
 use super::trimmer::{costs, whole_number};
-use super::{Cut, Form, Item, Job, Nested};
+use super::{Cut, Job, Nested};
 
 /// Areas are compared in millionths of a square inch, so that rounding never decides.
 const FINE: f64 = 1e6;
@@ -37,7 +35,7 @@ impl Worth {
         let new = nested.sheets.iter().filter_map(|sheet| costs.get(sheet.stock));
         let is_offcut =
             |stock: usize| job.stock.get(stock).is_some_and(|stock| stock.offcut.is_some());
-        let areas: Vec<i128> = job.items.iter().map(|item| fine(area(item))).collect();
+        let areas: Vec<i128> = job.items.iter().map(|item| fine(item.area())).collect();
         let offcuts = nested.sheets.iter().filter(|sheet| is_offcut(sheet.stock));
         let from_offcuts =
             offcuts.flat_map(|sheet| &sheet.placed).filter_map(|one| areas.get(one.item)).sum();
@@ -63,14 +61,6 @@ impl Worth {
 pub fn settings(cuts: &[Cut]) -> usize {
     let changes = cuts.windows(2).filter(|pair| pair[0].fence != pair[1].fence).count();
     changes + usize::from(!cuts.is_empty())
-}
-
-/// The area of an item in square inches.
-pub(super) fn area(item: &Item) -> f64 {
-    match &item.form {
-        Form::Rectangle(size) => size.area(),
-        Form::Outline(path) => path.area().abs(),
-    }
 }
 
 fn fine(area: f64) -> i128 {

@@ -3,12 +3,10 @@
 //! What is on hand is cut first, as far as it goes: it costs nothing more, and a sheet to buy costs its
 //! price. So the nester's own order, cheaper new sheets first, buys as little as it can.
 
-use kurbo::Shape;
-
 use crate::layout::{Layout, PaperOnHand};
 use crate::length::{Length, Size};
 use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
-use crate::nest::{Form, Item, Job, Stock};
+use crate::nest::{Job, Stock};
 use crate::record::{Record, Sheet};
 
 /// The sheet that papers are sold in where a paper lists no size: 12 x 12 in (common practice, no source).
@@ -72,11 +70,7 @@ pub(super) fn nest(
 
 /// The area of a job's pieces in square inches.
 fn covered(job: &Job) -> f64 {
-    let area = |item: &Item| match &item.form {
-        Form::Rectangle(size) => size.area(),
-        Form::Outline(outline) => outline.area().abs(),
-    };
-    job.items.iter().map(|item| area(item) * f64::from(item.copies)).sum()
+    job.items.iter().map(|item| item.area() * f64::from(item.copies)).sum()
 }
 
 /// The area of the paper on hand in square inches.
