@@ -1,11 +1,18 @@
 //! The story in strips: best breaks, exact sizes, cuts that free every strip.
 
+#[path = "support/spreads.rs"]
+mod spreads;
+
+use std::collections::BTreeSet;
+
 use cutleaf::journal::{
-    Faces, LineCount, Lines, Story, StoryStrip, arrange, best_lines, blank_from, break_story, cuts,
+    Faces, LineCount, Lines, Story, StoryStrip, arrange, best_lines, blank_from, break_story,
     line_cost,
 };
+use cutleaf::length::{Length, Size};
+use cutleaf::nest::worth::settings;
+use cutleaf::nest::{self, Area, Cut, CutLine, Rules, SheetCut};
 use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::record::{Area, Cut};
 use kurbo::Shape;
 use proptest::prelude::*;
 
@@ -71,38 +78,114 @@ proptest! {
         }
     }
 
-    /// Replays the cuts of a printed page by the parts in hand: each strip comes free, whole.
+    /// Replays the cuts of a printed page by the parts in hand: each strip comes free, whole, and the fence is
+    /// set once for each measure, save where the rim's happens to be that of a strip as well.
     #[test]
     fn cuts_free_every_strip(
         widths in prop::collection::vec(1_u32..96, 1..60),
         height in 6_u32..16,
-        kerf in prop::sample::select(vec![0.0, 1.0 / 64.0, 0.03]),
+        kerf in prop::sample::select(vec![0, 396_875, 762_000]),
     ) {
-        let paper = [8.5, 11.0];
         let sizes: Vec<[f64; 2]> = widths
             .iter()
             .map(|width| [f64::from(*width) / 32.0 + 0.5, f64::from(height) / 32.0])
             .collect();
-        let places = arrange(&sizes, paper, 0.25, kerf, 0.0).expect("strips fit the page");
-        let pages = places.iter().map(|place| place.page).max().unwrap_or(0);
         let mut freed = 0;
-        for page in 0..=pages {
-            let trims: Vec<(String, [f64; 2], [f64; 2])> = places
-                .iter()
-                .enumerate()
-                .filter(|(_, place)| place.page == page)
-                .map(|(index, place)| (index.to_string(), place.at, sizes[index]))
-                .collect();
-            let bottom = trims.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
-            let blank = blank_from(bottom, paper, 0.25).map(|from| (from, "blank"));
-            let parts = replay(paper, &cuts(paper, &trims, blank, kerf), kerf);
-            for (_, at, size) in &trims {
-                let wanted = Area { at: *at, size: *size };
-                prop_assert!(parts.iter().any(|part| same(part, &wanted)), "{wanted:?} of {parts:?}");
+        for (areas, cut) in pages(&sizes, Length::nanometres(kerf)) {
+            let parts = replay(Size::inches(8.5, 11.0), &cut.cuts, Length::nanometres(kerf));
+            for area in &areas {
+                prop_assert!(parts.contains(area), "{area:?} of {parts:?}");
                 freed += 1;
             }
+            let rest = cut.offcuts.first();
+            prop_assert!(rest.is_none_or(|rest| parts.contains(rest)), "{rest:?} of {parts:?}");
+            let measures: BTreeSet<Length> = cut.cuts.iter().map(|cut| cut.fence).collect();
+            let rim = 3;
+            prop_assert!(settings(&cut.cuts) <= measures.len() + rim, "{:?}", cut.cuts);
         }
         prop_assert_eq!(freed, sizes.len());
+    }
+}
+
+/// The printed pages of strips: where they lie, and the cuts.
+fn pages(sizes: &[[f64; 2]], kerf: Length) -> Vec<(Vec<Area>, SheetCut)> {
+    let (paper, margin) = (Size::inches(8.5, 11.0), Length::part(1, 4));
+    let places = arrange(sizes, paper.to_inches(), margin.to_inches(), kerf.to_inches(), 0.0);
+    let places = places.expect("strips fit the page");
+    let rules = Rules { kerf, ..Rules::default() };
+    let page = |page: usize| {
+        let on_page = places.iter().zip(sizes).filter(|(place, _)| place.page == page);
+        let areas: Vec<Area> = on_page
+            .map(|(place, size)| Area {
+                left: Length::inches(place.at[0]),
+                top: Length::inches(place.at[1]),
+                size: Size::inches(size[0], size[1]),
+            })
+            .collect();
+        let bottom = areas.iter().map(|area| area.top + area.size.height).max().unwrap_or_default();
+        let blank = blank_from(bottom, margin);
+        let rest = paper.height - blank - kerf;
+        let keeps = rest > Length::ZERO && rules.keeps(Size::new(paper.width, rest));
+        let cut = nest::printed(paper, &areas, keeps.then_some(blank), &rules);
+        (areas, cut)
+    };
+    (0..=places.iter().map(|place| place.page).max().unwrap_or(0)).map(page).collect()
+}
+
+/// All rows of a page are cut at one setting, then strips of one width at one each.
+#[test]
+fn the_fence_of_a_printed_page_is_set_as_seldom_as_can_be() {
+    // So many strips of so many widths, in turn, from 4 in down by 1/8.
+    let of = |strips: u32, widths: u32| -> Vec<[f64; 2]> {
+        (0..strips).map(|strip| [4.0 - f64::from(strip % widths) / 8.0, 0.3125]).collect()
+    };
+    let narrow = |strips: u32, widths: u32| -> Vec<[f64; 2]> {
+        of(strips, widths).into_iter().map(|[width, height]| [width - 1.5, height]).collect()
+    };
+    let cases = [
+        // What is blank, the rim left and above, the column's width, the rows, and each width but the widest.
+        ("24 strips, 16 lengths", of(24, 16), 1 + 2 + 1 + 24 + 22, 5 + 15),
+        ("20 alike", of(20, 1), 1 + 2 + 1 + 20, 5),
+        // Two columns: they are parted at one setting more, and both have their width at one.
+        ("50 strips in two columns", narrow(50, 5), 2 + 1 + 2 + 50 + 40, 5 + 4),
+        ("one", of(1, 1), 1 + 2 + 1 + 1, 5),
+    ];
+    for (name, sizes, cuts, wanted) in cases {
+        let pages = pages(&sizes, Length::ZERO);
+        assert_eq!(pages.len(), 1, "{name}");
+        let (_, cut) = &pages[0];
+        assert_eq!(
+            (cut.cuts.len(), settings(&cut.cuts)),
+            (cuts, wanted),
+            "{name}: {:#?}",
+            cut.cuts
+        );
+    }
+}
+
+/// What is blank below the strips is kept where the spec finds it worth keeping.
+#[test]
+fn the_blank_rest_of_a_page_is_kept_by_the_setting() {
+    let spec = |setting: &str, strips: usize| {
+        let text = vec!["Sand"; strips].join(" ");
+        format!(
+            "name: dune\n{setting}\npapers: {{chalk: {{color: '#f4efe3', sheets: {{8.5 x 11: 4}}}}}}\n\
+             journaling: {{text: {text}, paper: chalk, strip: {{height: 1/2, one word: true}}}}\n\
+             single: {{pieces: []}}\n"
+        )
+    };
+    let cases = [
+        ("", 15, Some([8.5, 1.625])),
+        ("", 17, None),
+        ("cutting: {worth keeping: 1/2 x 2}", 17, Some([8.5, 0.625])),
+        ("cutting: {worth keeping: 3 x 4}", 15, None),
+        ("cutting: {worth keeping: 3 x 9}", 10, None),
+    ];
+    for (setting, strips, wanted) in cases {
+        let record = spreads::record_of(&spec(setting, strips)).expect("enough paper");
+        let page = record.sheets.iter().find(|sheet| sheet.printed == 1).expect("a page");
+        let kept = page.offcuts.first().map(|offcut| offcut.size);
+        assert_eq!(kept, wanted, "{strips} strips, {setting:?}");
     }
 }
 
@@ -116,36 +199,38 @@ fn ink(font: &Font, strip: &StoryStrip, size: f64) -> [f64; 2] {
     bounds.fold([f64::INFINITY, 0.0], |all, one| [all[0].min(one[0]), all[1].max(one[1])])
 }
 
-fn same(one: &Area, other: &Area) -> bool {
-    (0..2).all(|axis| {
-        (one.at[axis] - other.at[axis]).abs() < 1e-5
-            && (one.size[axis] - other.size[axis]).abs() < 1e-5
-    })
-}
-
-fn replay(paper: [f64; 2], cuts: &[Cut], kerf: f64) -> Vec<Area> {
-    let mut parts = vec![Area { at: [0.0, 0.0], size: paper }];
+/// The paper there is after cuts, each from edge to edge of the paper in hand.
+fn replay(paper: Size, cuts: &[Cut], kerf: Length) -> Vec<Area> {
+    let mut parts = vec![Area { size: paper, ..Area::default() }];
     for cut in cuts {
-        let hand = parts.iter().position(|part| same(part, &cut.in_hand)).expect("in hand");
+        let hand = parts.iter().position(|part| *part == cut.in_hand).expect("in hand");
         let part = parts.remove(hand);
-        let down = (cut.from[0] - cut.to[0]).abs() < 1e-9;
-        let axis = usize::from(!down);
-        let length = (cut.from[1 - axis] - cut.to[1 - axis]).abs();
-        assert!((length - part.size[1 - axis]).abs() < 1e-5, "edge to edge");
-        // What the fence holds is whole; the blade takes its kerf from the other side.
         let (mut first, mut second) = (part, part);
-        let keeps_first = (cut.keeps.area.at[axis] - part.at[axis]).abs() < 1e-6;
-        let [end, start] = match keeps_first {
-            true => [cut.from[axis], cut.from[axis] + kerf],
-            false => [cut.from[axis] - kerf, cut.from[axis]],
+        // What the fence holds is whole; the blade takes its kerf from the other side.
+        let keeps_first = (cut.keeps.area.left, cut.keeps.area.top) == (part.left, part.top);
+        let (at, start, length) = match cut.line {
+            CutLine::Down(at) => (at, part.left, part.size.width),
+            CutLine::Across(at) => (at, part.top, part.size.height),
         };
-        first.size[axis] = end - part.at[axis];
-        second.at[axis] = start;
-        second.size[axis] = part.at[axis] + part.size[axis] - start;
-        let [keeps, drops] = if keeps_first { [&first, &second] } else { [&second, &first] };
-        assert!(same(&cut.keeps.area, keeps), "{cut:?}");
-        assert!(same(&cut.drops.area, drops) || drops.size[axis] < 1e-6, "{cut:?}");
-        assert!((cut.fence - cut.keeps.area.size[axis]).abs() < 1e-6);
+        let [end, begin] = if keeps_first { [at, at + kerf] } else { [at - kerf, at] };
+        let [before, after] =
+            [end - start, start + length - begin].map(|side| side.max(Length::ZERO));
+        match cut.line {
+            CutLine::Down(_) => {
+                (first.size.width, second.left, second.size.width) = (before, begin, after);
+            }
+            CutLine::Across(_) => {
+                (first.size.height, second.top, second.size.height) = (before, begin, after);
+            }
+        }
+        let [keeps, drops] = if keeps_first { [first, second] } else { [second, first] };
+        assert_eq!(cut.keeps.area, keeps, "{cut:?}");
+        assert!(cut.drops.area.size == drops.size, "{cut:?}");
+        let fence = match cut.line {
+            CutLine::Down(_) => keeps.size.width,
+            CutLine::Across(_) => keeps.size.height,
+        };
+        assert_eq!(cut.fence, fence, "{cut:?}");
         parts.extend([first, second]);
     }
     parts

@@ -1,11 +1,10 @@
 //! The story as strips: broken into lines, measured, arranged on printed pages.
 //!
 //! In come the story's text, its font and the sizes of a strip; out come strips, each with its text
-//! shaped and placed, where each lies on the printer's paper, and the trimmer cuts that free them.
+//! shaped and placed, and where each lies on the printer's paper.
 
 mod breaking;
 mod card;
-mod cutting;
 mod fitting;
 mod pages;
 mod rich;
@@ -15,7 +14,6 @@ mod strips;
 
 pub use breaking::{Breaks, LineCount, best_lines, line_cost};
 pub use card::{Align, Card, set_card};
-pub use cutting::cuts;
 pub use pages::{BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, blank_from};
 pub use rich::{Face, Paragraph, paragraphs};
 pub use setting::Faces;

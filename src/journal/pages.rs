@@ -1,6 +1,7 @@
 //! Strips on the printer's paper: flush under each other, in columns, in the story's order.
 
 use super::JournalError;
+use crate::length::Length;
 
 /// Room at the top of a printed page for the ruler and its line of instructions, in inches.
 pub const RULER_ROOM: f64 = 0.75;
@@ -8,8 +9,6 @@ pub const RULER_ROOM: f64 = 0.75;
 pub const RULER_DOWN: f64 = 3.0;
 /// Room below the strips for crop marks and notes, in inches.
 const NOTES_ROOM: f64 = 0.875;
-/// Least height of blank paper worth cutting off and keeping, in inches.
-const WORTH_KEEPING: f64 = 1.0;
 /// Room left of each column for strip numbers and crop marks, in inches.
 const NUMBER_ROOM: f64 = 0.5;
 /// Room below a block of strips for crop marks, in inches.
@@ -41,8 +40,6 @@ pub fn arrange(
 ) -> Result<Vec<StripPlace>, JournalError> {
     let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
     let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max) + kerf;
-    // Trims begin on a ruler mark, whatever the printer's margin.
-    let on_mark = |at: f64| (at * 16.0 - 1e-9).ceil() / 16.0;
     let [first_left, first_top] =
         [NUMBER_ROOM, RULER_ROOM].map(|room| on_mark(margin + room + bleed));
     let right = paper[0] - margin - CUT_ROOM - bleed;
@@ -71,10 +68,15 @@ pub fn arrange(
     Ok((0..strips.len()).map(place).collect())
 }
 
-/// Where the blank rest of a printed page begins, below everything that is printed on it, if it is
-/// worth keeping. `bottom` is where the lowest strip ends.
-pub fn blank_from(bottom: f64, paper: [f64; 2], margin: f64) -> Option<f64> {
-    let printed = (bottom + NOTES_ROOM).max(margin + RULER_ROOM + RULER_DOWN);
-    let from = (printed * 16.0 - 1e-9).ceil() / 16.0;
-    (paper[1] - from >= WORTH_KEEPING).then_some(from)
+/// Where the blank rest of a printed page begins, below everything that is printed on it. `bottom` is where
+/// the lowest strip ends.
+pub fn blank_from(bottom: Length, margin: Length) -> Length {
+    let printed =
+        (bottom.to_inches() + NOTES_ROOM).max(margin.to_inches() + RULER_ROOM + RULER_DOWN);
+    Length::inches(on_mark(printed))
+}
+
+/// The next mark of a ruler, in inches: trims begin on one, whatever the printer's margin.
+fn on_mark(at: f64) -> f64 {
+    (at * 16.0 - 1e-9).ceil() / 16.0
 }

@@ -18,6 +18,7 @@ pub mod machine;
 mod machine_part;
 pub mod mat;
 mod plan;
+mod printed;
 mod rim;
 mod sequence;
 mod together;
@@ -39,6 +40,7 @@ use kurbo::{BezPath, Shape as _};
 
 use crate::length::{Length, Size};
 
+pub use printed::printed;
 pub use together::{least_price, least_sheets, nest, nest_in_steps};
 
 /// What is to be cut from one paper.

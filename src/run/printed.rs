@@ -1,13 +1,17 @@
 //! The printed pages of a run: strips arranged on the printer's paper, and the cuts that free them.
 
+use kurbo::BezPath;
+
 use crate::journal;
-use crate::layout::Layout;
-use crate::nest::Stock;
-use crate::record::{Offcut, PrintedPage, Record, Sheet, Strip, rounded};
+use crate::layout::{Layout, StoryPiece};
+use crate::length::{Length, Size};
+use crate::nest::{self, Area, Stock, Tool};
+use crate::outline;
+use crate::record::{PrintedPage, Record, Sheet, Strip, rounded};
 use crate::spec::{Place, Problem, Problems};
 
 use super::printer_sheets::{self, PrinterSheets, Taken};
-use super::sheets;
+use super::sheets::{self, Laid};
 
 /// The printed pages, before they are written into the record.
 pub(super) struct Printed {
@@ -79,48 +83,70 @@ impl Printed {
                 // One page is needed for a story; that more are is not proven by a bound.
                 paper.bound += u32::from(page.from.new && index == 0);
             }
-            let mut sheet = Sheet {
+            let sheet = Sheet {
                 id: id.clone(),
                 paper: name.clone(),
                 size: page.size.map(rounded),
-                from: page.from.from,
+                from: page.from.from.clone(),
                 to_buy: page.from.to_buy,
                 printed: number,
                 ..Sheet::default()
             };
-            let mut trims = Vec::new();
-            for (strip, at) in page.strips {
-                let at = at.map(rounded);
-                let strip = self::strip(layout, strip, &name, number, at);
-                let piece = layout.pieces.iter().find(|piece| piece.id == strip.id);
-                if let Some(piece) = piece {
-                    sheet.placed.push(crate::record::Placed {
-                        piece: strip.id.clone(),
-                        copy: 1,
-                        at,
-                        turn: 0.0,
-                        tool: piece.tool.name().to_owned(),
-                        rings: sheets::laid(&piece.drawing.outline, 0.0, at),
-                    });
-                }
-                trims.push((strip.id.clone(), at, strip.size));
-                record.strips.push(strip);
-            }
-            let bottom = trims.iter().map(|(_, at, size)| at[1] + size[1]).fold(0.0, f64::max);
-            let margin = layout.printer.margin.to_inches();
-            let blank = journal::blank_from(bottom, sheet.size, margin);
-            let offcut = layout.free_offcut_id(format!("{id}-offcut-1"));
-            let kerf = layout.rules.kerf.to_inches();
-            sheet.cuts =
-                journal::cuts(sheet.size, &trims, blank.map(|from| (from, offcut.as_str())), kerf);
-            sheet.offcuts.extend(blank.map(|from| Offcut {
-                id: offcut.clone(),
-                at: [0.0, rounded(from + kerf)],
-                size: [sheet.size[0], rounded(sheet.size[1] - from - kerf)],
-            }));
-            record.printed.push(PrintedPage { number, paper: name, size: sheet.size, sheet: id });
-            record.sheets.push(sheet);
+            record.printed.push(PrintedPage {
+                number,
+                paper: name.clone(),
+                size: sheet.size,
+                sheet: id,
+            });
+            record.sheets.push(page.cut(layout, sheet));
+            record.strips.extend(
+                page.strips
+                    .into_iter()
+                    .map(|(strip, at)| self::strip(layout, strip, &name, number, at.map(rounded))),
+            );
         }
+    }
+}
+
+impl Page {
+    /// The sheet with its strips and the cuts that free them.
+    fn cut(&self, layout: &Layout, sheet: Sheet) -> Sheet {
+        let strips: Vec<&StoryPiece> =
+            self.strips.iter().map(|&(strip, _)| &layout.strips[strip]).collect();
+        let areas: Vec<Area> = strips
+            .iter()
+            .zip(&self.strips)
+            .map(|(strip, &(_, [left, top]))| Area {
+                left: Length::inches(left),
+                top: Length::inches(top),
+                size: strip.size,
+            })
+            .collect();
+        let outlines: Vec<BezPath> = strips
+            .iter()
+            .map(|strip| {
+                outline::rectangle(strip.size.width.to_inches(), strip.size.height.to_inches())
+            })
+            .collect();
+        let tool = |id: &str| {
+            layout
+                .pieces
+                .iter()
+                .find(|piece| piece.id == id)
+                .map_or(Tool::Trimmer, |piece| piece.tool)
+        };
+        let items: Vec<Laid<'_>> = strips
+            .iter()
+            .zip(&outlines)
+            .map(|(strip, outline)| Laid { id: &strip.id, tool: tool(&strip.id), outline })
+            .collect();
+        let size = layout.printer.paper;
+        let bottom = areas.iter().map(|area| area.top + area.size.height).max();
+        let blank = journal::blank_from(bottom.unwrap_or_default(), layout.printer.margin);
+        let rest = size.height - blank - layout.rules.kerf;
+        let keeps = rest > Length::ZERO && layout.rules.keeps(Size::new(size.width, rest));
+        let cut = nest::printed(size, &areas, keeps.then_some(blank), &layout.rules);
+        sheets::filled(layout, &items, &cut, sheet)
     }
 }
 
