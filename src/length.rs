@@ -10,7 +10,7 @@ mod measure;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
-pub use measure::{LengthError, Measure, parse_length, sides};
+pub use measure::{LengthError, Measure, parse_length, parse_sides, sides};
 
 /// Nanometres in an inch (exact: the inch is 25.4 mm, international yard and pound agreement, 1959).
 pub(crate) const NANOMETRES_PER_INCH: i64 = 25_400_000;

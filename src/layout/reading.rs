@@ -2,7 +2,7 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use crate::length::{Length, Measure, Size, Units, parse_length, sides};
+use crate::length::{Length, LengthError, Measure, Size, Units, parse_length, parse_sides, sides};
 use crate::naming::nearest_file;
 use crate::nest::Turns;
 use crate::record::Warning;
@@ -136,14 +136,24 @@ impl<'a> Reader<'a> {
 
     /// A length along a side of the page; 0 with a problem noted when it can't be read.
     pub fn length(&mut self, text: &Marked<Text>, along: Along) -> Length {
+        let read = Measure::parse(&text.value, self.units);
+        self.on_page(read, text.place, along)
+    }
+
+    fn on_page(
+        &mut self,
+        read: Result<Measure, LengthError>,
+        place: Place,
+        along: Along,
+    ) -> Length {
         let side = match along {
             Along::Width => self.page.width,
             Along::Height => self.page.height,
         };
-        match Measure::parse(&text.value, self.units) {
+        match read {
             Ok(measure) => measure.of(side),
             Err(error) => {
-                self.problem(text.place, error.message, error.help);
+                self.problem(place, error.message, error.help);
                 Length::ZERO
             }
         }
@@ -151,11 +161,23 @@ impl<'a> Reader<'a> {
 
     /// A length that is more than 0.
     pub fn positive(&mut self, text: &Marked<Text>, along: Along, what: &str) -> Length {
-        let before = self.problems.len();
-        let length = self.length(text, along);
-        if self.problems.len() == before && length <= Length::ZERO {
-            let message = format!("the {what} is `{}`, which is not more than 0", &*text.value);
-            self.problem(text.place, message, "write a length of more than 0");
+        let read = Measure::parse(&text.value, self.units);
+        self.more_than_nothing(read, &text.value, text.place, along, what)
+    }
+
+    fn more_than_nothing(
+        &mut self,
+        read: Result<Measure, LengthError>,
+        text: &str,
+        place: Place,
+        along: Along,
+        what: &str,
+    ) -> Length {
+        let is_read = read.is_ok();
+        let length = self.on_page(read, place, along);
+        if is_read && length <= Length::ZERO {
+            let message = format!("the {what} is `{text}`, which is not more than 0");
+            self.problem(place, message, "write a length of more than 0");
         }
         length
     }
@@ -199,7 +221,9 @@ impl<'a> Reader<'a> {
 
     /// A size in a text that stands at `place`.
     pub fn size_of(&mut self, text: &str, place: Place) -> Size {
-        let Some([width, height]) = sides(text) else {
+        let (Some([width, height]), Some([wide, high])) =
+            (parse_sides(text, self.units), sides(text))
+        else {
             let message = format!("`{text}` is not a size");
             let help = match text.split_once('*') {
                 Some((width, height)) => format!("write {} x {}", width.trim(), height.trim()),
@@ -208,11 +232,9 @@ impl<'a> Reader<'a> {
             self.problem(place, message, help);
             return Size::default();
         };
-        let mut side = |half: &str, along, what| {
-            let half = Marked { value: Text(half.to_owned()), place };
-            self.positive(&half, along, what)
-        };
-        Size::new(side(width, Along::Width, "width"), side(height, Along::Height, "height"))
+        let width = self.more_than_nothing(width, wide, place, Along::Width, "width");
+        let height = self.more_than_nothing(height, high, place, Along::Height, "height");
+        Size::new(width, height)
     }
 
     /// One of a few words; the first where nothing is written.

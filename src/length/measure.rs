@@ -26,10 +26,9 @@ impl Measure {
         Self { fixed, page_share: Ratio { top: 0, bottom: 1 } }
     }
 
-    /// Reads a measure; a bare number is in `units`.
+    /// Reads a measure. A bare number is in `units`, unless a later one of the same sum has a unit.
     pub fn parse(text: &str, units: Units) -> Result<Self, LengthError> {
-        let plain = plain(text);
-        Reader { rest: plain.trim(), whole: text, units }.sum()
+        of_terms(&terms(text, units)?, units.into(), text)
     }
 
     /// The length of this measure on a page that is `page` long in the measure's direction.
@@ -62,6 +61,38 @@ pub fn sides(text: &str) -> Option<[&str; 2]> {
         [width, height] => Some([width.trim(), height.trim()]),
         _ => None,
     }
+}
+
+/// Reads the sides of a size, nothing where the text is none. A first side without a unit has that of the
+/// last one, so that `8 x 8 in` means 8 in twice, whatever `units` says; a last side without one after a
+/// first that has another than `units` could mean two things and is no length.
+///
+/// ```
+/// use cutleaf::length::{Length, Units, parse_sides};
+/// let [width, _] = parse_sides("8 x 9 in", Units::Millimetres).unwrap();
+/// assert_eq!(width.unwrap().of(Length::ZERO), Length::inches(8.0));
+/// let [_, height] = parse_sides("10 cm x 15", Units::Inches).unwrap();
+/// assert_eq!(height.unwrap_err().help, "write 10 cm x 15 cm, or 10 cm x 15 in");
+/// ```
+pub fn parse_sides(text: &str, units: Units) -> Option<[Result<Measure, LengthError>; 2]> {
+    let halves = sides(text)?;
+    let [first, mut last] = halves.map(|half| terms(half, units));
+    let mut bare = Unit::from(units);
+    if let (Ok(before), Ok(after)) = (&first, &last) {
+        if !has_unit(before)
+            && let Some(unit) = unit_of(after)
+        {
+            bare = unit;
+        }
+        if !has_unit(after)
+            && after.iter().any(|term| term.unit.is_none())
+            && let Some(unit) = unit_of(before).filter(|unit| *unit != units.into())
+        {
+            last = Err(two_meanings(text, unit, units));
+        }
+    }
+    let read = |side: Result<Vec<Term>, LengthError>, bare, half| of_terms(&side?, bare, half);
+    Some([read(first, bare, halves[0]), read(last, units.into(), halves[1])])
 }
 
 /// The text in the signs that are read: fraction slashes (U+2044, U+2215) as `/`, raised and lowered
@@ -130,53 +161,64 @@ fn divide_rounding(top: i128, bottom: i128) -> i128 {
     (top + half) / bottom
 }
 
-/// Reads `term (+|- term)*`, a term being a number and perhaps a unit.
-struct Reader<'a> {
-    rest: &'a str,
-    whole: &'a str,
-    units: Units,
+/// A number of a sum and the unit written behind it, if any.
+#[derive(Clone, Copy, Debug)]
+struct Term {
+    number: Ratio,
+    unit: Option<Unit>,
 }
 
-impl Reader<'_> {
-    fn sum(mut self) -> Result<Measure, LengthError> {
-        let mut measure = Measure::default();
-        let mut negative = self.take("-") || self.take("−");
-        loop {
-            self.term(negative, &mut measure)?;
-            self.skip_space();
-            if self.rest.is_empty() {
-                break;
+/// The terms of a sum; those without a unit have that of the next one that has one.
+fn terms(text: &str, units: Units) -> Result<Vec<Term>, LengthError> {
+    let plain = plain(text);
+    let mut terms = Reader { rest: plain.trim(), whole: text }.terms()?;
+    let (mut next, mut is_last) = (None, true);
+    for term in terms.iter_mut().rev() {
+        if term.unit.is_some_and(|unit| unit != Unit::Page) {
+            if next.is_none() && !is_last {
+                // Bare numbers come after it.
+                let unit = term.unit.filter(|unit| *unit != units.into());
+                if let Some(unit) = unit {
+                    return Err(two_meanings(text, unit, units));
+                }
             }
-            negative = if self.take("+") {
-                false
-            } else if self.take("-") || self.take("−") {
-                true
-            } else {
-                return Err(self.unreadable());
-            };
+            next = term.unit;
+        } else if term.unit.is_none() {
+            term.unit = next;
+            is_last = false;
         }
-        let limit = i128::from(LONGEST_INCHES);
-        let share = measure.page_share;
-        if measure.fixed.abs() > Length::part(LONGEST_INCHES, 1)
-            || share.top.abs() > limit * share.bottom
-        {
-            return Err(LengthError::new(
-                format!("`{}` is longer than {LONGEST_INCHES} inches", self.whole.trim()),
-                "write a length that fits on a table",
-            ));
-        }
-        Ok(measure)
     }
+    Ok(terms)
+}
 
-    #[expect(clippy::cast_possible_truncation, reason = "clamped first")]
-    fn term(&mut self, negative: bool, measure: &mut Measure) -> Result<(), LengthError> {
-        let mut number = self.number()?;
-        if negative {
-            number.top = -number.top;
-        }
-        let unit = self.unit()?;
+/// Whether any of a side's numbers has a unit of length.
+fn has_unit(side: &[Term]) -> bool {
+    side.iter().any(|term| term.unit.is_some_and(|unit| unit != Unit::Page))
+}
+
+/// The unit that a side hands on to the other; a share of the page has none.
+fn unit_of(side: &[Term]) -> Option<Unit> {
+    let of_page = side.iter().any(|term| term.unit == Some(Unit::Page));
+    side.iter().rev().find_map(|term| term.unit).filter(|_| !of_page)
+}
+
+/// A text that ends in a bare number after one with a unit that is not the spec's.
+fn two_meanings(text: &str, unit: Unit, units: Units) -> LengthError {
+    let text = text.trim();
+    let [one, other] = [unit, units.into()].map(Unit::name);
+    LengthError::new(
+        format!("`{text}` doesn't say whether its last number is in {one} or {other}"),
+        format!("write {text} {one}, or {text} {other}"),
+    )
+}
+
+/// What a sum comes to; a bare number is in `bare`.
+#[expect(clippy::cast_possible_truncation, reason = "clamped first")]
+fn of_terms(terms: &[Term], bare: Unit, text: &str) -> Result<Measure, LengthError> {
+    let mut measure = Measure::default();
+    for Term { number, unit } in terms {
         let inch = i128::from(NANOMETRES_PER_INCH);
-        let (factor, divisor) = match unit {
+        let (factor, divisor) = match unit.unwrap_or(bare) {
             Unit::Inch => (inch, 1),
             Unit::Millimetre => (1_000_000, 1),
             Unit::Centimetre => (10_000_000, 1),
@@ -188,15 +230,55 @@ impl Reader<'_> {
                     bottom: share.bottom * number.bottom,
                 };
                 if measure.page_share.bottom > 1_000_000_000_000 {
-                    return Err(self.unreadable());
+                    return Err(unreadable(text));
                 }
-                return Ok(());
+                continue;
             }
         };
         let nanometres = divide_rounding(number.top * factor, number.bottom * divisor);
         let bound = i128::from(NANOMETRES_PER_INCH) * i128::from(LONGEST_INCHES) * 2;
         measure.fixed += Length::nanometres(nanometres.clamp(-bound, bound) as i64);
-        Ok(())
+    }
+    let share = measure.page_share;
+    if measure.fixed.abs() > Length::part(LONGEST_INCHES, 1)
+        || share.top.abs() > i128::from(LONGEST_INCHES) * share.bottom
+    {
+        return Err(LengthError::new(
+            format!("`{}` is longer than {LONGEST_INCHES} inches", text.trim()),
+            "write a length that fits on a table",
+        ));
+    }
+    Ok(measure)
+}
+
+/// Reads `term (+|- term)*`, a term being a number and perhaps a unit.
+struct Reader<'a> {
+    rest: &'a str,
+    whole: &'a str,
+}
+
+impl Reader<'_> {
+    fn terms(mut self) -> Result<Vec<Term>, LengthError> {
+        let mut terms = Vec::new();
+        let mut negative = self.take("-") || self.take("−");
+        loop {
+            let mut number = self.number()?;
+            if negative {
+                number.top = -number.top;
+            }
+            terms.push(Term { number, unit: self.unit()? });
+            self.skip_space();
+            if self.rest.is_empty() {
+                return Ok(terms);
+            }
+            negative = if self.take("+") {
+                false
+            } else if self.take("-") || self.take("−") {
+                true
+            } else {
+                return Err(self.unreadable());
+            };
+        }
     }
 
     fn number(&mut self) -> Result<Ratio, LengthError> {
@@ -275,7 +357,7 @@ impl Reader<'_> {
         Some(Ratio { top, bottom })
     }
 
-    fn unit(&mut self) -> Result<Unit, LengthError> {
+    fn unit(&mut self) -> Result<Option<Unit>, LengthError> {
         self.skip_space();
         let end = self
             .rest
@@ -283,15 +365,12 @@ impl Reader<'_> {
             .unwrap_or(self.rest.len());
         let (word, rest) = self.rest.split_at(end);
         let unit = match word {
-            "" => match self.units {
-                Units::Inches => Unit::Inch,
-                Units::Millimetres => Unit::Millimetre,
-            },
-            "in" | "inch" | "inches" | "\"" | "″" | "”" => Unit::Inch,
-            "mm" => Unit::Millimetre,
-            "cm" => Unit::Centimetre,
-            "pt" | "point" | "points" => Unit::Point,
-            "page" | "pages" => Unit::Page,
+            "" => None,
+            "in" | "inch" | "inches" | "\"" | "″" | "”" => Some(Unit::Inch),
+            "mm" => Some(Unit::Millimetre),
+            "cm" => Some(Unit::Centimetre),
+            "pt" | "point" | "points" => Some(Unit::Point),
+            "page" | "pages" => Some(Unit::Page),
             _ => {
                 let known = ["in", "inch", "inches", "mm", "cm", "pt", "point", "points", "page"];
                 let near = crate::naming::nearest(word, known)
@@ -334,52 +413,78 @@ impl Reader<'_> {
         skipped
     }
 
-    /// What is wrong with a text that is no length, and what to write where that can be told.
     fn unreadable(&self) -> LengthError {
-        let whole = self.whole.trim();
-        let is_number =
-            |text: &str| !text.is_empty() && text.chars().all(|digit| digit.is_ascii_digit());
-        if let Some((ones, decimals)) = whole.split_once(',')
-            && is_number(ones)
-            && is_number(decimals.split(' ').next().unwrap_or_default())
-        {
-            let help = format!("write {ones}.{decimals}, with a point");
-            return LengthError::new(format!("`{whole}` has a comma"), help);
-        }
-        let times = |sign| self.worked_out(sign, |one, other| one * other);
-        if let Some(product) = times('*').or_else(|| times('×')).or_else(|| times('x')) {
-            let message = format!("`{whole}` is a multiplication, not a length");
-            return LengthError::new(message, format!("write what it comes to: {product}"));
-        }
-        if let Some(share) = self.worked_out('/', |one, other| one / other) {
-            let message = format!("`{whole}` is a division, not a length");
-            return LengthError::new(message, format!("write what it comes to: {share}"));
-        }
-        if whole.contains(['\'', '′']) || whole.to_lowercase().ends_with("ft") {
-            let message = format!("`{whole}` is in feet");
-            return LengthError::new(message, "write it in inches: 12 of them for each foot");
-        }
-        LengthError::new(
-            format!("`{whole}` is not a length"),
-            "write it like 4 1/2, 4.5, 114 mm, 27 pt or 1/3 page",
-        )
-    }
-
-    /// Two numbers with a sign between them worked out, to the thousandth.
-    fn worked_out(&self, sign: char, work: impl Fn(f64, f64) -> f64) -> Option<String> {
-        let (one, other) = self.whole.split_once(sign)?;
-        let number = |text: &str| text.trim().parse::<f64>().ok().filter(|_| text.len() < 12);
-        let result = work(number(one)?, number(other)?);
-        let text = format!("{result:.3}");
-        result.is_finite().then(|| text.trim_end_matches('0').trim_end_matches('.').to_owned())
+        unreadable(self.whole)
     }
 }
 
-#[derive(Clone, Copy)]
+/// What is wrong with a text that is no length, and what to write where that can be told.
+fn unreadable(whole: &str) -> LengthError {
+    let whole = whole.trim();
+    let is_number =
+        |text: &str| !text.is_empty() && text.chars().all(|digit| digit.is_ascii_digit());
+    if let Some((ones, decimals)) = whole.split_once(',')
+        && is_number(ones)
+        && is_number(decimals.split(' ').next().unwrap_or_default())
+    {
+        let help = format!("write {ones}.{decimals}, with a point");
+        return LengthError::new(format!("`{whole}` has a comma"), help);
+    }
+    let times = |sign| worked_out(whole, sign, |one, other| one * other);
+    if let Some(product) = times('*').or_else(|| times('×')).or_else(|| times('x')) {
+        let message = format!("`{whole}` is a multiplication, not a length");
+        return LengthError::new(message, format!("write what it comes to: {product}"));
+    }
+    if let Some(share) = worked_out(whole, '/', |one, other| one / other) {
+        let message = format!("`{whole}` is a division, not a length");
+        return LengthError::new(message, format!("write what it comes to: {share}"));
+    }
+    if whole.contains(['\'', '′']) || whole.to_lowercase().ends_with("ft") {
+        let message = format!("`{whole}` is in feet");
+        return LengthError::new(message, "write it in inches: 12 of them for each foot");
+    }
+    LengthError::new(
+        format!("`{whole}` is not a length"),
+        "write it like 4 1/2, 4.5, 114 mm, 27 pt or 1/3 page",
+    )
+}
+
+/// Two numbers with a sign between them worked out, to the thousandth.
+fn worked_out(whole: &str, sign: char, work: impl Fn(f64, f64) -> f64) -> Option<String> {
+    let (one, other) = whole.split_once(sign)?;
+    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|_| text.len() < 12);
+    let result = work(number(one)?, number(other)?);
+    let text = format!("{result:.3}");
+    result.is_finite().then(|| text.trim_end_matches('0').trim_end_matches('.').to_owned())
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Unit {
     Inch,
     Millimetre,
     Centimetre,
     Point,
     Page,
+}
+
+impl Unit {
+    /// Its sign.
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Inch => "in",
+            Self::Millimetre => "mm",
+            Self::Centimetre => "cm",
+            Self::Point => "pt",
+            Self::Page => "page",
+        }
+    }
+}
+
+impl From<Units> for Unit {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Inches => Self::Inch,
+            Units::Millimetres => Self::Millimetre,
+        }
+    }
 }
