@@ -253,6 +253,24 @@ fn misuse_and_help() {
     assert_eq!(fonts[0]["family"], "display");
 }
 
+#[test]
+fn names_on_the_command_line_are_shown_never_obeyed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let cases: [&[&str]; 5] = [
+        &["check", "--sky\u{1b}[2J\u{202e}"],
+        &["sky\u{1b}[2J\u{202e}"],
+        &["check", "kite.yaml", "sky\u{1b}[2J\u{202e}"],
+        &["build", "kite.yaml", "--effort", "sky\u{1b}[2J\u{202e}"],
+        &["redo", "out/kite-day", "--pieces=sky\u{1b}[2J\u{202e}", "--piece"],
+    ];
+    for arguments in cases {
+        let told = told(cutleaf(folder.path()).args(arguments), 2);
+        assert!(!told.contains(['\u{1b}', '\u{202e}']), "{arguments:?}: {told:?}");
+    }
+    let told = told(cutleaf(folder.path()).args(cases[1]), 2);
+    assert!(told.contains("sky\\u{1b}[2J\\u{202e}"), "{told}");
+}
+
 #[cfg(unix)]
 #[test]
 fn an_interrupted_search_keeps_the_best_so_far_and_says_so() {

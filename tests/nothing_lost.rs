@@ -349,10 +349,16 @@ fn two_commands_at_once_wait_for_each_other() {
 #[test]
 fn waiting_is_told() {
     let folder = with_garden();
-    let lock = folder.path().join("out/.garden.cutleaf-lock");
-    for arguments in
-        [&["build", "garden.yaml"][..], &["redo", "out/garden", "--piece", "single.bed"]]
-    {
+    let odd = "od\u{202e}d";
+    let cases: [(&str, &[&str], &str); 3] = [
+        ("out", &["build", "garden.yaml"], "out/garden"),
+        ("out", &["redo", "out/garden", "--piece", "single.bed"], "out/garden"),
+        // A name is shown, never obeyed.
+        (odd, &["build", "garden.yaml", "--out", odd], "od\\u{202e}d/garden"),
+    ];
+    for (out, arguments, shown) in cases {
+        let lock = folder.path().join(out).join(".garden.cutleaf-lock");
+        fs::create_dir_all(folder.path().join(out)).expect("made");
         let held = fs::File::create(&lock).expect("made");
         held.lock().expect("locked");
         let mut command = cutleaf(folder.path(), arguments);
@@ -361,7 +367,7 @@ fn waiting_is_told() {
         let stderr = waits.stderr.take().expect("piped");
         let mut line = String::new();
         std::io::BufRead::read_line(&mut std::io::BufReader::new(stderr), &mut line).expect("text");
-        assert_eq!(line, "Waiting for another build or redo of `out/garden` to end.\n");
+        assert_eq!(line, format!("Waiting for another build or redo of `{shown}` to end.\n"));
         assert!(waits.try_wait().expect("asked").is_none(), "it did not wait");
         drop(held);
         assert!(waits.wait().expect("it ends").success());

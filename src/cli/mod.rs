@@ -14,12 +14,14 @@ mod redo;
 mod schema;
 mod to_buy;
 
+use std::ffi::OsString;
 use std::fmt;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
-use clap::Parser;
+use clap::builder::Styles;
+use clap::{CommandFactory, Parser};
 use cutleaf::spec::{Problem, Problems, printable, printable_json};
 
 use args::{Arguments, Command};
@@ -28,7 +30,7 @@ use args::{Arguments, Command};
 pub fn main() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
-        Err(error) if error.use_stderr() => error.exit(),
+        Err(error) if error.use_stderr() => return misused(error),
         Err(help) => {
             note(help.print());
             return all_told(ExitCode::SUCCESS);
@@ -55,6 +57,24 @@ pub fn main() -> ExitCode {
     })
 }
 
+/// Says what is wrong with the command line. Where it holds letters that a terminal would obey, they are
+/// escaped, and the message has no styles of its own.
+fn misused(error: clap::Error) -> ExitCode {
+    let written: Vec<OsString> = std::env::args_os().collect();
+    let is_plain =
+        |written: &OsString| written.to_str().is_some_and(|written| one_line(written) == written);
+    let told = if written.iter().all(is_plain) {
+        error.print()
+    } else {
+        // Without styles all that a terminal would obey is from outside.
+        let plain = Arguments::command().styles(Styles::plain());
+        let error = plain.try_get_matches_from(written).err().unwrap_or(error);
+        io::stderr().write_all(printable(&error.render().ansi().to_string()).as_bytes())
+    };
+    let _ = told;
+    ExitCode::from(MISUSE)
+}
+
 /// The exit code, or that of a fault where not all that was to be printed could be.
 fn all_told(code: ExitCode) -> ExitCode {
     note(io::stdout().flush());
@@ -77,6 +97,8 @@ fn note(printed: io::Result<()>) {
     }
 }
 
+/// The exit code where the command line can't be understood.
+const MISUSE: u8 = 2;
 /// The exit code where everything is planned, and paper has to be bought before it can be cut.
 const SHORT_OF_PAPER: u8 = 3;
 
@@ -139,7 +161,12 @@ impl From<Problems> for Failure {
 
 /// Prints a line. What comes from outside is shown, never obeyed.
 pub(crate) fn say(line: impl fmt::Display) {
-    say_as_is(printable(&line.to_string()).replace('\n', " "));
+    say_as_is(one_line(&line.to_string()));
+}
+
+/// Text from outside on one line, as a terminal may show it.
+pub(crate) fn one_line(text: &str) -> String {
+    printable(text).replace('\n', " ")
 }
 
 /// Prints JSON.

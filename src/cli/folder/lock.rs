@@ -7,6 +7,8 @@ use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use crate::cli::one_line;
+
 /// A lock that is held as long as this is kept.
 pub struct Lock {
     _file: File,
@@ -60,7 +62,7 @@ fn wait(file: &File, shown: &Path, told: &mut bool) -> io::Result<()> {
         Err(TryLockError::Error(error)) => Err(error),
         Err(TryLockError::WouldBlock) => {
             if !*told {
-                let shown = shown.display();
+                let shown = one_line(&shown.display().to_string());
                 let _ = writeln!(
                     io::stderr(),
                     "Waiting for another build or redo of `{shown}` to end."
