@@ -146,6 +146,22 @@ fn jpeg_data_passes_untouched_and_once() {
     assert_eq!(picture.resolution, 300.0);
 }
 
+/// Readers of documents decode JPEG data up to a number of dots a side; a longer picture goes in as its dots.
+#[test]
+fn a_jpeg_that_is_too_long_for_readers_goes_in_as_dots() {
+    let label = FontBook::default().find("text").expect("built in");
+    for (tall, is_passed_on) in [(65_500, true), (65_501, false), (65_535, false)] {
+        let folder = folder();
+        let bytes = pictures::jpeg(folder.path(), "thread.jpg", [1, tall], 1);
+        let photos = "  thread: {size: 1 x 4, file: thread.jpg, allow low resolution: true}";
+        let (layout, record) = record_of(folder.path(), photos, "").expect("sound");
+        let pdf = photos_pdf(&record, &files(&layout), &label).expect("drawn");
+        assert_eq!(holds(&pdf, &bytes), is_passed_on, "{tall}");
+        assert_eq!(holds(&pdf, b"/DCTDecode"), is_passed_on, "{tall}");
+        assert_eq!(holds(&pdf, b"/Predictor"), !is_passed_on, "{tall}");
+    }
+}
+
 #[test]
 fn the_focus_moves_the_crop() {
     let folder = folder();

@@ -280,6 +280,47 @@ def write_pictures(folder):
     return made
 
 
+def thread(tall):
+    """A grey JPEG one dot wide (ITU-T T.81, baseline): a code of one bit says for each block that its level
+    stays, another that nothing follows. libjpeg, and Pillow with it, writes none above 65 500 dots."""
+    segment = lambda kind, data: bytes([0xFF, kind]) + (len(data) + 2).to_bytes(2, "big") + bytes(data)
+    one_code = [1] + 15 * [0] + [0]
+    blocks = -(-tall // 8)
+    return (
+        b"\xff\xd8"
+        + segment(0xDB, [0] + 64 * [1])
+        + segment(0xC0, [8, *tall.to_bytes(2, "big"), 0, 1, 1, 1, 0x11, 0])
+        + segment(0xC4, [0x00, *one_code])
+        + segment(0xC4, [0x10, *one_code])
+        + segment(0xDA, [1, 1, 0, 0, 63, 0])
+        + bytes(blocks // 4)
+        + b"\xff\xd9"
+    )
+
+
+def check_long(tally, program, folder):
+    """A JPEG longer than readers decode goes into the document as its dots, which qpdf and pdfium read."""
+    for tall, way in ((65_500, "/DCTDecode"), (65_535, "/FlateDecode")):
+        (folder / "thread.jpg").write_bytes(thread(tall))
+        photo = {"thread": "{size: 1 x 4, file: thread.jpg, allow low resolution: true}"}
+        record, built = build(program, folder, f"thread-{tall}", photo)
+        file = built / "print" / "photos.pdf"
+        run = subprocess.run(["qpdf", "--check", str(file)], capture_output=True)
+        tally.case(run.returncode == 0, f"thread of {tall}: qpdf: {(run.stdout + run.stderr).decode()[-200:]}")
+        with pikepdf.open(file) as pdf:
+            (stream,) = pdf.pages[0].obj.Resources.XObject.values()
+            tally.case(stream.Filter == pikepdf.Name(way), f"thread of {tall}: {stream.Filter}")
+            if way == "/FlateDecode":
+                dots = stream.read_bytes()
+                tally.case(len(dots) > 0 and set(dots) == {128}, f"thread of {tall}: dots {set(dots)}")
+        rendered = pypdfium2.PdfDocument(file)[0].render(scale=1).to_numpy()
+        left, top, right, bottom = (
+            round(edge * POINTS) for edge in bounds_of(record["prints"][0]["placed"][0]["rings"])
+        )
+        grey = rendered[top + 3:bottom - 3, left + 3:right - 3, :3]
+        tally.case(abs(grey.astype(int) - 128).max() <= 2, f"thread of {tall}: shown as {grey.mean()}")
+
+
 def build(program, folder, name, photos, more=""):
     """Has photos printed; the record and the folder of what was built."""
     listed = "\n".join(f"  {photo}: {said}" for photo, said in photos.items())
@@ -305,4 +346,5 @@ def check_formats(program):
         whole = check(record, built, folder)
         tally.cases += whole.cases
         tally.faults += whole.faults
+        check_long(tally, program, folder)
         return tally
