@@ -10,6 +10,7 @@ mod fonts;
 mod images;
 mod layers;
 mod navigation;
+mod said;
 mod setup;
 
 use std::io::Write;

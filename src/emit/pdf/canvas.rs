@@ -1,7 +1,7 @@
 //! Drawing on a page: lines, areas and text, in inches from the page's top left, y down.
 
 use kurbo::{Affine, BezPath, PathEl, Point};
-use pdf_writer::{Content, Name};
+use pdf_writer::{Content, Name, TextStr};
 
 use crate::outline::fonts::Font;
 use crate::outline::label::{is_control, label_width, shape_label};
@@ -9,6 +9,7 @@ use crate::outline::shaping::ShapedGlyph;
 use crate::record::Glyph;
 
 use super::fonts::{FontUse, resource};
+use super::said::{self, Step};
 use super::{Layer, POINTS, bytes, points};
 
 /// A colour, red, green and blue from 0 to 1.
@@ -257,46 +258,49 @@ impl<'a> Canvas<'a> {
         if glyphs.is_empty() {
             return;
         }
-        let em = size / POINTS;
-        let mut lines: Vec<Line> = Vec::new();
-        let mut pen = f64::NAN;
-        for glyph in glyphs {
-            let number = used.glyph(glyph.id, &glyph.text);
-            let same_line = lines.last().is_some_and(|line| line.at[1] == glyph.y);
-            if !same_line {
-                lines.push(Line { at: [glyph.x, glyph.y], glyphs: Vec::new() });
-                pen = glyph.x;
-            }
-            let gap = (glyph.x - pen) / em * 1000.0;
-            if let Some(line) = lines.last_mut() {
-                line.glyphs.push((gap, number.to_be_bytes()));
-            }
-            pen = glyph.x + used.width(glyph.id) * em;
-        }
+        let shown = said::glyphs(used, glyphs, size / POINTS);
         let name = resource(font);
         self.content.begin_text();
         #[expect(clippy::cast_possible_truncation, reason = "a type size")]
         self.content.set_font(Name(name.as_bytes()), size as f32);
-        for line in lines {
-            let (left, base) = self.at([at[0] + line.at[0], at[1] - line.at[1]]);
-            self.content.set_text_matrix([1.0, 0.0, 0.0, 1.0, left, base]);
-            let mut shown = self.content.show_positioned();
-            let mut list = shown.items();
-            let mut together: Vec<u8> = Vec::new();
-            for (gap, number) in line.glyphs {
-                if gap.abs() > 0.01 {
-                    if !together.is_empty() {
-                        list.show(bytes(&together));
-                        together.clear();
-                    }
-                    #[expect(clippy::cast_possible_truncation, reason = "a gap between letters")]
-                    list.adjust(-gap as f32);
+        for step in shown {
+            match step {
+                Step::Move([right, up]) => {
+                    let (left, base) = self.at([at[0] + right, at[1] - up]);
+                    self.content.set_text_matrix([1.0, 0.0, 0.0, 1.0, left, base]);
                 }
-                together.extend(number);
+                Step::Show(letters) => self.letters(&letters),
+                Step::Say(text) => {
+                    self.content
+                        .begin_marked_content_with_properties(Name(b"Span"))
+                        .properties()
+                        .actual_text(TextStr(&text));
+                }
+                Step::Said => {
+                    self.content.end_marked_content();
+                }
             }
-            list.show(bytes(&together));
         }
         self.content.end_text();
+    }
+
+    /// Shows glyphs one after the other, each after its gap.
+    fn letters(&mut self, letters: &[(f64, [u8; 2])]) {
+        let mut shown = self.content.show_positioned();
+        let mut list = shown.items();
+        let mut together: Vec<u8> = Vec::new();
+        for (gap, number) in letters {
+            if gap.abs() > 0.01 {
+                if !together.is_empty() {
+                    list.show(bytes(&together));
+                    together.clear();
+                }
+                #[expect(clippy::cast_possible_truncation, reason = "a gap between letters")]
+                list.adjust(-gap as f32);
+            }
+            together.extend(number);
+        }
+        list.show(bytes(&together));
     }
 }
 
@@ -317,10 +321,4 @@ pub(super) fn width(
 fn chain(fonts: &[FontUse], stand_ins: &[usize], font: usize) -> Vec<usize> {
     let others = stand_ins.iter().copied().filter(|other| *other != font);
     std::iter::once(font).chain(others).filter(|place| *place < fonts.len()).collect()
-}
-
-/// Glyphs on one baseline: before each, the gap in thousandths of an em.
-struct Line {
-    at: [f64; 2],
-    glyphs: Vec<(f64, [u8; 2])>,
 }

@@ -49,7 +49,7 @@ impl FontUse {
         self.font.embedding.no_subsetting
     }
 
-    /// The glyph's number in the file. Its text is what the first use says.
+    /// The glyph's number in the file. Its text in the map is what the first use that says anything does.
     pub fn glyph(&mut self, id: u16, text: &str) -> u16 {
         let number = if self.is_whole() { id } else { self.glyphs.remap(id) };
         let advance = self.font.advance(id);
@@ -58,6 +58,11 @@ impl FontUse {
             text.clone_into(&mut entry.0);
         }
         number
+    }
+
+    /// What the map says of a glyph, by its number in the file.
+    pub fn text(&self, number: u16) -> &str {
+        self.used.get(&number).map_or("", |(text, _)| text)
     }
 
     /// Width of a glyph in the file's width table, in em.
