@@ -12,6 +12,7 @@ mod printer_sheets;
 mod prints;
 mod purchase;
 mod redo;
+mod redo_fonts;
 mod redo_photos;
 pub mod route;
 mod saving;

@@ -258,6 +258,61 @@ fn words_of_a_record_that_are_not_known_are_named() {
     redo_layout(&earlier, &earlier, &wanted, 1, &FontBook::new(vec![])).expect("a redo");
 }
 
+/// Of the fonts that a record lists, a redo needs those in which its words are printed: letters that are
+/// cut are curves in the record, and names can be shown in another font.
+#[test]
+fn a_redo_needs_only_the_fonts_of_its_printed_words() {
+    let text = fs::read_to_string("templates/tide-pool.yaml").expect("a starter");
+    let whole = record_of(&text).expect("enough paper");
+    let printed = whole.strips[0].runs[0].font;
+    let strip = || Redo::Piece(whole.strips[0].id.clone());
+    let letter = whole.pieces.iter().find(|piece| piece.kind == "letter").expect("a title");
+    let letter = || Redo::Piece(letter.id.clone());
+    // A font for names, which stood before those of the words and is gone.
+    let mut with_another = whole.clone();
+    with_another.fonts.insert(
+        0,
+        cutleaf::record::FontUsed {
+            sha256: "0".repeat(64),
+            family: "Gone".into(),
+            ..whole.fonts[printed].clone()
+        },
+    );
+    for strip in &mut with_another.strips {
+        strip.runs.iter_mut().for_each(|run| run.font += 1);
+    }
+    // The font of the words is gone.
+    let mut without = whole.clone();
+    without.fonts[printed].sha256 = "0".repeat(64);
+    let cases = [
+        ("nothing gone", &whole, strip(), true),
+        ("a font of names gone, words", &with_another, strip(), true),
+        ("a font of names gone, letter", &with_another, letter(), true),
+        ("the words' font gone, words", &without, strip(), false),
+        ("the words' font gone, letter", &without, letter(), true),
+    ];
+    for (name, record, redo, can) in cases {
+        let made = redo_layout(record, record, &[redo], 1, &FontBook::new(vec![]));
+        let layout = match made {
+            Ok(layout) => layout,
+            Err(problems) => {
+                assert!(!can, "{name}: {problems:?}");
+                assert!(problems.0[0].message.contains("has changed or is gone"), "{problems:?}");
+                continue;
+            }
+        };
+        assert!(can, "{name}");
+        for (strip, before) in layout.strips.iter().zip(&whole.strips) {
+            let font = |fonts: &[String], run: &cutleaf::record::Run| fonts[run.font].clone();
+            let now: Vec<String> = layout.fonts.iter().map(|font| font.sha256.clone()).collect();
+            let then: Vec<String> = whole.fonts.iter().map(|font| font.sha256.clone()).collect();
+            assert_eq!(font(&now, &strip.runs[0]), font(&then, &before.runs[0]), "{name}");
+        }
+        let record = run::run(&layout).expect("enough paper");
+        cutleaf::emit::all(&record, &layout.fonts, &[]).expect("drawn");
+    }
+}
+
 /// No cut file is written over another, and no sheet goes by the name of another.
 #[test]
 fn every_sheet_of_a_spread_has_a_name_of_its_own() {

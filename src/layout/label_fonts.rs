@@ -13,7 +13,7 @@ use super::title::used;
 const MOST_NAMED: usize = 8;
 
 /// Adds the fonts that the names of a layout need to its fonts, and says which letters no font has.
-pub(super) fn add(layout: &mut Layout, fonts: &FontBook) {
+pub(crate) fn add(layout: &mut Layout, fonts: &FontBook) {
     let names = names(layout);
     let Ok(text) = fonts.find("text") else { return };
     let missing = |layout: &Layout| {

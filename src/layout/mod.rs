@@ -10,7 +10,7 @@ mod blocks;
 mod change;
 mod elements;
 pub mod hidden;
-mod label_fonts;
+pub(crate) mod label_fonts;
 mod pictures;
 mod place;
 pub mod print;

@@ -3,20 +3,21 @@
 use kurbo::BezPath;
 
 use crate::layout::hidden::{Gutting, When};
-use crate::layout::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece};
+use crate::layout::{
+    Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
+};
 use crate::length::{Length, Size};
 use crate::naming::{by_end, or_list};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
-use crate::outline::fonts::{Font, FontBook};
+use crate::outline::fonts::FontBook;
 use crate::outline::thin::Thin;
 use crate::outline::{Drawing, Line, boolean};
 use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
 use crate::spec::{Element, Place, Problem, Problems, nearest};
 
-use super::{marks, redo_photos, route};
+use super::{marks, redo_fonts, redo_photos, route};
 
 use std::collections::BTreeSet;
-use std::sync::Arc;
 
 /// The pages that a record may name, left to right.
 const PAGES: [&str; 3] = ["left", "right", "single"];
@@ -55,7 +56,6 @@ pub fn redo_layout(
         let place = names.iter().position(|paper| *paper == name);
         place.ok_or_else(|| unknown(&format!("the paper of `{id}`"), name, &names))
     };
-    let fonts = first.fonts.iter().map(|used| same_font(fonts, used)).collect::<Result<_, _>>()?;
     let pages: Vec<&'static str> =
         PAGES.into_iter().filter(|page| first.pages.iter().any(|known| known == page)).collect();
     let page_of = |id: &str, name: &str| {
@@ -71,10 +71,11 @@ pub fn redo_layout(
     for strip in first.strips.iter().filter(|strip| ids.contains(strip.id.as_str())) {
         strips.push(read_strip(strip, paper_of(&strip.id, &strip.paper)?));
     }
+    let kept = redo_fonts::keep(&first.fonts, fonts, &mut pieces, &mut strips)?;
     let mut warnings: Vec<Warning> =
         ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect();
     warnings.extend(torn_apart(first, &ids));
-    Ok(Layout {
+    let mut layout = Layout {
         name: first.name.clone(),
         spec: first.spec.clone(),
         units: first.shown_units(),
@@ -84,7 +85,7 @@ pub fn redo_layout(
         photos: Vec::<PlacedPhoto>::new(),
         pictures: Vec::new(),
         strips,
-        fonts,
+        fonts: kept,
         thin: thin(first),
         rules: Rules {
             kerf: Length::inches(first.rules.kerf),
@@ -118,7 +119,9 @@ pub fn redo_layout(
         redo: number,
         origin: None,
         papers,
-    })
+    };
+    label_fonts::add(&mut layout, fonts);
+    Ok(layout)
 }
 
 /// The ids of the pieces to do again, each once.
@@ -289,21 +292,6 @@ fn on_hand(
         stock,
         place: Place::default(),
     })
-}
-
-/// The very font that the record names.
-fn same_font(fonts: &FontBook, used: &crate::record::FontUsed) -> Result<Arc<Font>, Problem> {
-    let found = fonts.find_by_sha256(&used.sha256).ok_or_else(|| {
-        Problem::input(
-            format!("the font {} ({}) has changed or is gone", used.family, used.source),
-            "put the same file back, or build the spread anew",
-        )
-    })?;
-    if used.axes.is_empty() && used.features.is_empty() {
-        return Ok(found);
-    }
-    let set = found.used_with(&used.axes, &used.features);
-    set.map(Arc::new).map_err(|error| Problem::input(error.message, error.help))
 }
 
 fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, Problem> {
