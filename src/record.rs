@@ -160,7 +160,7 @@ pub struct Paper {
 }
 
 /// Whole sheets of one size.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct StockLeft {
     /// Sheet size.
     pub size: [f64; 2],

@@ -7,6 +7,7 @@ mod gutting;
 mod in_register;
 mod marks;
 mod on_mat;
+mod paper_plan;
 mod printed;
 mod printer_sheets;
 mod prints;
@@ -34,36 +35,8 @@ pub use redo_photos::add_photos;
 
 /// Nests and prints a layout; the record of it, or what is missing.
 pub fn run(layout: &Layout) -> Result<Record, Problems> {
-    let mut stock: Vec<Vec<Stock>> =
-        layout.papers.iter().map(|paper| paper.stock.clone()).collect();
-    let mut for_printer = printer_sheets::PrinterSheets::default();
-    let printed = printed::print(layout, &mut stock, &mut for_printer)?;
-    let in_register = in_register::nest(layout, &mut stock, &mut for_printer)?;
-    let jobs: Vec<(Job, Vec<usize>)> =
-        stock.iter().enumerate().map(|(paper, stock)| job_of(layout, paper, stock)).collect();
-    let middles: Vec<Vec<Middle>> =
-        jobs.iter().map(|(_, pieces)| gutting::middles(layout, pieces)).collect();
-    let (jobs, gutted): (Vec<(Job, Vec<usize>)>, Vec<Gutted>) = jobs
-        .into_par_iter()
-        .zip(&middles)
-        .zip(&layout.papers)
-        .map(|(((job, pieces), middles), paper)| {
-            let offers = |count| purchase::on_offer(layout, paper, count);
-            let (job, gutted) = purchase::nest(layout, job, middles, offers);
-            ((job, pieces), gutted)
-        })
-        .unzip();
-    let problems: Vec<Problem> = jobs
-        .iter()
-        .zip(&gutted)
-        .enumerate()
-        .flat_map(|(paper, ((job, pieces), gutted))| {
-            missing(layout, paper, job, pieces, &gutted.nested)
-        })
-        .collect();
-    if !problems.is_empty() {
-        return Err(Problems(problems));
-    }
+    let Planned { stock, jobs, middles, gutted, for_printer, printed, in_register } =
+        planned(layout)?;
     let all =
         saving::Run { layout, stock: &stock, jobs: &jobs, middles: &middles, gutted: &gutted };
     let savings: Vec<Vec<String>> =
@@ -90,6 +63,51 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     prints::print(layout, &mut record)?;
     totals::sum_up(layout, &mut record);
     Ok(record)
+}
+
+/// How everything is cut, by paper.
+#[derive(Default)]
+struct Planned {
+    /// What is on hand once sheets for the printer are taken.
+    stock: Vec<Vec<Stock>>,
+    /// What is cut from that, and the pieces behind it.
+    jobs: Vec<(Job, Vec<usize>)>,
+    middles: Vec<Vec<Middle>>,
+    gutted: Vec<Gutted>,
+    for_printer: printer_sheets::PrinterSheets,
+    printed: printed::Printed,
+    in_register: in_register::InRegister,
+}
+
+/// Plans every paper; or says all that is missing.
+fn planned(layout: &Layout) -> Result<Planned, Problems> {
+    let papers = 0..layout.papers.len();
+    let plans: Vec<_> =
+        papers.into_par_iter().map(|paper| paper_plan::plan(layout, paper)).collect();
+    let (mut planned, mut problems) = (Planned::default(), Vec::new());
+    for (paper, plan) in plans.into_iter().enumerate() {
+        let plan = match plan {
+            Ok(plan) => plan,
+            Err(missing) => {
+                problems.extend(missing);
+                continue;
+            }
+        };
+        let printer_sheets::Supply { sheets, taken, stock, .. } = plan.supply;
+        planned.for_printer.add(sheets);
+        let mut taken = taken.into_iter();
+        for (page, from) in plan.pages.into_iter().zip(taken.by_ref()) {
+            planned.printed.add(paper, page, from);
+        }
+        if let Some(of_paper) = plan.in_register {
+            planned.in_register.add(of_paper, taken.collect());
+        }
+        planned.stock.push(stock);
+        planned.jobs.push((plan.job, plan.pieces));
+        planned.middles.push(plan.middles);
+        planned.gutted.push(plan.gutted);
+    }
+    if problems.is_empty() { Ok(planned) } else { Err(Problems(problems)) }
 }
 
 /// A record with the pieces and photos, before anything is cut.

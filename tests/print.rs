@@ -360,6 +360,40 @@ fn what_can_not_show_on_its_paper_is_told_once() {
     }
 }
 
+/// Prints of one cause share a warning, whatever they are called; others keep their own.
+#[test]
+fn warnings_of_print_are_grouped_by_what_is_the_matter() {
+    let yaml = "name: Tide\npapers: {sand on sea: {color: '#1c2b4a', sheets: {12 x 12: 9}}}\nsingle:\n  pieces:\n"
+        .to_owned()
+        + &[
+            ("tern on rock", "text: a, ink: '#ffffff'"),
+            ("gull on rock", "text: a, ink: '#ffffff', size: 12 pt"),
+            ("knot", "text: a, ink: '#f2c230'"),
+            ("crab on sand", "rule: {ink: '#ffffff'}"),
+            ("shrimp on sand", "rule: {ink: '#ffffff'}"),
+        ]
+        .map(|(id, print)| {
+            format!("    - rectangle: {{id: {id}, paper: sand on sea, size: 2 x 1, print: {{{print}}}}}\n")
+        })
+        .concat();
+    let record = spreads::record_of(&yaml).expect("a good spec");
+    let of_print = |kind: &str| matches!(kind, "low contrast" | "print and paper");
+    let found: Vec<&str> = record
+        .warnings
+        .iter()
+        .filter(|warning| of_print(&warning.kind))
+        .map(|warning| warning.message.split(':').next().unwrap_or_default())
+        .collect();
+    assert_eq!(
+        found,
+        [
+            "`single.tern-on-rock`, `single.gull-on-rock` on sand on sea",
+            "`single.knot` on sand on sea",
+            "`single.crab-on-sand`, `single.shrimp-on-sand` on sand on sea",
+        ]
+    );
+}
+
 #[test]
 fn no_starter_prints_what_can_not_show() {
     for starter in ["kite-day", "titles", "tide-pool", "beach-walk", "shapes", "folded", "printed"]

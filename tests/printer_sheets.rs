@@ -192,6 +192,50 @@ fn a_printer_s_sheet_comes_from_the_best_paper_there_is() {
     }
 }
 
+/// A story's page and pieces that are printed before they are cut share what one sheet gives.
+#[test]
+fn a_second_sheet_is_cut_down_only_where_one_does_not_serve() {
+    // The printer's paper, the sheets, pieces a page each beside the story's page, sheets cut down.
+    for (printer, sheets, pieces, wholes) in [
+        ("5.83 x 8.27", "12 x 12: 2", 1, 1),
+        ("5.83 x 8.27", "12 x 12: 3", 2, 2),
+        ("6 x 8.5", "12 x 12: 2", 1, 1),
+        // Six, whose cuts have to be looked for.
+        ("4 x 6", "11 x 17: 2", 5, 1),
+        // Of the usual paper a 12 x 12 gives one.
+        ("8.5 x 11", "12 x 12: 3", 1, 2),
+        ("8.5 x 11", "11 x 17: 2", 1, 1),
+    ] {
+        // One only fits on a page of its own, clear of the marks.
+        let [wide, high] = match printer {
+            "4 x 6" => ["2 1/2", "3"],
+            "8.5 x 11" => ["6 1/2", "7"],
+            _ => ["4", "5"],
+        };
+        let lines: String = (0..pieces)
+            .map(|number| {
+                format!(
+                    "{{rectangle: {{id: card{number}, paper: chalk, size: {wide} x {high}, corners: {{round: 1/4}}, print: {{ground: '#e9a93c'}}}}}},"
+                )
+            })
+            .collect();
+        let papers = format!("{{chalk: {{color: '#ffffff', sheets: {{{sheets}}}}}}}");
+        let spec = story(&papers, &format!("printer: {{paper: {printer}}}"), 1)
+            .replace("pieces: []", &format!("pieces: [{lines}]"))
+            .replace("100 mm", if printer == "4 x 6" { "60 mm" } else { "80 mm" });
+        let record = record_of(&spec).unwrap_or_else(|problems| panic!("{spec}{problems:?}"));
+        check(&record);
+        assert_eq!(
+            (record.printed.len(), record.printed_before_cut().len()),
+            (1, pieces),
+            "{printer}"
+        );
+        let cut_down = record.sheets.iter().filter(|sheet| sheet.from == "new").count();
+        assert_eq!(cut_down, wholes, "{printer} from {sheets}");
+        assert_eq!(record.totals.new_sheets as usize, wholes, "{printer} from {sheets}");
+    }
+}
+
 #[test]
 fn what_falls_off_is_used_for_other_pieces() {
     let spec = story("{chalk: {color: '#ffffff', sheets: {12 x 12: 2}}}", "", 3)

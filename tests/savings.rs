@@ -335,6 +335,11 @@ single:
         "{}",
         told("", "")
     );
+    // The reason is said once.
+    assert_eq!(told("", "").matches("sheet less").count(), 1, "{}", told("", ""));
+    assert_eq!(told("", "").matches("share a sheet").count(), 1, "{}", told("", ""));
+    let covers = told("", "    - panel: {id: moor, paper: harbour, size: 11 x 11, at: [0, 0]}");
+    assert_eq!(covers.matches("sheet less").count(), 1, "{covers}");
     // Two of three fit a leftover, so that they can't share a new sheet proves nothing.
     let third = "    - panel: {id: moor, paper: harbour, size: 9 x 9, at: [0, 0]}";
     let with_leftover = told("{size: 8 x 9}", third);

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 
 use assert_cmd::Command;
-use cutleaf::record::Record;
+use cutleaf::record::{Record, Sheet};
 use serde_json::Value;
 
 #[path = "support/spreads.rs"]
@@ -111,6 +111,68 @@ journaling:
         buy: &[("chalk", [11.0, 8.5], 1, 0.6)],
         on_hand: 0,
     },
+    Case {
+        name: "a sheet for the story costs less than another 12 x 12 in place of the one cut down for it",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 1, price: 1.1}, 8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: "single: {base: chalk}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [8.5, 11.0], 1, 0.6)],
+        on_hand: 1,
+    },
+    Case {
+        name: "the same where no price is known: less paper",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: 1, 8.5 x 11: 0}}",
+        rest: "single: {base: chalk}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [8.5, 11.0], 1, 0.0)],
+        on_hand: 1,
+    },
+    Case {
+        name: "the same for pieces that are printed first, and a story that stays on what is on hand",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 2, price: 1.1}, 8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: "left: {base: chalk}
+right:
+  pieces:
+    - rectangle: {id: label, paper: chalk, size: 3 x 2, print: {text: tern}}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [8.5, 11.0], 1, 0.6)],
+        on_hand: 3,
+    },
+    Case {
+        name: "what is cut down stays cut down where that costs no more",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 1, price: 0.9}, 8.5 x 11: {count: 0, price: 1}}}",
+        rest: "single: {base: chalk}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [12.0, 12.0], 1, 0.9)],
+        on_hand: 2,
+    },
+    Case {
+        name: "one large sheet, cut down, costs less than two small ones",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 0, price: 0.9}, 8.5 x 11: {count: 0, price: 0.6}}}",
+        rest: "single:
+  pieces:
+    - panel: {id: reeds, paper: chalk, size: 3 x 11}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [12.0, 12.0], 1, 0.9)],
+        on_hand: 0,
+    },
+    Case {
+        name: "two of the printer's sheets from one that is bought",
+        papers: "chalk: {color: '#f4efe6', sheets: {12 x 12: {count: 0, price: 0.5}, 5.83 x 8.27: {count: 0, price: 0.3}}}",
+        rest: "printer: {paper: 5.83 x 8.27}
+single:
+  pieces:
+    - rectangle: {id: label, paper: chalk, size: 3 x 2, print: {text: tern}}
+journaling:
+  {text: One day the terns came back., paper: chalk, strip: {height: 5/16, widest: 4}}",
+        buy: &[("chalk", [12.0, 12.0], 1, 0.5)],
+        on_hand: 0,
+    },
 ];
 
 fn spec(case: &Case) -> String {
@@ -130,7 +192,7 @@ fn what_is_lacking_is_planned_marked_and_listed() {
             .map(|line| (line.paper.as_str(), line.size, line.buy, line.buy_price))
             .collect();
         assert_eq!(bought, case.buy, "{}", case.name);
-        let on_hand = record.sheets.iter().filter(|sheet| !sheet.to_buy).count();
+        let on_hand = record.sheets.iter().filter(|sheet| !waits(&record, sheet)).count();
         assert_eq!(on_hand, case.on_hand, "{}", case.name);
         sound(&record, case.name);
         assert_eq!(record, record_of(&spec).expect(case.name), "{} repeats", case.name);
@@ -142,6 +204,11 @@ fn what_is_lacking_is_planned_marked_and_listed() {
             assert!(!text.contains("price"), "{}", case.name);
         }
     }
+}
+
+/// Whether a sheet has to be bought, or is a part of one that has.
+fn waits(record: &Record, sheet: &Sheet) -> bool {
+    sheet.to_buy || record.part_of(sheet).is_some_and(|whole| waits(record, whole))
 }
 
 /// Every piece is cut once, sheets to buy come last, and the list agrees with the sheets.
@@ -156,7 +223,7 @@ fn sound(record: &Record, name: &str) {
     let mut pieces: Vec<&str> = record.pieces.iter().map(|piece| piece.id.as_str()).collect();
     pieces.sort_unstable();
     assert_eq!(placed, pieces, "{name}");
-    let bought: Vec<bool> = record.sheets.iter().map(|sheet| sheet.to_buy).collect();
+    let bought: Vec<bool> = record.sheets.iter().map(|sheet| waits(record, sheet)).collect();
     assert!(bought.is_sorted(), "{name}: {bought:?}");
     let mut new: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
     for sheet in &record.sheets {
@@ -258,6 +325,94 @@ fn the_commands_write_everything_list_what_to_buy_and_leave_with_3() {
     // The panel's own sheet left a piece that is large enough for the other one.
     let [_, err] = told(path, &["redo", "out/tern-colony", "--piece", "right.sea"], 0);
     assert!(err.is_empty() || !err.contains("Short of paper"), "{err}");
+}
+
+/// Photos on photo paper of which some is on hand.
+const PRINTS: &str = "name: Kites
+papers: {chalk: {color: '#f4efe6', sheets: {12 x 12: 2}}}
+photos:
+  launch: {size: 4 x 6, border: 1/4, file: kite-day/launch.jpg}
+  crest: {size: 6 x 4, border: 1/4, file: kite-day/crest.jpg}
+  gull: {size: 2 x 2, file: kite-day/gull.jpg}
+printer: {photo paper: 4 x 6, photo sheets: SHEETS}
+single:
+  base: chalk
+  pieces:
+    - bank: {photos: [launch, crest, gull]}
+";
+
+#[test]
+fn photo_paper_runs_short_like_any_other() {
+    // What is written, sheets of it to buy, their price, the price of all that is used.
+    for (sheets, on_hand, buy, buy_price, price) in [
+        ("3", 3, 0, 0.0, 0.0),
+        ("9", 9, 0, 0.0, 0.0),
+        ("{count: 1, price: 0.25}", 1, 2, 0.5, 0.75),
+        ("0", 0, 3, 0.0, 0.0),
+    ] {
+        let spec = PRINTS.replace("SHEETS", sheets);
+        let record = record_of(&spec).expect(sheets);
+        let marked: Vec<bool> = record.prints.iter().map(|sheet| sheet.to_buy).collect();
+        assert!(marked.len() == 3 && marked.is_sorted(), "{sheets}: {marked:?}");
+        assert_eq!(marked.iter().filter(|marked| **marked).count(), buy, "{sheets}");
+        let line = record.totals.shopping.last().expect("a line");
+        let found = (line.uses, line.on_hand, line.buy as usize, line.buy_price, line.price);
+        assert_eq!(found, (3, on_hand, buy, buy_price, price), "{sheets}");
+        assert_eq!(line.paper, record.prints[0].paper);
+        let totals = &record.totals;
+        assert_eq!((totals.buy as usize, totals.buy_price), (buy, buy_price), "{sheets}");
+        let left = record.photo_paper.and_then(|paper| paper.left).expect("known");
+        assert_eq!(left.count, on_hand.saturating_sub(3), "{sheets}");
+        match strict_record_of(&spec) {
+            Ok(_) => assert_eq!(buy, 0, "{sheets}"),
+            Err(problems) => {
+                assert!(buy > 0, "{sheets}: {problems:?}");
+                assert_eq!(problems.exit_code(), 3);
+                assert!(problems.0[0].message.contains("not enough photo paper"), "{problems:?}");
+            }
+        }
+    }
+    // Where nobody says how much there is, there is enough, as ever.
+    let record = record_of(&PRINTS.replace(", photo sheets: SHEETS", "")).expect("enough");
+    assert!(record.prints.iter().all(|sheet| !sheet.to_buy));
+    assert!(record.totals.shopping.iter().all(|line| line.paper == "chalk"));
+    for (wrong, told) in [("-1", "a number of sheets"), ("{count: 2, price: dear}", "a price")] {
+        let problems = record_of(&PRINTS.replace("SHEETS", wrong)).expect_err(wrong);
+        assert!(problems.0[0].message.contains(told), "{problems:?}");
+    }
+}
+
+#[test]
+fn the_commands_list_photo_paper_to_buy_and_a_redo_knows_what_is_left() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    fs::create_dir(path.join("kite-day")).expect("made");
+    for picture in ["launch.jpg", "crest.jpg", "gull.jpg"] {
+        let from = Path::new("templates/kite-day").join(picture);
+        fs::copy(from, path.join("kite-day").join(picture)).expect("copied");
+    }
+    let spec = PRINTS.replace("SHEETS", "{count: 2, price: 0.25}");
+    fs::write(path.join("kites.yaml"), &spec).expect("written");
+    let [out, err] = told(path, &["build", "kites.yaml"], 3);
+    assert!(err.contains("  photo paper  1 sheet of 4 x 6 in, 0.25\n"), "{err}");
+    assert!(out.contains("4 x 6 in: 2 of 2 on hand, 1 to buy (0.25)\n"), "{out}");
+    let proof = fs::read_to_string(path.join("out/kites/proof.html")).expect("written");
+    assert_eq!(proof.matches("<strong>to buy</strong>").count(), 1, "the sheet is marked");
+    assert!(proof.contains("class=\"to-buy\""));
+    told(path, &["check", "kites.yaml", "--strict"], 3);
+    // Two prints were bought and used: none is left for a print made again, and then none again.
+    for redo in ["redo-1", "redo-2"] {
+        let arguments = ["redo", "out/kites", "--piece", "single.gull"];
+        let [_, err] = told(path, &arguments, 3);
+        assert!(err.contains("  photo paper  1 sheet of 4 x 6 in, 0.25\n"), "{err}");
+        assert!(path.join("out/kites").join(redo).join("print/photos.pdf").is_file());
+    }
+    fs::write(path.join("kites.yaml"), spec.replace("count: 2", "count: 4")).expect("written");
+    told(path, &["build", "kites.yaml", "--out", "more"], 0);
+    // A redo without a print keeps the sheet that is left for the next.
+    told(path, &["redo", "more/kites", "--piece", "single.base"], 0);
+    told(path, &["redo", "more/kites", "--piece", "single.gull"], 0);
+    told(path, &["redo", "more/kites", "--piece", "single.gull"], 3);
 }
 
 #[test]

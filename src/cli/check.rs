@@ -50,9 +50,15 @@ pub fn summary(record: &Record) {
         }
     }
     if let Some(first) = record.prints.first() {
-        let size = Size::inches(first.size[0], first.size[1]).show(record.shown_units());
-        let sheets = counted(record.prints.len(), "sheet");
-        say(format_args!("  {:<widest$}  {sheets} of {size}", first.paper));
+        let known = totals.shopping.iter().find(|line| line.paper == first.paper);
+        let uses = known.map_or_else(
+            || {
+                let size = Size::inches(first.size[0], first.size[1]).show(record.shown_units());
+                format!("{} of {size}", counted(record.prints.len(), "sheet"))
+            },
+            |line| of_size(record, line),
+        );
+        say(format_args!("  {:<widest$}  {uses}", first.paper));
     }
     if totals.price > 0.0 {
         let unpriced = totals.shopping.iter().any(|line| line.uses > 0 && line.price <= 0.0);

@@ -164,7 +164,9 @@ impl Proof<'_> {
     /// A small square of a paper's colour and its name.
     fn paper(&self, name: &str) -> String {
         let paper = self.record.papers.iter().find(|paper| paper.name == name);
-        let color = super::drawing::color(paper.map_or("", |paper| &paper.color));
+        let is_photo_paper = self.record.prints.first().is_some_and(|sheet| sheet.paper == name);
+        let white = if is_photo_paper { "#ffffff" } else { "" };
+        let color = super::drawing::color(paper.map_or(white, |paper| &paper.color));
         let name = self::name(name);
         format!("<span class=\"swatch\" style=\"background:{color}\"></span>{name}")
     }

@@ -82,6 +82,15 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
     document.to_string() + "\n"
 }
 
+/// The edge of a sheet; one that has to be bought has a dashed one.
+pub(super) fn sheet_edge(sheet: &Sheet, outline: Rectangle) -> Rectangle {
+    let edge = outline.set("stroke", "#8a7f70").set("stroke-width", "0.03");
+    match sheet.to_buy {
+        true => edge.set("class", "to-buy").set("stroke-dasharray", "0.3 0.15"),
+        false => edge,
+    }
+}
+
 struct Picture<'a> {
     record: &'a Record,
     sheet: &'a Sheet,
@@ -98,14 +107,6 @@ impl Picture<'_> {
 
     fn hatching(&self) -> String {
         format!("{}-keep", self.prefix)
-    }
-
-    fn edge(&self, sheet: Rectangle) -> Rectangle {
-        let edge = sheet.set("fill", "none").set("stroke", "#8a7f70").set("stroke-width", "0.03");
-        match self.sheet.to_buy {
-            true => edge.set("class", "to-buy").set("stroke-dasharray", "0.3 0.15"),
-            false => edge,
-        }
     }
 
     fn definitions(&self) -> Definitions {
@@ -129,7 +130,7 @@ impl Picture<'_> {
         Group::new()
             .add(sheet().set("fill", "#fffdf8"))
             .add(sheet().set("fill", paper).set("fill-opacity", "0.3"))
-            .add(self.edge(sheet()))
+            .add(sheet_edge(self.sheet, sheet().set("fill", "none")))
     }
 
     fn offcuts(&mut self) -> Group {

@@ -90,6 +90,8 @@ pub struct Layout {
     pub print_scale: Option<PrintScale>,
     /// The photo paper and the rim the printer can't reach on it.
     pub photo_paper: Printer,
+    /// The photo paper on hand; nothing where nobody says how much that is.
+    pub photo_stock: Option<Stock>,
     /// What the user should know.
     pub warnings: Vec<Warning>,
     /// Which redo of the spread this is; 0 for the spread itself.
@@ -312,7 +314,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     reader.stop_on_problems()?;
     hidden::find(&mut layout);
     pictures::unplaced(&mut reader, &layout);
-    layout.warnings.extend(print_on_paper::once_a_cause(reader.take_warnings()));
+    layout.warnings.extend(reader.take_warnings());
     layout.warnings.extend(advice::advice(&layout));
     label_fonts::add(&mut layout, fonts);
     Ok(layout)

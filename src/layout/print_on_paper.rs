@@ -99,97 +99,189 @@ pub(super) fn usual_ink(layout: &Layout, papers: &[usize], ground: &str) -> &'st
     if !ground.is_empty() && worst(NO_INK) > worst(TYPE_INK) { NO_INK } else { TYPE_INK }
 }
 
-/// Warns of what won't show as it is written.
+/// Prints that a warning is about: all of one cause.
+pub(super) struct Alike {
+    cause: Cause,
+    /// What carries them.
+    ids: Vec<String>,
+    /// The warning, by number.
+    warning: usize,
+}
+
+/// Warns of what won't show as it is written; what shows so for the same cause as another print is added to
+/// that one's warning.
 pub(super) fn tell(reader: &mut Reader<'_>, layout: &Layout, printed: &Printed<'_>) {
     let mut papers = printed.papers.to_vec();
     papers.sort_unstable();
     papers.dedup();
-    for paper in papers.into_iter().filter_map(|paper| layout.papers.get(paper)) {
-        let on = OnPaper::look(printed, &paper.color);
-        if on.told.is_empty() {
+    for paper in papers {
+        let Some(on) = layout.papers.get(paper) else { continue };
+        let Some(cause) = Cause::look(printed, paper, &on.color) else { continue };
+        if let Some(alike) = reader.prints.iter_mut().find(|alike| alike.cause == cause) {
+            alike.ids.push(printed.id.to_owned());
+            let (number, message) = (alike.warning, cause.message(&alike.ids, &on.name));
+            reader.reword(number, message);
             continue;
         }
-        reader.warn(Warning {
-            kind: if on.unlike { UNLIKE } else { LOW_CONTRAST }.to_owned(),
-            message: format!("`{}` on {}: {}", printed.id, paper.name, on.told.join("; ")),
-            help: on.help(printed),
+        let ids = vec![printed.id.to_owned()];
+        let warning = reader.warn(Warning {
+            kind: if cause.unlike { UNLIKE } else { LOW_CONTRAST }.to_owned(),
+            message: cause.message(&ids, &on.name),
+            help: cause.way_out.told(),
             piece: printed.piece.to_owned(),
             line: printed.line,
         });
+        reader.prints.push(Alike { cause, ids, warning });
     }
 }
 
-/// A print as it shows on one paper.
-struct OnPaper {
-    /// What is not as it was written.
-    told: Vec<String>,
+/// Why a print does not show on its paper as it is written.
+#[derive(PartialEq)]
+struct Cause {
+    /// The paper, by place.
+    paper: usize,
     /// Whether the paper is at fault, not the ink.
     unlike: bool,
-    /// What can't be told from its ground, and whether a darker ink would be better than none.
-    faint: Vec<(What, bool)>,
+    /// What shows otherwise.
+    faults: Vec<Fault>,
+    way_out: WayOut,
 }
 
-impl OnPaper {
-    fn look(printed: &Printed<'_>, paper: &str) -> Self {
-        let seen = |ink: &str| color::on_paper(ink, paper);
+/// Something that shows otherwise than it is written; colours as written and as seen.
+#[derive(PartialEq)]
+enum Fault {
+    /// The colour all over, by the key that sets it.
+    Ground { key: &'static str, ink: String, seen: String },
+    /// The white of a picture.
+    Picture { white: String },
+    /// What can't be told from its ground: of what kind, and by how much.
+    Faint { what: &'static str, ink: String, seen: String, under: String, contrast: f64 },
+    /// Lines that show as another colour.
+    Hatch { ink: String, seen: String },
+    /// Marks that hardly show.
+    Marks { contrast: f64 },
+}
+
+/// What to do about it.
+#[derive(PartialEq)]
+enum WayOut {
+    /// Another ink, which gives a contrast of `least`.
+    OtherInk { least: f64, darker: bool },
+    /// Another paper, with the `key` that sets the colour all over; or a pen, for what is faint.
+    OtherPaper { key: &'static str, faint_type: bool, faint_lines: bool },
+}
+
+impl Cause {
+    /// Looks at a print on a paper of some colour.
+    fn look(printed: &Printed<'_>, paper: usize, color: &str) -> Option<Self> {
+        let seen = |ink: &str| color::on_paper(ink, color);
         let changes = |ink: &str| color::difference(ink, &seen(ink)) >= ANOTHER_COLOR;
-        let mut on = Self { told: Vec::new(), unlike: false, faint: Vec::new() };
+        let (mut faults, mut unlike) = (Vec::new(), false);
+        // What is faint, and whether a darker ink would be better than none.
+        let mut faint: Vec<(What, bool)> = Vec::new();
         let ground = if printed.ground.is_empty() { NO_INK } else { printed.ground };
         let under = seen(ground);
         if !printed.ground.is_empty() && changes(ground) {
-            on.told.push(format!("the {} {ground} shows as {under}", printed.ground_key));
-            on.unlike = true;
+            let (key, ink) = (printed.ground_key, ground.to_owned());
+            faults.push(Fault::Ground { key, ink, seen: under.clone() });
+            unlike = true;
         }
         if printed.picture && changes(NO_INK) {
-            on.told
-                .push(format!("what is white in the picture shows as the paper, {}", seen(NO_INK)));
-            on.unlike = true;
+            faults.push(Fault::Picture { white: seen(NO_INK) });
+            unlike = true;
         }
         for Inked { what, ink } in &printed.inks {
-            let ratio = color::contrast(&seen(ink), &under);
+            let contrast = color::contrast(&seen(ink), &under);
+            let (ink_seen, written) = (seen(ink), (*ink).to_owned());
             // What lies on a picture is judged by eye.
-            if !printed.picture && ratio < what.least() {
-                let shows = match *ink {
-                    NO_INK => format!("white {} shows the bare paper, {}", what.name(), seen(ink)),
-                    _ => format!("{} in {ink} shows as {}", what.name(), seen(ink)),
-                };
-                on.told.push(format!("{shows}, on {under}: a contrast of {ratio:.1} to 1"));
+            if !printed.picture && contrast < what.least() {
+                let (what_kind, under) = (what.name(), under.clone());
                 let [dark, bare] = [BLACK, NO_INK].map(|ink| color::contrast(&seen(ink), &under));
-                on.unlike |= dark.max(bare) < what.least();
-                on.faint.push((*what, dark >= bare));
+                faults.push(Fault::Faint {
+                    what: what_kind,
+                    ink: written,
+                    seen: ink_seen,
+                    under,
+                    contrast,
+                });
+                unlike |= dark.max(bare) < what.least();
+                faint.push((*what, dark >= bare));
             } else if *what == What::Hatch && changes(ink) {
-                on.told.push(format!("the hatch in {ink} shows as {}", seen(ink)));
-                on.unlike = true;
+                faults.push(Fault::Hatch { ink: written, seen: ink_seen });
+                unlike = true;
             }
         }
-        let marks = color::contrast(BLACK, paper);
-        if on.unlike && marks < MARKS {
-            on.told.push(format!("black marks hardly show, with {marks:.1} to 1"));
+        let contrast = color::contrast(BLACK, color);
+        if unlike && contrast < MARKS {
+            faults.push(Fault::Marks { contrast });
         }
-        on
+        if faults.is_empty() {
+            return None;
+        }
+        let way_out = WayOut::of(printed, unlike, &faint);
+        Some(Self { paper, unlike, faults, way_out })
     }
 
-    /// The way out.
-    fn help(&self, printed: &Printed<'_>) -> String {
-        let is_type = |(what, _): &&(What, bool)| matches!(what, What::Type(_));
-        let faint_type = self.faint.iter().find(is_type);
-        let faint_lines = self.faint.iter().find(|one| !is_type(one));
-        if !self.unlike {
-            let of = faint_type.or(faint_lines);
-            let (least, darker) = of.map_or((TYPE, true), |(what, dark)| (what.least(), *dark));
-            let word = if darker { "darker" } else { "lighter" };
-            return format!("{least} to 1 can be read well: take a {word} `ink`");
+    /// What carries the print, and what is the matter.
+    fn message(&self, ids: &[String], paper: &str) -> String {
+        let faults: Vec<String> = self.faults.iter().map(Fault::told).collect();
+        format!("{} on {paper}: {}", listed(ids), faults.join("; "))
+    }
+}
+
+impl Fault {
+    fn told(&self) -> String {
+        match self {
+            Self::Ground { key, ink, seen } => format!("the {key} {ink} shows as {seen}"),
+            Self::Picture { white } => {
+                format!("what is white in the picture shows as the paper, {white}")
+            }
+            Self::Faint { what, ink, seen, under, contrast } => {
+                let shows = match ink.as_str() {
+                    NO_INK => format!("white {what} shows the bare paper, {seen}"),
+                    _ => format!("{what} in {ink} shows as {seen}"),
+                };
+                format!("{shows}, on {under}: a contrast of {contrast:.1} to 1")
+            }
+            Self::Hatch { ink, seen } => format!("the hatch in {ink} shows as {seen}"),
+            Self::Marks { contrast } => {
+                format!("black marks hardly show, with {contrast:.1} to 1")
+            }
         }
-        let key = printed.ground_key;
+    }
+}
+
+impl WayOut {
+    fn of(printed: &Printed<'_>, unlike: bool, faint: &[(What, bool)]) -> Self {
+        let is_type = |(what, _): &&(What, bool)| matches!(what, What::Type(_));
+        let faint_type = faint.iter().find(is_type);
+        let faint_lines = faint.iter().find(|one| !is_type(one));
+        if unlike {
+            let (faint_type, faint_lines) = (faint_type.is_some(), faint_lines.is_some());
+            return Self::OtherPaper { key: printed.ground_key, faint_type, faint_lines };
+        }
+        let of = faint_type.or(faint_lines);
+        let (least, darker) = of.map_or((TYPE, true), |(what, dark)| (what.least(), *dark));
+        Self::OtherInk { least, darker }
+    }
+
+    fn told(&self) -> String {
+        let (key, faint_type, faint_lines) = match *self {
+            Self::OtherInk { least, darker } => {
+                let word = if darker { "darker" } else { "lighter" };
+                return format!("{least} to 1 can be read well: take a {word} `ink`");
+            }
+            Self::OtherPaper { key, faint_type, faint_lines } => (key, faint_type, faint_lines),
+        };
         let mut help = "ink lets the paper through, and a printer has no white".to_owned();
         help += match faint_type {
-            Some(_) => ": print on light paper, where a dark ",
-            None => ": print on light paper",
+            true => ": print on light paper, where a dark ",
+            false => ": print on light paper",
         };
-        if faint_type.is_some() {
+        if faint_type {
             help += &format!("`{key}` leaves light type bare, or write with a light pen");
         }
-        if faint_lines.is_some() {
+        if faint_lines {
             help +=
                 ", or let the machine draw the lines with a light pen (the piece's own `hatch`)";
         }
@@ -197,34 +289,10 @@ impl OnPaper {
     }
 }
 
-/// The warnings with those of one cause made one, which names the pieces.
-pub(super) fn once_a_cause(warnings: Vec<Warning>) -> Vec<Warning> {
-    let mut kept: Vec<(Warning, String, Vec<String>)> = Vec::new();
-    for warning in warnings {
-        let ours = [LOW_CONTRAST, UNLIKE].contains(&warning.kind.as_str());
-        let split = warning.message.split_once(" on ").filter(|_| ours);
-        let (id, cause) = split.map_or(("", ""), |(id, cause)| (id, cause));
-        let (id, cause) = (id.to_owned(), cause.to_owned());
-        let alike = kept.iter_mut().find(|(one, other, _)| {
-            ours && *other == cause && one.kind == warning.kind && one.help == warning.help
-        });
-        match alike {
-            Some((_, _, ids)) => ids.push(id),
-            None => kept.push((warning, cause, vec![id])),
-        }
-    }
-    kept.into_iter()
-        .map(|(warning, cause, ids)| match ids.len() {
-            1 => warning,
-            _ => Warning { message: format!("{} on {cause}", listed(&ids)), ..warning },
-        })
-        .collect()
-}
-
 fn listed(ids: &[String]) -> String {
-    let named = ids.get(..MOST_NAMED).unwrap_or(ids).join(", ");
+    let named: Vec<String> = ids.iter().take(MOST_NAMED).map(|id| format!("`{id}`")).collect();
     match ids.len().saturating_sub(MOST_NAMED) {
-        0 => named,
-        more => format!("{named} and {more} more"),
+        0 => named.join(", "),
+        more => format!("{} and {more} more", named.join(", ")),
     }
 }

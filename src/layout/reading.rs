@@ -8,6 +8,8 @@ use crate::nest::Turns;
 use crate::record::Warning;
 use crate::spec::{Marked, Place, Problem, Problems, Spec, Text, nearest};
 
+use super::print_on_paper::Alike;
+
 /// Sides of a page that can be made: a smaller one holds nothing a blade can cut, a larger one lies on no
 /// table, and its picture and its tiles at full size would not fit into memory.
 const LEAST_PAGE: Length = Length::part(1, 1);
@@ -25,6 +27,8 @@ pub(super) struct Reader<'a> {
     pub pages: Vec<&'static str>,
     problems: Vec<Problem>,
     warnings: Vec<Warning>,
+    /// Prints that were warned of, by what they have in common.
+    pub prints: Vec<Alike>,
 }
 
 /// Along which side of the page a share of it is measured.
@@ -63,8 +67,15 @@ impl<'a> Reader<'a> {
             }
         };
         let page = Size::inches(12.0, 12.0);
-        let mut reader =
-            Self { spec, units, page, pages, problems: Vec::new(), warnings: Vec::new() };
+        let mut reader = Self {
+            spec,
+            units,
+            page,
+            pages,
+            problems: Vec::new(),
+            warnings: Vec::new(),
+            prints: Vec::new(),
+        };
         if spec.name.value.trim().is_empty() {
             reader.problem(spec.name.place, "the name is empty", "write a name for the spread");
         }
@@ -119,8 +130,17 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub fn warn(&mut self, warning: Warning) {
+    /// Adds a warning; its number.
+    pub fn warn(&mut self, warning: Warning) -> usize {
         self.warnings.push(warning);
+        self.warnings.len() - 1
+    }
+
+    /// Says a warning in other words.
+    pub fn reword(&mut self, number: usize, message: String) {
+        if let Some(warning) = self.warnings.get_mut(number) {
+            warning.message = message;
+        }
     }
 
     pub fn take_warnings(&mut self) -> Vec<Warning> {

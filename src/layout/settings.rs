@@ -4,7 +4,7 @@ use crate::length::{Length, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
 use crate::printer::Scale;
 use crate::record::{Inks, MarkKind, PrintScale};
-use crate::spec::{Marked, PaperSpec, Text};
+use crate::spec::{Marked, PaperSpec, SheetsSpec, Text};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
@@ -59,6 +59,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         printer: printer(reader),
         print_scale: print_scale(reader),
         photo_paper: photo_paper(reader),
+        photo_stock: photo_stock(reader),
         ..Layout::default()
     }
 }
@@ -90,17 +91,7 @@ fn paper(
     }
     for (size, sheets) in &written.sheets.0 {
         let size = reader.size_of(size, sheets.place);
-        let count_place = sheets.value.count.place.or(sheets.place);
-        let count = match sheets.value.count.value.parse::<u32>() {
-            Ok(count) if count <= MOST_SHEETS => count,
-            _ => {
-                let message = format!("`{}` is not a number of sheets", &*sheets.value.count.value);
-                reader.problem(count_place, message, "write a whole number, 0 or more");
-                0
-            }
-        };
-        let price = price(reader, sheets.value.price.as_ref());
-        stock.push(Stock { size, count, price, ..Stock::default() });
+        stock.push(on_hand(reader, size, sheets));
     }
     let turns = reader.turns(written.turn.as_ref());
     let directional = turns == Some(Turns::Never);
@@ -111,6 +102,22 @@ fn paper(
     };
     let (name, place) = (name.to_owned(), paper.place);
     PaperOnHand { name, color, directional, turns, thinnest, stock, place }
+}
+
+/// Sheets of one size.
+fn on_hand(reader: &mut Reader<'_>, size: Size, sheets: &Marked<SheetsSpec>) -> Stock {
+    let SheetsSpec { count, price } = &sheets.value;
+    let count = match count.value.parse::<u32>() {
+        Ok(known) if known <= MOST_SHEETS => known,
+        _ => {
+            let message = format!("`{}` is not a number of sheets", &*count.value);
+            let place = count.place.or(sheets.place);
+            reader.problem(place, message, "write a whole number, 0 or more");
+            0
+        }
+    };
+    let price = self::price(reader, price.as_ref());
+    Stock { size, count, price, ..Stock::default() }
 }
 
 /// A price, 0 where none is written: sheets then weigh by their area.
@@ -261,4 +268,11 @@ fn photo_paper(reader: &mut Reader<'_>) -> Printer {
     let paper = written.photo_paper.as_ref().map_or(other.paper, |text| reader.size(text));
     let margin = reader.distance(written.photo_margin.as_ref(), other.margin, "photo margin");
     Printer { paper, margin }
+}
+
+/// The photo paper on hand, if that is written.
+fn photo_stock(reader: &mut Reader<'_>) -> Option<Stock> {
+    let written = reader.spec.printer.photo_sheets.as_ref()?;
+    let size = photo_paper(reader).paper;
+    Some(on_hand(reader, size, written))
 }

@@ -40,6 +40,7 @@ use kurbo::{BezPath, Shape as _};
 
 use crate::length::{Length, Size};
 
+pub use bound::Limit;
 pub use printed::printed;
 pub use together::{least_price, least_sheets, nest, nest_in_steps};
 
@@ -244,7 +245,9 @@ pub struct Nested {
     pub left_out: Vec<LeftOut>,
     /// No plan uses fewer new sheets than this.
     pub bound: u32,
-    /// What limited the number of sheets.
+    /// Why one new sheet less can't do, where that is proven of an answer of several.
+    pub limit: Option<Limit>,
+    /// What else is to be said of the answer.
     pub notes: Vec<String>,
 }
 

@@ -17,7 +17,7 @@ use super::trimmer::{
 use super::trimmer_blocks::{blocks, bounding_size};
 use super::trimmer_problem::{Shape as Rectangle, Sheets, holds};
 use super::worth::Worth;
-use super::{Effort, Job, LeftOut, Nested, SheetCut, Tool, interrupt, new_sheets};
+use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, new_sheets};
 
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
 ///
@@ -166,12 +166,13 @@ impl<'a> Task<'a> {
     fn told(&self, best: Option<Found>) -> Nested {
         let Some(Found { nested, left_out, proof, .. }) = best else { return Nested::default() };
         let least = self.least.proven(proof.sheets);
-        let mut notes = notes(self.job, &nested.sheets, &left_out, least);
+        let mut notes = notes(self.job, &left_out);
         notes.extend(cheapest(self.job, &nested.sheets, proof, least));
         if interrupt::asked() {
             notes.push(interrupt::NOTE.to_owned());
         }
-        Nested { bound: least.sheets, notes, ..nested }
+        let limit = limit(self.job, &nested.sheets, &left_out, least);
+        Nested { bound: least.sheets, limit, notes, ..nested }
     }
 }
 
@@ -262,8 +263,8 @@ impl Task<'_> {
     }
 }
 
-/// What limited the number of sheets.
-fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<String> {
+/// Why items are left out that no sheet could hold.
+fn notes(job: &Job, left_out: &[u32]) -> Vec<String> {
     let mut notes = Vec::new();
     for (item, _) in left_out.iter().enumerate().filter(|(_, copies)| **copies > 0) {
         let item = &job.items[item];
@@ -273,12 +274,14 @@ fn notes(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Vec<
             notes.push(format!("no more than {MOST_COPIES} pieces are cut in one go"));
         }
     }
-    let new = new_sheets(&job.stock, sheets);
-    let complete = left_out.iter().all(|&copies| copies == 0);
-    if complete && new > 0 && new == least.sheets as usize && least.sheets > 1 {
-        notes.push(least.reason());
-    }
     notes
+}
+
+/// What limits the number of sheets, if there are no more of them than the bound says.
+fn limit(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Option<Limit> {
+    let complete = left_out.iter().all(|&copies| copies == 0);
+    let proven = new_sheets(&job.stock, sheets) == least.sheets as usize;
+    (complete && proven && least.sheets > 1).then(|| least.limit())
 }
 
 /// Says so where no cheaper mix of sheets can do, although fewer sheets might.

@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 use super::trimmer::{costs, whole_number};
 use super::{Cut, Job, Nested};
 
-/// Areas are compared in millionths of a square inch, so that rounding never decides.
+/// Areas and prices are compared in millionths, so that rounding never decides.
 const FINE: f64 = 1e6;
 
 /// What finished plans are compared by, in this order; the lesser plan is the better one.
@@ -63,6 +63,7 @@ pub fn settings(cuts: &[Cut]) -> usize {
     changes + usize::from(!cuts.is_empty())
 }
 
-fn fine(area: f64) -> i128 {
-    if area.is_finite() { whole_number(area * FINE) } else { 0 }
+/// An area or a price in millionths; nothing if it is no number.
+pub fn fine(amount: f64) -> i128 {
+    if amount.is_finite() { whole_number(amount * FINE) } else { 0 }
 }

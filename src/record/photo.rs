@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::picture::PictureFile;
 use crate::picture::frame::Crop;
 
-use super::{Area, rounded};
+use super::{Area, StockLeft, rounded};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -82,4 +82,7 @@ pub struct PhotoPaper {
     pub size: [f64; 2],
     /// Rim that the printer can't reach.
     pub margin: f64,
+    /// Sheets of it that are left after this run; nothing where nobody says how many there were.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left: Option<StockLeft>,
 }

@@ -11,7 +11,7 @@ pub struct Totals {
     pub sheets: u32,
     /// New sheets used.
     pub new_sheets: u32,
-    /// Price of the new sheets; nothing where no price is known.
+    /// Price of the new sheets, and of the photo paper if it has one; nothing where no price is known.
     #[serde(default, skip_serializing_if = "is_nothing")]
     pub price: f64,
     /// Sheets that have to be bought before everything can be cut.

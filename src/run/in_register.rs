@@ -3,75 +3,63 @@
 //! They are nested by themselves, on sheets of the printer's size, cut from larger ones if need be: far enough from one another for
 //! the bleed, and far enough from the rim for registration marks that the printer can reach.
 
-use rayon::prelude::*;
-
 use crate::layout::Layout;
 use crate::layout::print::BLEED;
 use crate::length::{Length, Size};
 use crate::nest::{self, Job, Nested, Rules, Stock};
 use crate::record::{Record, Sheet, rounded};
-use crate::spec::{Problem, Problems};
+use crate::spec::Problem;
 
-use super::printer_sheets::{self, PrinterSheets, Taken};
+use super::printer_sheets::{self, Taken};
 use super::{marks, sheets};
 
-/// Sheets that are printed and cut, before they are written into the record.
-pub(super) struct InRegister {
-    papers: Vec<OfPaper>,
-}
-
-/// The printed pieces of one paper.
-struct OfPaper {
+/// The printed pieces of a paper on their sheets, before these are taken from stock.
+pub(super) struct OfPaper {
     paper: usize,
     pieces: Vec<usize>,
     nested: Nested,
-    /// Where each sheet is from, in the order of the nest.
-    from: Vec<Taken>,
 }
 
-/// Nests the printed pieces and takes their sheets from stock.
+impl OfPaper {
+    /// How many sheets of the printer's size they are on.
+    pub fn sheets(&self) -> usize {
+        self.nested.sheets.len()
+    }
+}
+
+/// The sheets of a run that are printed and cut, with where each is from; before they are written into the
+/// record.
+#[derive(Default)]
+pub(super) struct InRegister {
+    papers: Vec<(OfPaper, Vec<Taken>)>,
+}
+
+/// Nests a paper's printed pieces, if it has any, on sheets of the printer's size, of which there are
+/// `available` of as many as are asked for.
 pub(super) fn nest(
     layout: &Layout,
-    stock: &mut [Vec<Stock>],
-    sheets: &mut PrinterSheets,
-) -> Result<InRegister, Problems> {
-    let mut jobs: Vec<(usize, Vec<usize>, Job)> = Vec::new();
-    for (paper, stock) in stock.iter().enumerate() {
-        let carries = |index: &usize| {
-            let piece = &layout.pieces[*index];
-            piece.paper == paper && piece.print.is_some()
-        };
-        let pieces: Vec<usize> = (0..layout.pieces.len()).filter(carries).collect();
-        let Some(&first) = pieces.first() else { continue };
-        if nest::mat::lies(layout.printer.paper, layout.rules.mat).is_none() {
-            return Err(not_on_the_mat(layout, paper, first).into());
-        }
-        let items = pieces.iter().map(|&index| super::item(&layout.pieces[index])).collect();
-        let count = printer_sheets::available(layout, paper, stock, pieces.len());
-        if count == 0 {
-            return Err(no_sheet(layout, paper, first).into());
-        }
-        let stock = vec![Stock { size: layout.printer.paper, count, ..Stock::default() }];
-        let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
-        jobs.push((paper, pieces, job));
+    paper: usize,
+    available: impl FnOnce(usize) -> u32,
+) -> Result<Option<OfPaper>, Vec<Problem>> {
+    let carries = |index: &usize| {
+        let piece = &layout.pieces[*index];
+        piece.paper == paper && piece.print.is_some()
+    };
+    let pieces: Vec<usize> = (0..layout.pieces.len()).filter(carries).collect();
+    let Some(&first) = pieces.first() else { return Ok(None) };
+    if nest::mat::lies(layout.printer.paper, layout.rules.mat).is_none() {
+        return Err(vec![not_on_the_mat(layout, paper, first)]);
     }
-    let mut papers: Vec<OfPaper> = jobs
-        .into_par_iter()
-        .map(|(paper, pieces, job)| {
-            let nested = nest::nest(&job);
-            let problems = super::missing(layout, paper, &job, &pieces, &nested);
-            match problems.is_empty() {
-                true => Ok(OfPaper { paper, pieces, nested, from: Vec::new() }),
-                false => Err(problems),
-            }
-        })
-        .collect::<Result<_, Vec<Problem>>>()
-        .map_err(Problems)?;
-    for OfPaper { paper, nested, from, .. } in &mut papers {
-        let stock = &mut stock[*paper];
-        from.extend(nested.sheets.iter().filter_map(|_| sheets.take(layout, *paper, stock)));
+    let items = pieces.iter().map(|&index| super::item(&layout.pieces[index])).collect();
+    let count = available(pieces.len());
+    if count == 0 {
+        return Err(vec![no_sheet(layout, paper, first)]);
     }
-    Ok(InRegister { papers })
+    let stock = vec![Stock { size: layout.printer.paper, count, ..Stock::default() }];
+    let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
+    let nested = nest::nest(&job);
+    let problems = super::missing(layout, paper, &job, &pieces, &nested);
+    if problems.is_empty() { Ok(Some(OfPaper { paper, pieces, nested })) } else { Err(problems) }
 }
 
 fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
@@ -138,10 +126,15 @@ fn keep_blank(sheet: &mut Sheet, reached: f64, rules: &Rules) {
 }
 
 impl InRegister {
+    /// Adds a paper's printed pieces and where each of their sheets is from.
+    pub fn add(&mut self, of_paper: OfPaper, from: Vec<Taken>) {
+        self.papers.push((of_paper, from));
+    }
+
     /// Adds the sheets to the record, whose papers are there already.
     pub fn write(self, layout: &Layout, record: &mut Record) {
         let mut page = 0;
-        for OfPaper { paper, pieces, nested, from } in self.papers {
+        for (OfPaper { paper, pieces, nested }, from) in self.papers {
             let name = &layout.papers[paper].name;
             if let Some(paper) = record.papers.iter_mut().find(|one| one.name == *name) {
                 let new = from.iter().filter(|taken| taken.new).count();

@@ -5,64 +5,56 @@ use kurbo::BezPath;
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
 use crate::length::{Length, Size};
-use crate::nest::{self, Area, Stock, Tool};
+use crate::nest::{self, Area, Tool};
 use crate::outline;
 use crate::record::{PrintedPage, Record, Sheet, Strip, rounded};
-use crate::spec::{Place, Problem, Problems};
+use crate::spec::{Place, Problem};
 
-use super::printer_sheets::{self, PrinterSheets, Taken};
+use super::printer_sheets::{self, Taken};
 use super::sheets::{self, Laid};
 
-/// The printed pages, before they are written into the record.
-pub(super) struct Printed {
-    pages: Vec<Page>,
-}
-
-/// One page of the printer's paper.
-struct Page {
-    paper: usize,
-    size: [f64; 2],
-    from: Taken,
+/// A page of strips on the printer's paper, before a sheet is taken for it.
+#[derive(Clone, Default)]
+pub(super) struct Page {
     /// Strips, by place in the layout, and where their trims begin.
     strips: Vec<(usize, [f64; 2])>,
 }
 
-/// Arranges the strips and takes the printer's paper from stock, or cuts it from larger paper.
-pub(super) fn print(
-    layout: &Layout,
-    stock: &mut [Vec<Stock>],
-    sheets: &mut PrinterSheets,
-) -> Result<Printed, Problems> {
-    let mut pages: Vec<Page> = Vec::new();
-    let printer = layout.printer.paper.to_inches();
-    let margin = layout.printer.margin.to_inches();
-    for (paper, stock) in stock.iter_mut().enumerate() {
-        let strips: Vec<usize> =
-            (0..layout.strips.len()).filter(|&index| layout.strips[index].paper == paper).collect();
-        if strips.is_empty() {
-            continue;
-        }
-        let sizes: Vec<[f64; 2]> =
-            strips.iter().map(|&index| layout.strips[index].size.to_inches()).collect();
-        let kerf = layout.rules.kerf.to_inches();
-        let ground = strips.iter().any(|&index| !layout.strips[index].ground.is_empty());
-        let bleed = if ground { journal::BLEED } else { 0.0 };
-        let places = journal::arrange(&sizes, printer, margin, kerf, bleed)
-            .map_err(|error| Problem::input(error.message, error.help))?;
-        let first = pages.len();
-        for (strip, place) in strips.into_iter().zip(places) {
-            while pages.len() <= first + place.page {
-                let taken = sheets.take(layout, paper, stock);
-                let from = taken.ok_or_else(|| no_sheet(layout, paper))?;
-                pages.push(Page { paper, size: printer, from, strips: Vec::new() });
-            }
-            pages[first + place.page].strips.push((strip, place.at));
-        }
-    }
-    Ok(Printed { pages })
+/// The printed pages of a run, by paper, with the sheets they are printed on; before they are written into
+/// the record.
+#[derive(Default)]
+pub(super) struct Printed {
+    pages: Vec<(usize, Page, Taken)>,
 }
 
-fn no_sheet(layout: &Layout, paper: usize) -> Problem {
+/// Arranges a paper's strips on pages of the printer's paper.
+pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem> {
+    let strips: Vec<usize> =
+        (0..layout.strips.len()).filter(|&index| layout.strips[index].paper == paper).collect();
+    if strips.is_empty() {
+        return Ok(Vec::new());
+    }
+    let sizes: Vec<[f64; 2]> =
+        strips.iter().map(|&index| layout.strips[index].size.to_inches()).collect();
+    let printer = layout.printer.paper.to_inches();
+    let margin = layout.printer.margin.to_inches();
+    let kerf = layout.rules.kerf.to_inches();
+    let ground = strips.iter().any(|&index| !layout.strips[index].ground.is_empty());
+    let bleed = if ground { journal::BLEED } else { 0.0 };
+    let places = journal::arrange(&sizes, printer, margin, kerf, bleed)
+        .map_err(|error| Problem::input(error.message, error.help))?;
+    let mut pages: Vec<Page> = Vec::new();
+    for (strip, place) in strips.into_iter().zip(places) {
+        if pages.len() <= place.page {
+            pages.resize(place.page + 1, Page::default());
+        }
+        pages[place.page].strips.push((strip, place.at));
+    }
+    Ok(pages)
+}
+
+/// Says that a paper has no sheet for a page.
+pub(super) fn no_sheet(layout: &Layout, paper: usize) -> Problem {
     let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
     let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
     let message = format!("there is no sheet of {name} left to print the story on");
@@ -70,25 +62,30 @@ fn no_sheet(layout: &Layout, paper: usize) -> Problem {
 }
 
 impl Printed {
+    /// Adds a paper's page and the sheet it is printed on.
+    pub fn add(&mut self, paper: usize, page: Page, from: Taken) {
+        self.pages.push((paper, page, from));
+    }
+
     /// Adds the strips, the printed pages and their sheets to the record.
     pub fn write(self, layout: &Layout, record: &mut Record) {
-        for (index, page) in self.pages.into_iter().enumerate() {
+        let printer = layout.printer.paper.to_inches();
+        for (index, (paper, page, from)) in self.pages.into_iter().enumerate() {
             let number = u32::try_from(index + 1).unwrap_or(u32::MAX);
-            let name =
-                layout.papers.get(page.paper).map_or_else(String::new, |one| one.name.clone());
+            let name = layout.papers.get(paper).map_or_else(String::new, |one| one.name.clone());
             let before = record.sheets.iter().filter(|sheet| sheet.paper == name).count();
             let id = layout.sheet_id(&name, before + 1);
             if let Some(paper) = record.papers.iter_mut().find(|paper| paper.name == name) {
-                paper.new_sheets += u32::from(page.from.new);
+                paper.new_sheets += u32::from(from.new);
                 // One page is needed for a story; that more are is not proven by a bound.
-                paper.bound += u32::from(page.from.new && index == 0);
+                paper.bound += u32::from(from.new && index == 0);
             }
             let sheet = Sheet {
                 id: id.clone(),
                 paper: name.clone(),
-                size: page.size.map(rounded),
-                from: page.from.from.clone(),
-                to_buy: page.from.to_buy,
+                size: printer.map(rounded),
+                from: from.from,
+                to_buy: from.to_buy,
                 printed: number,
                 ..Sheet::default()
             };

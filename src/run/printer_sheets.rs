@@ -5,6 +5,7 @@
 //! so that other pieces can be cut from them.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use crate::layout::Layout;
 use crate::length::{Length, Size};
@@ -12,6 +13,9 @@ use crate::nest::{Rules, Stock, Turns};
 use crate::record::{Area, Cut, Falls, Offcut, Record, Sheet, rounded};
 
 use super::purchase;
+
+/// Sheets that are counted out of one larger sheet at most, by area.
+const MOST_COUNTED: f64 = 40.0;
 
 /// A sheet of the printer's size.
 pub(super) struct Taken {
@@ -23,7 +27,7 @@ pub(super) struct Taken {
     pub to_buy: bool,
 }
 
-/// The sheets that are cut down for the printer, in the order in which they are cut.
+/// The sheets that are cut down for the printer, of one paper or of all, in the order in which they are cut.
 #[derive(Clone, Default)]
 pub(super) struct PrinterSheets {
     cut: Vec<Sheet>,
@@ -45,12 +49,86 @@ struct Split {
     kerf: Length,
 }
 
-/// How many sheets of the printer's size there are of a paper, cut from larger ones if need be; counted up
-/// to `most`.
-pub(super) fn available(layout: &Layout, paper: usize, stock: &[Stock], most: usize) -> u32 {
-    let (mut sheets, mut stock) = (PrinterSheets::default(), stock.to_vec());
-    let takes = (0..most).take_while(|_| sheets.take(layout, paper, &mut stock).is_some());
-    u32::try_from(takes.count()).unwrap_or(u32::MAX)
+/// What a paper supplies the printer with, and what is left of its stock then.
+pub(super) struct Supply {
+    /// The sheets that are cut down.
+    pub sheets: PrinterSheets,
+    /// The sheets of the printer's size, in the order in which they are used.
+    pub taken: Vec<Taken>,
+    /// What is left for other pieces, rests of what was cut down among it.
+    pub stock: Vec<Stock>,
+    /// The new sheets that were begun, one each.
+    pub begun: Vec<Stock>,
+}
+
+impl Supply {
+    /// Takes as many sheets of the printer's size as are `needed`, or as there are.
+    ///
+    /// Every rest of a sheet cut down that holds another is used first. Then comes one of the printer's size;
+    /// among larger ones an offcut, then the cheapest, then the smallest; if there is none, one that has to
+    /// be bought, but not for a layout that is strict. `preferred` are new sheets of one kind that are taken
+    /// before all of that; if they have to be bought, for the last of the printer's sheets.
+    pub fn of(layout: &Layout, paper: usize, needed: usize, preferred: Option<&Stock>) -> Self {
+        let stock = layout.papers.get(paper).map_or_else(Vec::new, |paper| paper.stock.clone());
+        let (sheets, taken, begun) = (PrinterSheets::default(), Vec::new(), Vec::new());
+        let mut supply = Self { sheets, taken, stock, begun };
+        let mut preferred = preferred.cloned();
+        let later = match &preferred {
+            Some(kind) if kind.to_buy => {
+                let count = usize::try_from(kind.count).unwrap_or(usize::MAX);
+                needed.saturating_sub(from_one(layout, paper, kind.size).saturating_mul(count))
+            }
+            _ => 0,
+        };
+        for number in 0..needed {
+            let preferred = preferred.as_mut().filter(|kind| kind.count > 0 && number >= later);
+            let Some(taken) = supply.take(layout, paper, preferred) else { break };
+            supply.taken.push(taken);
+        }
+        supply
+    }
+
+    fn take(
+        &mut self,
+        layout: &Layout,
+        paper: usize,
+        preferred: Option<&mut Stock>,
+    ) -> Option<Taken> {
+        let stock = &mut self.stock;
+        let is_rest = |one: &Stock| self.sheets.is_rest(one);
+        let found = source(layout, paper, stock, is_rest).or_else(|| {
+            let kind = preferred?;
+            kind.count -= 1;
+            if kind.to_buy {
+                stock.push(Stock { count: 1, ..kind.clone() });
+            }
+            source(layout, paper, stock, |one| is_kind(one, kind))
+        });
+        let source = match found.or_else(|| source(layout, paper, stock, |_| true)) {
+            Some(found) => found,
+            None if layout.strict => return None,
+            None => bought(layout, paper, stock),
+        };
+        let one = &mut stock[source.stock];
+        one.count -= 1;
+        if one.offcut.is_none() {
+            self.begun.push(Stock { count: 1, ..one.clone() });
+        }
+        let one = one.clone();
+        Some(self.sheets.cut_down(layout, paper, &one, source.split, stock))
+    }
+}
+
+/// Whether a sheet is a new one of some kind.
+pub(super) fn is_kind(one: &Stock, kind: &Stock) -> bool {
+    let of = |one: &Stock| (one.size, one.price.to_bits(), one.to_buy);
+    one.offcut.is_none() && of(one) == of(kind)
+}
+
+/// How many sheets for the printer come from one sheet of a paper, of some size.
+pub(super) fn from_one(layout: &Layout, paper: usize, size: Size) -> usize {
+    let (wanted, kerf) = (layout.printer.paper, layout.rules.kerf);
+    Yield::new(wanted, crosswise(layout, paper), kerf).of(size)
 }
 
 /// What to add where no such sheet is left.
@@ -67,27 +145,27 @@ pub(super) fn help(layout: &Layout, paper: usize) -> String {
 }
 
 impl PrinterSheets {
-    /// Takes a sheet of the printer's size from a paper's stock, if there is one or a larger one to cut
-    /// it from; if there is none, one that has to be bought. Rests worth keeping go back to stock as
+    /// Whether some paper is a rest of one of these sheets.
+    fn is_rest(&self, one: &Stock) -> bool {
+        let mut rests = self.cut.iter().flat_map(|sheet| &sheet.offcuts);
+        one.offcut.as_ref().is_some_and(|id| rests.any(|rest| rest.id == *id))
+    }
+
+    /// Cuts a sheet of stock down, if it is larger than the printer's; rests worth keeping go to stock as
     /// offcuts.
-    ///
-    /// One of the printer's size comes first; among larger ones an offcut, then the cheapest, then the
-    /// smallest. Nothing is bought for a layout that is strict.
-    pub fn take(&mut self, layout: &Layout, paper: usize, stock: &mut Vec<Stock>) -> Option<Taken> {
-        let found = source(layout, paper, stock);
-        let Source { stock: place, split } = match found {
-            Some(found) => found,
-            None if layout.strict => return None,
-            None => bought(layout, paper, stock),
-        };
-        let taken = &mut stock[place];
-        taken.count -= 1;
-        let (new, to_buy) = (taken.offcut.is_none(), taken.to_buy);
-        let from = taken.offcut.clone().unwrap_or_else(|| "new".to_owned());
-        let Some(split) = split else { return Some(Taken { from, new, to_buy }) };
+    fn cut_down(
+        &mut self,
+        layout: &Layout,
+        paper: usize,
+        one: &Stock,
+        split: Option<Split>,
+        stock: &mut Vec<Stock>,
+    ) -> Taken {
+        let (new, to_buy) = (one.offcut.is_none(), one.to_buy);
+        let from = one.offcut.clone().unwrap_or_else(|| "new".to_owned());
+        let Some(split) = split else { return Taken { from, new, to_buy } };
         let name = layout.papers.get(paper).map_or("", |paper| &paper.name);
-        let before = self.cut.iter().filter(|sheet| sheet.paper == name).count();
-        let id = layout.sheet_id(name, before + 1);
+        let id = layout.sheet_id(name, self.cut.len() + 1);
         let part = layout.free_offcut_id(format!("{id}-part"));
         let mut sheet = Sheet {
             id,
@@ -106,7 +184,17 @@ impl PrinterSheets {
         sheet.cuts = split.cuts(&part, &sheet.offcuts);
         sheet.parts.push(Offcut { id: part.clone(), at: [0.0; 2], size: inches(split.part) });
         self.cut.push(sheet);
-        Some(Taken { from: part, new, to_buy: false })
+        Taken { from: part, new, to_buy: false }
+    }
+
+    /// How many cuts that takes.
+    pub fn cuts(&self) -> usize {
+        self.cut.iter().map(|sheet| sheet.cuts.len()).sum()
+    }
+
+    /// Adds those of another paper.
+    pub fn add(&mut self, others: Self) {
+        self.cut.extend(others.cut);
     }
 
     /// Adds the sheets to the record, before any others.
@@ -152,7 +240,7 @@ fn bought(layout: &Layout, paper: usize, stock: &mut Vec<Stock>) -> Source {
         .papers
         .get(paper)
         .map_or_else(Vec::new, |paper| purchase::on_offer(layout, paper, 1));
-    let found = source(layout, paper, &offers);
+    let found = source(layout, paper, &offers, |_| true);
     let (bought, split) = match found {
         Some(Source { stock: place, split }) => (offers.swap_remove(place), split),
         None => {
@@ -172,11 +260,16 @@ fn crosswise(layout: &Layout, paper: usize) -> bool {
         .is_none_or(|paper| !paper.directional && paper.turns.is_none_or(Turns::crosswise))
 }
 
-/// Where a sheet of the printer's size comes from.
-fn source(layout: &Layout, paper: usize, stock: &[Stock]) -> Option<Source> {
+/// Where a sheet of the printer's size comes from, of the paper that `may` be used.
+fn source(
+    layout: &Layout,
+    paper: usize,
+    stock: &[Stock],
+    may: impl Fn(&Stock) -> bool,
+) -> Option<Source> {
     let wanted = layout.printer.paper;
     let crosswise = crosswise(layout, paper);
-    let on_hand = || stock.iter().enumerate().filter(|(_, stock)| stock.count > 0);
+    let on_hand = || stock.iter().enumerate().filter(|(_, stock)| stock.count > 0 && may(stock));
     let price = |stock: &Stock| match stock.price > 0.0 {
         true => stock.price,
         false => stock.size.area(),
@@ -191,10 +284,9 @@ fn source(layout: &Layout, paper: usize, stock: &[Stock]) -> Option<Source> {
     if let Some((place, _)) = of_its_size {
         return Some(Source { stock: place, split: None });
     }
-    let kerf = layout.rules.kerf;
-    let larger = on_hand().filter_map(|(place, stock)| {
-        Some((place, stock, Split::best(stock.size, wanted, crosswise, kerf)?))
-    });
+    let sheets = &mut Yield::new(wanted, crosswise, layout.rules.kerf);
+    let larger =
+        on_hand().filter_map(|(place, stock)| Some((place, stock, sheets.split(stock.size)?)));
     let cheapest = larger.min_by(|(_, one, _), (_, other, _)| {
         let by_origin = one.offcut.is_none().cmp(&other.offcut.is_none());
         let by_price = match one.offcut {
@@ -206,30 +298,70 @@ fn source(layout: &Layout, paper: usize, stock: &[Stock]) -> Option<Source> {
     cheapest.map(|(stock, _, split)| Source { stock, split: Some(split) })
 }
 
-impl Split {
-    /// The cuts that leave the most: another sheet of the printer's size if possible, few cuts, a large
-    /// rest, the sheet as it lies.
-    fn best(whole: Size, wanted: Size, crosswise: bool, kerf: Length) -> Option<Self> {
-        let turned = (crosswise && wanted.turned() != wanted).then(|| wanted.turned());
-        let parts = std::iter::once(wanted).chain(turned).filter(|part| whole.holds(*part));
+/// How many sheets of the printer's size come out of larger paper, one cut down after the other.
+struct Yield {
+    wanted: Size,
+    crosswise: bool,
+    kerf: Length,
+    /// What is known of a size.
+    known: BTreeMap<[i64; 2], usize>,
+}
+
+impl Yield {
+    fn new(wanted: Size, crosswise: bool, kerf: Length) -> Self {
+        Self {
+            wanted,
+            crosswise: crosswise && wanted.turned() != wanted,
+            kerf,
+            known: BTreeMap::new(),
+        }
+    }
+
+    /// The ways to cut a sheet down to one part in its corner.
+    fn ways(&self, whole: Size) -> Vec<Split> {
+        let turned = self.crosswise.then(|| self.wanted.turned());
+        let parts = std::iter::once(self.wanted).chain(turned).filter(|part| whole.holds(*part));
         let ways = parts.flat_map(|part| [true, false].map(|down_first| (part, down_first)));
-        let ways = ways.map(|(part, down_first)| Self { whole, part, down_first, kerf });
-        let further = |rest: &Size| rest.holds(wanted) || crosswise && rest.holds(wanted.turned());
+        ways.map(|(part, down_first)| Split { whole, part, down_first, kerf: self.kerf }).collect()
+    }
+
+    /// How many sheets come out of one of this size.
+    fn of(&mut self, whole: Size) -> usize {
+        let key = [whole.width, whole.height].map(Length::to_nanometres);
+        if let Some(&known) = self.known.get(&key) {
+            return known;
+        }
+        let ways = self.ways(whole);
+        // Of very large paper there is enough, whichever way it is cut.
+        let few = whole.area() <= MOST_COUNTED * self.wanted.area();
+        let most = match few {
+            true => ways.iter().map(|way| 1 + self.further(way)).max().unwrap_or(0),
+            false => usize::from(!ways.is_empty()),
+        };
+        self.known.insert(key, most);
+        most
+    }
+
+    /// How many more come out of the rests.
+    fn further(&mut self, split: &Split) -> usize {
+        split.sizes().into_iter().map(|rest| self.of(rest)).sum()
+    }
+
+    /// The cuts that leave the most: as many more sheets of the printer's size as can be, few cuts, a large
+    /// rest, the sheet as it lies.
+    fn split(&mut self, whole: Size) -> Option<Split> {
         let square = |rest: &Size| {
             i128::from(rest.width.to_nanometres()) * i128::from(rest.height.to_nanometres())
         };
         // Of equal ways the first stays.
-        ways.min_by_key(|split| {
-            let rests = split.sizes();
-            let largest = rests.iter().map(square).max().unwrap_or(0);
-            (
-                Reverse(rests.iter().filter(|rest| further(rest)).count()),
-                split.count(),
-                Reverse(largest),
-            )
+        self.ways(whole).into_iter().min_by_key(|split| {
+            let largest = split.sizes().iter().map(square).max().unwrap_or(0);
+            (Reverse(self.further(split)), split.count(), Reverse(largest))
         })
     }
+}
 
+impl Split {
     /// What lies beyond the part, across and down, on the whole sheet.
     fn beyond(&self) -> [Length; 2] {
         [self.whole.width - self.part.width, self.whole.height - self.part.height]

@@ -6,8 +6,8 @@ use crate::layout::{Layout, PlacedPhoto};
 use crate::length::Length;
 use crate::nest::{self, Form, Item, Job, Nested, Rules, Stock, Tool, Turns};
 use crate::outline;
-use crate::record::{PhotoPaper, Placed, Record, Sheet, rounded};
-use crate::spec::{Problem, Problems, slug};
+use crate::record::{PhotoPaper, Placed, Record, Sheet, StockLeft, rounded};
+use crate::spec::{Place, Problem, Problems, slug};
 
 use super::sheets::{Laid, filled, laid};
 
@@ -18,14 +18,14 @@ const MARK_ROOM: Length = Length::part(3, 16);
 pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems> {
     let printed: Vec<&PlacedPhoto> =
         layout.photos.iter().filter(|photo| layout.picture(&photo.name).is_some()).collect();
-    if printed.is_empty() {
-        return Ok(());
-    }
     let paper = layout.photo_paper;
-    record.photo_paper = Some(PhotoPaper {
-        size: paper.paper.to_inches().map(rounded),
-        margin: rounded(paper.margin.to_inches()),
-    });
+    if !printed.is_empty() || layout.photo_stock.is_some() {
+        record.photo_paper = Some(PhotoPaper {
+            size: paper.paper.to_inches().map(rounded),
+            margin: rounded(paper.margin.to_inches()),
+            left: None,
+        });
+    }
     let (whole, parts): (Vec<&PlacedPhoto>, Vec<&PlacedPhoto>) =
         printed.into_iter().partition(|photo| is_whole(layout, photo));
     let (job, nested) = nest(layout, &parts);
@@ -70,6 +70,12 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
         let sheet = sheet(record.prints.len() + 1, size);
         record.prints.push(Sheet { placed: vec![placed], ..sheet });
     }
+    bought(layout, &mut record.prints)?;
+    if let (Some(stock), Some(paper)) = (&layout.photo_stock, &mut record.photo_paper) {
+        let taken = record.prints.iter().filter(|sheet| !sheet.to_buy).count();
+        let count = stock.count.saturating_sub(u32::try_from(taken).unwrap_or(u32::MAX));
+        paper.left = Some(StockLeft { size: paper.size, count, price: stock.price });
+    }
     for sheet in &mut record.prints {
         let area = |placed: &Placed| placed.rings.iter().map(outline::ring_area).sum::<f64>().abs();
         let used: f64 = sheet.placed.iter().map(area).sum();
@@ -78,8 +84,33 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
     Ok(())
 }
 
+/// Marks the sheets that have to be bought, the last ones; or says that there are too few.
+fn bought(layout: &Layout, prints: &mut [Sheet]) -> Result<(), Problem> {
+    let Some(stock) = &layout.photo_stock else { return Ok(()) };
+    let on_hand = usize::try_from(stock.count).unwrap_or(usize::MAX);
+    let needed = prints.len();
+    let Some(lacking) = prints.get_mut(on_hand..).filter(|lacking| !lacking.is_empty()) else {
+        return Ok(());
+    };
+    lacking.iter_mut().for_each(|sheet| sheet.to_buy = true);
+    if !layout.strict {
+        return Ok(());
+    }
+    let ids = lacking.iter().flat_map(|sheet| &sheet.placed).map(|placed| placed.piece.as_str());
+    let ids: Vec<&str> = ids.collect();
+    let place = layout.photos.iter().find(|photo| ids.contains(&photo.id.as_str()));
+    let size = stock.size.show(layout.units);
+    let message = format!("there is not enough photo paper: no sheet for {}", ids.join(", "));
+    let help = format!(
+        "the photos need {needed} sheets of {size}, of which `photo sheets` says {on_hand}: leave out \
+         `--strict` to plan with sheets to buy"
+    );
+    Err(Problem::at(place.map_or_else(Place::default, |photo| photo.place), message, help)
+        .cannot_cut())
+}
+
 /// The name of the photo paper, which no paper of the spec has.
-fn paper_name(layout: &Layout) -> String {
+pub(super) fn paper_name(layout: &Layout) -> String {
     let taken = |name: &str| layout.papers.iter().any(|paper| slug(&paper.name) == slug(name));
     let numbered = (1..).map(|number| match number {
         1 => "photo paper".to_owned(),

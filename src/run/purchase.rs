@@ -78,18 +78,36 @@ fn on_hand(job: &Job) -> f64 {
     job.stock.iter().map(|stock| stock.size.area() * f64::from(stock.count)).sum()
 }
 
-/// The same sheets, weighed as a purchase: what is on hand costs nothing more, and a sheet at a price that
-/// nobody knows is taken to be as dear as the dearest of the paper, by the square inch.
+/// What sheets weigh as a purchase: what is on hand costs nothing more, and a sheet at a price that nobody
+/// knows is taken to be as dear as the dearest of the paper, by the square inch.
+pub(super) struct Weights {
+    /// The dearest square inch.
+    dearest: f64,
+}
+
+impl Weights {
+    /// The weights of a paper, of which some sheets are on offer.
+    pub fn of(stock: &[Stock]) -> Self {
+        let rate = |one: &Stock| one.price / one.size.area().max(f64::MIN_POSITIVE);
+        let priced = stock.iter().filter(|one| one.to_buy && one.price > 0.0);
+        let dearest = priced.map(rate).reduce(f64::max).unwrap_or(WEIGHT_OF_A_SQUARE_INCH);
+        Self { dearest }
+    }
+
+    /// The weight of one sheet.
+    pub fn weigh(&self, one: &Stock) -> f64 {
+        match one.to_buy {
+            false => 0.0,
+            true if one.price > 0.0 => one.price,
+            true => one.size.area() * self.dearest,
+        }
+    }
+}
+
+/// The same sheets at their weights.
 fn weighed(stock: &[Stock]) -> Vec<Stock> {
-    let rate = |one: &Stock| one.price / one.size.area().max(f64::MIN_POSITIVE);
-    let priced = stock.iter().filter(|one| one.to_buy && one.price > 0.0);
-    let dearest = priced.map(rate).reduce(f64::max).unwrap_or(WEIGHT_OF_A_SQUARE_INCH);
-    let price = |one: &Stock| match one.to_buy {
-        false => 0.0,
-        true if one.price > 0.0 => one.price,
-        true => one.size.area() * dearest,
-    };
-    stock.iter().map(|one| Stock { price: price(one), ..one.clone() }).collect()
+    let weights = Weights::of(stock);
+    stock.iter().map(|one| Stock { price: weights.weigh(one), ..one.clone() }).collect()
 }
 
 /// Sheets to buy, and what comes out of their pieces' middles, after those that can be cut at once.

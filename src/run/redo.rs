@@ -114,6 +114,7 @@ pub fn redo_layout(
         printer: printer(first),
         print_scale: first.print_scale.clone(),
         photo_paper: redo_photos::paper(first),
+        photo_stock: redo_photos::stock(last),
         stamps: Vec::new(),
         warnings,
         redo: number,

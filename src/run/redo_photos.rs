@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
 use crate::length::Length;
+use crate::nest::Stock;
 use crate::picture::PictureFile;
 use crate::picture::frame::Crop;
 use crate::record::{Photo, Picture, Record};
@@ -23,6 +24,14 @@ pub(super) fn paper(record: &Record) -> Printer {
         paper: size(paper.size),
         margin: Length::inches(paper.margin),
     })
+}
+
+/// The photo paper that is left after a record's run, if that is known.
+pub(super) fn stock(record: &Record) -> Option<Stock> {
+    let left = record.photo_paper?.left?;
+    let stock =
+        Stock { size: size(left.size), count: left.count, price: left.price, ..Stock::default() };
+    Some(stock)
 }
 
 /// Adds the photos to print again to a redo's layout, and the pictures that are printed on its pieces.

@@ -8,7 +8,7 @@ mod spent;
 use crate::layout::{Changed, Layout};
 use crate::length::{Length, Units};
 use crate::nest::gutting::{Gutted, Middle};
-use crate::nest::{self, Effort, Form, Item, Job, Stock};
+use crate::nest::{self, Effort, Form, Item, Job, Limit, Stock};
 
 use super::{gutting, job_of, purchase};
 use spent::{Difference, difference};
@@ -45,10 +45,8 @@ impl Run<'_> {
         let (job, _) = &self.jobs[paper];
         let Gutted { nested, stock, .. } = &self.gutted[paper];
         let new = nested.new_sheets(stock);
-        let mut notes = Vec::new();
-        if new > 1 {
-            notes.extend(self.company(paper, new));
-        }
+        let company = if new > 1 { self.company(paper, new) } else { None };
+        let mut notes = limits(nested.limit, company);
         if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick {
             notes.extend(self.next_change(paper));
         }
@@ -56,7 +54,7 @@ impl Run<'_> {
     }
 
     /// Which pieces can't share a sheet.
-    fn company(&self, paper: usize, new: usize) -> Option<String> {
+    fn company(&self, paper: usize, new: usize) -> Option<Apart> {
         let (job, pieces) = &self.jobs[paper];
         let middles: Vec<[Length; 2]> = self.middles[paper]
             .iter()
@@ -94,11 +92,7 @@ impl Run<'_> {
         let list = listed(&names);
         // Those that fit on no leftover need a new sheet each.
         alone.retain(|&item| !fits_one(&job.items[item], &leftovers));
-        Some(if copies(&alone) >= new {
-            format!("{list} can't share a sheet, so one sheet less can't do")
-        } else {
-            format!("{list} can't share a sheet")
-        })
+        Some(Apart { list, proves: copies(&alone) >= new })
     }
 
     /// The smallest change of one element that saves paper.
@@ -214,6 +208,27 @@ impl Run<'_> {
         let Changed { what, write, .. } = changed;
         format!("{what} ({share}write `{write}`{all}) {}", saves.join(" and "))
     }
+}
+
+/// Pieces that can't share a sheet.
+struct Apart {
+    /// Their names.
+    list: String,
+    /// Whether they are as many as the sheets.
+    proves: bool,
+}
+
+/// Why one sheet less can't do, each reason once: the names of the pieces tell more than that their sizes, or
+/// a search to the end, forbid it.
+fn limits(limit: Option<Limit>, apart: Option<Apart>) -> Vec<String> {
+    let proves = apart.as_ref().is_some_and(|apart| apart.proves);
+    let limit = limit.filter(|limit| !proves || matches!(limit, Limit::Area(_)));
+    let told = limit.map(|limit| format!("one sheet less can't do: {}", limit.told()));
+    let apart = apart.map(|Apart { list, proves }| match proves && limit.is_none() {
+        true => format!("{list} can't share a sheet, so one sheet less can't do"),
+        false => format!("{list} can't share a sheet"),
+    });
+    told.into_iter().chain(apart).collect()
 }
 
 /// Whether an item fits in one of some rectangles.

@@ -4,6 +4,8 @@ use crate::layout::{Layout, PaperOnHand};
 use crate::outline::{Process, ring_area};
 use crate::record::{Record, ShoppingLine, Totals, rounded};
 
+use super::prints;
+
 /// Fills in shares and totals once every sheet is in the record.
 pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
     let mut areas = Vec::new();
@@ -40,14 +42,16 @@ pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
             of_paper.fold((0.0, 0.0), |sum, (_, area)| (sum.0 + area.0, sum.1 + area.1));
         paper.used = if whole > 0.0 { rounded(area / whole) } else { 0.0 };
     }
-    let shopping = shopping(layout, record);
+    let mut shopping = shopping(layout, record);
+    let new_sheets = shopping.iter().map(|line| line.uses).sum();
+    shopping.extend(photo_paper(layout, record));
     let machine_length =
         record.sheets.iter().map(|sheet| sheet.length_of(Process::Cut)).sum::<f64>();
     let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
     record.totals = Totals {
         pieces: record.pieces.iter().map(|piece| piece.copies).sum(),
         sheets: count(record.sheets.len()),
-        new_sheets: shopping.iter().map(|line| line.uses).sum(),
+        new_sheets,
         price: rounded(shopping.iter().map(|line| line.price).sum()),
         buy: shopping.iter().map(|line| line.buy).sum(),
         buy_price: rounded(shopping.iter().map(|line| line.buy_price).sum()),
@@ -103,6 +107,23 @@ fn shopping(layout: &Layout, record: &Record) -> Vec<ShoppingLine> {
         }
     }
     lines
+}
+
+/// The photo paper that is used, where it is known how much there is.
+fn photo_paper(layout: &Layout, record: &Record) -> Option<ShoppingLine> {
+    let stock = layout.photo_stock.as_ref()?;
+    let count = |of: usize| u32::try_from(of).unwrap_or(u32::MAX);
+    let uses = count(record.prints.len());
+    let buy = count(record.prints.iter().filter(|sheet| sheet.to_buy).count());
+    (uses > 0).then(|| ShoppingLine {
+        paper: prints::paper_name(layout),
+        size: stock.size.to_inches().map(rounded),
+        uses,
+        on_hand: stock.count,
+        price: rounded(stock.price * f64::from(uses)),
+        buy,
+        buy_price: rounded(stock.price * f64::from(buy)),
+    })
 }
 
 fn line(paper: &PaperOnHand, size: [f64; 2], on_hand: u32) -> ShoppingLine {

@@ -291,4 +291,7 @@ pub struct PrinterSpec {
     /// without borders.
     #[serde(rename = "photo margin")]
     pub photo_margin: Option<Marked<Text>>,
+    /// Sheets of photo paper on hand, or `{count, price}`; if not given, there are enough.
+    #[serde(rename = "photo sheets")]
+    pub photo_sheets: Option<Marked<SheetsSpec>>,
 }

@@ -7,6 +7,7 @@ use super::{Proof, counted, inline_at, name, percent, section, text};
 use crate::emit::SmallCopies;
 use crate::emit::drawing::{area, fixed, laying_rectangle, moved};
 use crate::emit::lettering::{Anchor, Lettering};
+use crate::emit::sheet_picture::sheet_edge;
 use crate::emit::spread::picture_id;
 use crate::outline::fonts::Font;
 use crate::record::{Area, Photo, Placed, Sheet};
@@ -54,10 +55,11 @@ impl Proof<'_> {
         format!(
             "<article class=\"card\" id=\"prints-{number}\" aria-labelledby=\"prints-{number}-name\">\n\
              <div class=\"head\">{}<h3 id=\"prints-{number}-name\">{}</h3></div>\n\
-             <p class=\"facts\">Page {number} of print/photos.pdf · {photos} · {} used</p>\n\
+             <p class=\"facts\">{}Page {number} of print/photos.pdf · {photos} · {} used</p>\n\
              <figure class=\"picture\">{}</figure>\n{}</article>\n",
             self.tick("sheet", &sheet.id, "is cut"),
             name(&sheet.id),
+            if sheet.to_buy { "<strong>to buy</strong> · " } else { "" },
             percent(sheet.used),
             inline_at(&self.print_picture(sheet, label_font, copies), &told, share),
             self.cuts(sheet),
@@ -89,12 +91,7 @@ impl Proof<'_> {
                 ),
             )
             .add(lettering.define(svg::node::element::Definitions::new()))
-            .add(
-                area(&paper)
-                    .set("fill", "#ffffff")
-                    .set("stroke", "#8a7f70")
-                    .set("stroke-width", "0.03"),
-            )
+            .add(sheet_edge(sheet, area(&paper).set("fill", "#ffffff")))
             .add(body)
             .to_string()
     }

@@ -80,10 +80,11 @@ impl Proof<'_> {
         )
     }
 
-    /// The photo paper, of which nobody says how much is on hand.
+    /// The photo paper, if nobody says how much is on hand: else it has a row.
     fn photo_paper(&self) -> String {
         let prints = &self.record.prints;
-        let Some(first) = prints.first() else { return String::new() };
+        let known = self.record.photo_paper.is_some_and(|paper| paper.left.is_some());
+        let Some(first) = prints.first().filter(|_| !known) else { return String::new() };
         let sheets = counted(prints.len(), "sheet", "sheets");
         let size = self.size(first.size);
         format!("\n<p>And {}: {sheets} of {size}, for print/photos.pdf.</p>", text(&first.paper))

@@ -1,0 +1,196 @@
+//! All that is cut from one paper: sheets for the printer first, then the pieces of trimmer and machine.
+//!
+//! A sheet for the printer is taken from what is on hand. Where something has to be bought after all, that
+//! may be the dearer way: a 12 x 12 on hand that is cut down for the story is lacking elsewhere, where only
+//! another 12 x 12 will do, while a sheet of the printer's size would have cost less; or one 12 x 12, cut
+//! down, costs less than two smaller sheets. So the paper is then planned with other sheets for the printer
+//! as well, and the plan that buys for less is kept.
+
+use std::cmp::Reverse;
+
+use crate::layout::Layout;
+use crate::nest::gutting::{Gutted, Middle};
+use crate::nest::worth::{Worth, fine};
+use crate::nest::{self, Job, Stock};
+use crate::spec::Problem;
+
+use super::printed::{self, Page};
+use super::printer_sheets::{self, Supply};
+use super::{gutting, in_register, job_of, missing, purchase};
+
+/// Other ways to supply the printer that are planned to the end for one paper at most, and for one kind of
+/// sheet.
+const MOST_TRIED: usize = 12;
+const MOST_OF_A_KIND: usize = 4;
+
+/// The plan of a paper.
+pub(super) struct PaperPlan {
+    /// The story's pages.
+    pub pages: Vec<Page>,
+    /// The pieces that are printed before they are cut.
+    pub in_register: Option<in_register::OfPaper>,
+    /// The sheets that the printer gets: for the pages, then for those pieces.
+    pub supply: Supply,
+    /// What else is cut, from what is on hand and to buy.
+    pub job: Job,
+    /// The layout's pieces behind the job's items.
+    pub pieces: Vec<usize>,
+    /// Their hidden middles.
+    pub middles: Vec<Middle>,
+    /// How they are cut.
+    pub gutted: Gutted,
+}
+
+/// Plans a paper; or says what is missing.
+pub(super) fn plan(layout: &Layout, paper: usize) -> Result<PaperPlan, Vec<Problem>> {
+    let pages = printed::pages(layout, paper).map_err(|problem| vec![problem])?;
+    let available = |most: usize| match layout.strict {
+        true => Supply::of(layout, paper, most, None).taken.len(),
+        false => most,
+    };
+    if available(pages.len()) < pages.len() {
+        return Err(vec![printed::no_sheet(layout, paper)]);
+    }
+    let in_register = in_register::nest(layout, paper, |most| {
+        let left = available(pages.len() + most).saturating_sub(pages.len());
+        u32::try_from(left).unwrap_or(u32::MAX)
+    })?;
+    let needed = pages.len() + in_register.as_ref().map_or(0, in_register::OfPaper::sheets);
+    let (_, pieces) = job_of(layout, paper, &[]);
+    let middles = gutting::middles(layout, &pieces);
+    let ways = Ways { layout, paper, needed, middles: &middles };
+    let Way { supply, job, gutted, .. } = ways.best();
+    let problems = missing(layout, paper, &job, &pieces, &gutted.nested);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    Ok(PaperPlan { pages, in_register, supply, job, pieces, middles, gutted })
+}
+
+/// What is needed of a paper, and the ways to get it.
+struct Ways<'a> {
+    layout: &'a Layout,
+    paper: usize,
+    /// Sheets for the printer.
+    needed: usize,
+    middles: &'a [Middle],
+}
+
+/// One way.
+struct Way {
+    supply: Supply,
+    job: Job,
+    gutted: Gutted,
+    spent: Spent,
+}
+
+/// What ways are compared by, the lesser one is better: copies left out; the price of what is bought, the
+/// area of all new sheets; then what plans are compared by otherwise ([`Worth`]): area from offcuts, the
+/// largest rest, cuts, settings of the fence.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Spent {
+    left_out: u64,
+    bought: i128,
+    area: i128,
+    rest: (Reverse<i128>, Reverse<i128>, usize, usize),
+}
+
+impl Ways<'_> {
+    /// The way that buys for the least: what is on hand goes to the printer first, unless something has to
+    /// be bought and another way comes cheaper.
+    fn best(&self) -> Way {
+        let mut best = self.planned(Supply::of(self.layout, self.paper, self.needed, None));
+        if self.needed == 0 {
+            return best;
+        }
+        let mut seen = vec![best.supply.begun.clone()];
+        let kinds = if best.is_short() { self.kinds() } else { Vec::new() };
+        for kind in kinds {
+            let mut tried = 0;
+            for count in (1..).take(self.needed) {
+                if tried == MOST_OF_A_KIND || seen.len() > MOST_TRIED || nest::interrupt::asked() {
+                    break;
+                }
+                let preferred = Stock { count, ..kind.clone() };
+                let supply = Supply::of(self.layout, self.paper, self.needed, Some(&preferred));
+                // More of the kind costs no less.
+                if self.bought(&supply.begun, &[]) > best.spent.bought {
+                    break;
+                }
+                if seen.contains(&supply.begun) {
+                    continue;
+                }
+                seen.push(supply.begun.clone());
+                tried += 1;
+                let other = self.planned(supply);
+                if other.spent < best.spent {
+                    best = other;
+                }
+            }
+        }
+        best
+    }
+
+    /// The kinds of new sheets, on hand and to buy, from which a sheet for the printer can come.
+    fn kinds(&self) -> Vec<Stock> {
+        let Some(on_hand) = self.layout.papers.get(self.paper) else { return Vec::new() };
+        let mut kinds = if self.layout.strict {
+            Vec::new()
+        } else {
+            purchase::on_offer(self.layout, on_hand, 1)
+        };
+        kinds.extend(on_hand.stock.iter().filter(|stock| stock.offcut.is_none()).cloned());
+        kinds.retain(|kind| {
+            kind.count > 0 && printer_sheets::from_one(self.layout, self.paper, kind.size) > 0
+        });
+        kinds
+    }
+
+    /// Plans the other pieces with what the printer leaves.
+    fn planned(&self, supply: Supply) -> Way {
+        let (job, _) = job_of(self.layout, self.paper, &supply.stock);
+        let offers = |count| {
+            let paper = self.layout.papers.get(self.paper);
+            paper.map_or_else(Vec::new, |paper| purchase::on_offer(self.layout, paper, count))
+        };
+        let (job, gutted) = purchase::nest(self.layout, job, self.middles, offers);
+        let spent = self.spent(&supply, &job, &gutted);
+        Way { supply, job, gutted, spent }
+    }
+
+    fn spent(&self, supply: &Supply, job: &Job, gutted: &Gutted) -> Spent {
+        let Worth { left_out, from_offcuts, largest, cuts, settings, .. } =
+            Worth::of(job, &gutted.nested);
+        let begun: Vec<&Stock> = gutted
+            .nested
+            .sheets
+            .iter()
+            .filter_map(|sheet| gutted.stock.get(sheet.stock))
+            .filter(|stock| stock.offcut.is_none())
+            .collect();
+        let new = supply.begun.iter().chain(begun.iter().copied());
+        let cuts = cuts + supply.sheets.cuts();
+        Spent {
+            left_out,
+            bought: self.bought(&supply.begun, &begun),
+            area: new.map(|stock| fine(stock.size.area())).sum(),
+            rest: (from_offcuts, largest, cuts, settings),
+        }
+    }
+
+    /// What is paid for those of some new sheets that have to be bought.
+    fn bought(&self, printed: &[Stock], others: &[&Stock]) -> i128 {
+        let paper = self.layout.papers.get(self.paper);
+        let offers = paper.map_or_else(Vec::new, |paper| purchase::on_offer(self.layout, paper, 1));
+        let weights = purchase::Weights::of(&offers);
+        let all = printed.iter().chain(others.iter().copied());
+        all.map(|stock| fine(weights.weigh(stock))).sum()
+    }
+}
+
+impl Way {
+    /// Whether something is lacking or has to be bought.
+    fn is_short(&self) -> bool {
+        self.spent.left_out > 0 || self.spent.bought > 0
+    }
+}
