@@ -19,6 +19,7 @@ pub mod emit;
 pub mod journal;
 pub mod layout;
 pub mod length;
+pub mod model;
 pub mod naming;
 pub mod nest;
 pub mod outline;

@@ -6,7 +6,8 @@ use crate::length::{Length, Size};
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, Corner, End, ShapeError};
 use crate::spec::{
-    At, Banner, CornersSpec, Element, Marked, Place, Rectangle, Strip, Tag, Text, Where, slug,
+    At, Banner, BannerEnd, CornersSpec, Element, Marked, Place, Rectangle, Shoulders, Strip,
+    StripAcross, StripDown, Tag, Text, Where, Written, slug,
 };
 
 use super::blocks::{Block, Part};
@@ -264,22 +265,22 @@ enum Run {
 
 fn runs(reader: &mut Reader<'_>, strip: &Strip) -> Run {
     if strip.down.is_some() {
-        reader.choice(strip.down.as_ref(), &["page"], "way for a strip to run down");
+        reader.choice(strip.down.as_ref(), StripDown::Page);
         if let Some(across) = &strip.across {
             let message = "a strip runs across or down, not both";
             reader.problem(across.place, message, "keep one of the two keys");
         }
         return Run::Down;
     }
-    match reader.choice(strip.across.as_ref(), &["page", "spread"], "way for a strip to run") {
-        "spread" if reader.pages.len() == 2 => Run::Spread,
-        "spread" => {
+    match reader.choice(strip.across.as_ref(), StripAcross::Page) {
+        StripAcross::Page => Run::Across,
+        StripAcross::Spread if reader.pages.len() == 2 => Run::Spread,
+        StripAcross::Spread => {
             let place = strip.across.as_ref().map_or(Place::default(), |across| across.place);
             let message = "a strip across the spread needs both pages";
             reader.problem(place, message, "write `across: page` on a single page");
             Run::Across
         }
-        _ => Run::Across,
     }
 }
 
@@ -343,11 +344,11 @@ fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)
     let size = positive_size(reader, &tag.size)?;
     let hole = reader.distance(tag.hole.as_ref(), Length::part(1, 4), "hole");
     let shoulder = reader.distance(tag.shoulder.as_ref(), size.width / 4, "shoulder");
-    let round = reader.choice(tag.shoulders.as_ref(), &["clipped", "round"], "form of shoulders");
-    let corner = match (shoulder.to_inches(), round) {
+    let shoulders = reader.choice(tag.shoulders.as_ref(), Shoulders::Clipped);
+    let corner = match (shoulder.to_inches(), shoulders) {
         (0.0, _) => Corner::Square,
-        (reach, "round") => Corner::Round(reach),
-        (reach, _) => Corner::Clipped(reach),
+        (reach, Shoulders::Round) => Corner::Round(reach),
+        (reach, Shoulders::Clipped) => Corner::Clipped(reach),
     };
     let [width, height] = size.to_inches();
     let drawing = shapes::tag(width, height, corner, hole.to_inches());
@@ -357,17 +358,15 @@ fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)
 fn banner(reader: &mut Reader<'_>, banner: &Banner, id: &str) -> Option<(Size, Vec<Part>)> {
     let size = positive_size(reader, &banner.size)?;
     let depth = reader.distance(banner.depth.as_ref(), size.height / 2, "depth").to_inches();
-    let mut end = |text: &Option<Marked<Text>>, words: &[&'static str]| match reader.choice(
-        text.as_ref(),
-        words,
-        "banner end",
-    ) {
-        "dovetail" => End::Dovetail(depth),
-        "point" => End::Point(depth),
-        _ => End::Straight,
+    let mut end = |written: &Option<Written<BannerEnd>>, usual| match reader
+        .choice(written.as_ref(), usual)
+    {
+        BannerEnd::Dovetail => End::Dovetail(depth),
+        BannerEnd::Point => End::Point(depth),
+        BannerEnd::Straight => End::Straight,
     };
-    let left = end(&banner.left, &["straight", "dovetail", "point"]);
-    let right = end(&banner.right, &["dovetail", "point", "straight"]);
+    let left = end(&banner.left, BannerEnd::Straight);
+    let right = end(&banner.right, BannerEnd::Dovetail);
     let [width, height] = size.to_inches();
     let drawing = shapes::banner(width, height, left, right);
     machine_cut(reader, &banner.paper, "banner", id, banner.size.place, size, drawing)

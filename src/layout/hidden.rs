@@ -24,6 +24,8 @@ use crate::record::Warning;
 
 use super::{Layout, PlacedPiece};
 
+pub use crate::model::When;
+
 /// Paper kept under the edge of what is glued on, if the spec says nothing: a strip of tape is 1/4 in
 /// wide and never laid at the very edge.
 pub const GLUE: Length = Length::part(1, 2);
@@ -43,32 +45,6 @@ const MOST_COVERS: usize = 40;
 const ON_THE_MARK: f64 = 2e-4;
 /// Pieces that are too small or too openwork to hide anything or to be gutted.
 const SMALL: [&str; 4] = ["letter", "word", "backing", "journaling"];
-
-/// When hidden middles are cut out.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum When {
-    /// Where that saves a new sheet.
-    #[default]
-    SavesASheet,
-    /// Wherever there is one.
-    Always,
-    /// Never, unless an element asks for it.
-    Never,
-}
-
-impl When {
-    /// Every way.
-    pub const ALL: [Self; 3] = [Self::SavesASheet, Self::Always, Self::Never];
-
-    /// The name in specs and records.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::SavesASheet => "saves-a-sheet",
-            Self::Always => "always",
-            Self::Never => "never",
-        }
-    }
-}
 
 /// How pieces are gutted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

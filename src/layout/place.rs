@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::length::{Length, Size};
 use crate::naming::{by_end, or_list};
 use crate::nest::Turns;
-use crate::spec::{Marked, Place, Text, Where, nearest, slug};
+use crate::spec::{LineUp, Marked, Place, Text, Where, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};
@@ -203,7 +203,7 @@ impl Resolver<'_> {
             Some(text) => reader.length(text, Along::Width),
             None => Length::ZERO,
         };
-        let align = reader.choice(at.align.as_ref(), &["start", "center", "end"], "way to align");
+        let align = reader.choice(at.align.as_ref(), LineUp::Start);
         // The axis along which the piece is pushed away, and whether it lies behind its neighbour.
         let sides = [
             (&at.right_of, 0, true),
@@ -223,9 +223,9 @@ impl Resolver<'_> {
             let cross = 1 - axis;
             let room = frame.size[cross] - size[cross];
             corner[cross] = corner[cross].or(Some(match align {
-                "center" => frame.at[cross] + room / 2,
-                "end" => frame.at[cross] + room,
-                _ => frame.at[cross],
+                LineUp::Start => frame.at[cross],
+                LineUp::Center => frame.at[cross] + room / 2,
+                LineUp::End => frame.at[cross] + room,
             }));
         }
         corner

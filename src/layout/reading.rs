@@ -3,10 +3,12 @@
 use std::path::{Component, Path, PathBuf};
 
 use crate::length::{Length, LengthError, Measure, Size, Units, parse_length, parse_sides, sides};
+use crate::model::{Choice, PageName, Turns};
 use crate::naming::nearest_file;
-use crate::nest::Turns;
 use crate::record::Warning;
-use crate::spec::{Marked, Place, Problem, Problems, Spec, Text, nearest};
+use crate::spec::{
+    FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written, nearest,
+};
 
 use super::print_on_paper::Alike;
 
@@ -43,12 +45,11 @@ impl<'a> Reader<'a> {
     pub fn new(spec: &'a Spec) -> Result<Self, Problems> {
         let units = match &spec.units {
             None => Units::Inches,
-            Some(text) => match &*text.value.0 {
-                "in" | "inch" | "inches" => Units::Inches,
-                "mm" => Units::Millimetres,
-                other => {
-                    let message = format!("`{other}` is not a unit for a spread");
-                    return Err(Problem::at(text.place, message, "write `in` or `mm`").into());
+            Some(written) => match &written.value {
+                Ok(UnitWord::In | UnitWord::Inch | UnitWord::Inches) => Units::Inches,
+                Ok(UnitWord::Mm) => Units::Millimetres,
+                Err(error) => {
+                    return Err(Problem::at(written.place, &error.message, &error.help).into());
                 }
             },
         };
@@ -257,23 +258,20 @@ impl<'a> Reader<'a> {
         Size::new(width, height)
     }
 
-    /// One of a few words; the first where nothing is written.
-    pub fn choice(
-        &mut self,
-        text: Option<&Marked<Text>>,
-        words: &[&'static str],
-        what: &str,
-    ) -> &'static str {
-        let otherwise = words.first().copied().unwrap_or_default();
-        let Some(text) = text else { return otherwise };
-        if let Some(word) = words.iter().find(|word| **word == &*text.value.0) {
-            return word;
+    /// What was read at a place; nothing, with a problem noted, where that is no such value.
+    pub fn value<T: FromText>(&mut self, written: &Written<T>) -> Option<T> {
+        match &written.value {
+            Ok(value) => Some(value.clone()),
+            Err(error) => {
+                self.problem(written.place, &error.message, &error.help);
+                None
+            }
         }
-        let message = format!("`{}` is not a {what}", &*text.value);
-        let near = nearest(&text.value, words.iter().copied())
-            .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-        self.problem(text.place, message, format!("{near}write one of: {}", words.join(", ")));
-        otherwise
+    }
+
+    /// One of a few words; `otherwise` where nothing is written, or no such word.
+    pub fn choice<T: Choice>(&mut self, written: Option<&Written<T>>, otherwise: T) -> T {
+        written.and_then(|written| self.value(written)).unwrap_or(otherwise)
     }
 
     /// Degrees clockwise on the page, 0 where nothing is written.
@@ -289,9 +287,8 @@ impl<'a> Reader<'a> {
     }
 
     /// How something may be turned on a sheet, if that is written.
-    pub fn turns(&mut self, text: Option<&Marked<Text>>) -> Option<Turns> {
-        let word = self.choice(Some(text?), &Turns::ALL.map(Turns::name), "way to turn on a sheet");
-        Turns::ALL.into_iter().find(|turns| turns.name() == word)
+    pub fn turns(&mut self, written: Option<&Written<Turns>>) -> Option<Turns> {
+        written.and_then(|written| self.value(written))
     }
 
     /// A colour, `#rrggbb`.
@@ -350,14 +347,15 @@ impl<'a> Reader<'a> {
     }
 
     /// The place of a page among the spread's pages.
-    pub fn page_named(&mut self, text: Option<&Marked<Text>>, otherwise: usize) -> usize {
-        let Some(text) = text else { return otherwise };
-        if let Some(page) = self.pages.iter().position(|page| *page == &*text.value.0) {
+    pub fn page_named(&mut self, written: Option<&Written<PageName>>, otherwise: usize) -> usize {
+        let Some(written) = written else { return otherwise };
+        let name = written.value.as_ref().map_or("", |page| page.name());
+        if let Some(page) = self.pages.iter().position(|page| *page == name) {
             return page;
         }
-        let message = format!("there is no page `{}`", &*text.value);
+        let message = format!("there is no page `{}`", &*written.text);
         let help = format!("this spec has: {}", self.pages.join(", "));
-        self.problem(text.place, message, help);
+        self.problem(written.place, message, help);
         otherwise
     }
 }

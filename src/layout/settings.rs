@@ -3,8 +3,8 @@
 use crate::length::{Length, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
 use crate::printer::Scale;
-use crate::record::{Inks, MarkKind, PrintScale};
-use crate::spec::{Marked, PaperSpec, SheetsSpec, Text};
+use crate::record::{Inks, PrintScale};
+use crate::spec::{MarkForm, Marked, MarkedSheets, PaperSpec, SheetsSpec, Text};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
@@ -162,8 +162,7 @@ fn rules(reader: &mut Reader<'_>) -> Rules {
 
 fn gutting(reader: &mut Reader<'_>) -> Gutting {
     let written = &reader.spec.gutting;
-    let word = reader.choice(written.when.as_ref(), &When::ALL.map(When::name), "time to gut");
-    let when = When::ALL.into_iter().find(|when| when.name() == word).unwrap_or_default();
+    let when = reader.choice(written.when.as_ref(), When::default());
     let glue = reader.distance(written.glue.as_ref(), GLUE, "glue margin");
     let rim = reader.distance(written.rim.as_ref(), RIM, "rim of a gutted piece");
     for (length, text, what) in [(glue, &written.glue, "glue"), (rim, &written.rim, "rim")] {
@@ -179,9 +178,7 @@ fn gutting(reader: &mut Reader<'_>) -> Gutting {
 }
 
 fn effort(reader: &mut Reader<'_>) -> Effort {
-    let Some(text) = &reader.spec.cutting.effort else { return Effort::default() };
-    let word = reader.choice(Some(text), &Effort::ALL.map(Effort::name), "way to search");
-    Effort::ALL.into_iter().find(|effort| effort.name() == word).unwrap_or_default()
+    reader.choice(reader.spec.cutting.effort.as_ref(), Effort::default())
 }
 
 fn pace(reader: &mut Reader<'_>) -> Pace {
@@ -208,22 +205,15 @@ fn pace(reader: &mut Reader<'_>) -> Pace {
 
 fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
     let written = &reader.spec.marks;
-    let words = ["cross", "corner", "ring", "none"];
-    let kind = match reader.choice(written.kind.as_ref(), &words, "registration mark") {
-        "corner" => MarkKind::Corner,
-        "ring" => MarkKind::Ring,
-        "none" => return None,
-        _ => MarkKind::Cross,
-    };
-    let on =
-        reader.choice(written.on.as_ref(), &["printed sheets", "every sheet"], "place of marks");
+    let kind = reader.choice(written.kind.as_ref(), MarkForm::Cross).kind()?;
+    let on = reader.choice(written.on.as_ref(), MarkedSheets::Printed);
     let mut length = |text: &Option<Marked<Text>>, what| {
         let text = text.as_ref()?;
         Some(reader.positive(text, Along::Width, what))
     };
     let (inset, arm) = (length(&written.inset, "inset"), length(&written.arm, "arm"));
     let weight = length(&written.weight, "weight").unwrap_or(MARK_WEIGHT);
-    Some(Marks { kind, every_sheet: on == "every sheet", inset, arm, weight })
+    Some(Marks { kind, every_sheet: on == MarkedSheets::Every, inset, arm, weight })
 }
 
 fn inks(reader: &mut Reader<'_>) -> Inks {

@@ -335,12 +335,7 @@ fn card(
 ) -> Option<Card> {
     let size = reader.size(&card.size);
     let pad = reader.distance(card.pad.as_ref(), Length::part(1, 4), "padding");
-    let align = match reader.choice(card.align.as_ref(), &["left", "center", "right"], "alignment")
-    {
-        "center" => Align::Center,
-        "right" => Align::Right,
-        _ => Align::Left,
-    };
+    let align = reader.choice(card.align.as_ref(), Align::Left);
     let leading = leading(reader, card.leading.as_ref(), LEADING)?;
     (size.width > Length::ZERO && size.height > Length::ZERO).then(|| Card {
         text: written.text.value.0.clone(),

@@ -40,6 +40,7 @@ use kurbo::{BezPath, Shape as _};
 
 use crate::length::{Length, Size};
 
+pub use crate::model::{Effort, Tool, Turns};
 pub use bound::Limit;
 pub use printed::printed;
 pub use together::{least_price, least_sheets, nest, nest_in_steps};
@@ -108,66 +109,6 @@ pub enum Form {
     Outline(BezPath),
 }
 
-/// What cuts a piece.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Tool {
-    /// Straight cuts from edge to edge.
-    #[default]
-    Trimmer,
-    /// A knife that follows a path.
-    Machine,
-    /// Scissors, or torn along a ruler; laid out as a rectangle by the trimmer.
-    Hand,
-}
-
-impl Tool {
-    /// Every tool.
-    pub const ALL: [Self; 3] = [Self::Trimmer, Self::Machine, Self::Hand];
-
-    /// The tool's name in files.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Trimmer => "trimmer",
-            Self::Machine => "machine",
-            Self::Hand => "hand",
-        }
-    }
-}
-
-/// How a piece may be turned on a sheet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Turns {
-    /// Not at all: the paper has a direction.
-    Never,
-    /// By half a turn: the paper has a grain.
-    Half,
-    /// By quarter turns.
-    #[default]
-    Quarter,
-    /// By any angle.
-    Any,
-}
-
-impl Turns {
-    /// Every way to turn, the strictest first.
-    pub const ALL: [Self; 4] = [Self::Never, Self::Half, Self::Quarter, Self::Any];
-
-    /// Whether width and height may change places.
-    pub const fn crosswise(self) -> bool {
-        matches!(self, Self::Quarter | Self::Any)
-    }
-
-    /// The name in files.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Never => "never",
-            Self::Half => "half",
-            Self::Quarter => "quarter",
-            Self::Any => "any",
-        }
-    }
-}
-
 /// Distances to keep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rules {
@@ -206,32 +147,6 @@ impl Default for Rules {
             mat: None,
             worth_keeping: Self::WORTH_KEEPING,
             rim_is_paper: false,
-        }
-    }
-}
-
-/// How long to search. Budgets are steps, never seconds, so results repeat.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Effort {
-    /// An answer at once.
-    Quick,
-    /// A good answer.
-    #[default]
-    Normal,
-    /// The best that patience buys.
-    Long,
-}
-
-impl Effort {
-    /// Every effort, least first.
-    pub const ALL: [Self; 3] = [Self::Quick, Self::Normal, Self::Long];
-
-    /// The name in specs and records.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Quick => "quick",
-            Self::Normal => "normal",
-            Self::Long => "long",
         }
     }
 }

@@ -26,55 +26,13 @@ pub mod words;
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
 
+pub use crate::model::Process;
+
 /// A closed polygon ring of `[x, y]` in inches; the first point is not repeated.
 pub type Ring = Vec<[f64; 2]>;
 
 /// How far a flattened ring may stray from its curve, in inches (the record's promise).
 pub const FLATTENING: f64 = 0.001;
-
-/// What is done along a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Process {
-    /// Marks by which layers and steps are lined up.
-    Register,
-    /// Drawn with a pen.
-    Pen,
-    /// Cut in dashes, to be torn off.
-    Perforate,
-    /// Pressed, to be folded.
-    Score,
-    /// Cut through.
-    Cut,
-}
-
-impl Process {
-    /// Every process, in the order in which a sheet is worked so that paper is never loose early.
-    pub const IN_ORDER: [Self; 5] =
-        [Self::Register, Self::Pen, Self::Perforate, Self::Score, Self::Cut];
-
-    /// The process's name in files.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Register => "register",
-            Self::Pen => "pen",
-            Self::Perforate => "perforate",
-            Self::Score => "score",
-            Self::Cut => "cut",
-        }
-    }
-
-    /// What is done, as a sentence says it: to score, to draw.
-    pub const fn verb(self) -> &'static str {
-        match self {
-            Self::Register => "mark",
-            Self::Pen => "draw with a pen",
-            Self::Perforate => "perforate",
-            Self::Score => "score",
-            Self::Cut => "cut",
-        }
-    }
-}
 
 /// A line on a piece other than its outline.
 #[derive(Clone, Debug, PartialEq)]

@@ -20,7 +20,8 @@ use super::Drawing;
 pub(super) use arc::circle_path;
 use arc::{arc, line};
 
-pub use edged::{Notches, Pennant, Windows, arrow, frame, pennants, plaque, scallop_edge, ticket};
+pub use crate::model::{Notches, Pennant};
+pub use edged::{Windows, arrow, frame, pennants, plaque, scallop_edge, ticket};
 pub use ends::{End, banner, tag};
 pub use faces::{
     folded_accordion, folded_envelope, folded_gatefold, folded_photo_corner, folded_pocket,

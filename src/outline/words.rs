@@ -18,7 +18,8 @@ use super::fonts::Font;
 use super::offset::{Holes, inward, outward};
 use super::{boolean, bridges};
 
-pub use baseline::{Baseline, Side};
+pub use crate::model::{Align, Joined, Side};
+pub use baseline::Baseline;
 
 /// How tall words are, in inches.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,30 +32,6 @@ pub enum Height {
     Total(f64),
     /// The whole has this width.
     Width(f64),
-}
-
-/// Where lines of different width stand.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Align {
-    /// Their first letters stand below each other.
-    #[default]
-    Left,
-    /// Their middles do.
-    Center,
-    /// Their last letters do.
-    Right,
-}
-
-/// Which letters become one piece.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Joined {
-    /// Those that touch, as in a script.
-    #[default]
-    Auto,
-    /// All of one paper.
-    Always,
-    /// None: letters that touch overlap when they are glued.
-    Never,
 }
 
 /// How words are set; lengths in inches.

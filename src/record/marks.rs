@@ -2,18 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-/// The form of a registration mark.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum MarkKind {
-    /// Two lines that cross in the middle.
-    #[default]
-    Cross,
-    /// Two lines that meet at a right angle and run towards the middle of the sheet.
-    Corner,
-    /// A circle.
-    Ring,
-}
+pub use crate::model::MarkKind;
 
 /// One registration mark on a sheet.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]

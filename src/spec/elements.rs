@@ -4,7 +4,11 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
-use super::{At, Marked, Ordered, Text};
+use super::{
+    At, BankRun, BannerEnd, Edge, LineProcess, Marked, Ordered, Shoulders, StripAcross, StripDown,
+    Text, Written,
+};
+use crate::model::{Tool, Turns};
 
 /// An element's own keys, and beside them the keys that every element has.
 macro_rules! element {
@@ -22,7 +26,7 @@ macro_rules! element {
             /// Degrees clockwise, 0 if not given.
             pub turn: Option<Marked<f64>>,
             /// `trimmer`, `machine` or `hand`: what cuts it, if not the usual tool.
-            pub tool: Option<Marked<Text>>,
+            pub tool: Option<$crate::spec::Written<$crate::model::Tool>>,
             /// Score lines.
             #[serde(default)]
             pub score: Vec<ScoreLine>,
@@ -37,13 +41,13 @@ macro_rules! element {
             pub print: Option<Marked<$crate::spec::PrintSpec>>,
             /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
             #[serde(default)]
-            pub torn: Vec<Marked<Text>>,
+            pub torn: Vec<$crate::spec::Written<$crate::spec::Edge>>,
             /// Whether its hidden middle (for photos, that of each mat) is cut out as paper for
             /// smaller pieces; as `gutting` says if not given.
             pub gut: Option<Marked<bool>>,
             /// How it may be turned on its sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
             #[serde(rename = "cut turn")]
-            pub cut_turn: Option<Marked<Text>>,
+            pub cut_turn: Option<$crate::spec::Written<$crate::model::Turns>>,
         }
 
         impl $name {
@@ -87,7 +91,7 @@ pub struct Common<'a> {
     /// Degrees clockwise.
     pub turn: Option<&'a Marked<f64>>,
     /// What cuts it.
-    pub tool: Option<&'a Marked<Text>>,
+    pub tool: Option<&'a Written<Tool>>,
     /// Score lines.
     pub score: &'a [ScoreLine],
     /// Perforated lines.
@@ -99,11 +103,11 @@ pub struct Common<'a> {
     /// What is printed on it.
     pub print: Option<&'a Marked<super::PrintSpec>>,
     /// Torn edges.
-    pub torn: &'a [Marked<Text>],
+    pub torn: &'a [Written<Edge>],
     /// Whether its hidden middle is cut out, if it says so.
     pub gut: Option<bool>,
     /// How it may be turned on its sheet.
-    pub cut_turn: Option<&'a Marked<Text>>,
+    pub cut_turn: Option<&'a Written<Turns>>,
 }
 
 impl Common<'_> {
@@ -137,9 +141,9 @@ element! {
         /// How wide the strip is.
         width: Marked<Text>,
         /// `page` (the default) or `spread`: runs left to right over one page or both.
-        across: Option<Marked<Text>>,
+        across: Option<Written<StripAcross>>,
         /// `page`: runs top to bottom instead.
-        down: Option<Marked<Text>>,
+        down: Option<Written<StripDown>>,
         /// How long it is, if not the whole page.
         length: Option<Marked<Text>>,
         /// Over both pages: on or under which piece it lies on the page where it isn't listed.
@@ -175,7 +179,7 @@ element! {
         /// Names of the photos.
         photos: Vec<Marked<Text>>,
         /// `across` (the default), `down` or `grid`.
-        run: Option<Marked<Text>>,
+        run: Option<Written<BankRun>>,
         /// Columns of a grid; as square as can be if not given.
         columns: Option<Marked<u32>>,
         /// Distance between photos, 0 if not given.
@@ -230,7 +234,7 @@ element! {
         /// How far the shoulders reach, a quarter of the width if not given.
         shoulder: Option<Marked<Text>>,
         /// `clipped` (the default) or `round`.
-        shoulders: Option<Marked<Text>>,
+        shoulders: Option<Written<Shoulders>>,
     }
 }
 
@@ -242,9 +246,9 @@ element! {
         /// Width x height.
         size: Marked<Text>,
         /// Left end: `dovetail`, `point` or `straight` (the default).
-        left: Option<Marked<Text>>,
+        left: Option<Written<BannerEnd>>,
         /// Right end: `dovetail` (the default), `point` or `straight`.
-        right: Option<Marked<Text>>,
+        right: Option<Written<BannerEnd>>,
         /// Depth of dovetails and points, half the height if not given.
         depth: Option<Marked<Text>>,
     }
@@ -323,7 +327,7 @@ element! {
         height: Option<Marked<Text>>,
         /// What is done along lines of some colours: `cut`, `score`, `perforate`, `pen`, by `#rrggbb`.
         #[serde(default)]
-        processes: Ordered<Text>,
+        processes: Ordered<Written<LineProcess>>,
     }
 }
 

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{At, Marked, OneOrMany, Text};
+use super::{At, Marked, OneOrMany, Text, Written};
+use crate::model::{Align, PageName};
 
 /// The story and the strips (or the card) it is cut into.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -37,7 +38,7 @@ pub struct JournalingSpec {
     #[serde(default)]
     pub at: At,
     /// The page: `left`, `right` or `single`; the last page if not given.
-    pub page: Option<Marked<Text>>,
+    pub page: Option<Written<PageName>>,
     /// Most strips there is room for; as many as needed if not given.
     pub most: Option<Marked<u32>>,
     /// Whether words may be broken with hyphens; no if not given.
@@ -71,7 +72,7 @@ pub struct CardSpec {
     /// Its width and height.
     pub size: Marked<Text>,
     /// How lines are aligned: `left` (the default), `center`, `right`.
-    pub align: Option<Marked<Text>>,
+    pub align: Option<Written<Align>>,
     /// Distance of baselines in type sizes, 1.4 if not given.
     pub leading: Option<Marked<f64>>,
     /// Paper round the text, `1/4` if not given.

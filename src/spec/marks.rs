@@ -3,17 +3,17 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{Marked, Text};
+use super::{MarkForm, Marked, MarkedSheets, Text, Written};
 
 /// The marks by which a machine or an eye finds a sheet's place again.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MarksSpec {
     /// `cross` (the default), `corner`, `ring`, or `none`.
-    pub kind: Option<Marked<Text>>,
+    pub kind: Option<Written<MarkForm>>,
     /// `printed sheets` (the default: those whose print carries them, too) or `every sheet` of the machine,
     /// for a machine that draws its own.
-    pub on: Option<Marked<Text>>,
+    pub on: Option<Written<MarkedSheets>>,
     /// Distance of a mark's middle (a corner mark's corner) from the edges of the machine's part of the
     /// sheet; 1/4 if not given, less where a piece lies there.
     pub inset: Option<Marked<Text>>,

@@ -4,6 +4,7 @@
 //! the file, or a list of [`Problem`]s that point at lines. Lengths stay as written here, since the
 //! unit of a bare number is itself part of the spec: `layout` reads them once.
 
+mod choices;
 mod elements;
 mod journaling;
 mod marks;
@@ -19,8 +20,10 @@ mod stamps;
 mod title;
 mod types;
 mod unexpected;
+mod written;
 
 pub use crate::naming::{nearest, slug};
+pub use choices::*;
 pub use elements::*;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};
 pub use marks::MarksSpec;
@@ -34,6 +37,7 @@ pub use source::{Marked, OneOrMany, Ordered, Place};
 pub use stamps::StampSpec;
 pub use title::*;
 pub use types::*;
+pub use written::{FromText, ValueError, Written};
 
 /// The JSON Schema of a spec, made from the same types that read one.
 pub fn schema() -> serde_json::Value {

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{Marked, Text};
+use super::{Marked, Text, Written};
+use crate::model::Facing;
 
 /// A photo.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -14,7 +15,7 @@ pub struct PhotoSpec {
     /// Width of the white border within the size; none if not given.
     pub border: Option<Marked<Text>>,
     /// The way people in it look: `left` or `right`. A photo that looks off the spread is a warning.
-    pub looks: Option<Marked<Text>>,
+    pub looks: Option<Written<Facing>>,
     /// The picture to print: a JPEG, PNG, TIFF or WebP file, by its path from the spec's folder. Without
     /// one, a print is on hand already.
     pub file: Option<Marked<Text>>,

@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer};
 
-use super::{Marked, Text};
+use super::{LineUp, Marked, Text, Written};
 
 /// A position as written: `[x, y]` from the page's top left, `center`, or a mapping.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -43,7 +43,7 @@ pub struct Where {
     /// Distance to the piece named by `below`, `above`, `right of` or `left of`; 0 if not given.
     pub gap: Option<Marked<Text>>,
     /// Which edges line up with that piece: `start` (left or top, the default), `center` or `end`.
-    pub align: Option<Marked<Text>>,
+    pub align: Option<Written<LineUp>>,
 }
 
 impl<'de> Deserialize<'de> for At {

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{Marked, Text};
+use super::{Marked, Text, Written};
+use crate::model::Align;
 
 /// Print on a piece that the machine cuts out afterwards, by the registration marks.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -36,7 +37,7 @@ pub struct PrintSpec {
     /// Colour of words and lines; dark on light, no ink on dark if not given.
     pub ink: Option<Marked<Text>>,
     /// How lines are aligned: `center` (the default), `left`, `right`.
-    pub align: Option<Marked<Text>>,
+    pub align: Option<Written<Align>>,
     /// Distance of baselines in type sizes, 1.4 if not given.
     pub leading: Option<Marked<f64>>,
     /// Paper left and right of the words, at least; `1/8` if not given.

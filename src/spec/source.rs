@@ -67,7 +67,7 @@ impl<T: JsonSchema> JsonSchema for Marked<T> {
 
 /// A mapping that keeps the order in which it was written.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Ordered<T>(pub Vec<(String, Marked<T>)>);
+pub struct Ordered<T>(pub Vec<(String, T)>);
 
 impl<T> Default for Ordered<T> {
     fn default() -> Self {
@@ -77,7 +77,7 @@ impl<T> Default for Ordered<T> {
 
 impl<T> Ordered<T> {
     /// The value of a key.
-    pub fn get(&self, key: &str) -> Option<&Marked<T>> {
+    pub fn get(&self, key: &str) -> Option<&T> {
         self.0.iter().find(|(name, _)| name == key).map(|(_, value)| value)
     }
 
@@ -97,7 +97,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Ordered<T> {
             }
             fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
                 let mut pairs = Vec::new();
-                while let Some(pair) = map.next_entry::<String, Marked<T>>()? {
+                while let Some(pair) = map.next_entry::<String, T>()? {
                     pairs.push(pair);
                 }
                 Ok(Ordered(pairs))

@@ -7,7 +7,11 @@ use serde::Deserialize;
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{At, CornersSpec, Marked, OneOrMany, Ordered, Place, PrintSpec, Text};
+use super::{
+    At, CornersSpec, Counters, Marked, OneOrMany, Ordered, Parting, Place, PlacementLine,
+    PrintSpec, Text, Written,
+};
+use crate::model::{Align, Joined, PageName, Side, Turns};
 
 /// Some words of the title.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -21,10 +25,10 @@ pub struct TitleSpec {
     pub font: Option<Marked<Text>>,
     /// Axes of a variable font, such as `{wght: 650}`.
     #[serde(default)]
-    pub axes: Ordered<Text>,
+    pub axes: Ordered<Marked<Text>>,
     /// OpenType features, such as `{ss01: 1, liga: 0}`.
     #[serde(default)]
-    pub features: Ordered<Text>,
+    pub features: Ordered<Marked<Text>>,
     /// Fonts for letters that the words' own font lacks, first choice first.
     pub fallback: Option<Marked<OneOrMany<Text>>>,
     /// Height of the capitals; or one of the three keys that follow.
@@ -44,7 +48,7 @@ pub struct TitleSpec {
     pub papers: Vec<Marked<Text>>,
     /// Where lines of different width stand: `left`, `center` or `right`; `left` if not given, on a
     /// circle `center`.
-    pub align: Option<Marked<Text>>,
+    pub align: Option<Written<Align>>,
     /// From one baseline to the next; as close as the letters allow if not given.
     pub leading: Option<Marked<Text>>,
     /// A circle to stand on.
@@ -52,7 +56,7 @@ pub struct TitleSpec {
     /// A drawn path to stand on.
     pub along: Option<Marked<AlongSpec>>,
     /// Which letters are one piece: `auto` (those that touch; the default), `always` or `never`.
-    pub joined: Option<Marked<Text>>,
+    pub joined: Option<Written<Joined>>,
     /// Bars that join dots, accents and other loose parts to the rest of their piece.
     pub bridges: Option<Marked<BridgesSpec>>,
     /// How far each letter is grown all round; less than 0 thins it.
@@ -67,7 +71,7 @@ pub struct TitleSpec {
     #[serde(default)]
     pub at: At,
     /// The page: `left`, `right` or `single`; the first page if not given.
-    pub page: Option<Marked<Text>>,
+    pub page: Option<Written<PageName>>,
     /// Extra distance between letters.
     pub spacing: Option<Marked<Text>>,
     /// Steps by which letters go up (or down, if negative), repeated over the words.
@@ -76,7 +80,7 @@ pub struct TitleSpec {
     pub turn: Option<Marked<f64>>,
     /// How its letters may be turned on their sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
     #[serde(rename = "cut turn")]
-    pub cut_turn: Option<Marked<Text>>,
+    pub cut_turn: Option<Written<Turns>>,
 }
 
 /// The words of a group: one text, or spans.
@@ -104,27 +108,24 @@ pub struct SpanSpec {
     /// The words.
     pub words: Marked<Text>,
     /// What parts them from the span before: `space` (the default), `line` (a new one) or `nothing`.
-    pub after: Option<Marked<Text>>,
+    pub after: Option<Written<Parting>>,
     /// Their paper; the group's if not given.
     pub paper: Option<Marked<Text>>,
     /// Their font; the group's, with its axes and features, if not given.
     pub font: Option<Marked<Text>>,
     /// Axes of their own font.
     #[serde(default)]
-    pub axes: Ordered<Text>,
+    pub axes: Ordered<Marked<Text>>,
     /// OpenType features of their own font.
     #[serde(default)]
-    pub features: Ordered<Text>,
+    pub features: Ordered<Marked<Text>>,
 }
 
 impl SpanSpec {
     /// What stands between the span before and this one.
     pub fn between(&self) -> &'static str {
-        match self.after.as_ref().map(|after| &*after.value.0) {
-            Some("nothing") => "",
-            Some("line") => "\n",
-            _ => " ",
-        }
+        let parting = self.after.as_ref().and_then(|after| after.value.as_ref().ok());
+        parting.copied().unwrap_or_default().text()
     }
 }
 
@@ -191,7 +192,7 @@ pub struct ArcSpec {
     /// Angle from the first to the last letter, instead of `radius`; up to 355.
     pub degrees: Option<Marked<f64>>,
     /// `over` (on its top, the default) or `under` (in its bottom).
-    pub side: Option<Marked<Text>>,
+    pub side: Option<Written<Side>>,
 }
 
 /// A drawn path that words stand on.
@@ -237,12 +238,12 @@ pub struct BackingSpec {
     /// How far the first layer shows round the letters, and each further one round the layer on it.
     pub margin: Marked<Text>,
     /// `filled` (the default) closes the counters, `kept` leaves them open.
-    pub counters: Option<Marked<Text>>,
+    pub counters: Option<Written<Counters>>,
     /// Number of layers; as many as papers if not given.
     pub layers: Option<Marked<u32>>,
     /// How the place of what is glued on is shown: `pen` or `score` draws its outline; nothing if not
     /// given.
-    pub placement: Option<Marked<Text>>,
+    pub placement: Option<Written<PlacementLine>>,
     /// How far inside the edge of what is glued on that outline lies, `1/32` if not given.
     pub inset: Option<Marked<Text>>,
     /// Diameter of two holes at the same places in every layer, hidden by what is glued on the topmost, by

@@ -5,7 +5,9 @@ use serde::Deserialize;
 
 use super::{
     Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, StampSpec, TitleSpec,
+    UnitWord, Written,
 };
+use crate::model::{Effort, Turns, When};
 
 /// A length, size, name or number as it is written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -45,15 +47,15 @@ pub struct Spec {
     /// Name of the spread; the output folder is named after it.
     pub name: Marked<Text>,
     /// Unit of a bare number: `in` (the default) or `mm`.
-    pub units: Option<Marked<Text>>,
+    pub units: Option<Written<UnitWord>>,
     /// Page size, `12 x 12` if not given.
     pub page: Option<Marked<Text>>,
     /// The papers on hand.
     #[serde(default)]
-    pub papers: Ordered<PaperSpec>,
+    pub papers: Ordered<Marked<PaperSpec>>,
     /// The photos.
     #[serde(default)]
-    pub photos: Ordered<PhotoSpec>,
+    pub photos: Ordered<Marked<PhotoSpec>>,
     /// The left page.
     pub left: Option<PageSpec>,
     /// The right page.
@@ -107,10 +109,10 @@ pub struct PaperSpec {
     pub color: Marked<Text>,
     /// Sheets on hand: size, then how many, or `{count, price}`.
     #[serde(default)]
-    pub sheets: Ordered<SheetsSpec>,
+    pub sheets: Ordered<Marked<SheetsSpec>>,
     /// How its pieces may be turned on a sheet: `never` for a pattern with a direction, `half` for a
     /// grain, `quarter` (turns; the default), `any` (angle, for the machine).
-    pub turn: Option<Marked<Text>>,
+    pub turn: Option<Written<Turns>>,
     /// Leftovers on hand; used before whole sheets.
     #[serde(default)]
     pub offcuts: Vec<OffcutSpec>,
@@ -242,7 +244,7 @@ pub struct CuttingSpec {
     #[serde(rename = "lift time")]
     pub lift_time: Option<Marked<f64>>,
     /// `quick`, `normal` (the default) or `long`.
-    pub effort: Option<Marked<Text>>,
+    pub effort: Option<Written<Effort>>,
 }
 
 /// Gutting: the hidden middle of a piece is cut out and used as paper for smaller pieces.
@@ -250,7 +252,7 @@ pub struct CuttingSpec {
 #[serde(deny_unknown_fields)]
 pub struct GuttingSpec {
     /// `saves-a-sheet` (the default), `always` or `never`.
-    pub when: Option<Marked<Text>>,
+    pub when: Option<Written<When>>,
     /// Paper kept under the edge of what is glued on, `1/2` if not given.
     pub glue: Option<Marked<Text>>,
     /// Paper kept along the piece's own edge, `3/4` if not given.

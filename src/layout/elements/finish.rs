@@ -6,7 +6,7 @@ use crate::nest::Tool;
 use crate::outline::clip::Paper;
 use crate::outline::hatch::inside_at;
 use crate::outline::{self, Drawing, Line, Process, shapes};
-use crate::spec::{Common, Marked, ScoreLine, Text};
+use crate::spec::{Common, Edge, ScoreLine, Written};
 
 use super::super::blocks::{Block, Content};
 use super::super::reading::{Along, Reader};
@@ -75,16 +75,14 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
     }
 }
 
-fn tool(reader: &mut Reader<'_>, asked: &Marked<Text>, rectangle: bool) -> Tool {
-    match reader.choice(Some(asked), &["machine", "trimmer", "hand"], "tool") {
-        "trimmer" if !rectangle => {
+fn tool(reader: &mut Reader<'_>, asked: &Written<Tool>, rectangle: bool) -> Tool {
+    match reader.choice(Some(asked), Tool::Machine) {
+        Tool::Trimmer if !rectangle => {
             let message = "the trimmer cuts rectangles only";
             reader.problem(asked.place, message, "write `machine` or `hand`");
             Tool::Machine
         }
-        "trimmer" => Tool::Trimmer,
-        "hand" => Tool::Hand,
-        _ => Tool::Machine,
+        tool => tool,
     }
 }
 
@@ -96,22 +94,14 @@ fn filling(outline: BezPath, size: [f64; 2]) -> BezPath {
 }
 
 /// Which edges are named: top, right, bottom, left.
-pub(super) fn edges(reader: &mut Reader<'_>, edges: &[Marked<Text>]) -> [bool; 4] {
-    let names = ["top", "right", "bottom", "left"];
-    let mut chosen = [false; 4];
-    for edge in edges {
-        let name = reader.choice(Some(edge), &names, "edge");
-        for (index, known) in names.iter().enumerate() {
-            chosen[index] |= *known == name;
-        }
-    }
-    chosen
+pub(super) fn edges(reader: &mut Reader<'_>, written: &[Written<Edge>]) -> [bool; 4] {
+    let edges: Vec<Edge> = written.iter().filter_map(|edge| reader.value(edge)).collect();
+    Edge::ALL.map(|edge| edges.contains(&edge))
 }
 
 fn torn_note(torn: [bool; 4]) -> String {
-    let names = ["top", "right", "bottom", "left"];
-    let edges: Vec<&str> =
-        names.iter().zip(torn).filter(|(_, torn)| *torn).map(|(name, _)| *name).collect();
+    let edges = Edge::ALL.into_iter().zip(torn).filter(|(_, torn)| *torn);
+    let edges: Vec<&str> = edges.map(|(edge, _)| edge.name()).collect();
     let edge = if edges.len() == 1 { "edge" } else { "edges" };
     format!(
         "cut the rectangle, then tear the {} {edge} by hand, up to 1/8 in deep",

@@ -6,7 +6,8 @@ use crate::outline::Drawing;
 use crate::outline::folded::{Folded, other_side_up};
 use crate::outline::shapes::{self, SCORE_STOP, ShapeError};
 use crate::spec::{
-    Accordion, Common, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, Step, Tent, Text,
+    Accordion, Common, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, ScoreEnd, Step,
+    Tent, Text, Written,
 };
 
 use super::super::blocks::Content;
@@ -151,10 +152,10 @@ pub(super) fn photo_corner(reader: &mut Reader<'_>, corner: &PhotoCorner, id: &s
     finished(reader, piece, drawing, Some(folded), notes)
 }
 
-fn stop(reader: &mut Reader<'_>, scores: &Option<Marked<Text>>) -> f64 {
-    match reader.choice(scores.as_ref(), &["short", "edge"], "end for score lines") {
-        "edge" => 0.0,
-        _ => SCORE_STOP,
+fn stop(reader: &mut Reader<'_>, scores: &Option<Written<ScoreEnd>>) -> f64 {
+    match reader.choice(scores.as_ref(), ScoreEnd::Short) {
+        ScoreEnd::Short => SCORE_STOP,
+        ScoreEnd::Edge => 0.0,
     }
 }
 

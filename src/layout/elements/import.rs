@@ -8,7 +8,7 @@ use crate::outline::clip::Paper;
 use crate::outline::import::{Fit, read_svg_by_color};
 use crate::outline::{Drawing, Process};
 use crate::record::Warning;
-use crate::spec::{Marked, Ordered, Shape, Text};
+use crate::spec::{LineProcess, Marked, Ordered, Shape, Text, Written};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
@@ -107,7 +107,10 @@ fn clip_lines(
 }
 
 /// What colours of lines stand for.
-fn processes(reader: &mut Reader<'_>, written: &Ordered<Text>) -> Vec<(String, Process)> {
+fn processes(
+    reader: &mut Reader<'_>,
+    written: &Ordered<Written<LineProcess>>,
+) -> Vec<(String, Process)> {
     let mut processes = Vec::new();
     for (color, word) in &written.0 {
         let digits = color.strip_prefix('#').unwrap_or_default();
@@ -116,14 +119,8 @@ fn processes(reader: &mut Reader<'_>, written: &Ordered<Text>) -> Vec<(String, P
             reader.problem(word.place, message, "write it as `\"#rrggbb\"`");
             continue;
         }
-        let process =
-            match reader.choice(Some(word), &["cut", "score", "perforate", "pen"], "process") {
-                "score" => Process::Score,
-                "perforate" => Process::Perforate,
-                "pen" => Process::Pen,
-                _ => Process::Cut,
-            };
-        processes.push((color.clone(), process));
+        let process = reader.choice(Some(word), LineProcess::Cut);
+        processes.push((color.clone(), process.into()));
     }
     processes
 }

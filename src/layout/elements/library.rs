@@ -34,11 +34,7 @@ pub(super) fn scallop_edge(reader: &mut Reader<'_>, edge: &ScallopEdge, id: &str
 pub(super) fn ticket(reader: &mut Reader<'_>, ticket: &Ticket, id: &str) -> Measured {
     let size = positive_size(reader, &ticket.size)?;
     let radius = reader.distance(ticket.radius.as_ref(), size.height / 8, "radius").to_inches();
-    let notches =
-        match reader.choice(ticket.notches.as_ref(), &["ends", "corners"], "place for notches") {
-            "corners" => Notches::Corners,
-            _ => Notches::Ends,
-        };
+    let notches = reader.choice(ticket.notches.as_ref(), Notches::Ends);
     let [width, height] = size.to_inches();
     let drawing = shapes::ticket(width, height, notches, radius);
     machine_cut(reader, &ticket.paper, "ticket", id, ticket.size.place, size, drawing)
@@ -48,11 +44,7 @@ pub(super) fn ticket(reader: &mut Reader<'_>, ticket: &Ticket, id: &str) -> Meas
 pub(super) fn pennants(reader: &mut Reader<'_>, string: &Pennants, id: &str) -> Measured {
     let size = positive_size(reader, &string.size)?;
     let count = string.pennants.as_ref().map_or(PENNANTS, |count| count.value);
-    let form = match reader.choice(string.form.as_ref(), &["point", "dovetail"], "form of pennants")
-    {
-        "dovetail" => Pennant::Dovetail,
-        _ => Pennant::Point,
-    };
+    let form = reader.choice(string.form.as_ref(), Pennant::Point);
     let band = reader.distance(string.band.as_ref(), size.height / 6, "band").to_inches();
     let gap = reader.distance(string.gap.as_ref(), Length::ZERO, "gap").to_inches();
     let [width, height] = size.to_inches();

@@ -9,7 +9,7 @@ use crate::outline::hatch::hatch;
 use crate::outline::offset;
 use crate::outline::stitch::{Stitch, stitches};
 use crate::outline::{Drawing, Line, Process};
-use crate::spec::{Common, HatchSpec, Marked, Place, StitchSpec};
+use crate::spec::{Common, HatchSpec, Marked, Place, StitchKind, StitchSpec};
 
 use super::super::reading::Reader;
 
@@ -84,11 +84,10 @@ fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, outline: &BezPat
     let length = inches(length, Length::part(1, 8), "length of a stitch");
     let gap = inches(gap, Length::part(1, 16), "gap");
     let diameter = inches(diameter, Length::part(1, 32), "diameter");
-    let kind = reader.choice(kind.as_ref(), &["pen", "holes", "dashes"], "kind of stitch");
-    let stitch = if kind == "holes" {
-        Stitch::Holes { diameter, apart: length + gap }
-    } else {
-        Stitch::Dashes { length, gap }
+    let kind = reader.choice(kind.as_ref(), StitchKind::Pen);
+    let stitch = match kind {
+        StitchKind::Holes => Stitch::Holes { diameter, apart: length + gap },
+        StitchKind::Pen | StitchKind::Dashes => Stitch::Dashes { length, gap },
     };
     if !measures_fit(reader, spec.place, kind, [inset, length, gap, diameter]) {
         return None;
@@ -96,7 +95,7 @@ fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, outline: &BezPat
     let along = if inset > 0.0 { offset::inward(outline, inset) } else { outline.clone() };
     match stitches(&along, stitch) {
         Some(path) if path.segments().next().is_some() => {
-            let process = if kind == "pen" { Process::Pen } else { Process::Cut };
+            let process = if kind == StitchKind::Pen { Process::Pen } else { Process::Cut };
             return Some(Line { process, path, fold: None });
         }
         Some(_) => {
@@ -115,16 +114,16 @@ fn stitched(reader: &mut Reader<'_>, spec: &Marked<StitchSpec>, outline: &BezPat
 fn measures_fit(
     reader: &mut Reader<'_>,
     place: Place,
-    kind: &str,
+    kind: StitchKind,
     [inset, length, gap, diameter]: [f64; 4],
 ) -> bool {
     let (message, help) = if length <= 0.0 {
         ("the stitches have no length", "give a `length` of more than 0")
-    } else if kind != "pen" && gap <= 0.0 {
+    } else if kind != StitchKind::Pen && gap <= 0.0 {
         ("slits and holes without a gap cut the piece apart", "give a `gap` of more than 0")
-    } else if kind == "holes" && (diameter <= 0.0 || diameter >= length + gap) {
+    } else if kind == StitchKind::Holes && (diameter <= 0.0 || diameter >= length + gap) {
         ("the holes run into one another", "give a `diameter` less than length and gap together")
-    } else if kind != "pen" && inset <= diameter / 2.0 {
+    } else if kind != StitchKind::Pen && inset <= diameter / 2.0 {
         ("slits and holes would run off the edge", "give a larger `inset`")
     } else {
         return true;

@@ -1,7 +1,8 @@
 //! Photos and banks of photos, each on its mats.
 
 use crate::length::{Length, Size};
-use crate::spec::{Bank, Marked, MatSpec, Place, Text, nearest, slug};
+use crate::model::Facing;
+use crate::spec::{Bank, BankRun, Marked, MatSpec, Place, Text, nearest, slug};
 
 use super::super::blocks::{Content, Part};
 use super::super::reading::{Along, Reader};
@@ -31,10 +32,10 @@ pub(super) fn from_bank(
         reader.problem(place, "a bank has no photos", "name at least one photo");
         return None;
     }
-    let run = match reader.choice(bank.run.as_ref(), &["across", "down", "grid"], "way to run") {
-        "down" => Run::Down,
-        "grid" => Run::Grid(columns(bank)),
-        _ => Run::Across,
+    let run = match reader.choice(bank.run.as_ref(), BankRun::Across) {
+        BankRun::Across => Run::Across,
+        BankRun::Down => Run::Down,
+        BankRun::Grid => Run::Grid(columns(bank)),
     };
     let gap = reader.distance(bank.gap.as_ref(), Length::ZERO, "gap");
     self::bank(reader, id, &bank.photos, run, gap, &bank.mats)
@@ -169,8 +170,9 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
         let place = photo.border.as_ref().map_or(photo.size.place, |border| border.place);
         reader.problem(place, "the border leaves no picture", "write a narrower border");
     }
-    let looks = reader.choice(photo.looks.as_ref(), &["", "left", "right"], "way to look");
-    let content = Content::Photo { name: name.value.0.clone(), border, looks: looks.to_owned() };
+    let facing = photo.looks.as_ref().and_then(|looks| reader.value(looks));
+    let looks = facing.map_or("", Facing::name).to_owned();
+    let content = Content::Photo { name: name.value.0.clone(), border, looks };
     let page = id.split('.').next().unwrap_or_default();
     let id = format!("{page}.{}", slug(&name.value));
     Some(Part { id, offset: [Length::ZERO; 2], size, content, print: None })

@@ -9,7 +9,6 @@ use crate::record::{PrintedText, Run, rounded};
 use crate::spec::{Marked, Text};
 
 use super::super::print_on_paper;
-use super::super::reading::Reader;
 use super::super::story::{self, LEADING, Type, TypeSpec};
 use super::{Carrier, Prints};
 
@@ -55,7 +54,7 @@ impl Prints<'_, '_> {
             text: text.value.0.clone(),
             size: [bounds.width(), bounds.height()],
             pad: self.reader.distance(spec.pad.as_ref(), PAD, "padding").to_inches(),
-            align: align(self.reader, spec.align.as_ref()),
+            align: self.reader.choice(spec.align.as_ref(), Align::Center),
             leading: story::leading(self.reader, spec.leading.as_ref(), LEADING)?,
             type_size: faces.size,
             hyphens: false,
@@ -106,14 +105,6 @@ impl Prints<'_, '_> {
         let help = "make the type smaller, break the lines, or make the piece larger";
         self.reader.problem(text.place, message, help);
         None
-    }
-}
-
-fn align(reader: &mut Reader<'_>, written: Option<&Marked<Text>>) -> Align {
-    match reader.choice(written, &["center", "left", "right"], "alignment") {
-        "left" => Align::Left,
-        "right" => Align::Right,
-        _ => Align::Center,
     }
 }
 

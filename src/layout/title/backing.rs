@@ -6,7 +6,7 @@ use crate::layout::reading::Along;
 use crate::length::{Length, Units};
 use crate::outline::offset::{self, Holes};
 use crate::outline::{Drawing, Line, Process, boolean, bridges};
-use crate::spec::{BackingSpec, Marked};
+use crate::spec::{BackingSpec, Counters, Marked, PlacementLine};
 
 use super::{Group, Layer, pins};
 
@@ -33,10 +33,10 @@ impl Group<'_, '_> {
         let margin = self.reader.positive(&written.margin, Along::Height, "margin");
         let papers: Vec<usize> = self.layer_papers(written);
         let count = self.layer_count(written, papers.len())?;
-        let words = ["filled", "kept"];
-        let counters =
-            self.reader.choice(written.counters.as_ref(), &words, "way to treat counters");
-        let holes = if counters == "kept" { Holes::Keep } else { Holes::Fill };
+        let holes = match self.reader.choice(written.counters.as_ref(), Counters::Filled) {
+            Counters::Filled => Holes::Fill,
+            Counters::Kept => Holes::Keep,
+        };
         let process = self.placement(written);
         let inset = self.reader.distance(written.inset.as_ref(), INSET, "inset").to_inches();
         if margin > MOST_MARGIN {
@@ -113,12 +113,7 @@ impl Group<'_, '_> {
 
     /// What draws the outlines of what is glued on.
     fn placement(&mut self, written: &BackingSpec) -> Option<Process> {
-        let text = written.placement.as_ref();
-        match self.reader.choice(text, &["none", "pen", "score"], "way to show a place") {
-            "pen" => Some(Process::Pen),
-            "score" => Some(Process::Score),
-            _ => None,
-        }
+        self.reader.choice(written.placement.as_ref(), PlacementLine::None).process()
     }
 
     /// The outlines of what is glued on a layer, drawn so far inside that it hides them.

@@ -9,7 +9,7 @@ use crate::outline::fonts::{Font, FontBook};
 use crate::outline::shaping::with_code_point;
 use crate::outline::words::{Span, Word, WordError};
 use crate::record::Warning;
-use crate::spec::{Marked, Ordered, Place, SpanSpec, Text};
+use crate::spec::{Marked, Ordered, Parting, Place, SpanSpec, Text};
 
 use super::Group;
 
@@ -63,8 +63,7 @@ impl Group<'_, '_> {
         let group_paper = self.group_paper()?;
         let mut spans: Vec<Span> = Vec::new();
         for (index, span) in spec.words.value.0.iter().enumerate() {
-            let between = ["space", "line", "nothing"];
-            self.reader.choice(span.after.as_ref(), &between, "way to part words");
+            self.reader.choice(span.after.as_ref(), Parting::Space);
             let font = self.span_font(span, &usual)?;
             let paper = match &span.paper {
                 Some(_) if spec.stencil.is_some() => {
@@ -129,8 +128,8 @@ impl Group<'_, '_> {
     fn font_set(
         &mut self,
         name: Option<&Marked<Text>>,
-        axes: &Ordered<Text>,
-        features: &Ordered<Text>,
+        axes: &Ordered<Marked<Text>>,
+        features: &Ordered<Marked<Text>>,
     ) -> Option<Arc<Font>> {
         let font = find(self.reader, self.fonts, name, "display")?;
         if axes.0.is_empty() && features.0.is_empty() {
@@ -164,7 +163,7 @@ impl Group<'_, '_> {
     /// The numbers of a mapping of tags.
     fn numbers<N: std::str::FromStr>(
         &mut self,
-        written: &Ordered<Text>,
+        written: &Ordered<Marked<Text>>,
         help: &str,
         is_sound: impl Fn(&N) -> bool,
     ) -> Vec<(String, N, Place)> {

@@ -45,29 +45,14 @@ impl Group<'_, '_> {
         let reader = &mut *self.reader;
         let spacing = reader.signed(spec.spacing.as_ref(), "spacing").to_inches();
         let lift = steps(reader, spec.lift.as_ref());
-        // The first is the usual one: lines on circles stand over each other's middles.
-        let ways = match &spec.arc {
-            Some(_) => ["center", "left", "right"],
-            None => ["left", "center", "right"],
-        };
-        let align = match reader.choice(spec.align.as_ref(), &ways, "way to align lines") {
-            "center" => Align::Center,
-            "right" => Align::Right,
-            _ => Align::Left,
-        };
+        // Lines on circles stand over each other's middles.
+        let usual = if spec.arc.is_some() { Align::Center } else { Align::Left };
+        let align = reader.choice(spec.align.as_ref(), usual);
         let leading = spec
             .leading
             .as_ref()
             .map(|text| reader.positive(text, Along::Height, "leading").to_inches());
-        let joined = match reader.choice(
-            spec.joined.as_ref(),
-            &["auto", "always", "never"],
-            "way to join letters",
-        ) {
-            "always" => Joined::Always,
-            "never" => Joined::Never,
-            _ => Joined::Auto,
-        };
+        let joined = reader.choice(spec.joined.as_ref(), Joined::Auto);
         let bridge = spec.bridges.as_ref().map(|bridges| {
             let width = bridges.value.width.as_ref();
             width.map_or(BRIDGE, |width| reader.positive(width, Along::Width, "width of bridges"))
@@ -153,11 +138,7 @@ impl Group<'_, '_> {
     fn arc(&mut self, arc: &Marked<ArcSpec>) -> Option<Baseline> {
         let written = &arc.value;
         let reader = &mut *self.reader;
-        let side =
-            match reader.choice(written.side.as_ref(), &["over", "under"], "side of a circle") {
-                "under" => Side::Under,
-                _ => Side::Over,
-            };
+        let side = reader.choice(written.side.as_ref(), Side::Over);
         match (&written.radius, &written.degrees) {
             (Some(text), None) => {
                 let radius = reader.positive(text, Along::Width, "radius").to_inches();

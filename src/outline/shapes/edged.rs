@@ -9,6 +9,7 @@ use super::arc::{arc, line};
 use super::{
     BUMP, Corner, LEAST_PAPER, MOST_CORNERS, SLACK, ShapeError, check_size, cornered, shown,
 };
+use crate::model::{Notches, Pennant};
 use crate::outline::Drawing;
 
 /// The most windows of a frame along one side.
@@ -84,16 +85,6 @@ fn fitting(side: f64, bump: f64) -> f64 {
     (side / bump).round().max(1.0)
 }
 
-/// Where a ticket is notched.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Notches {
-    /// Half a circle in the middle of either end.
-    #[default]
-    Ends,
-    /// A quarter of a circle in each corner.
-    Corners,
-}
-
 /// A ticket of `width` by `height` inches, lying on its side, with notches of `radius` inches.
 pub fn ticket(
     width: f64,
@@ -126,16 +117,6 @@ pub fn ticket(
     arc(&mut path, Point::new(0.0, middle), radius, FRAC_PI_2, -PI);
     path.close_path();
     Ok(Drawing::of(path))
-}
-
-/// What hangs on a pennant string.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Pennant {
-    /// Triangles.
-    #[default]
-    Point,
-    /// Flags with a notch as deep as half their width.
-    Dovetail,
 }
 
 /// A string of `count` pennants on one band: `width` by `height` inches over all, the band `band` inches

@@ -3,22 +3,13 @@
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathSeg, Point, Vec2};
 
 use super::WordError;
+use crate::model::Side;
 
 /// How exact lengths along a path are, in inches.
 const LENGTH_ACCURACY: f64 = 1e-6;
 /// The widest angle that words may take on a circle, in degrees: more, and the last letter meets the
 /// first.
 pub const WIDEST_ANGLE: f64 = 355.0;
-
-/// Which side of a circle words stand on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Side {
-    /// On its top, read clockwise, letters upright at the top.
-    #[default]
-    Over,
-    /// In its bottom, read anticlockwise, letters upright at the bottom.
-    Under,
-}
 
 /// What words stand on; lengths in inches.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::super::{At, Marked, Text};
+use super::super::{At, Marked, ScoreEnd, Text, Written};
 use super::{Common, HatchSpec, ScoreLine, StitchSpec};
 
 element! {
@@ -18,7 +18,7 @@ element! {
         /// Radius of the notch for a thumb, 0 (none) if not given.
         notch: Option<Marked<Text>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }
 
@@ -34,7 +34,7 @@ element! {
         /// Height of the flap, half the envelope's if not given.
         flap: Option<Marked<Text>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }
 
@@ -46,7 +46,7 @@ element! {
         /// Width x height of a face.
         size: Marked<Text>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }
 
@@ -60,7 +60,7 @@ element! {
         /// Width x height of a panel.
         size: Marked<Text>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }
 
@@ -74,7 +74,7 @@ element! {
         /// Distance between the closed gates, `1/32` if not given.
         gap: Option<Marked<Text>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }
 
@@ -92,7 +92,7 @@ element! {
         /// Width of the glue tabs, `3/8` if not given.
         tab: Option<Marked<Text>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }
 
@@ -106,6 +106,6 @@ element! {
         /// Width of the tabs, three eighths of the size if not given.
         tab: Option<Marked<Text>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
-        scores: Option<Marked<Text>>,
+        scores: Option<Written<ScoreEnd>>,
     }
 }

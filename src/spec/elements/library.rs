@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::super::{At, Marked, Text};
+use super::super::{At, Edge, Marked, Text, Written};
+use crate::model::{Notches, Pennant};
+
 use super::{Common, CornersSpec, HatchSpec, ScoreLine, StitchSpec};
 
 element! {
@@ -15,7 +17,7 @@ element! {
         size: Marked<Text>,
         /// Scalloped edges: `top`, `right`, `bottom`, `left`; the bottom if not given.
         #[serde(default)]
-        edges: Vec<Marked<Text>>,
+        edges: Vec<Written<Edge>>,
         /// Width of a scallop, as near as whole ones come to it; `1/2` if not given.
         scallop: Option<Marked<Text>>,
     }
@@ -29,7 +31,7 @@ element! {
         /// Width x height.
         size: Marked<Text>,
         /// Where it is notched: `ends` (the default) or `corners`.
-        notches: Option<Marked<Text>>,
+        notches: Option<Written<Notches>>,
         /// Radius of the notches, an eighth of the height if not given.
         radius: Option<Marked<Text>>,
     }
@@ -45,7 +47,7 @@ element! {
         /// How many hang on it, 7 if not given.
         pennants: Option<Marked<u32>>,
         /// `point` (the default) or `dovetail`.
-        form: Option<Marked<Text>>,
+        form: Option<Written<Pennant>>,
         /// Height of the band, a sixth of the height if not given.
         band: Option<Marked<Text>>,
         /// Distance between pennants, 0 if not given.

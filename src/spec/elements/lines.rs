@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::super::{Marked, Text};
+use super::super::{Marked, StitchKind, Text, Written};
 
 /// A line of stitches round the outline.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -17,7 +17,7 @@ pub struct StitchSpec {
     pub gap: Option<Marked<Text>>,
     /// `pen` (the default): drawn; `holes`: pierced for a needle; `dashes`: cut as slits.
     #[serde(rename = "as")]
-    pub kind: Option<Marked<Text>>,
+    pub kind: Option<Written<StitchKind>>,
     /// Diameter of the holes, `1/32` if not given.
     pub diameter: Option<Marked<Text>>,
 }

@@ -1,0 +1,29 @@
+//! The words that every room shares: what cuts, how paper may be turned, what is done along a line.
+//!
+//! A word that a person writes is a [`Choice`]: an enum whose choices know their word and what they mean,
+//! so that reading, messages, the JSON Schema and records say the same. This room uses no other.
+
+mod choice;
+mod effort;
+mod facing;
+mod form;
+mod gutting;
+mod lettering;
+mod mark;
+mod page;
+mod process;
+mod tool;
+mod turns;
+
+pub use choice::Choice;
+pub(crate) use choice::choices;
+pub use effort::Effort;
+pub use facing::Facing;
+pub use form::{Notches, Pennant};
+pub use gutting::When;
+pub use lettering::{Align, Joined, Side};
+pub use mark::MarkKind;
+pub use page::PageName;
+pub use process::Process;
+pub use tool::Tool;
+pub use turns::Turns;

@@ -1,0 +1,15 @@
+//! The pages of a spread.
+
+use super::choices;
+
+choices! {
+    /// A page of a spread, or the one of a single page.
+    pub enum PageName, "page" {
+        /// The left page.
+        Left = "left",
+        /// The right page.
+        Right = "right",
+        /// The only page.
+        Single = "single",
+    }
+}
