@@ -327,6 +327,30 @@ fn the_commands_write_everything_list_what_to_buy_and_leave_with_3() {
     assert!(err.is_empty() || !err.contains("Short of paper"), "{err}");
 }
 
+/// The mark of a sheet to buy is seen, whatever lies at its edge: over the pieces in the proof, on white in
+/// the guide, which says it in words as well.
+#[test]
+fn proof_and_guide_mark_what_is_to_buy() {
+    let spec = "name: Terns
+papers: {harbour: {color: '#2b5673'}}
+single: {pieces: [{panel: {id: sea, paper: harbour, size: 12 x 7}}, {panel: {id: sky, paper: harbour, size: 5 x 5}}]}
+";
+    let layout = spreads::layout_of(spec).expect("a good spec");
+    let record = cutleaf::run::run(&layout).expect("planned");
+    let label = cutleaf::outline::fonts::FontBook::default().find("text").expect("built in");
+    let picture = cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label);
+    let at = |text: &str| picture.rfind(text).unwrap_or_else(|| panic!("{text} in {picture}"));
+    assert!(at("class=\"to-buy\"") > at("single.sea").max(at("single.sky")), "{picture}");
+    let guide = cutleaf::emit::guide::guide_pdf(&record, &label).expect("drawn");
+    let guide = String::from_utf8_lossy(&guide);
+    assert!(guide.contains("to buy"), "in the bookmark");
+    // Where there is enough, nothing is marked.
+    let enough = spec.replace("'#2b5673'", "'#2b5673', sheets: {12 x 12: 1}");
+    let record = record_of(&enough).expect("planned");
+    let picture = cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label);
+    assert!(!picture.contains("to-buy"));
+}
+
 /// Photos on photo paper of which some is on hand.
 const PRINTS: &str = "name: Kites
 papers: {chalk: {color: '#f4efe6', sheets: {12 x 12: 2}}}
@@ -397,8 +421,8 @@ fn the_commands_list_photo_paper_to_buy_and_a_redo_knows_what_is_left() {
     assert!(err.contains("  photo paper  1 sheet of 4 x 6 in, 0.25\n"), "{err}");
     assert!(out.contains("4 x 6 in: 2 of 2 on hand, 1 to buy (0.25)\n"), "{out}");
     let proof = fs::read_to_string(path.join("out/kites/proof.html")).expect("written");
-    assert_eq!(proof.matches("<strong>to buy</strong>").count(), 1, "the sheet is marked");
-    assert!(proof.contains("class=\"to-buy\""));
+    assert_eq!(proof.matches(">to buy</strong>").count(), 1, "the sheet is marked");
+    assert_eq!(proof.matches("class=\"to-buy\"").count(), 1, "and its edge");
     told(path, &["check", "kites.yaml", "--strict"], 3);
     // Two prints were bought and used: none is left for a print made again, and then none again.
     for redo in ["redo-1", "redo-2"] {

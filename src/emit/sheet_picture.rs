@@ -64,6 +64,7 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
         picture.parts(),
         picture.pieces(),
         picture.names(),
+        edge_to_buy(sheet),
         picture.machine(),
         picture.cuts(),
         picture.ruler(),
@@ -82,13 +83,24 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
     document.to_string() + "\n"
 }
 
-/// The edge of a sheet; one that has to be bought has a dashed one.
-pub(super) fn sheet_edge(sheet: &Sheet, outline: Rectangle) -> Rectangle {
-    let edge = outline.set("stroke", "#8a7f70").set("stroke-width", "0.03");
-    match sheet.to_buy {
-        true => edge.set("class", "to-buy").set("stroke-dasharray", "0.3 0.15"),
-        false => edge,
+/// The edge of a sheet.
+pub(super) fn sheet_edge(sheet: Rectangle) -> Rectangle {
+    sheet.set("stroke", "#8a7f70").set("stroke-width", "0.03")
+}
+
+/// The edge of a sheet that has to be bought, over all that lies on it: dark dashes on a pale band, so that
+/// they are seen on any colour.
+pub(super) fn edge_to_buy(sheet: &Sheet) -> Group {
+    if !sheet.to_buy {
+        return Group::new();
     }
+    let edge = || area(&Area { at: [0.0; 2], size: sheet.size }).set("fill", "none");
+    let dashes = edge().set("stroke", "#2b2721").set("stroke-width", "0.08");
+    Group::new()
+        .set("class", "to-buy")
+        .add(edge().set("stroke", "#fffdf8").set("stroke-width", "0.12"))
+        .add(dashes.set("stroke-dasharray", "0.4 0.25"))
+        .add(Title::new("to buy"))
 }
 
 struct Picture<'a> {
@@ -122,15 +134,14 @@ impl Picture<'_> {
         self.lettering.define(papers.add(hatching))
     }
 
-    /// The sheet itself, pale, so that what is cut from it stands out; one that has to be bought has a
-    /// dashed edge.
+    /// The sheet itself, pale, so that what is cut from it stands out.
     fn ground(&self) -> Group {
         let paper = self.papers.color(&self.sheet.paper);
         let sheet = || area(&self.whole());
         Group::new()
             .add(sheet().set("fill", "#fffdf8"))
             .add(sheet().set("fill", paper).set("fill-opacity", "0.3"))
-            .add(sheet_edge(self.sheet, sheet().set("fill", "none")))
+            .add(sheet_edge(sheet().set("fill", "none")))
     }
 
     fn offcuts(&mut self) -> Group {

@@ -47,9 +47,10 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
         let size = shown_size(line.size, units);
         let price =
             if line.price > 0.0 { format!(", worth {:.2}", line.price) } else { String::new() };
-        let have = match line.buy {
-            0 => format!("of {} on hand", line.on_hand),
-            buy => format!("of {} on hand and {buy} to buy", line.on_hand),
+        let have = match (line.on_hand, line.buy) {
+            (on_hand, 0) => format!("of {on_hand} on hand"),
+            (0, _) => "to buy".to_owned(),
+            (on_hand, buy) => format!("of {on_hand} on hand and {buy} to buy"),
         };
         let (paper, count) = (isolated(&line.paper), sheets(line.uses));
         block.small(&format!("{paper}: {count} of {size}, {have}{price}"));
@@ -129,8 +130,10 @@ fn totals(block: &mut Block<'_>, record: &Record) {
             "{share:.0} % of the paper becomes pieces; offcuts are named to be kept"
         ));
     }
-    for note in record.papers.iter().flat_map(|paper| &paper.notes) {
-        block.small(&message(note));
+    for paper in &record.papers {
+        for note in &paper.notes {
+            block.small(&message(&format!("{}: {note}", isolated(&paper.name))));
+        }
     }
 }
 

@@ -38,9 +38,11 @@ pub(super) fn block<'a>(
     let drawing = Drawing { size, draw: Box::new(draw) };
     if lay.wide {
         block.wide = Some((title, drawing));
+        buy_first(&mut block, sheet);
         print_first(&mut block, record, sheet);
     } else {
         block.add(title);
+        buy_first(&mut block, sheet);
         print_first(&mut block, record, sheet);
         if !is_one_piece(sheet) {
             block.kept_together = block.entries.len();
@@ -99,6 +101,12 @@ pub(super) fn whole(record: &Record, sheet: &Sheet) -> String {
     let piece = sheet.placed.first().map_or("", |placed| &placed.piece);
     let (name, about) = (isolated(&sheet.id), about(record, sheet));
     format!("{name} ({about}) is {}; {}.", numbered(record, piece), pile(record, piece))
+}
+
+fn buy_first(block: &mut Block<'_>, sheet: &Sheet) {
+    if sheet.to_buy {
+        block.item("Buy this sheet first: it is not on hand, so its edge is dashed.");
+    }
 }
 
 fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {

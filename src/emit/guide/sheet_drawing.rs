@@ -86,8 +86,7 @@ pub(super) fn draw(
         outline(canvas, machine);
     }
     canvas.dashes(&[]);
-    canvas.pen(BLACK, 1.2);
-    outline(canvas, laid.whole);
+    edge(canvas, sheet, laid.whole);
     let [left, top] = style.at;
     machine_step::corner(canvas, sheet, Affine::translate((left, top)) * Affine::scale(lay.scale));
     canvas.pen(BLACK, 1.8);
@@ -102,6 +101,21 @@ pub(super) fn draw(
     }
     for cut in &laid.cuts {
         number(canvas, cut);
+    }
+}
+
+/// The edge of a sheet: dashed if it has to be bought, on white, so that nothing beneath closes the gaps.
+fn edge(canvas: &mut Canvas<'_>, sheet: &Sheet, whole: Rect) {
+    if sheet.to_buy {
+        canvas.pen(WHITE, 2.6);
+        outline(canvas, whole);
+        canvas.dashes(&[9.0, 5.0]);
+        canvas.pen(BLACK, 1.6);
+        outline(canvas, whole);
+        canvas.dashes(&[]);
+    } else {
+        canvas.pen(BLACK, 1.2);
+        outline(canvas, whole);
     }
 }
 

@@ -7,7 +7,7 @@ use super::{Proof, counted, inline_at, name, percent, section, text};
 use crate::emit::SmallCopies;
 use crate::emit::drawing::{area, fixed, laying_rectangle, moved};
 use crate::emit::lettering::{Anchor, Lettering};
-use crate::emit::sheet_picture::sheet_edge;
+use crate::emit::sheet_picture::{edge_to_buy, sheet_edge};
 use crate::emit::spread::picture_id;
 use crate::outline::fonts::Font;
 use crate::record::{Area, Photo, Placed, Sheet};
@@ -59,7 +59,7 @@ impl Proof<'_> {
              <figure class=\"picture\">{}</figure>\n{}</article>\n",
             self.tick("sheet", &sheet.id, "is cut"),
             name(&sheet.id),
-            if sheet.to_buy { "<strong>to buy</strong> · " } else { "" },
+            if sheet.to_buy { "<strong class=\"buy\">to buy</strong> · " } else { "" },
             percent(sheet.used),
             inline_at(&self.print_picture(sheet, label_font, copies), &told, share),
             self.cuts(sheet),
@@ -91,8 +91,9 @@ impl Proof<'_> {
                 ),
             )
             .add(lettering.define(svg::node::element::Definitions::new()))
-            .add(sheet_edge(sheet, area(&paper).set("fill", "#ffffff")))
+            .add(sheet_edge(area(&paper).set("fill", "#ffffff")))
             .add(body)
+            .add(edge_to_buy(sheet))
             .to_string()
     }
 

@@ -28,7 +28,13 @@ impl Proof<'_> {
                    lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
                    within the dash-dotted frame; a dark triangle marks the corner of the paper that lies in \
                    the corner of its mat. Hatched paper is worth keeping.</p>";
-        let body = format!("{key}\n<div class=\"sheets\">\n{cards}</div>");
+        let to_buy = match sheets.iter().any(|sheet| sheet.to_buy) {
+            true => {
+                "\n<p>A sheet with a dashed black edge has to be bought first; those come last.</p>"
+            }
+            false => "",
+        };
+        let body = format!("{key}{to_buy}\n<div class=\"sheets\">\n{cards}</div>");
         section("sheets-part", "sheets", &heading, &body)
     }
 
@@ -60,7 +66,7 @@ impl Proof<'_> {
 
     fn facts(&self, sheet: &Sheet, pieces: &str) -> String {
         let from = match sheet.from.as_str() {
-            "new" | "" if sheet.to_buy => "<strong>to buy</strong>".to_owned(),
+            "new" | "" if sheet.to_buy => "<strong class=\"buy\">to buy</strong>".to_owned(),
             "new" | "" => "new".to_owned(),
             middle if self.record.gutted_for(sheet).is_some() => {
                 format!("the {} (gutting)", name(middle))
