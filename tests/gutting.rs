@@ -305,6 +305,9 @@ proptest! {
         let job = Job { stock: vec![stock(12.0, 12)], items, rules: Rules::default(), effort: Effort::Quick };
         let gutted = nest_with_middles(&job, &middles);
         prop_assert!(gutted.nested.left_out.is_empty());
+        let normal = Job { effort: Effort::Normal, ..job.clone() };
+        let more = nest_with_middles(&normal, &middles);
+        prop_assert!(more.worth(&job, &middles) <= gutted.worth(&job, &middles));
         let new = |stock: &[Stock], sheets: &[cutleaf::nest::SheetCut]| {
             sheets.iter().filter(|sheet| stock[sheet.stock].offcut.is_none()).count()
         };

@@ -6,12 +6,14 @@
 //! cut, then again with them; another answer stands only if it needs fewer new sheets, and then every
 //! middle it can do without is given back.
 
+use std::collections::BTreeMap;
+
 use kurbo::{BezPath, Shape};
 
 use crate::outline;
 
 use super::worth::Worth;
-use super::{Area, Effort, Form, Job, Nested, PlacedItem, Stock, nest};
+use super::{Area, Begun, Effort, Form, Job, Nested, PlacedItem, Stock, interrupt};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
 const MOST_GIVEN_BACK: usize = 6;
@@ -54,36 +56,68 @@ impl Gutted {
     }
 }
 
-/// Nests a job that may gut its items; by [`Gutted::worth`] no worse than with less effort.
+/// Nests a job that may gut its items; by [`Gutted::worth`] no worse than with less effort. Every effort
+/// goes on from the plans of the one before.
 pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
-    let best = gutted(job, middles);
-    let less = match job.effort {
-        Effort::Quick => return best,
-        Effort::Normal => Effort::Quick,
-        Effort::Long => Effort::Normal,
-    };
+    let mut searches = Searches { middles, begun: BTreeMap::new() };
     if middles.is_empty() {
-        return best;
+        return gutted(job, &mut searches);
     }
-    let quicker = nest_with_middles(&Job { effort: less, ..job.clone() }, middles);
-    if quicker.worth(job, middles) < best.worth(job, middles) { quicker } else { best }
+    let mut best: Option<Gutted> = None;
+    for effort in Effort::ALL {
+        let found = gutted(&Job { effort, ..job.clone() }, &mut searches);
+        best = match best {
+            Some(best) if best.worth(job, middles) < found.worth(job, middles) => Some(best),
+            _ => Some(found),
+        };
+        if effort == job.effort || interrupt::asked() {
+            break;
+        }
+    }
+    best.unwrap_or_default()
 }
 
-fn gutted(job: &Job, middles: &[Middle]) -> Gutted {
+/// What is searched for a job, by the middles that are cut out. The job is the same but for its effort.
+struct Searches<'a> {
+    middles: &'a [Middle],
+    begun: BTreeMap<Vec<usize>, (Job, Begun)>,
+}
+
+impl Searches<'_> {
+    /// A plan with some middles.
+    fn nested(&mut self, job: &Job, offered: &[usize]) -> Nested {
+        let (opened, begun) = self
+            .begun
+            .entry(offered.to_vec())
+            .or_insert_with(|| (opened(job, self.middles, offered), Begun::default()));
+        opened.effort = job.effort;
+        begun.nest(opened)
+    }
+
+    /// A plan with some middles; nothing if a piece would come out of itself.
+    fn attempt(&mut self, job: &Job, offered: &[usize]) -> Option<Nested> {
+        let nested = self.nested(job, offered);
+        let depths = depths(job, self.middles, offered, &nested);
+        depths.iter().all(Option::is_some).then_some(nested)
+    }
+}
+
+fn gutted(job: &Job, searches: &mut Searches<'_>) -> Gutted {
+    let middles = searches.middles;
     let is_opening = |one: &usize| middles[*one].opening.is_some();
     let (openings, rectangles): (Vec<usize>, Vec<usize>) = (0..middles.len()).partition(is_opening);
     let asked: Vec<usize> = rectangles.iter().copied().filter(|&one| middles[one].asked).collect();
-    let plain = nest(job);
+    let plain = searches.nested(job, &[]);
     let mut best = Gutted { nested: plain, stock: stock(job, middles, &asked), cut: asked.clone() };
     if !asked.is_empty()
-        && let Some(nested) = attempt(job, middles, &asked)
+        && let Some(nested) = searches.attempt(job, &asked)
         && price(job, &nested) <= price(job, &best.nested)
     {
         best.nested = nested;
     }
     // Openings come first: what lies in them needs no sheet to be handled.
     for offered in [with_openings(middles, &openings, &rectangles), rectangles] {
-        if let Some(better) = improved(job, middles, &offered, &asked, &best.nested) {
+        if let Some(better) = improved(job, searches, &offered, &asked, &best.nested) {
             best = better;
         }
     }
@@ -104,21 +138,21 @@ fn with_openings(middles: &[Middle], openings: &[usize], rectangles: &[usize]) -
 /// The answer with the middles offered, if there are any to win by and it saves a new sheet or a piece.
 fn improved(
     job: &Job,
-    middles: &[Middle],
+    searches: &mut Searches<'_>,
     offered: &[usize],
     asked: &[usize],
     best: &Nested,
 ) -> Option<Gutted> {
     let more = offered.iter().any(|one| !asked.contains(one));
-    if !more || !could_save(job, middles, offered, best) {
+    if !more || !could_save(job, searches.middles, offered, best) {
         return None;
     }
-    if !likely_saves(job, middles, offered, best) {
+    if !likely_saves(job, searches, offered, best) {
         return None;
     }
-    let nested = attempt(job, middles, offered)?;
+    let nested = searches.attempt(job, offered)?;
     (price(job, &nested) < price(job, best))
-        .then(|| gives_back(job, middles, nested, offered, asked))
+        .then(|| gives_back(job, searches, nested, offered, asked))
 }
 
 /// Whether middles can make up for a new sheet at all: the pieces less the middles have to fit on the
@@ -146,22 +180,23 @@ fn could_save(job: &Job, middles: &[Middle], offered: &[usize], nested: &Nested)
 
 /// Whether a quick search with the middles already does with fewer sheets, or cheaper ones: a whole
 /// second search is for those who have the patience, or for a saving that is all but sure.
-fn likely_saves(job: &Job, middles: &[Middle], offered: &[usize], best: &Nested) -> bool {
+fn likely_saves(job: &Job, searches: &mut Searches<'_>, offered: &[usize], best: &Nested) -> bool {
     if job.effort == Effort::Long {
         return true;
     }
     let quick = Job { effort: Effort::Quick, ..job.clone() };
-    attempt(&quick, middles, offered).is_some_and(|nested| price(job, &nested) < price(job, best))
+    searches.attempt(&quick, offered).is_some_and(|nested| price(job, &nested) < price(job, best))
 }
 
 /// The answer without the middles it doesn't use or can do without.
 fn gives_back(
     job: &Job,
-    middles: &[Middle],
+    searches: &mut Searches<'_>,
     nested: Nested,
     offered: &[usize],
     asked: &[usize],
 ) -> Gutted {
+    let middles = searches.middles;
     let (mut nested, mut cut) = without_unused(job, middles, nested, offered);
     let mut candidates: Vec<usize> =
         cut.iter().copied().filter(|one| !asked.contains(one)).collect();
@@ -172,7 +207,7 @@ fn gives_back(
     if candidates.len() > 1 {
         for one in candidates.into_iter().take(MOST_GIVEN_BACK) {
             let fewer: Vec<usize> = cut.iter().copied().filter(|other| *other != one).collect();
-            if let Some(other) = attempt(job, middles, &fewer)
+            if let Some(other) = searches.attempt(job, &fewer)
                 && price(job, &other) <= price(job, &nested)
             {
                 (nested, cut) = without_unused(job, middles, other, &fewer);
@@ -214,13 +249,6 @@ fn opened(job: &Job, middles: &[Middle], offered: &[usize]) -> Job {
         }
     }
     opened
-}
-
-/// A plan with some middles; nothing if a piece would come out of itself.
-fn attempt(job: &Job, middles: &[Middle], offered: &[usize]) -> Option<Nested> {
-    let nested = nest(&opened(job, middles, offered));
-    let depths = depths(job, middles, offered, &nested);
-    depths.iter().all(Option::is_some).then_some(nested)
 }
 
 /// Drops unasked middles without pieces; returns the answer with its stock renumbered.

@@ -43,7 +43,7 @@ use crate::length::{Length, Size};
 pub use crate::model::{Effort, Tool, Turns};
 pub use bound::Limit;
 pub use printed::printed;
-pub use together::{least_price, least_sheets, nest, nest_in_steps};
+pub use together::{Begun, least_price, least_sheets, nest, nest_in_steps};
 
 /// What is to be cut from one paper.
 #[derive(Clone, Debug, Default)]

@@ -24,15 +24,35 @@ use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, new_
 /// Every copy of every item is placed exactly once or counted in [`Nested::left_out`]. The outcome
 /// is a function of the job alone, and by [`Worth`] never worse than that of less effort.
 pub fn nest(job: &Job) -> Nested {
-    let task = Task::new(job);
-    let mut best = None;
-    for effort in [Effort::Quick, Effort::Normal, Effort::Long] {
-        task.improve(&mut best, effort, steps(effort), effort == Effort::Long);
-        if effort == job.effort || interrupt::asked() {
-            break;
+    Begun::default().nest(job)
+}
+
+/// The searches for a job so far: more effort goes on where less effort ended, and no search is run twice.
+#[derive(Debug, Default)]
+pub struct Begun {
+    /// The best plan after each effort, least effort first.
+    best: Vec<Option<Found>>,
+}
+
+impl Begun {
+    /// Like [`nest`], for a job that is the same each time but for its effort.
+    pub fn nest(&mut self, job: &Job) -> Nested {
+        let task = Task::new(job);
+        let wanted = Effort::ALL.iter().take_while(|&&effort| effort != job.effort).count() + 1;
+        while self.best.len() < wanted && (self.best.is_empty() || !interrupt::asked()) {
+            let effort = Effort::ALL[self.best.len()];
+            let mut best = self.best.last().cloned().flatten();
+            task.improve(&mut best, effort, steps(effort), effort == Effort::Long);
+            self.best.push(best);
         }
+        let reached = self.best.get(wanted - 1).or(self.best.last());
+        task.told(reached.cloned().flatten())
     }
-    task.told(best)
+
+    /// How many searches were run, one an effort.
+    pub fn searches(&self) -> usize {
+        self.best.len()
+    }
 }
 
 /// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort, and without
@@ -60,6 +80,7 @@ pub fn least_price(job: &Job) -> f64 {
 }
 
 /// The best plan so far.
+#[derive(Clone, Debug)]
 pub(super) struct Found {
     pub worth: Worth,
     nested: Nested,
