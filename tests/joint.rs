@@ -7,7 +7,8 @@ mod replay;
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::worth::{Worth, settings};
 use cutleaf::nest::{
-    Area, Effort, Form, Item, Job, Nested, PlacedItem, Rules, SheetCut, Stock, Tool, Turns, nest,
+    Area, Begun, Effort, Form, Item, Job, Nested, PlacedItem, Rules, SheetCut, Stock, Tool, Turns,
+    nest,
 };
 use cutleaf::outline::{self, shapes};
 use kurbo::Shape as _;
@@ -251,5 +252,35 @@ proptest! {
         let (nested, normal) = best(&at(&job, Effort::Normal));
         prop_assert!(normal <= quick, "{:?} {:?}", quick, normal);
         prop_assert_eq!(&nested, &nest(&at(&job, Effort::Normal)));
+    }
+}
+
+proptest! {
+    // A long search takes seconds.
+    #![proptest_config(ProptestConfig { cases: 3, ..ProptestConfig::default() })]
+
+    #[test]
+    fn long_goes_on_where_normal_ended(
+        items in proptest::collection::vec(any_item(), 2..5),
+        letter in 0..3_u32,
+    ) {
+        let stock = vec![sheets(12.0, 12.0, 4, 1.0), sheets(8.5, 11.0, letter, 0.6), offcut("dune", 4.0, 5.0)];
+        let job = Job { stock, items, rules: distances(), effort: Effort::Quick };
+        let mut begun = Begun::default();
+        let [quick, normal, long] = Effort::ALL.map(|effort| {
+            let nested = begun.nest(&at(&job, effort));
+            sound(&job, &nested);
+            nested
+        });
+        let worth = |nested| Worth::of(&job, nested);
+        prop_assert!(worth(&normal) <= worth(&quick), "{:?} {:?}", quick, normal);
+        prop_assert!(worth(&long) <= worth(&normal), "{:?} {:?}", normal, long);
+        // Less effort stays what it is alone, and is not searched again.
+        for (effort, nested) in Effort::ALL.into_iter().zip([&quick, &normal, &long]) {
+            prop_assert_eq!(&begun.nest(&at(&job, effort)), nested);
+        }
+        prop_assert_eq!(begun.searches(), 3);
+        prop_assert_eq!(&nest(&at(&job, Effort::Quick)), &quick);
+        prop_assert_eq!(&nest(&at(&job, Effort::Normal)), &normal);
     }
 }

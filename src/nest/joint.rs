@@ -53,10 +53,13 @@ pub(super) fn improve(
         blocks.extend(block.filter(|block| !known(block)));
     }
     let each = (steps / STEPS_PER_BLOCK).max(1);
+    let ends_idle = effort == Effort::Long;
+    let course = |steps| Course { steps, ends_idle, ..Course::default() };
     let mut chosen: Option<usize> = None;
     let mut idle = 0;
     for (round, some) in blocks.chunks(SIDE_BY_SIDE).enumerate() {
-        let found: Vec<Found> = some.par_iter().map(|block| task_of(task, block, each)).collect();
+        let found: Vec<Found> =
+            some.par_iter().map(|block| task_of(task, block, course(each))).collect();
         idle += each * found.len() as u64;
         for (place, found) in found.into_iter().enumerate() {
             if task.better(best, found) {
@@ -64,17 +67,17 @@ pub(super) fn improve(
             }
         }
         let spent = idle > most as u64 * each / IDLE_SHARE;
-        if interrupt::asked() || (effort == Effort::Long && spent) {
+        if interrupt::asked() || (ends_idle && spent) {
             break;
         }
     }
     // The best of them gets all the steps, its pieces pushed together with all the effort.
     if let Some(chosen) = chosen.and_then(|chosen| blocks.get(chosen)) {
-        let found = task_of(task, chosen, steps);
+        let found = task_of(task, chosen, course(steps));
         task.better(best, found);
         let tighter = block(task, &whole, &rest, chosen.size[0], effort);
         if let Some(tighter) = tighter.filter(|block| block.size != chosen.size) {
-            let found = task_of(task, &tighter, steps);
+            let found = task_of(task, &tighter, course(steps));
             task.better(best, found);
         }
     }
@@ -201,14 +204,14 @@ fn block(
 }
 
 /// The plan with a block.
-fn task_of(task: &Task<'_>, block: &Block, steps: u64) -> Found {
+fn task_of(task: &Task<'_>, block: &Block, course: Course) -> Found {
     let machine = &task.machine;
     let mut job = task.job.clone();
     for open in &block.whole {
         job.stock[open.stock].count = job.stock[open.stock].count.saturating_sub(1);
     }
     let turns = block.copies.iter().all(|&(item, _)| job.items[item].turns.crosswise());
-    let course = Course { steps, kept: Some((block.size, turns)), ..Course::default() };
+    let course = Course { kept: Some((block.size, turns)), ..course };
     let trimmed = trim(&job, task.kerf, task.margin, &course);
     let mut draft = Draft::of(&trimmed);
     machine.copies(&mut draft.left_out);

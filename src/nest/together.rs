@@ -17,7 +17,7 @@ use super::trimmer::{
 use super::trimmer_blocks::{blocks, bounding_size};
 use super::trimmer_problem::{Shape as Rectangle, Sheets, holds};
 use super::worth::Worth;
-use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, new_sheets};
+use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, new_sheets, trimmer};
 
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
 ///
@@ -147,8 +147,16 @@ impl<'a> Task<'a> {
             .as_ref()
             .is_some_and(|best| best.worth.left_out == 0 && best.worth.cost <= self.cost_bound);
         let both = !copies.is_empty() && !trimmed.blocks.is_empty();
-        if both && effort != Effort::Quick && (!at_bound || effort == Effort::Long) {
-            joint::improve(self, best, &copies, effort, steps);
+        match effort {
+            Effort::Normal | Effort::Long if both && !at_bound => {
+                joint::improve(self, best, &copies, effort, steps);
+            }
+            // Nothing costs less: only the rest may still grow.
+            Effort::Long if both => {
+                let effort = Effort::Normal;
+                joint::improve(self, best, &copies, effort, trimmer::steps(effort));
+            }
+            _ => {}
         }
     }
 
