@@ -2,18 +2,20 @@
 //! prices. What is paid over the least that the area permits, at quick, normal and long, on the same jobs
 //! in one run. Fails if more effort is ever worse by the order of whole plans.
 //!
-//! `cargo bench --bench joint -- [jobs 3] [quick|normal|long]`: the last effort that is run, `normal` if not
-//! given.
+//! `cargo bench --bench joint -- [jobs 3] [kind 0] [quick|normal|long]`: jobs of each kind, one kind alone, and
+//! the last effort that is run, `normal` if not given.
 
 use std::process::ExitCode;
 use std::time::Instant;
 
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::worth::Worth;
-use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, nest};
+use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
 use cutleaf::outline::shapes;
 use kurbo::{Affine, BezPath, Shape as _};
 
+/// The kinds of jobs, by number.
+const KINDS: [&str; 3] = ["cards and stars", "mats and letters", "strips, tags, letters"];
 /// Width, height and price of the sheets.
 const SHEETS: [(f64, f64, f64); 2] = [(12.0, 12.0, 1.0), (8.5, 11.0, 0.62)];
 
@@ -136,13 +138,9 @@ fn job(kind: usize, seed: u64) -> Job {
     Job { stock: stock.to_vec(), items, rules, effort: Effort::Quick }
 }
 
-/// The least that sheets with as much paper as the pieces cover cost.
+/// The least that can be paid: by the paper that the pieces cover, and by the trimmer's sizes.
 fn bound(job: &Job) -> f64 {
-    let area = |item: &Item| match &item.form {
-        Form::Rectangle(size) => size.area(),
-        Form::Outline(path) => path.area().abs(),
-    };
-    let covered: f64 = job.items.iter().map(|item| area(item) * f64::from(item.copies)).sum();
+    let covered: f64 = job.items.iter().map(|item| item.area() * f64::from(item.copies)).sum();
     let mut least = f64::INFINITY;
     for large in 0..40 {
         for small in 0..40 {
@@ -153,7 +151,34 @@ fn bound(job: &Job) -> f64 {
             }
         }
     }
-    least
+    least.max(least_price(job))
+}
+
+/// What one effort came to over the jobs of a kind.
+struct Told {
+    paid: f64,
+    seconds: f64,
+    /// How many plans are better, and worse, than with the effort before.
+    better: usize,
+    worse: usize,
+}
+
+/// Nests the jobs with an effort; `known` is what the effort before came to.
+fn run(jobs: &[Job], effort: Effort, known: &mut [Option<Worth>]) -> Told {
+    let begun = Instant::now();
+    let mut told = Told { paid: 0.0, seconds: 0.0, better: 0, worse: 0 };
+    for (job, known) in jobs.iter().zip(known) {
+        let job = Job { effort, ..job.clone() };
+        let nested = nest(&job);
+        assert!(nested.left_out.is_empty());
+        told.paid += nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum::<f64>();
+        let worth = Worth::of(&job, &nested);
+        told.better += usize::from(known.is_some_and(|known| worth < known));
+        told.worse += usize::from(known.is_some_and(|known| worth > known));
+        *known = Some(worth);
+    }
+    told.seconds = begun.elapsed().as_secs_f64() / jobs.len() as f64;
+    told
 }
 
 fn main() -> ExitCode {
@@ -163,38 +188,38 @@ fn main() -> ExitCode {
         words.get(place + 1)?.parse::<u64>().ok()
     };
     let jobs = after("jobs").unwrap_or(3);
-    let efforts: &[Effort] = match words.iter().any(|word| word == "long") {
-        true => &[Effort::Quick, Effort::Normal, Effort::Long],
-        false if words.iter().any(|word| word == "quick") => &[Effort::Quick],
-        false => &[Effort::Quick, Effort::Normal],
-    };
+    let only = after("kind");
+    let last = Effort::ALL.into_iter().find(|effort| words.iter().any(|w| w == effort.name()));
     println!(
-        "12 x 12 in at 1.00 and 8.5 x 11 in at 0.62; price over the bound, seconds a job; {jobs} jobs a line"
+        "12 x 12 in at 1.00 and 8.5 x 11 in at 0.62, {jobs} jobs a line: price over the bound, seconds a job, how \
+         many times as long as quick, and of how many jobs the plan is better than with less effort"
     );
     let mut worse = 0;
-    for (kind, name) in
-        ["cards and stars", "mats and letters", "strips, tags, letters"].iter().enumerate()
-    {
+    for (kind, name) in KINDS.iter().enumerate() {
+        if only.is_some_and(|only| only != kind as u64) {
+            continue;
+        }
         let jobs: Vec<Job> = (0..jobs).map(|seed| job(kind, seed)).collect();
+        let pieces: u32 = jobs.iter().flat_map(|job| &job.items).map(|item| item.copies).sum();
         let least: f64 = jobs.iter().map(bound).sum();
         let mut known: Vec<Option<Worth>> = vec![None; jobs.len()];
-        print!("{name:<24}");
-        for &effort in efforts {
-            let begun = Instant::now();
-            let mut paid = 0.0;
-            for (job, known) in jobs.iter().zip(&mut known) {
-                let job = Job { effort, ..job.clone() };
-                let nested = nest(&job);
-                assert!(nested.left_out.is_empty());
-                paid += nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum::<f64>();
-                let worth = Worth::of(&job, &nested);
-                worse += usize::from(known.is_some_and(|known| worth > known));
-                *known = Some(worth);
+        let mut quick = None;
+        println!("{name}, {} pieces a job", pieces as usize / jobs.len().max(1));
+        for effort in Effort::ALL {
+            let told = run(&jobs, effort, &mut known);
+            let seconds = told.seconds;
+            println!(
+                "  {:<7} {:.3} {seconds:>7.2} s {:>6.0} x {:>3} better",
+                effort.name(),
+                told.paid / least,
+                seconds / *quick.get_or_insert(seconds),
+                told.better
+            );
+            worse += told.worse;
+            if effort == last.unwrap_or_default() {
+                break;
             }
-            let seconds = begun.elapsed().as_secs_f64() / jobs.len() as f64;
-            print!("  {effort:?} {:.3} {seconds:>6.2} s", paid / least);
         }
-        println!();
     }
     if worse > 0 {
         println!("{worse} plans were worse with more effort");
