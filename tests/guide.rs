@@ -103,6 +103,15 @@ fn cuts_at_one_setting_take_one_step() {
     assert!(pages <= 3, "{pages} pages");
 }
 
+/// Rows of one height that are cut again afterwards are told together, with the cuts that take them up.
+#[test]
+fn rows_that_are_cut_on_are_told_in_one_line() {
+    let record = spreads::record_of(include_str!("outside/specs/low-tide.yaml")).expect("paper");
+    let pages = pages(&guide_pdf(&record, &label()).expect("drawn"));
+    // A line for each of the 26 rows took a page more.
+    assert!(pages <= 4, "{pages} pages");
+}
+
 #[test]
 fn a_letter_that_no_font_has_is_shown_as_its_code_point() {
     let text = label();

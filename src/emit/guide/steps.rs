@@ -95,7 +95,9 @@ impl Told<'_> {
                 _ => format!("cuts\u{a0}{} to\u{a0}{}: ", first.number, last.number),
             };
             let names: Vec<String> = group.iter().filter_map(|(_, one)| self.name(one)).collect();
-            let told = self.becomes(falls, &names, group.len());
+            let next: Vec<u32> =
+                group.iter().filter_map(|(_, one)| self.next(one)).map(|cut| cut.number).collect();
+            let told = self.becomes(falls, &names, &next, group.len());
             lines.push(match (place, which.is_empty()) {
                 (0, true) => format!("{name}: {told}."),
                 (0, false) => format!("{name}, {which}{told}."),
@@ -121,7 +123,6 @@ impl Told<'_> {
         one.what == other.what
             && one.what != "part"
             && sizes[0] == sizes[1]
-            && one.what != "more"
             && self.pile(&one.id) == self.pile(&other.id)
     }
 
@@ -137,7 +138,8 @@ impl Told<'_> {
         pile(self.record, id)
     }
 
-    fn becomes(&self, falls: &Falls, names: &[String], count: usize) -> String {
+    /// What so many alike parts become; `next` are the cuts that take them up.
+    fn becomes(&self, falls: &Falls, names: &[String], next: &[u32], count: usize) -> String {
         let size = shown_size(falls.area.size, self.units());
         let each = if count > 1 { format!("each {size}") } else { size.clone() };
         let names = names.join(", ");
@@ -149,12 +151,26 @@ impl Told<'_> {
             "spent" => format!("what the machine has left ({size})"),
             "scrap" if count > 1 => format!("scrap ({each})"),
             "scrap" => format!("scrap ({size})"),
-            _ => match self.next(falls) {
-                Some(next) => format!("a part ({size}) for cut\u{a0}{}", next.number),
-                None => format!("a part to cut on ({size})"),
+            _ => match (count, next) {
+                (1, [next]) => format!("a part ({size}) for cut\u{a0}{next}"),
+                (1, _) => format!("a part to cut on ({size})"),
+                (_, next) if next.len() == count => {
+                    format!("parts ({each}) for cuts\u{a0}{}", ranges(next))
+                }
+                _ => format!("parts to cut on ({each})"),
             },
         }
     }
+}
+
+/// Numbers in their order, those that follow on each other as a range.
+fn ranges(numbers: &[u32]) -> String {
+    let runs = numbers.chunk_by(|one, other| other.checked_sub(1) == Some(*one));
+    let told = runs.map(|run| match run {
+        [first, .., last] => format!("{first} to\u{a0}{last}"),
+        _ => run.iter().map(u32::to_string).collect(),
+    });
+    told.collect::<Vec<_>>().join(", ")
 }
 
 /// A piece or photo with its number in the proof, or a part by its name.
