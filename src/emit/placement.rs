@@ -18,8 +18,8 @@ use super::guide::flow::{Flow, GREY};
 use super::guide::shown;
 use super::pdf::{Anchor, Canvas, Document, Layer};
 use super::printed_page::{BLACK, BOLD, PLAIN, WHITE, lettered, ticks};
-use plan::{Plan, Thing};
-use tiles::{Tile, Tiling};
+use plan::{Label, Plan, Thing};
+use tiles::{Join, Tile, Tiling};
 
 /// Widths of lines in points: edges that show, hidden ones, the page's own.
 const EDGE: f32 = 0.9;
@@ -36,21 +36,37 @@ const RULER: [u32; 2] = [2, 5];
 
 /// The tiled guide, and the one with whole pages.
 pub fn placement_pdfs(record: &Record, label_font: &Arc<Font>) -> Result<[Vec<u8>; 2], String> {
+    let tiling = tiling(record);
+    let marks: Vec<Rect> = tiling
+        .tiles()
+        .iter()
+        .flat_map(|tile| tiling.joins(tile))
+        .map(|join| taken(&join))
+        .collect();
     let plans: Vec<Plan> =
-        record.pages.iter().map(|page| Plan::of(record, page, label_font)).collect();
+        record.pages.iter().map(|page| Plan::of(record, page, label_font, &marks)).collect();
     let (tiled, whole) =
         rayon::join(|| tiled(record, &plans, label_font), || whole(record, &plans, label_font));
     Ok([tiled?, whole?])
+}
+
+fn tiling(record: &Record) -> Tiling {
+    Tiling::of(record.page, record.printer_paper(), record.rules.printer_margin)
+}
+
+/// What a join mark takes up on the page.
+fn taken(join: &Join) -> Rect {
+    let [x, y] = join.at;
+    Rect::new(x, y, x, y).inflate(JOIN, JOIN)
 }
 
 fn tiled(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     // The whole pages are not corrected: they reach their edges, which would be cut off.
     let title = format!("{}: placement guide", record.name);
     let mut document = lettered(&title, label_font)?.corrected(record.printed_scale());
+    let tiling = tiling(record);
     for plan in plans {
         order(&mut document, record, plan);
-        let paper = record.printer_paper();
-        let tiling = Tiling::of(record.page, paper, record.rules.printer_margin);
         for tile in tiling.tiles() {
             let name = format!("{} page, tile {}", plan.page, tile.name);
             document.page(tiling.paper, &name, |canvas| {
@@ -66,7 +82,7 @@ fn whole(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<
     let mut document = lettered(&title, label_font)?;
     for plan in plans {
         document.page(record.page, &format!("{} page", plan.page), |canvas| {
-            draw_page(canvas, record, plan, [0.0; 2]);
+            draw_page(canvas, record, plan, [0.0; 2], |_| true);
         });
     }
     document.finish()
@@ -93,8 +109,14 @@ fn order(document: &mut Document, record: &Record, plan: &Plan) {
 
 fn draw_tile(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Tiling, tile: &Tile) {
     let [left, top] = tiling.at;
+    // A name that lies whole on another tile is not cut off on this one.
+    let is_whole_on = |label: &Label, tile: &Tile| tile.area().contains_rect(label.bounds);
+    let is_whole = |label: &Label| tiling.tiles().iter().any(|other| is_whole_on(label, other));
+    let is_named = |label: &Label| {
+        is_whole_on(label, tile) || tile.area().overlaps(label.bounds) && !is_whole(label)
+    };
     canvas.clipped(tiling.at, tile.size, |canvas| {
-        draw_page(canvas, record, plan, [left - tile.from[0], top - tile.from[1]]);
+        draw_page(canvas, record, plan, [left - tile.from[0], top - tile.from[1]], is_named);
     });
     canvas.layer(Layer::Marks, |canvas| {
         canvas.pen(GREY, 0.3);
@@ -151,8 +173,14 @@ fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Tiling
     ticks(canvas, [start, y], true, (step, steps), [-0.09, -0.05]);
 }
 
-/// A page of the spread with its top left at a place.
-fn draw_page(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, at: [f64; 2]) {
+/// A page of the spread with its top left at a place, and the names that `is_named` lets through.
+fn draw_page(
+    canvas: &mut Canvas<'_>,
+    record: &Record,
+    plan: &Plan,
+    at: [f64; 2],
+    is_named: impl Fn(&Label) -> bool,
+) {
     let lay = Affine::translate((at[0], at[1]));
     // White under what lies higher, so that only edges that show are solid.
     canvas.fill(WHITE);
@@ -181,13 +209,14 @@ fn draw_page(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, at: [f64; 2]
     canvas.pen(BLACK, PAGE_EDGE);
     canvas.rectangle(at, record.page);
     for thing in &plan.things {
-        label(canvas, thing, at);
+        if let Some(label) = thing.label.as_ref().filter(|label| is_named(label)) {
+            draw_label(canvas, thing, label, at);
+        }
     }
 }
 
 /// A thing's number and name where it shows.
-fn label(canvas: &mut Canvas<'_>, thing: &Thing, at: [f64; 2]) {
-    let Some(label) = &thing.label else { return };
+fn draw_label(canvas: &mut Canvas<'_>, thing: &Thing, label: &Label, at: [f64; 2]) {
     let Rect { x0, y0, .. } = label.bounds;
     canvas.fill(BLACK);
     let [x, y] = [x0 + at[0], y0 + at[1] + label.rise];

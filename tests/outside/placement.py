@@ -63,10 +63,23 @@ def check(record, folder):
             texts = " ".join(word["text"] for word in words)
             name = texts.split(" page, tile ")[0].split()[-1]
             tile = texts.split(" page, tile ")[1].split()[0]
+            # A base is large enough for its name to keep off the marks, whose arms are 0.15 in long.
+            crosses = {
+                ((line["x0"] + line["x1"]) / 2, line["top"]) for line in page.lines
+                if line["top"] == line["bottom"] and abs(line["x1"] - line["x0"] - 0.3 * POINTS) < TOLERANCE * POINTS
+            }
             for word in words:
+                if word["text"].endswith(".base"):
+                    off = [
+                        x + 0.15 * POINTS <= word["x0"] or word["x1"] <= x - 0.15 * POINTS
+                        or y + 0.15 * POINTS <= word["top"] or word["bottom"] <= y - 0.15 * POINTS
+                        for x, y in crosses
+                    ]
+                    tally.case(all(off), f"{word['text']} lies on a join mark of tile {tile}")
                 if word["text"].isupper() and word["text"].isalpha() and len(word["text"]) <= 2:
                     seams.setdefault((name, word["text"]), set()).add(tile)
         tally.case(bool(tiles), "there are no tiles")
+        tally.case(len(tiles) == len(record["pages"]) or crosses, "there are no join marks")
         lonely = [mark for mark, where in seams.items() if len(where) != 2]
         tally.case(len(tiles) == len(record["pages"]) or (seams and not lonely), f"marks on one tile: {lonely}")
     return tally

@@ -72,8 +72,8 @@ pub(super) struct Label {
 }
 
 impl Plan {
-    /// What lies on a page of a record.
-    pub fn of(record: &Record, page: &str, font: &Arc<Font>) -> Self {
+    /// What lies on a page of a record; names keep off `marks`, where there is room beside them.
+    pub fn of(record: &Record, page: &str, font: &Arc<Font>, marks: &[Rect]) -> Self {
         let mut things: Vec<(u32, Thing)> = Vec::new();
         for piece in record.pieces.iter().filter(|piece| piece.page == page) {
             let outline = piece.seen();
@@ -116,13 +116,13 @@ impl Plan {
         for (number, thing) in (1..).zip(&mut things) {
             thing.number = number;
         }
-        place_labels(record.page, &mut things, font);
+        place_labels(record.page, &mut things, font, marks);
         Self { page: page.to_owned(), things }
     }
 }
 
 /// Labels from the top down, each in what shows of its thing and off the others.
-fn place_labels(page: [f64; 2], things: &mut [Thing], font: &Font) {
+fn place_labels(page: [f64; 2], things: &mut [Thing], font: &Font, marks: &[Rect]) {
     let whole = Polygons::within_tolerance(&rectangle(page[0], page[1]), COARSE);
     let mut above = Polygons::default();
     let mut taken: Vec<Rect> = Vec::new();
@@ -137,8 +137,10 @@ fn place_labels(page: [f64; 2], things: &mut [Thing], font: &Font) {
             let face = Polygons::within_tolerance(face, COARSE);
             Polygons::within_tolerance(&shows, COARSE).within(&face).to_path()
         });
+        let clear = [marks, &taken].concat();
         thing.label = on_face
-            .and_then(|shows| label(&shows, thing, font, &taken))
+            .and_then(|shows| label(&shows, thing, font, &clear))
+            .or_else(|| label(&shows, thing, font, &clear))
             .or_else(|| label(&shows, thing, font, &taken));
         taken.extend(thing.label.as_ref().map(|label| label.bounds));
     }

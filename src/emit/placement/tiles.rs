@@ -1,5 +1,7 @@
 //! A page of the spread on several pages of the printer's paper.
 
+use kurbo::Rect;
+
 use crate::emit::drawing::letters;
 
 /// How far tiles overlap at least, in inches.
@@ -34,6 +36,14 @@ pub(super) struct Tile {
     pub from: [f64; 2],
     /// Its size.
     pub size: [f64; 2],
+}
+
+impl Tile {
+    /// What it shows of the page.
+    pub fn area(&self) -> Rect {
+        let ([left, top], [width, height]) = (self.from, self.size);
+        Rect::new(left, top, left + width, top + height)
+    }
 }
 
 /// A mark that lies on both tiles of a seam.
