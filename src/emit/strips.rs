@@ -34,6 +34,9 @@ pub fn strips_pdf(
     document.finish()
 }
 
+/// Height of a strip from which its number has room between the crop marks, in inches.
+const NUMBER_ROOM: f64 = 0.2;
+
 /// A printed page and what lies on it.
 struct Sheet<'a> {
     record: &'a Record,
@@ -135,7 +138,9 @@ impl<'a> Sheet<'a> {
         for strip in &self.strips {
             let number = strip.id.rsplit('.').next().unwrap_or_default();
             let middle = strip.at[1] + strip.size[1] / 2.0 + 0.035;
-            let right = strip.at[0] - self.away() - CROP[0] - CROP[1];
+            // Beside the strip, between its crop marks, where these leave room.
+            let beyond = if strip.size[1] < NUMBER_ROOM { CROP[0] + CROP[1] } else { 0.0 };
+            let right = strip.at[0] - self.away() - beyond;
             canvas.text(self.labels, SMALL, [right, middle], Anchor::End, number);
         }
     }
