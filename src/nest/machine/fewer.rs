@@ -22,10 +22,9 @@ const ROUNDING: f64 = 1e-5;
 /// Shares of the budget, of 8: for a sheet less, and for emptying the emptiest.
 const FOR_FEWER: u64 = 4;
 const FOR_EMPTYING: u64 = 2;
-/// Pushing together ends when one in so many of its looks went by without a gain, the other two sooner; but not
-/// before so many looks, which only a long search has.
+/// Pushing together ends when one in so many of its looks went by without a gain, but not before so many:
+/// only a long search has so many looks.
 const IDLE_SHARE: u64 = 3;
-const IDLE_SHARE_FOR_FEWER: u64 = 6;
 const LEAST_IDLE: u64 = 100_000;
 /// Patience with a whole sheet less, and with one piece more on a full sheet.
 const WITH_A_SHEET: Patience = Patience { rounds: 200, returns: 3 };
@@ -39,11 +38,6 @@ fn looks(effort: Effort, pieces: usize) -> u64 {
         Effort::Long => (400_000, 12_000_000),
     };
     u64::try_from(pieces).unwrap_or(u64::MAX).saturating_mul(each).min(most)
-}
-
-/// How many looks may go by without a gain.
-fn idle(looks: u64, share: u64) -> u64 {
-    (looks / share).max(LEAST_IDLE)
 }
 
 /// A better answer than `filled`, if the effort allows for a search.
@@ -75,18 +69,14 @@ pub(super) fn better(
         poses,
         chance: Chance::new(3),
     };
-    let [for_fewer, for_emptying] = [FOR_FEWER, FOR_EMPTYING].map(|share| looks * share / 8);
-    let for_pushing = looks - for_fewer - for_emptying;
-    let mut budget =
-        Budget { idle: idle(for_fewer, IDLE_SHARE_FOR_FEWER), ..Budget::new(for_fewer) };
+    let mut budget = Budget::new(looks * FOR_FEWER / 8);
     search.fit_the_rest(&mut budget);
     while search.drop_a_sheet(&mut budget) {}
-    budget.looks += for_emptying;
-    budget.idle = idle(for_emptying, IDLE_SHARE_FOR_FEWER);
+    budget.looks += looks * FOR_EMPTYING / 8;
     let last = search.emptiest()?;
     search.empty(last, &mut budget);
-    budget.looks += for_pushing;
-    search.push_together(search.emptiest()?, budget.looks, idle(for_pushing, IDLE_SHARE));
+    budget.looks += looks - looks * (FOR_FEWER + FOR_EMPTYING) / 8;
+    search.push_together(search.emptiest()?, budget.looks);
     let placed = search.poses.iter().enumerate().map(|(piece, pose)| {
         let form = &forms[kinds.of[piece]];
         pose.map(|pose| placement(&shapes[piece], form, &pose, containers[pose.sheet].size))
@@ -318,22 +308,16 @@ impl Search<'_> {
         }
         let mut moving = self.lying_on(container);
         moving.sort_by(|&one, &other| self.area(other).total_cmp(&self.area(one)));
-        let mut gained = budget.looks;
         for piece in moving {
-            if gained.saturating_sub(budget.looks) > budget.idle {
-                break;
-            }
             let mut pieces: Vec<usize> =
                 others.iter().flat_map(|&other| self.lying_on(other)).collect();
             pieces.push(piece);
-            if self.try_on(&pieces, &others, WITH_A_PIECE, budget) {
-                gained = budget.looks;
-            }
+            self.try_on(&pieces, &others, WITH_A_PIECE, budget);
         }
     }
 
     /// Makes what lies on a container as short as can be along its longer side.
-    fn push_together(&mut self, container: usize, looks: u64, idle: u64) {
+    fn push_together(&mut self, container: usize, looks: u64) {
         let pieces = self.lying_on(container);
         let size = self.sizes[container];
         let axis = usize::from(size[1] >= size[0]);
@@ -360,7 +344,7 @@ impl Search<'_> {
             return;
         }
         let mut squeeze = Squeeze::new(movers.into_crowd(), 0, axis, vec![0]);
-        squeeze.run(budget.looks, idle);
+        squeeze.run(budget.looks, (budget.looks / IDLE_SHARE).max(LEAST_IDLE));
         for (&piece, pose) in pieces.iter().zip(squeeze.best().1) {
             self.poses[piece] = Some(Pose { sheet: container, ..*pose });
         }

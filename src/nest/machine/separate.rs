@@ -32,14 +32,12 @@ pub(super) struct Budget {
     pub looks: u64,
     /// How many separations have begun: the seed of the next.
     pub begun: u64,
-    /// A separation ends where so many looks brought no less overlap.
-    pub idle: u64,
 }
 
 impl Budget {
-    /// A budget of so many looks, all of which may go by without a gain.
+    /// A budget of so many looks.
     pub fn new(looks: u64) -> Self {
-        Self { looks, begun: 0, idle: u64::MAX }
+        Self { looks, begun: 0 }
     }
 
     /// Counts work other than looking, as so many looks.
@@ -104,21 +102,16 @@ impl<'a> Movers<'a> {
         let mut least = self.crowd().overlap();
         let mut best = self.crowd().poses().to_vec();
         let mut returns = 0;
-        let mut gained = budget.looks;
-        let ends = |budget: &Budget, gained: u64| {
-            budget.is_spent() || gained.saturating_sub(budget.looks) > budget.idle
-        };
-        while least > 0.0 && returns < patience.returns && !ends(budget, gained) {
+        while least > 0.0 && returns < patience.returns && !budget.is_spent() {
             let at_first = least;
             let mut unhelped = 0;
-            while unhelped < patience.rounds && !ends(budget, gained) {
+            while unhelped < patience.rounds && !budget.is_spent() {
                 let looks = self.round(sheets, &mut chances);
                 budget.looks = budget.looks.saturating_sub(looks);
                 let overlap = self.crowd().overlap();
                 if overlap < least {
                     if overlap < HELPED * least {
                         unhelped = 0;
-                        gained = budget.looks;
                     } else {
                         unhelped += 1;
                     }
