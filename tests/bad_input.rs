@@ -1,11 +1,8 @@
 //! Every kind of bad input ends in a message that says what, where and what to do, and ends soon.
 
-#[path = "support/spreads.rs"]
-mod spreads;
-
 use std::time::{Duration, Instant};
 
-use spreads::{record_of, strict_record_of};
+use crate::support::spreads::{record_of, strict_record_of};
 
 /// A name, a spec, the exit code it calls for, what its messages must hold, and the line they point at
 /// (0 where the fault has no place).

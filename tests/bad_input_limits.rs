@@ -1,22 +1,17 @@
 //! Slips of the pen are told where they were made, and what no table could hold is refused before any work
 //! is done on it. Bounds are counts, so what is asserted is the message; a hang is seen all the same.
 
-#[path = "support/font_tables.rs"]
-mod font_tables;
-#[path = "support/spreads.rs"]
-mod spreads;
-
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
+use crate::support::font_tables::{font, tables, without};
+use crate::support::spreads::{layout_of, record_of};
 use assert_cmd::Command;
 use cutleaf::layout::lay_out;
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::outline::import::{Fit, read_svg};
 use cutleaf::spec::{self, Problems};
-use font_tables::{font, tables, without};
-use spreads::{layout_of, record_of};
 
 /// What most specs here begin with; the next line is the fourth.
 const HEAD: &str = "name: a\npapers:\n  chalk: {color: '#ffffff', sheets: {12 x 12: 5}}\n";

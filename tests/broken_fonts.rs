@@ -1,13 +1,10 @@
 //! Fonts that can't be cut: colour or bitmaps only, tables cut short, no font at all. Each is told with
 //! its place in the spec.
 
-#[path = "support/font_tables.rs"]
-mod font_tables;
-
 use std::fs;
 
+use crate::support::font_tables::{Table, changed, font, tables, without};
 use assert_cmd::Command;
-use font_tables::{Table, changed, font, tables, without};
 
 /// Version 0 of `COLR` and `CPAL`: glyph 2, the H, is one layer of glyph 4 in the one colour there is.
 fn colour() -> [Table; 2] {

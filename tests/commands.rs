@@ -1,8 +1,5 @@
 //! The command line, as its user meets it.
 
-#[path = "support/folders.rs"]
-mod folders;
-
 use std::fs;
 use std::path::Path;
 
@@ -10,7 +7,7 @@ use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
 
-use folders::files;
+use crate::support::folders::files;
 
 fn cutleaf(folder: &Path) -> Command {
     let mut command = Command::cargo_bin("cutleaf").expect("the binary is built");

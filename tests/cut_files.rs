@@ -1,16 +1,13 @@
 //! Cut files: what the machine is told to cut, and in which order.
 
-#[path = "support/kite_spread.rs"]
-mod kite_spread;
-
 use std::collections::BTreeMap;
 
+use crate::support::kite_spread::kite_spread;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::outline::Process;
 use cutleaf::outline::{FLATTENING, Ring, laying, ring_area, rings};
 use cutleaf::record::{Record, Sheet};
 use cutleaf::run::route::plan;
-use kite_spread::kite_spread;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};
 
 fn sheet<'a>(record: &'a Record, id: &str) -> &'a Sheet {

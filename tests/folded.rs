@@ -1,13 +1,10 @@
 //! Folded things: panels add up to the flat size, tabs lie behind the face, an envelope holds its card; on
 //! their page they lie folded.
 
-#[path = "support/in_order.rs"]
-mod in_order;
-#[path = "support/spreads.rs"]
-mod spreads;
-
 use std::f64::consts::PI;
 
+use crate::support::in_order::{area, check_in_order, close_to};
+use crate::support::spreads::{layout_of, record_of};
 use cutleaf::emit::SmallCopies;
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::outline::boolean::subpaths;
@@ -20,10 +17,8 @@ use cutleaf::outline::shapes::{
 };
 use cutleaf::outline::{Drawing, Fold};
 use cutleaf::run::{Redo, redo_layout, run};
-use in_order::{area, check_in_order, close_to};
 use kurbo::{Affine, Point, Rect, Shape};
 use proptest::prelude::*;
-use spreads::{layout_of, record_of};
 
 /// The folds of a drawing: which, from where to where.
 fn folds(drawing: &Drawing) -> Vec<(Fold, Point, Point)> {

@@ -1,7 +1,6 @@
 //! The guide beside the trimmer: few pages, numbers that can be told apart, names in any script.
 
-#[path = "support/spreads.rs"]
-mod spreads;
+use crate::support::spreads;
 
 use std::sync::Arc;
 

@@ -11,11 +11,9 @@ use cutleaf::record::Record;
 use kurbo::{Affine, Shape};
 use proptest::prelude::*;
 
-#[path = "support/spreads.rs"]
-mod spreads;
+use crate::support::spreads::{layout_of, record_of};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::run::{self, Redo, redo_layout};
-use spreads::{layout_of, record_of};
 
 const DUNES: &str = "name: Kites over the dunes
 papers:

@@ -14,9 +14,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::BezPath;
 use proptest::prelude::*;
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::{layout_of, record_of, strict_record_of};
+use crate::support::spreads::{layout_of, record_of, strict_record_of};
 
 const HEAD: &str = "name: Tags
 papers:

@@ -1,9 +1,7 @@
 //! Trimmer and machine together, and whole plans weighed against each other: more effort is never worse,
 //! leftovers go first, and of plans that cost the same the better one is found.
 
-#[path = "support/replay.rs"]
-mod replay;
-
+use crate::support::replay::{apart, check, replay, sides, whole};
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::worth::{Worth, settings};
 use cutleaf::nest::{
@@ -13,7 +11,6 @@ use cutleaf::nest::{
 use cutleaf::outline::{self, shapes};
 use kurbo::Shape as _;
 use proptest::prelude::*;
-use replay::{apart, check, replay, sides, whole};
 
 fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
     Stock { size: Size::inches(width, height), count, price, ..Stock::default() }

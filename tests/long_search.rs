@@ -1,17 +1,12 @@
 //! A long search of trimmer patterns: whole sheets chosen by prices, the same on any number of threads.
 
-#[path = "support/published.rs"]
-mod published;
-#[path = "support/replay.rs"]
-mod replay;
-
+use crate::support::published::{List, lists};
+use crate::support::replay::{check, new_sheets};
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::{
     Form, Item, Job, Nested, Rules, Stock, Tool, Turns, least_price, nest_in_steps,
 };
-use published::{List, lists};
 use rayon::ThreadPoolBuilder;
-use replay::{check, new_sheets};
 
 /// Steps with which prices settle on jobs as small as these.
 const LONG: u64 = 450_000;

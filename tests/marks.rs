@@ -7,9 +7,7 @@ use cutleaf::record::{Mark, MarkKind, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
 use kurbo::{BezPath, Shape};
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::record_of;
+use crate::support::spreads::record_of;
 
 const SUN: &str = "name: Sun
 papers:

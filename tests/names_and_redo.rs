@@ -1,18 +1,15 @@
 //! Names that would meet, and what a redo knows of the build.
 
-#[path = "support/spreads.rs"]
-mod spreads;
-
 use std::collections::BTreeSet;
 use std::fs;
 
+use crate::support::spreads::{layout_of, record_of};
 use cutleaf::layout::hidden::{Gutting, When};
 use cutleaf::length::Length;
 use cutleaf::nest::{Effort, Turns};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::Record;
 use cutleaf::run::{self, Redo, redo_layout};
-use spreads::{layout_of, record_of};
 
 /// A spread of a pond, with the papers to test.
 fn pond(papers: &str) -> String {

@@ -1,15 +1,12 @@
 //! Nothing lost: runs in folders that stand, commands at once, disks that fail.
 
-#[path = "support/folders.rs"]
-mod folders;
-
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
 use tempfile::TempDir;
 
-use folders::files;
+use crate::support::folders::files;
 
 /// A spread that is built in no time: one piece for the trimmer, one for the machine.
 const GARDEN: &str = "name: Garden

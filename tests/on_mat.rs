@@ -7,9 +7,7 @@ use cutleaf::spec::Fault;
 use kurbo::{BezPath, Point, Rect, Shape};
 use proptest::prelude::*;
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::{record_of, strict_record_of};
+use crate::support::spreads::{record_of, strict_record_of};
 
 const NEAR: f64 = 1e-5;
 

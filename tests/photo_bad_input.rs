@@ -1,7 +1,6 @@
 //! Photos that can't be printed: each ends in a message that names the file, soon and in little memory.
 
-#[path = "support/pictures.rs"]
-mod pictures;
+use crate::support::pictures;
 
 use std::path::Path;
 use std::time::{Duration, Instant};

@@ -1,7 +1,6 @@
 //! Photos from files: turned, cropped and printed at exact size, JPEG data as it is.
 
-#[path = "support/pictures.rs"]
-mod pictures;
+use crate::support::pictures;
 
 use std::path::Path;
 use std::sync::Arc;

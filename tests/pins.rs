@@ -1,14 +1,11 @@
 //! Holes by which the layers of a title are lined up on pins.
 
-#[path = "support/spreads.rs"]
-mod spreads;
-
+use crate::support::spreads::record_of;
 use cutleaf::outline::boolean::{outsides, union};
 use cutleaf::outline::{Process, readable};
 use cutleaf::record::{Piece, Record};
 use kurbo::{Affine, BezPath, Point, Shape};
 use proptest::prelude::*;
-use spreads::record_of;
 
 const PAPERS: &str = "name: Dunes\npapers:\n  chalk: {color: '#f4efe3', sheets: {12 x 12: 20}}\ncutting: {effort: quick}\nsingle: {}\n";
 

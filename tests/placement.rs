@@ -3,9 +3,7 @@
 use cutleaf::emit::placement::placement_pdfs;
 use cutleaf::outline::fonts::FontBook;
 
-#[path = "support/kite_spread.rs"]
-mod kite_spread;
-use kite_spread::kite_spread;
+use crate::support::kite_spread::kite_spread;
 
 /// The page sizes of a file, in points, as written.
 fn media_boxes(pdf: &[u8]) -> Vec<String> {

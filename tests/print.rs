@@ -1,7 +1,6 @@
 //! Printed pages as bytes: the same every time, with what a printer's software looks for.
 
-#[path = "support/spreads.rs"]
-mod spreads;
+use crate::support::spreads;
 
 use std::sync::Arc;
 

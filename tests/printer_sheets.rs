@@ -1,10 +1,8 @@
 //! Paper that the printer doesn't take is cut down for it first, and what falls off is used or kept.
 
-#[path = "support/spreads.rs"]
-mod spreads;
-
 use std::path::Path;
 
+use crate::support::spreads::{record_of, strict_record_of};
 use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
@@ -13,7 +11,6 @@ use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::{Area, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
 use cutleaf::spec;
-use spreads::{record_of, strict_record_of};
 
 const SAME: f64 = 2e-6;
 

@@ -1,10 +1,8 @@
 //! The proof, the spread and the sheet pictures.
 
-#[path = "support/kite_spread.rs"]
-mod kite_spread;
-
 use std::sync::Arc;
 
+use crate::support::kite_spread::kite_spread;
 use cutleaf::emit::SmallCopies;
 use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::raster::png;
@@ -12,7 +10,6 @@ use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::outline::fonts::{Font, FontBook};
 use cutleaf::record::{FontUsed, Record, Run, ShoppingLine, ThinPlace, Warning};
-use kite_spread::kite_spread;
 
 fn fonts() -> Vec<Arc<Font>> {
     vec![FontBook::new(Vec::new()).find("text").unwrap()]

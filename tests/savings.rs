@@ -5,9 +5,7 @@ use cutleaf::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, limits, nest};
 use cutleaf::record::Record;
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::record_of;
+use crate::support::spreads::record_of;
 
 /// What a note says is to be written: the element's id on its page, the key, its place among keys of that
 /// name on the element's line, and the value.

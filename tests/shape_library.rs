@@ -12,10 +12,7 @@ use cutleaf::outline::{Drawing, Process};
 use kurbo::{ParamCurve, Rect, Shape};
 use proptest::prelude::*;
 
-#[path = "support/in_order.rs"]
-mod in_order;
-
-use in_order::{area, check_in_order, close_to};
+use crate::support::in_order::{area, check_in_order, close_to};
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]

@@ -11,10 +11,7 @@ use cutleaf::outline::shapes::{
 use kurbo::{BezPath, ParamCurve, Point, Rect, Shape};
 use proptest::prelude::*;
 
-#[path = "support/in_order.rs"]
-mod in_order;
-
-use in_order::{area, check_in_order, close_to};
+use crate::support::in_order::{area, check_in_order, close_to};
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]

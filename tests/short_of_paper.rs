@@ -9,9 +9,7 @@ use assert_cmd::Command;
 use cutleaf::record::{Record, Sheet};
 use serde_json::Value;
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::{record_of, strict_record_of};
+use crate::support::spreads::{record_of, strict_record_of};
 
 struct Case {
     name: &'static str,

@@ -3,9 +3,7 @@
 use cutleaf::record::StampRow;
 use proptest::prelude::*;
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::record_of;
+use crate::support::spreads::record_of;
 
 fn rows(stamps: &str) -> Result<Vec<StampRow>, String> {
     let yaml = format!(

@@ -7,9 +7,7 @@ use cutleaf::nest::Effort;
 use cutleaf::record::Record;
 use cutleaf::run;
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::{layout_of, record_of};
+use crate::support::spreads::{layout_of, record_of};
 
 /// The starters' records by file name.
 fn records() -> Vec<(String, Record)> {

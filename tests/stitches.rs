@@ -1,8 +1,7 @@
 //! Stitches close evenly round any outline; hatching stays inside; perforated lines reach the edges; no
 //! line of any element leaves its paper.
 
-#[path = "support/spreads.rs"]
-mod spreads;
+use crate::support::spreads;
 
 use cutleaf::outline::boolean::subpaths;
 use cutleaf::outline::hatch::hatch;

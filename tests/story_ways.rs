@@ -11,9 +11,7 @@ use proptest::prelude::*;
 use textwrap::core::Fragment;
 use textwrap::wrap_algorithms::{Penalties, wrap_optimal_fit};
 
-#[path = "support/spreads.rs"]
-mod spreads;
-use spreads::record_of;
+use crate::support::spreads::record_of;
 
 fn font(name: &str) -> std::sync::Arc<Font> {
     FontBook::default().find(name).expect("built in")

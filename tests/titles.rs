@@ -1,11 +1,9 @@
 //! Titles: fonts set by axes and features, lines, circles, joined letters, bridges, stencils, layers.
 
-#[path = "support/spreads.rs"]
-mod spreads;
-
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::support::spreads::{layout_of, record_of};
 use cutleaf::outline::boolean::contours;
 use cutleaf::outline::bridges::{join_parts, widest_gap};
 use cutleaf::outline::fonts::{Font, FontBook};
@@ -17,7 +15,6 @@ use cutleaf::outline::words::{
 use cutleaf::outline::{Process, rectangle};
 use cutleaf::record::Record;
 use kurbo::{Affine, BezPath, Point, Shape};
-use spreads::{layout_of, record_of};
 
 fn display() -> Arc<Font> {
     FontBook::default().find("display").expect("built in")

@@ -1,17 +1,14 @@
 //! Trimmer plans: every plan is cut again here, cut by cut, by code that knows nothing of how it was
 //! found.
 
-#[path = "support/replay.rs"]
-mod replay;
-
 use std::collections::BTreeSet;
 
+use crate::support::replay::{apart, check, new_sheets, piece_area, replay, sides};
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::{
     Effort, Fall, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest,
 };
 use proptest::prelude::*;
-use replay::{apart, check, new_sheets, piece_area, replay, sides};
 
 fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
     Stock { size: Size::inches(width, height), count, price, ..Stock::default() }

@@ -28,6 +28,7 @@ use args::{Arguments, Command};
 
 /// Runs the command that was asked for.
 pub fn main() -> ExitCode {
+    leave_caught_panics_unreported();
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) if error.use_stderr() => return misused(error),
@@ -73,6 +74,16 @@ fn misused(error: clap::Error) -> ExitCode {
     };
     let _ = told;
     ExitCode::from(MISUSE)
+}
+
+/// Keeps panics that the library catches, and answers another way, off the terminal.
+fn leave_caught_panics_unreported() {
+    let before = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |panic| {
+        if !cutleaf::outline::boolean::panic_is_caught() {
+            before(panic);
+        }
+    }));
 }
 
 /// The exit code, or that of a fault where not all that was to be printed could be.

@@ -11,6 +11,8 @@
 pub(crate) mod polygon;
 mod sweep;
 
+pub use sweep::panic_is_caught;
+
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Shape};
 use linesweeper::topology::{BinaryWindingNumber, OneOfTwo};
 

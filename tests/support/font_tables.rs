@@ -26,7 +26,6 @@ pub fn without(dropped: &[&[u8; 4]]) -> Vec<Table> {
 }
 
 /// The tables with one of them changed.
-#[allow(dead_code, reason = "not every test changes one")]
 pub fn changed(mut tables: Vec<Table>, tag: [u8; 4], change: impl Fn(&mut Vec<u8>)) -> Vec<Table> {
     tables.iter_mut().filter(|table| table.0 == tag).for_each(|table| change(&mut table.1));
     tables

@@ -1,7 +1,5 @@
 //! A whole record by hand: two pages about flying kites on the dunes.
 
-#![allow(dead_code, reason = "each test uses its own part")]
-
 use cutleaf::outline::{FLATTENING, Process, laying, path_data, rectangle, rings};
 use cutleaf::record::*;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};

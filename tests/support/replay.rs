@@ -1,7 +1,5 @@
 //! A trimmer plan is cut again, cut by cut, by code that knows nothing of how it was found.
 
-#![allow(dead_code, reason = "each test takes what it needs")]
-
 use std::collections::BTreeSet;
 
 use cutleaf::length::Length;

@@ -21,7 +21,6 @@ pub fn record_of(yaml: &str) -> Result<Record, Problems> {
 }
 
 /// Runs a spec without leave to plan with sheets to buy.
-#[allow(dead_code, reason = "not every test runs out of paper")]
 pub fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
     let mut layout = layout_of(yaml)?;
     layout.strict = true;

@@ -1,12 +1,11 @@
 //! The sweep line over curves, kept from taking the program down.
 //!
 //! On rare inputs the sweep line meets an order of curves that it holds
-//! impossible, and panics; nothing in the input tells beforehand. Such a sweep is given up quietly.
+//! impossible, and panics; nothing in the input tells beforehand. Such a panic is caught and the sweep given up.
 //! The same curves turned by some angle go through as a rule, since the order is by height.
 
 use std::cell::Cell;
-use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
-use std::sync::Once;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use kurbo::{Affine, BezPath};
 use linesweeper::topology::{Topology, WindingNumber};
@@ -19,12 +18,15 @@ const ACCURACY: f64 = 1e-6;
 pub(super) const TURNS: [f64; 3] = [0.0, 0.41, 1.13];
 
 thread_local! {
-    /// Whether this thread is in a sweep whose panic is of no interest.
-    static QUIET: Cell<bool> = const { Cell::new(false) };
+    /// Whether this thread is in a sweep whose panic is caught.
+    static SWEEPING: Cell<bool> = const { Cell::new(false) };
 }
 
-/// Panics of a sweep aren't reported; all others are, as before.
-static HOOK: Once = Once::new();
+/// Whether a panic of this thread would be caught at once and answered by another way to the same outline. A
+/// program's panic hook may leave it unreported; the library sets no hook of its own.
+pub fn panic_is_caught() -> bool {
+    SWEEPING.get()
+}
 
 /// The contours of what `inside` holds, the paths turned while they are swept; nothing where the
 /// sweep line fails. The paths must be closed and finite.
@@ -39,7 +41,7 @@ pub(super) fn sweep<W: WindingNumber>(
             (if turn == 0.0 { (*path).clone() } else { Affine::rotate(turn) * *path }, *tag)
         })
         .collect();
-    let mut found = quietly(|| {
+    let mut found = caught(|| {
         let topology =
             Topology::<W>::from_paths(turned.iter().map(|(path, tag)| (path, *tag)), ACCURACY);
         topology.ok().map(|topology| {
@@ -57,17 +59,9 @@ pub(super) fn sweep<W: WindingNumber>(
 }
 
 /// What the work gives; nothing if it panics.
-fn quietly<T>(work: impl FnOnce() -> Option<T>) -> Option<T> {
-    HOOK.call_once(|| {
-        let before = take_hook();
-        set_hook(Box::new(move |panic| {
-            if !QUIET.get() {
-                before(panic);
-            }
-        }));
-    });
-    QUIET.set(true);
+fn caught<T>(work: impl FnOnce() -> Option<T>) -> Option<T> {
+    SWEEPING.set(true);
     let done = catch_unwind(AssertUnwindSafe(work));
-    QUIET.set(false);
+    SWEEPING.set(false);
     done.ok().flatten()
 }

@@ -1,0 +1,54 @@
+//! All of Cutleaf's own tests, a file a capability. One binary, so that the library is linked once:
+//! `cargo test --release titles::` runs those of one file.
+
+mod support;
+
+mod bad_input;
+mod bad_input_limits;
+mod broken_fonts;
+mod commands;
+mod cut_files;
+mod folded;
+mod fonts;
+mod guide;
+mod gutting;
+mod hostile_jobs;
+mod import_colors;
+mod in_register;
+mod joint;
+mod journaling;
+mod layout;
+mod least_price;
+mod lengths;
+mod long_search;
+mod machine;
+mod marks;
+mod names_and_redo;
+mod nothing_lost;
+mod offsets;
+mod on_mat;
+mod outlines;
+mod photo_bad_input;
+mod photos;
+mod pins;
+mod placement;
+mod print;
+mod print_scale;
+mod printer_sheets;
+mod proof;
+mod savings;
+mod shape_library;
+mod shapes;
+mod short_of_paper;
+mod stamps;
+mod starters;
+mod stitches;
+mod story_fonts;
+mod story_ways;
+mod titles;
+mod titles_any;
+mod tour;
+mod trimmer;
+mod trimmer_exact;
+mod trimmer_stages;
+mod words;
