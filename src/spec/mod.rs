@@ -18,6 +18,7 @@ mod slips;
 mod source;
 mod stamps;
 mod title;
+mod tree;
 mod types;
 mod unexpected;
 mod written;

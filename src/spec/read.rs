@@ -1,8 +1,10 @@
 //! YAML text to a [`Spec`], with bounded work on hostile input.
 
+use serde::Deserialize;
 use serde_saphyr::{Error, Location};
 
 use super::slips::Slips;
+use super::tree::{Fault, Node, What, with_texts};
 use super::{Doubt, Place, Problem, Problems, Spec, unexpected};
 use crate::naming::nearest;
 
@@ -30,8 +32,13 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
         },
     };
     let slips = Slips::of(text);
-    let mut spec = serde_saphyr::from_str_with_options::<Spec>(text, options)
-        .map_err(|error| told(&error, text, &slips))?;
+    let tree = serde_saphyr::from_str_with_options::<Node>(text, options)
+        .map_err(|error| not_yaml(&error, text, &slips))?;
+    if tree.is_nothing() {
+        return Err(nothing().into());
+    }
+    let mut spec =
+        Spec::deserialize(&with_texts(tree, text)).map_err(|fault| told(fault, text, &slips))?;
     spec.doubts = slips
         .cut
         .into_iter()
@@ -40,22 +47,11 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
     Ok(spec)
 }
 
-/// The reader's error in the words of the trade.
-fn told(error: &Error, text: &str, slips: &Slips) -> Problem {
+/// The YAML reader's error in the words of the trade.
+fn not_yaml(error: &Error, text: &str, slips: &Slips) -> Problem {
     let error = error.without_snippet();
     let place = error.location().map_or(Place::default(), |location| place_of(location, text));
     match error {
-        Error::SerdeUnknownField { field, expected, .. } => {
-            unknown_key(text, field, expected, place)
-        }
-        Error::SerdeUnknownVariant { variant, expected, .. } => {
-            unknown("kind of element", variant, expected, place)
-        }
-        Error::SerdeMissingField { field, .. } => Problem::at(
-            place,
-            format!("the key `{field}` is missing"),
-            format!("add `{field}: …` here; README lists every key"),
-        ),
         Error::DuplicateMappingKey { key, .. } => {
             let key = key.clone().unwrap_or_else(|| word_at(text, place).to_owned());
             Problem::at(
@@ -69,20 +65,7 @@ fn told(error: &Error, text: &str, slips: &Slips) -> Problem {
             "the spec holds or repeats more than a spread can need",
             "check the aliases (`*name`) and the nesting",
         ),
-        Error::Unexpected { expected, .. } => unexpected::told(text, expected, place, slips),
-        Error::NullIntoString { .. } => unexpected::empty(text, place, slips),
-        Error::InvalidScalar { ty, .. } => unexpected::scalar(text, ty, place),
-        Error::SerdeInvalidType { unexpected, expected, .. }
-        | Error::SerdeInvalidValue { unexpected, expected, .. } => Problem::at(
-            place,
-            format!("this is {unexpected}, where something else is meant"),
-            format!("write {expected}"),
-        ),
-        Error::Eof { .. } => Problem::at(
-            Place { line: 1, offset: 0, length: 1 },
-            "the spec is empty",
-            "begin with `name: …`; `cutleaf new` lists starters to copy",
-        ),
+        Error::Eof { .. } => nothing(),
         other => {
             let message = other.to_string();
             let message = message.split(" at line ").next().unwrap_or(&message).to_owned();
@@ -98,6 +81,33 @@ fn told(error: &Error, text: &str, slips: &Slips) -> Problem {
                 |slip| Problem::at(slip.place, slip.message.clone(), slip.help.clone()),
             )
         }
+    }
+}
+
+/// A spec without a word in it.
+fn nothing() -> Problem {
+    Problem::at(
+        Place { line: 1, offset: 0, length: 1 },
+        "the spec is empty",
+        "begin with `name: …`; `cutleaf new` lists starters to copy",
+    )
+}
+
+/// What is wrong with values and keys, in the words of the trade.
+fn told(fault: Fault, text: &str, slips: &Slips) -> Problem {
+    let place = fault.place.unwrap_or_default();
+    match fault.what {
+        What::UnknownKey(key, known) => unknown_key(text, &key, known, place),
+        What::UnknownKind(kind, known) => unknown("kind of element", &kind, known, place),
+        What::MissingKey(key) => Problem::at(
+            place,
+            format!("the key `{key}` is missing"),
+            format!("add `{key}: …` here; README lists every key"),
+        ),
+        What::OtherForm(meant) => unexpected::told(text, meant, place, slips),
+        What::Nothing => unexpected::empty(text, place, slips),
+        What::NoSuchValue(kind) => unexpected::scalar(text, kind, place),
+        What::Other(message, help) => Problem::at(place, message, help),
     }
 }
 

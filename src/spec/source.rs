@@ -4,8 +4,10 @@ use std::fmt;
 use std::marker::PhantomData;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
-use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
-use serde_saphyr::{Location, Spanned};
+use serde::de::{Deserialize, Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
+use serde_saphyr::Location;
+
+use super::tree::WITH_PLACE;
 
 /// Where a value stands in the spec's text.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -48,8 +50,24 @@ pub struct Marked<T> {
 
 impl<'de, T: Deserialize<'de>> Deserialize<'de> for Marked<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let spanned = Spanned::<T>::deserialize(deserializer)?;
-        Ok(Self { place: spanned.referenced.into(), value: spanned.value })
+        struct Placed<T>(PhantomData<T>);
+        impl<'de, T: Deserialize<'de>> Visitor<'de> for Placed<T> {
+            type Value = Marked<T>;
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("a value")
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, mut parts: A) -> Result<Marked<T>, A::Error> {
+                let place = Place {
+                    line: parts.next_element()?.unwrap_or_default(),
+                    offset: parts.next_element()?.unwrap_or_default(),
+                    length: parts.next_element()?.unwrap_or_default(),
+                };
+                let value = parts.next_element()?;
+                let value = value.ok_or_else(|| A::Error::custom("the value is missing"))?;
+                Ok(Marked { value, place })
+            }
+        }
+        deserializer.deserialize_newtype_struct(WITH_PLACE, Placed(PhantomData))
     }
 }
 

@@ -2,13 +2,14 @@
 //! key it belongs to, with what to write.
 
 use super::slips::Slips;
+use super::tree::Meant;
 use super::{Place, Problem};
 
 /// Letters of a value that are repeated in a message.
 const SHOWN: usize = 40;
 
 /// One form of YAML where another is meant.
-pub(super) fn told(text: &str, expected: &str, place: Place, slips: &Slips) -> Problem {
+pub(super) fn told(text: &str, meant: Meant, place: Place, slips: &Slips) -> Problem {
     let found = text.get(place.offset..).unwrap_or_default();
     let name = key_before(text, place.offset);
     let this = name.map_or_else(|| "this".to_owned(), |name| format!("`{name}`"));
@@ -20,76 +21,71 @@ pub(super) fn told(text: &str, expected: &str, place: Place, slips: &Slips) -> P
         return Problem::at(slip.place, slip.message.clone(), slip.help.clone());
     }
     if found.trim().is_empty()
-        && let Some(problem) = nothing(text, expected)
+        && let Some(problem) = nothing(text, meant)
     {
         return problem;
     }
-    match expected {
-        "sequence start" if found.starts_with('{') => Problem::at(
+    match meant {
+        Meant::List if found.starts_with('{') => Problem::at(
             place,
             format!("{this} is a list, and this is a single entry"),
             format!(
                 "put it in square brackets, `{key}: [{{…}}]`, or on a line that begins with `- `"
             ),
         ),
-        "sequence start" if is_key_ahead(found) => Problem::at(
+        Meant::List if is_key_ahead(found) => Problem::at(
             place,
             format!("{this} is a list, and this line is no entry of one"),
             format!("begin each of its entries with `- `, as in `- {}: …`", first_key(value)),
         ),
-        "sequence start" => Problem::at(
+        Meant::List => Problem::at(
             place,
             format!("{this} is a list, and this is a single value"),
             format!("put it in square brackets: `{key}: [{value}]`"),
         ),
-        "mapping start" if found.starts_with("- ") => Problem::at(
+        Meant::Keys if found.starts_with("- ") => Problem::at(
             place,
             format!("{this} takes keys, and this is a list"),
             format!("leave out the `- `: write `{}: …` in its place", first_key(value)),
         ),
-        "mapping start" if found.starts_with('[') => Problem::at(
+        Meant::Keys if found.starts_with('[') => Problem::at(
             place,
             format!("{this} takes keys, and this is a list"),
             format!("write keys and their values: `{key}: {{key: value}}`"),
         ),
-        "mapping start" if place.offset == 0 || name.is_none() => Problem::at(
+        Meant::Keys if place.offset == 0 || name.is_none() => Problem::at(
             place,
             "a spec is made of keys and their values, and this is neither",
             "write `name: …`, with a space after the colon; `cutleaf new` lists starters to copy",
         ),
-        "mapping start" if value.is_empty() => Problem::at(
+        Meant::Keys if value.is_empty() => Problem::at(
             place,
             format!("{this} takes keys, and has none"),
             format!("write them behind it: `{key}: {{key: value}}`"),
         ),
-        "mapping start" => Problem::at(
+        Meant::Keys => Problem::at(
             place,
             format!("{this} takes keys, and `{value}` is a single value"),
             format!("write `{key}: {{{}: {value}}}`", key_for(value)),
         ),
-        "string scalar" => Problem::at(
+        Meant::Single => Problem::at(
             place,
             format!("{this} is one value, and this is {}", kind(found)),
             format!("write a single one: `{key}: …`"),
-        ),
-        other => Problem::at(
-            place,
-            format!("the YAML can't be read: expected {other}"),
-            "check brackets, colons, quotes and indentation on this line and the one before",
         ),
     }
 }
 
 /// What ends the text lacks what is meant to follow it.
-fn nothing(text: &str, expected: &str) -> Option<Problem> {
+fn nothing(text: &str, meant: Meant) -> Option<Problem> {
     let text = text.trim_end();
     let start = text.rfind('\n').map_or(0, |end| end + 1);
     let last = text.get(start..)?.trim_start();
     let word = last.trim_start_matches("- ").trim_end_matches(':').trim();
-    let follows = match expected {
-        "mapping start" => format!("write its keys behind it: `{word}: {{key: value}}`"),
-        "sequence start" => format!("write its entries behind it: `{word}: [entry, entry]`"),
-        _ => return None,
+    let follows = match meant {
+        Meant::Keys => format!("write its keys behind it: `{word}: {{key: value}}`"),
+        Meant::List => format!("write its entries behind it: `{word}: [entry, entry]`"),
+        Meant::Single => return None,
     };
     let place = Place {
         line: u64::try_from(text.matches('\n').count()).ok()? + 1,

@@ -6,9 +6,8 @@ use std::borrow::Cow;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::de::{Deserialize, Deserializer};
-use serde_saphyr::Spanned;
 
-use super::{Place, Text};
+use super::{Marked, Place, Text};
 use crate::model::Choice;
 use crate::naming::nearest;
 
@@ -81,8 +80,8 @@ impl<T> Default for Written<T> {
 
 impl<'de, T: FromText> Deserialize<'de> for Written<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let spanned = Spanned::<Text>::deserialize(deserializer)?;
-        Ok(Self::of(&spanned.value, spanned.referenced.into()))
+        let written = Marked::<Text>::deserialize(deserializer)?;
+        Ok(Self::of(&written.value, written.place))
     }
 }
 
