@@ -60,7 +60,7 @@ const SLIPS: &[Slip] = &[
     ("left: {}\nphotos: {sea: 4 x 6}\n", &["`sea` takes keys", "`sea: {size: 4 x 6}`"], "5:15"),
     ("left: {}\nstamps: [1]\n", &["takes keys"], "5:10"),
     ("left: {pieces: [panel: {torn: top}]}\n", &["`torn` is a list", "`torn: [top]`"], "4:31"),
-    ("left:\n  pieces:\n    - panel\n", &["nothing follows `panel`"], "6:5"),
+    ("left:\n  pieces:\n    - panel\n", &["nothing follows `panel`"], "6:7"),
     ("left: {base: [chalk]}\n", &["`base` is one value, and this is a list"], "4:14"),
     ("left: {}\ncutting: {stages: many}\n", &["`many` is not a whole number"], "5:19"),
     // Lengths and sizes.

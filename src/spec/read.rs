@@ -26,6 +26,7 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
     }
     let options = serde_saphyr::options! {
         with_snippet: false,
+        non_finite_float_policy: serde_saphyr::options::NonFiniteFloatPolicy::PassThrough,
         budget: serde_saphyr::budget! {
             max_nodes: MOST_NODES,
             max_depth: DEEPEST,
@@ -105,6 +106,11 @@ fn told(fault: Fault, text: &str, slips: &Slips) -> Problem {
             format!("add `{key}: …` here; README lists every key"),
         ),
         What::OtherForm(meant) => unexpected::told(text, meant, place, slips),
+        What::NothingFollows(kind) => Problem::at(
+            place,
+            format!("nothing follows `{kind}`"),
+            format!("write its keys behind it: `{kind}: {{key: value}}`"),
+        ),
         What::Nothing => unexpected::empty(text, place, slips),
         What::NoSuchValue(kind) => unexpected::scalar(text, kind, place),
         What::Other(message, help) => Problem::at(place, message, help),

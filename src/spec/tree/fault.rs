@@ -26,6 +26,8 @@ pub(in crate::spec) enum What {
     MissingKey(&'static str),
     /// Keys, a list or one value, where something else is written.
     OtherForm(Meant),
+    /// A kind of element with nothing behind it.
+    NothingFollows(String),
     /// Nothing, where a value is meant.
     Nothing,
     /// A text that is no value of this kind.

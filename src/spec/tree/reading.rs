@@ -138,9 +138,13 @@ impl<'de> Deserializer<'de> for &'de Node {
     ) -> Result<V::Value, Fault> {
         match &self.form {
             Form::Keys(pairs) => match &pairs[..] {
-                [(key, value)] => visitor.visit_enum(Chosen { key, value }),
+                [(key, value)] => {
+                    let Key { name, place } = key;
+                    visitor.visit_enum(Chosen { name, place: *place, value: Some(value) })
+                }
                 _ => Err(What::OtherForm(Meant::Keys).into()),
             },
+            Form::Text(name) => visitor.visit_enum(Chosen { name, place: self.place, value: None }),
             _ => Err(What::OtherForm(Meant::Keys).into()),
         }
         .map_err(|fault| fault.at(self.place))
@@ -218,42 +222,46 @@ impl<'de> SeqAccess<'de> for Placed<'de> {
     }
 }
 
-/// One kind of several, and what it holds.
+/// One kind of several, and what it holds, if anything follows it.
 struct Chosen<'de> {
-    key: &'de Key,
-    value: &'de Node,
+    name: &'de str,
+    place: Place,
+    value: Option<&'de Node>,
+}
+
+impl<'de> Chosen<'de> {
+    fn value(&self) -> Result<&'de Node, Fault> {
+        let nothing = || Fault::from(What::NothingFollows(self.name.to_owned())).at(self.place);
+        self.value.ok_or_else(nothing)
+    }
 }
 
 impl<'de> EnumAccess<'de> for Chosen<'de> {
     type Error = Fault;
-    type Variant = &'de Node;
-    fn variant_seed<S: DeserializeSeed<'de>>(
-        self,
-        seed: S,
-    ) -> Result<(S::Value, &'de Node), Fault> {
-        let name: BorrowedStrDeserializer<'de, Fault> =
-            BorrowedStrDeserializer::new(&self.key.name);
-        let kind = seed.deserialize(name).map_err(|fault| fault.at(self.key.place))?;
-        Ok((kind, self.value))
+    type Variant = Self;
+    fn variant_seed<S: DeserializeSeed<'de>>(self, seed: S) -> Result<(S::Value, Self), Fault> {
+        let name: BorrowedStrDeserializer<'de, Fault> = BorrowedStrDeserializer::new(self.name);
+        let kind = seed.deserialize(name).map_err(|fault| fault.at(self.place))?;
+        Ok((kind, self))
     }
 }
 
-impl<'de> VariantAccess<'de> for &'de Node {
+impl<'de> VariantAccess<'de> for Chosen<'de> {
     type Error = Fault;
     fn unit_variant(self) -> Result<(), Fault> {
         Ok(())
     }
     fn newtype_variant_seed<S: DeserializeSeed<'de>>(self, seed: S) -> Result<S::Value, Fault> {
-        seed.deserialize(self)
+        seed.deserialize(self.value()?)
     }
     fn tuple_variant<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Fault> {
-        self.deserialize_seq(visitor)
+        self.value()?.deserialize_seq(visitor)
     }
     fn struct_variant<V: Visitor<'de>>(
         self,
         _: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Fault> {
-        self.deserialize_map(visitor)
+        self.value()?.deserialize_map(visitor)
     }
 }
