@@ -1,7 +1,6 @@
 //! The story in strips: best breaks, exact sizes, cuts that free every strip.
 
-#[path = "support/spreads.rs"]
-mod spreads;
+use crate::support::spreads;
 
 use std::collections::BTreeSet;
 

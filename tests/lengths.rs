@@ -1,7 +1,6 @@
 //! Lengths as they are written, kept and shown.
 
-#[path = "support/spreads.rs"]
-mod spreads;
+use crate::support::spreads;
 
 use cutleaf::length::{Length, Measure, Size, Units, parse_length, parse_sides};
 use proptest::prelude::*;

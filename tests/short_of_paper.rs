@@ -9,6 +9,7 @@ use assert_cmd::Command;
 use cutleaf::record::{Record, Sheet};
 use serde_json::Value;
 
+use crate::support::spreads;
 use crate::support::spreads::{record_of, strict_record_of};
 
 struct Case {

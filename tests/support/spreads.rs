@@ -15,7 +15,6 @@ pub fn layout_of(yaml: &str) -> Result<Layout, Problems> {
 }
 
 /// Runs a spec to its record.
-#[allow(dead_code, reason = "not every test nests")]
 pub fn record_of(yaml: &str) -> Result<Record, Problems> {
     run::run(&layout_of(yaml)?)
 }
