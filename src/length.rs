@@ -1,16 +1,18 @@
 //! One length type for everything that is measured, cut or printed.
 //!
 //! A [`Length`] is a whole number of nanometres (1 in = 25 400 000 nm), so three 4 in pieces always
-//! fit on 12 in and 1/64 in is exact. A [`Measure`] is what a person writes: a length, a fraction of
+//! fit on 12 in and 1/64 in is exact. A [`LengthSum`] is what a person writes: a length, a fraction of
 //! the page, or a sum of both such as `1/3 page - 1/8`. Both are read by one parser and shown by one
 //! formatter, so a ruler fraction looks the same in a message, the proof and the guide.
 
+mod error;
 mod measure;
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
-pub use measure::{LengthError, Measure, parse_length, parse_sides, sides};
+pub use error::LengthError;
+pub use measure::{LengthSum, Measure, Sides, parse_length, parse_sides, sides};
 
 /// Nanometres in an inch (exact: the inch is 25.4 mm, international yard and pound agreement, 1959).
 pub(crate) const NANOMETRES_PER_INCH: i64 = 25_400_000;

@@ -4,8 +4,8 @@
 
 use std::path::Path;
 
-use crate::length::{Length, Measure, Units};
-use crate::spec::{Common, Element, Marked, PageSpec, Reveal, Spec, Text};
+use crate::length::{Length, LengthSum, Sides, Units};
+use crate::spec::{Common, Element, PageSpec, Reveal, Spec, Written};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;
@@ -129,29 +129,23 @@ impl Layout {
     /// Writes a change into an element; what to write, and whether a share of the page stood there.
     fn write(&self, change: Change, element: &mut Element) -> Option<(String, bool)> {
         let [width, height] = [self.page.width, self.page.height];
-        let less = |text: &str, page| smaller(text, page, change.less, self.units);
+        let less = |sum: &LengthSum, page| smaller(sum, page, change.less, self.units);
         match (element, change.what) {
             (Element::Panel(panel), what) => {
-                let (wide, high) = panel.size.value.split_once(['x', '×', 'X'])?;
                 let is_width = what == What::Width;
-                let (new, share) = if is_width { less(wide, width)? } else { less(high, height)? };
-                let text = if is_width {
-                    format!("{new} x {}", high.trim())
-                } else {
-                    format!("{} x {new}", wide.trim())
-                };
-                panel.size.value = Text(text.clone());
+                let (text, share) = self.smaller_side(&panel.size, is_width, change.less)?;
+                panel.size = Written::of(&text, panel.size.place);
                 Some((format!("size: {text}"), share))
             }
             (Element::Strip(strip), what) => {
                 let [along, beside] =
                     if strip.down.is_some() { [height, width] } else { [width, height] };
-                let (key, text, page) = match what {
+                let (key, written, page) = match what {
                     What::Length => ("length", strip.length.as_mut()?, along),
                     _ => ("width", &mut strip.width, beside),
                 };
-                let (new, share) = less(&text.value, page)?;
-                text.value = Text(new.clone());
+                let (new, share) = less(written.value.as_ref().ok()?, page)?;
+                *written = Written::of(&new, written.place);
                 Some((format!("{key}: {new}"), share))
             }
             (Element::Photo(photo), What::Reveal(mat)) => {
@@ -162,6 +156,31 @@ impl Layout {
             }
             _ => None,
         }
+    }
+
+    /// A size with one side written smaller; nothing where its sides don't have the spec's own unit, since a
+    /// side without one goes by the other's.
+    fn smaller_side(
+        &self,
+        size: &Written<Sides>,
+        is_width: bool,
+        less: Length,
+    ) -> Option<(String, bool)> {
+        let page = [self.page.width, self.page.height];
+        let lengths = |sides: &Sides| {
+            let [width, height] = sides.in_units(self.units);
+            Some([width.ok()?.of(page[0]), height.ok()?.of(page[1])])
+        };
+        let sides = size.value.as_ref().ok()?;
+        let side = usize::from(!is_width);
+        let sum = sides.sums()?[side];
+        let (new, share) = smaller(sum, page[side], less, self.units)?;
+        let mut texts = sides.texts().map(str::to_owned);
+        texts[side] = new;
+        let text = texts.join(" x ");
+        let mut wanted = lengths(sides)?;
+        wanted[side] = wanted[side] - less;
+        (lengths(&Sides::parse(&text)?)? == wanted).then_some((text, share))
     }
 }
 
@@ -220,14 +239,14 @@ fn told(what: What, id: &str, element: &Element) -> String {
 fn reveal(
     reveal: &mut Reveal,
     [width, height]: [Length; 2],
-    less: impl Fn(&str, Length) -> Option<(String, bool)>,
+    less: impl Fn(&LengthSum, Length) -> Option<(String, bool)>,
 ) -> Option<(String, bool)> {
     let Reveal { top, right, bottom, left } = reveal;
     let mut shares = false;
     let mut written = Vec::new();
     for (text, page) in [(top, height), (right, width), (bottom, height), (left, width)] {
-        let (new, share) = less(&text.value, page)?;
-        *text = Marked { value: Text(new.clone()), place: text.place };
+        let (new, share) = less(text.value.as_ref().ok()?, page)?;
+        *text = Written::of(&new, text.place);
         shares |= share;
         written.push(new);
     }
@@ -242,13 +261,13 @@ fn reveal(
 
 /// A length written `less`: a plain measure if a ruler shows it exactly, else as a difference; and whether
 /// it is a share of the page. Nothing where that leaves nothing, or what is written fills the page.
-fn smaller(text: &str, page: Length, less: Length, units: Units) -> Option<(String, bool)> {
-    let text = text.trim();
-    let length = Measure::parse(text, units).ok()?.of(page);
+fn smaller(sum: &LengthSum, page: Length, less: Length, units: Units) -> Option<(String, bool)> {
+    let text = sum.text().trim();
+    let length = sum.in_units(units).ok()?.of(page);
     if length >= page || length <= less {
         return None;
     }
-    let share = text.contains("page");
+    let share = sum.is_share();
     let whole = if share { None } else { plain(length - less, units) };
     let new = match whole {
         Some(whole) => whole,

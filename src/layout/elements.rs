@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::length::{Length, Size};
+use crate::length::{Length, LengthSum, Sides, Size};
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, Corner, End, ShapeError};
 use crate::spec::{
@@ -12,7 +12,7 @@ use crate::spec::{
 
 use super::blocks::{Block, Part};
 use super::change::page_of;
-use super::reading::{Along, Reader, written};
+use super::reading::{Along, Reader};
 use super::{Layout, print, stacking, stock_names};
 
 mod drawn;
@@ -92,7 +92,7 @@ pub(super) fn element(
 }
 
 fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) -> Block {
-    let at = At(Where { left: Some(written("0")), top: Some(written("0")), ..Where::default() });
+    let at = At(Where::default());
     Block {
         id,
         page,
@@ -226,7 +226,7 @@ fn parts(
     }
 }
 
-fn positive_size(reader: &mut Reader<'_>, text: &Marked<Text>) -> Option<Size> {
+fn positive_size(reader: &mut Reader<'_>, text: &Written<Sides>) -> Option<Size> {
     let size = reader.size(text);
     (size.width > Length::ZERO && size.height > Length::ZERO).then_some(size)
 }
@@ -332,7 +332,8 @@ fn rectangle(
 
 /// The corners of a rectangle.
 pub(super) fn corner(reader: &mut Reader<'_>, corners: &CornersSpec) -> Corner {
-    let mut inches = |text| reader.positive(text, Along::Width, "corner").to_inches();
+    let mut inches =
+        |text: &Written<LengthSum>| reader.positive(text, Along::Width, "corner").to_inches();
     match corners {
         CornersSpec::Round(text) => Corner::Round(inches(text)),
         CornersSpec::Clipped(text) => Corner::Clipped(inches(text)),

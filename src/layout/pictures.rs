@@ -7,7 +7,7 @@ use crate::length::Length;
 use crate::picture::PictureFile;
 use crate::picture::frame::{Crop, crop};
 use crate::record::Warning;
-use crate::spec::{Marked, PhotoSpec, Place};
+use crate::spec::{Focus, Marked, PhotoSpec, Place};
 
 use super::Layout;
 use super::reading::Reader;
@@ -107,17 +107,13 @@ fn framed(
 }
 
 /// The focus point, each share from 0 to 1.
-pub(super) fn focus(reader: &mut Reader<'_>, focus: Option<&Marked<Vec<f64>>>) -> [f64; 2] {
+pub(super) fn focus(reader: &mut Reader<'_>, focus: Option<&Marked<Focus>>) -> [f64; 2] {
     let middle = [0.5, 0.5];
-    let Some(focus) = focus else { return middle };
-    match focus.value[..] {
-        [across, down] if (0.0..=1.0).contains(&across) && (0.0..=1.0).contains(&down) => {
-            [across, down]
-        }
-        _ => {
-            let message = "the focus is a point of the picture, [across, down], each from 0 to 1";
-            let help = "write [0.5, 0.3] for the middle, three tenths down";
-            reader.problem(focus.place, message, help);
+    let Some(Marked { value: Focus(focus), place }) = focus else { return middle };
+    match focus {
+        Ok(point) => *point,
+        Err(error) => {
+            reader.problem(*place, &error.message, &error.help);
             middle
         }
     }
@@ -128,7 +124,7 @@ fn judge(reader: &mut Reader<'_>, framed: &Framed, photo: &Marked<PhotoSpec>) {
     let Framed { photo: name, file, crop, resolution } = framed;
     let written = &photo.value;
     let place = written.file.as_ref().map_or(photo.place, |file| file.place);
-    let size = written.size.value.trim();
+    let size = written.size.text.trim();
     let allowed = written.allow_low_resolution.as_ref().is_some_and(|allow| allow.value);
     if !allowed {
         let told = format!("`{name}` has {resolution:.0} dots an inch at {size}");

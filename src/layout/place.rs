@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::length::{Length, Size};
+use crate::length::{Length, LengthSum, Size};
 use crate::naming::{by_end, or_list};
 use crate::nest::Turns;
-use crate::spec::{LineUp, Marked, Place, Text, Where, nearest, slug};
+use crate::spec::{LineUp, Marked, Place, Text, Where, Written, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};
@@ -286,7 +286,7 @@ impl Resolver<'_> {
 }
 
 /// Notes a problem when more than one edge is given along one axis.
-fn one_only(reader: &mut Reader<'_>, edges: &[&Option<Marked<Text>>; 3]) {
+fn one_only(reader: &mut Reader<'_>, edges: &[&Option<Written<LengthSum>>; 3]) {
     let given: Vec<Place> =
         edges.iter().filter_map(|edge| edge.as_ref().map(|text| text.place)).collect();
     if let [_, second, ..] = given[..] {

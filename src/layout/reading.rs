@@ -1,13 +1,15 @@
-//! Reads the spec's texts as lengths and sizes, and collects what is wrong with them.
+//! Resolves the spec's values: lengths by its units and page, names by what it lists; and collects what is
+//! wrong with them.
 
 use std::path::{Component, Path, PathBuf};
 
-use crate::length::{Length, LengthError, Measure, Size, Units, parse_length, parse_sides, sides};
-use crate::model::{Choice, PageName, Turns};
+use crate::length::{Length, LengthSum, Measure, Sides, Size, Units};
+use crate::model::{Choice, Color, PageName, Turns};
 use crate::naming::nearest_file;
 use crate::record::Warning;
 use crate::spec::{
-    FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written, nearest,
+    Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, ValueError,
+    Written, nearest,
 };
 
 use super::print_on_paper::Alike;
@@ -100,10 +102,10 @@ impl<'a> Reader<'a> {
 
     /// Refuses a page that no album has, and asks about one that few have: its number may be in another
     /// unit than was meant.
-    fn doubt_page(&mut self, text: &Marked<Text>) {
+    fn doubt_page(&mut self, text: &Written<Sides>) {
         let [width, height] = [self.page.width, self.page.height];
         let (least, most) = (width.min(height), width.max(height));
-        let written = text.value.trim();
+        let written = text.text.trim();
         let other = match self.units {
             Units::Inches => "bare numbers are inches here: write `units: mm` if they are not",
             Units::Millimetres => "bare numbers are millimetres here: write `in` behind inches",
@@ -155,18 +157,13 @@ impl<'a> Reader<'a> {
         Err(Problems(std::mem::take(&mut self.problems)))
     }
 
-    /// A length along a side of the page; 0 with a problem noted when it can't be read.
-    pub fn length(&mut self, text: &Marked<Text>, along: Along) -> Length {
-        let read = Measure::parse(&text.value, self.units);
-        self.on_page(read, text.place, along)
+    /// A length along a side of the page; 0 with a problem noted when it is none.
+    pub fn length(&mut self, written: &Written<LengthSum>, along: Along) -> Length {
+        let read = in_units(written, self.units);
+        self.on_page(read, written.place, along)
     }
 
-    fn on_page(
-        &mut self,
-        read: Result<Measure, LengthError>,
-        place: Place,
-        along: Along,
-    ) -> Length {
+    fn on_page(&mut self, read: Result<Measure, ValueError>, place: Place, along: Along) -> Length {
         let side = match along {
             Along::Width => self.page.width,
             Along::Height => self.page.height,
@@ -181,14 +178,14 @@ impl<'a> Reader<'a> {
     }
 
     /// A length that is more than 0.
-    pub fn positive(&mut self, text: &Marked<Text>, along: Along, what: &str) -> Length {
-        let read = Measure::parse(&text.value, self.units);
-        self.more_than_nothing(read, &text.value, text.place, along, what)
+    pub fn positive(&mut self, written: &Written<LengthSum>, along: Along, what: &str) -> Length {
+        let read = in_units(written, self.units);
+        self.more_than_nothing(read, &written.text, written.place, along, what)
     }
 
     fn more_than_nothing(
         &mut self,
-        read: Result<Measure, LengthError>,
+        read: Result<Measure, ValueError>,
         text: &str,
         place: Place,
         along: Along,
@@ -203,56 +200,60 @@ impl<'a> Reader<'a> {
         length
     }
 
+    /// A length that has nothing to do with the page, or why it is none.
+    pub fn fixed(&self, written: &Written<Distance>) -> Result<Length, ValueError> {
+        let Distance(sum) = written.value.as_ref().map_err(ValueError::clone)?;
+        Ok(sum.in_units(self.units)?.of(Length::ZERO))
+    }
+
     /// A length that is 0 or more, or `otherwise` where nothing is written.
     pub fn distance(
         &mut self,
-        text: Option<&Marked<Text>>,
+        written: Option<&Written<Distance>>,
         otherwise: Length,
         what: &str,
     ) -> Length {
-        let Some(text) = text else { return otherwise };
-        let length = match parse_length(&text.value, self.units) {
+        let Some(written) = written else { return otherwise };
+        let length = match self.fixed(written) {
             Ok(length) => length,
             Err(error) => {
-                self.problem(text.place, error.message, error.help);
+                self.problem(written.place, error.message, error.help);
                 return otherwise;
             }
         };
         if length < Length::ZERO {
-            let message = format!("the {what} is `{}`, which is less than 0", &*text.value);
-            self.problem(text.place, message, "write 0 or more");
+            let message = format!("the {what} is `{}`, which is less than 0", &*written.text);
+            self.problem(written.place, message, "write 0 or more");
             return otherwise;
         }
         length
     }
 
     /// A length that may be less than 0; 0 where nothing is written.
-    pub fn signed(&mut self, text: Option<&Marked<Text>>, what: &str) -> Length {
-        let Some(text) = text else { return Length::ZERO };
-        parse_length(&text.value, self.units).unwrap_or_else(|error| {
-            self.problem(text.place, format!("{what}: {}", error.message), error.help);
+    pub fn signed(&mut self, written: Option<&Written<Distance>>, what: &str) -> Length {
+        let Some(written) = written else { return Length::ZERO };
+        self.fixed(written).unwrap_or_else(|error| {
+            self.problem(written.place, format!("{what}: {}", error.message), error.help);
             Length::ZERO
         })
     }
 
     /// A size, `width x height`, both more than 0.
-    pub fn size(&mut self, text: &Marked<Text>) -> Size {
-        self.size_of(&text.value, text.place)
+    pub fn size(&mut self, written: &Written<Sides>) -> Size {
+        self.size_at(written, written.place)
     }
 
-    /// A size in a text that stands at `place`.
-    pub fn size_of(&mut self, text: &str, place: Place) -> Size {
-        let (Some([width, height]), Some([wide, high])) =
-            (parse_sides(text, self.units), sides(text))
-        else {
-            let message = format!("`{text}` is not a size");
-            let help = match text.split_once('*') {
-                Some((width, height)) => format!("write {} x {}", width.trim(), height.trim()),
-                None => "write width x height, such as 4 1/2 x 6".to_owned(),
-            };
-            self.problem(place, message, help);
-            return Size::default();
+    /// A size that is told to stand at `place`.
+    pub fn size_at(&mut self, written: &Written<Sides>, place: Place) -> Size {
+        let sides = match &written.value {
+            Ok(sides) => sides,
+            Err(error) => {
+                self.problem(place, &error.message, &error.help);
+                return Size::default();
+            }
         };
+        let [wide, high] = sides.texts();
+        let [width, height] = sides.in_units(self.units).map(|side| side.map_err(ValueError::from));
         let width = self.more_than_nothing(width, wide, place, Along::Width, "width");
         let height = self.more_than_nothing(height, high, place, Along::Height, "height");
         Size::new(width, height)
@@ -292,15 +293,9 @@ impl<'a> Reader<'a> {
     }
 
     /// A colour, `#rrggbb`.
-    pub fn color(&mut self, text: Option<&Marked<Text>>, otherwise: &str) -> String {
-        let Some(text) = text else { return otherwise.to_owned() };
-        let digits = text.value.strip_prefix('#').unwrap_or_default();
-        if digits.len() == 6 && digits.bytes().all(|digit| digit.is_ascii_hexdigit()) {
-            return text.value.to_lowercase();
-        }
-        let message = format!("`{}` is not a colour", &*text.value);
-        self.problem(text.place, message, "write it as \"#rrggbb\", in quotes");
-        otherwise.to_owned()
+    pub fn color(&mut self, written: Option<&Written<Color>>, otherwise: &str) -> String {
+        let color = written.and_then(|written| self.value(written));
+        color.map_or_else(|| otherwise.to_owned(), |color| color.to_string())
     }
 
     /// The place of a paper in the spec's list.
@@ -360,7 +355,8 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// A text as it would stand in a spec, for defaults.
-pub(super) fn written(text: &str) -> Marked<Text> {
-    Marked { value: Text(text.to_owned()), place: Place::default() }
+/// What a length comes to, or why it is none.
+fn in_units(written: &Written<LengthSum>, units: Units) -> Result<Measure, ValueError> {
+    let sum = written.value.as_ref().map_err(ValueError::clone)?;
+    Ok(sum.in_units(units)?)
 }

@@ -1,17 +1,17 @@
 //! The parts of a spec that lie on no page: papers on hand, distances, inks, printer.
 
-use crate::length::{Length, Size, Units};
+use crate::length::{Length, LengthSum, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
 use crate::printer::Scale;
 use crate::record::{Inks, PrintScale};
-use crate::spec::{MarkForm, Marked, MarkedSheets, PaperSpec, SheetsSpec, Text};
+use crate::spec::{
+    MarkForm, Marked, MarkedSheets, PaperSpec, Price, SheetCount, SheetsSpec, Single, Written,
+};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
 use super::{Layout, Marks, Pace, PaperOnHand, Printer, stock_names};
 
-/// Sheets of one size that a spec may list; nobody owns more, and the nester need not plan for it.
-const MOST_SHEETS: u32 = 10_000;
 /// Papers that a spec may list: more than a shop for paper stocks of one maker.
 const MOST_PAPERS: usize = 500;
 /// Strokes thinner than this tear when cut in cardstock (common practice, no source).
@@ -90,7 +90,7 @@ fn paper(
         stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id), ..Stock::default() });
     }
     for (size, sheets) in &written.sheets.0 {
-        let size = reader.size_of(size, sheets.place);
+        let size = reader.size_at(size, sheets.place);
         stock.push(on_hand(reader, size, sheets));
     }
     let turns = reader.turns(written.turn.as_ref());
@@ -107,30 +107,15 @@ fn paper(
 /// Sheets of one size.
 fn on_hand(reader: &mut Reader<'_>, size: Size, sheets: &Marked<SheetsSpec>) -> Stock {
     let SheetsSpec { count, price } = &sheets.value;
-    let count = match count.value.parse::<u32>() {
-        Ok(known) if known <= MOST_SHEETS => known,
-        _ => {
-            let message = format!("`{}` is not a number of sheets", &*count.value);
-            let place = count.place.or(sheets.place);
-            reader.problem(place, message, "write a whole number, 0 or more");
-            0
-        }
-    };
+    let count =
+        reader.value(&count.clone().at_or(sheets.place)).map_or(0, |SheetCount(count)| count);
     let price = self::price(reader, price.as_ref());
     Stock { size, count, price, ..Stock::default() }
 }
 
 /// A price, 0 where none is written: sheets then weigh by their area.
-fn price(reader: &mut Reader<'_>, text: Option<&Marked<Text>>) -> f64 {
-    let Some(text) = text else { return 0.0 };
-    match text.value.parse::<f64>() {
-        Ok(price) if price.is_finite() && (0.0..1e6).contains(&price) => price,
-        _ => {
-            let message = format!("`{}` is not a price", &*text.value);
-            reader.problem(text.place, message, "write a number, 0 or more");
-            0.0
-        }
-    }
+fn price(reader: &mut Reader<'_>, written: Option<&Written<Price>>) -> f64 {
+    written.and_then(|written| reader.value(written)).map_or(0.0, |Price(price)| price)
 }
 
 fn rules(reader: &mut Reader<'_>) -> Rules {
@@ -169,7 +154,7 @@ fn gutting(reader: &mut Reader<'_>) -> Gutting {
         if length < LEAST_FRAME
             && let Some(text) = text
         {
-            let message = format!("a gutted piece can't hold with a {what} of `{}`", &*text.value);
+            let message = format!("a gutted piece can't hold with a {what} of `{}`", &*text.text);
             let help = format!("write {} or more", LEAST_FRAME.show(reader.units));
             reader.problem(text.place, message, help);
         }
@@ -187,7 +172,7 @@ fn pace(reader: &mut Reader<'_>) -> Pace {
     if overcut > MOST_OVERCUT
         && let Some(text) = &cutting.overcut
     {
-        let message = format!("an overcut of `{}` would show", &*text.value);
+        let message = format!("an overcut of `{}` would show", &*text.text);
         let help = format!("write {} or less", MOST_OVERCUT.show(reader.units));
         reader.problem(text.place, message, help);
     }
@@ -207,7 +192,7 @@ fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
     let written = &reader.spec.marks;
     let kind = reader.choice(written.kind.as_ref(), MarkForm::Cross).kind()?;
     let on = reader.choice(written.on.as_ref(), MarkedSheets::Printed);
-    let mut length = |text: &Option<Marked<Text>>, what| {
+    let mut length = |text: &Option<Written<LengthSum>>, what| {
         let text = text.as_ref()?;
         Some(reader.positive(text, Along::Width, what))
     };
@@ -242,13 +227,8 @@ fn printer(reader: &mut Reader<'_>) -> Printer {
 /// What the spec says that the printer makes of lengths.
 fn print_scale(reader: &mut Reader<'_>) -> Option<PrintScale> {
     let written = reader.spec.printer.scale.as_ref()?;
-    match Scale::measured(&written.value) {
-        Ok(Scale { across, down }) => Some(PrintScale { across, down, from: "spec".to_owned() }),
-        Err(error) => {
-            reader.problem(written.place, error.message, error.help);
-            None
-        }
-    }
+    let Scale { across, down } = reader.value(written)?;
+    Some(PrintScale { across, down, from: "spec".to_owned() })
 }
 
 /// The photo paper: as the printer's other paper where nothing else is written.

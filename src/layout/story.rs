@@ -3,10 +3,12 @@
 use std::sync::Arc;
 
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
-use crate::length::{Length, Size, Units, parse_length};
+use crate::length::{Length, LengthSum, Size, Units};
 use crate::outline::fonts::{Font, FontBook};
 use crate::record::Run;
-use crate::spec::{CardSpec, JournalingSpec, Marked, Place, StripSpec, Text};
+use crate::spec::{
+    CardSpec, Distance, JournalingSpec, Marked, OneOrMany, Place, StripSpec, Text, Written,
+};
 
 use super::blocks::{Block, Part};
 use super::print_on_paper::{self, Inked, Printed, What};
@@ -62,7 +64,7 @@ pub(super) struct TypeSpec<'a> {
     pub font: Option<&'a Marked<Text>>,
     pub emphasis: Option<&'a Marked<Text>>,
     pub strong: Option<&'a Marked<Text>>,
-    pub size: Option<&'a Marked<Text>>,
+    pub size: Option<&'a Written<LengthSum>>,
 }
 
 fn story(
@@ -309,11 +311,12 @@ fn strips(
 /// A list of widths in inches.
 fn widths(
     reader: &mut Reader<'_>,
-    list: &Marked<crate::spec::OneOrMany<Text>>,
+    list: &Marked<OneOrMany<Written<Distance>>>,
 ) -> Option<Vec<f64>> {
     let mut widths = Vec::new();
-    for Marked { value: text, place } in list.each() {
-        match parse_length(&text, reader.units) {
+    for written in list.each() {
+        let place = written.place;
+        match reader.fixed(&written) {
             Ok(width) if width > Length::ZERO => widths.push(width.to_inches()),
             Ok(_) => reader.problem(place, "a strip has no width", "write more than 0"),
             Err(error) => reader.problem(place, error.message, error.help),

@@ -1,13 +1,138 @@
 //! Reads what a person writes for a length: mixed numbers, units, shares of the page, sums.
 
-use std::fmt;
-
+use super::error::{LengthError, unreadable};
 use super::{Length, NANOMETRES_PER_INCH, POINTS_PER_INCH, Units};
 
 /// The longest length that is taken for one: nothing on a craft table is longer than this many inches.
 const LONGEST_INCHES: i64 = 1_000;
 
-/// What a person wrote for a length: a fixed part and a share of the page.
+/// A length as a person writes it: a sum of numbers, each with a unit, a share of the page, or bare. What
+/// bare numbers mean is known once the spec's units are.
+///
+/// ```
+/// use cutleaf::length::{Length, LengthSum, Units};
+/// let sum = LengthSum::parse("1/3 page - 1/8").unwrap();
+/// let page = Length::inches(12.0);
+/// assert_eq!(sum.in_units(Units::Inches).unwrap().of(page), Length::inches(3.875));
+/// assert_eq!(sum.text(), "1/3 page - 1/8");
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LengthSum {
+    terms: Vec<Term>,
+    text: String,
+}
+
+impl LengthSum {
+    /// Reads a sum.
+    pub fn parse(text: &str) -> Result<Self, LengthError> {
+        let terms = Reader { rest: plain(text).trim(), whole: text }.terms()?;
+        Ok(Self { terms, text: text.to_owned() })
+    }
+
+    /// As it is written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Whether a share of the page occurs in it.
+    pub fn is_share(&self) -> bool {
+        self.terms.iter().any(|term| term.unit == Some(Unit::Page))
+    }
+
+    /// What it comes to where bare numbers are in `units`, unless a later one of the sum has a unit.
+    pub fn in_units(&self, units: Units) -> Result<Measure, LengthError> {
+        of_terms(&self.terms_in(units)?, units.into(), &self.text)
+    }
+
+    /// The terms; those without a unit have that of the next one that has one.
+    fn terms_in(&self, units: Units) -> Result<Vec<Term>, LengthError> {
+        let mut terms = self.terms.clone();
+        let (mut next, mut is_last) = (None, true);
+        for term in terms.iter_mut().rev() {
+            if term.unit.is_some_and(|unit| unit != Unit::Page) {
+                if next.is_none() && !is_last {
+                    // Bare numbers come after it.
+                    let unit = term.unit.filter(|unit| *unit != units.into());
+                    if let Some(unit) = unit {
+                        return Err(two_meanings(&self.text, unit, units));
+                    }
+                }
+                next = term.unit;
+            } else if term.unit.is_none() {
+                term.unit = next;
+                is_last = false;
+            }
+        }
+        Ok(terms)
+    }
+}
+
+/// A size as a person writes it, `width x height`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sides {
+    sides: [Result<LengthSum, LengthError>; 2],
+    texts: [String; 2],
+    text: String,
+}
+
+impl Sides {
+    /// Reads a size, whose sides may each be no length; nothing where the text is no size.
+    pub fn parse(text: &str) -> Option<Self> {
+        let halves = sides(text)?;
+        let texts = halves.map(str::to_owned);
+        Some(Self { sides: halves.map(LengthSum::parse), texts, text: text.to_owned() })
+    }
+
+    /// Width and height, where both are lengths.
+    pub fn sums(&self) -> Option<[&LengthSum; 2]> {
+        let [Ok(width), Ok(height)] = &self.sides else { return None };
+        Some([width, height])
+    }
+
+    /// Width and height as they are written.
+    pub fn texts(&self) -> [&str; 2] {
+        self.texts.each_ref().map(String::as_str)
+    }
+
+    /// What the sides come to. A first side without a unit has that of the last one, so that `8 x 8 in` means
+    /// 8 in twice, whatever `units` says; a last side without one after a first that has another than `units`
+    /// could mean two things and is no length.
+    ///
+    /// ```
+    /// use cutleaf::length::{Length, Sides, Units};
+    /// let [width, _] = Sides::parse("8 x 9 in").unwrap().in_units(Units::Millimetres);
+    /// assert_eq!(width.unwrap().of(Length::ZERO), Length::inches(8.0));
+    /// let [_, height] = Sides::parse("10 cm x 15").unwrap().in_units(Units::Inches);
+    /// assert_eq!(height.unwrap_err().help, "write 10 cm x 15 cm, or 10 cm x 15 in");
+    /// ```
+    pub fn in_units(&self, units: Units) -> [Result<Measure, LengthError>; 2] {
+        let [first, mut last] = self.sides.each_ref().map(|side| match side {
+            Ok(side) => Ok((side.terms_in(units)?, &*side.text)),
+            Err(error) => Err(error.clone()),
+        });
+        let mut bare = Unit::from(units);
+        if let (Ok((before, _)), Ok((after, _))) = (&first, &last) {
+            if !has_unit(before)
+                && let Some(unit) = unit_of(after)
+            {
+                bare = unit;
+            }
+            if !has_unit(after)
+                && after.iter().any(|term| term.unit.is_none())
+                && let Some(unit) = unit_of(before).filter(|unit| *unit != units.into())
+            {
+                last = Err(two_meanings(&self.text, unit, units));
+            }
+        }
+        let read = |side: Result<(Vec<Term>, &str), LengthError>, bare| {
+            let (terms, text) = side?;
+            of_terms(&terms, bare, text)
+        };
+        [read(first, bare), read(last, units.into())]
+    }
+}
+
+/// What a written length comes to: a fixed part and a share of the page.
 ///
 /// ```
 /// use cutleaf::length::{Length, Measure, Units};
@@ -28,7 +153,7 @@ impl Measure {
 
     /// Reads a measure. A bare number is in `units`, unless a later one of the same sum has a unit.
     pub fn parse(text: &str, units: Units) -> Result<Self, LengthError> {
-        of_terms(&terms(text, units)?, units.into(), text)
+        LengthSum::parse(text)?.in_units(units)
     }
 
     /// The length of this measure on a page that is `page` long in the measure's direction.
@@ -63,36 +188,9 @@ pub fn sides(text: &str) -> Option<[&str; 2]> {
     }
 }
 
-/// Reads the sides of a size, nothing where the text is none. A first side without a unit has that of the
-/// last one, so that `8 x 8 in` means 8 in twice, whatever `units` says; a last side without one after a
-/// first that has another than `units` could mean two things and is no length.
-///
-/// ```
-/// use cutleaf::length::{Length, Units, parse_sides};
-/// let [width, _] = parse_sides("8 x 9 in", Units::Millimetres).unwrap();
-/// assert_eq!(width.unwrap().of(Length::ZERO), Length::inches(8.0));
-/// let [_, height] = parse_sides("10 cm x 15", Units::Inches).unwrap();
-/// assert_eq!(height.unwrap_err().help, "write 10 cm x 15 cm, or 10 cm x 15 in");
-/// ```
+/// Reads the sides of a size ([`Sides`]), nothing where the text is none.
 pub fn parse_sides(text: &str, units: Units) -> Option<[Result<Measure, LengthError>; 2]> {
-    let halves = sides(text)?;
-    let [first, mut last] = halves.map(|half| terms(half, units));
-    let mut bare = Unit::from(units);
-    if let (Ok(before), Ok(after)) = (&first, &last) {
-        if !has_unit(before)
-            && let Some(unit) = unit_of(after)
-        {
-            bare = unit;
-        }
-        if !has_unit(after)
-            && after.iter().any(|term| term.unit.is_none())
-            && let Some(unit) = unit_of(before).filter(|unit| *unit != units.into())
-        {
-            last = Err(two_meanings(text, unit, units));
-        }
-    }
-    let read = |side: Result<Vec<Term>, LengthError>, bare, half| of_terms(&side?, bare, half);
-    Some([read(first, bare, halves[0]), read(last, units.into(), halves[1])])
+    Some(Sides::parse(text)?.in_units(units))
 }
 
 /// The text in the signs that are read: fraction slashes (U+2044, U+2215) as `/`, raised and lowered
@@ -119,29 +217,6 @@ fn plain(text: &str) -> String {
     plain
 }
 
-/// Why a text is not a length.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LengthError {
-    /// What is wrong.
-    pub message: String,
-    /// What to write instead.
-    pub help: String,
-}
-
-impl LengthError {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
-impl fmt::Display for LengthError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(formatter, "{}: {}", self.message, self.help)
-    }
-}
-
-impl std::error::Error for LengthError {}
-
 /// A fraction with a positive bottom.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Ratio {
@@ -162,33 +237,10 @@ fn divide_rounding(top: i128, bottom: i128) -> i128 {
 }
 
 /// A number of a sum and the unit written behind it, if any.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Term {
     number: Ratio,
     unit: Option<Unit>,
-}
-
-/// The terms of a sum; those without a unit have that of the next one that has one.
-fn terms(text: &str, units: Units) -> Result<Vec<Term>, LengthError> {
-    let plain = plain(text);
-    let mut terms = Reader { rest: plain.trim(), whole: text }.terms()?;
-    let (mut next, mut is_last) = (None, true);
-    for term in terms.iter_mut().rev() {
-        if term.unit.is_some_and(|unit| unit != Unit::Page) {
-            if next.is_none() && !is_last {
-                // Bare numbers come after it.
-                let unit = term.unit.filter(|unit| *unit != units.into());
-                if let Some(unit) = unit {
-                    return Err(two_meanings(text, unit, units));
-                }
-            }
-            next = term.unit;
-        } else if term.unit.is_none() {
-            term.unit = next;
-            is_last = false;
-        }
-    }
-    Ok(terms)
 }
 
 /// Whether any of a side's numbers has a unit of length.
@@ -416,46 +468,6 @@ impl Reader<'_> {
     fn unreadable(&self) -> LengthError {
         unreadable(self.whole)
     }
-}
-
-/// What is wrong with a text that is no length, and what to write where that can be told.
-fn unreadable(whole: &str) -> LengthError {
-    let whole = whole.trim();
-    let is_number =
-        |text: &str| !text.is_empty() && text.chars().all(|digit| digit.is_ascii_digit());
-    if let Some((ones, decimals)) = whole.split_once(',')
-        && is_number(ones)
-        && is_number(decimals.split(' ').next().unwrap_or_default())
-    {
-        let help = format!("write {ones}.{decimals}, with a point");
-        return LengthError::new(format!("`{whole}` has a comma"), help);
-    }
-    let times = |sign| worked_out(whole, sign, |one, other| one * other);
-    if let Some(product) = times('*').or_else(|| times('×')).or_else(|| times('x')) {
-        let message = format!("`{whole}` is a multiplication, not a length");
-        return LengthError::new(message, format!("write what it comes to: {product}"));
-    }
-    if let Some(share) = worked_out(whole, '/', |one, other| one / other) {
-        let message = format!("`{whole}` is a division, not a length");
-        return LengthError::new(message, format!("write what it comes to: {share}"));
-    }
-    if whole.contains(['\'', '′']) || whole.to_lowercase().ends_with("ft") {
-        let message = format!("`{whole}` is in feet");
-        return LengthError::new(message, "write it in inches: 12 of them for each foot");
-    }
-    LengthError::new(
-        format!("`{whole}` is not a length"),
-        "write it like 4 1/2, 4.5, 114 mm, 27 pt or 1/3 page",
-    )
-}
-
-/// Two numbers with a sign between them worked out, to the thousandth.
-fn worked_out(whole: &str, sign: char, work: impl Fn(f64, f64) -> f64) -> Option<String> {
-    let (one, other) = whole.split_once(sign)?;
-    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|_| text.len() < 12);
-    let result = work(number(one)?, number(other)?);
-    let text = format!("{result:.3}");
-    result.is_finite().then(|| text.trim_end_matches('0').trim_end_matches('.').to_owned())
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

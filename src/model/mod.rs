@@ -4,6 +4,7 @@
 //! so that reading, messages, the JSON Schema and records say the same. This room uses no other.
 
 mod choice;
+mod color;
 mod effort;
 mod facing;
 mod form;
@@ -17,6 +18,7 @@ mod turns;
 
 pub use choice::Choice;
 pub(crate) use choice::choices;
+pub use color::Color;
 pub use effort::Effort;
 pub use facing::Facing;
 pub use form::{Notches, Pennant};

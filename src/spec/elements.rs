@@ -5,10 +5,11 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    At, BankRun, BannerEnd, Edge, LineProcess, Marked, Ordered, Shoulders, StripAcross, StripDown,
-    Text, Written,
+    At, BankRun, BannerEnd, Distance, Edge, LineProcess, Marked, Ordered, Place, Shoulders,
+    StripAcross, StripDown, Text, Written,
 };
-use crate::model::{Tool, Turns};
+use crate::length::{LengthSum, Sides};
+use crate::model::{Color, Tool, Turns};
 
 /// An element's own keys, and beside them the keys that every element has.
 macro_rules! element {
@@ -24,6 +25,7 @@ macro_rules! element {
             #[serde(default)]
             pub at: At,
             /// Degrees clockwise, 0 if not given.
+            #[schemars(range(min = -360, max = 360))]
             pub turn: Option<Marked<f64>>,
             /// `trimmer`, `machine` or `hand`: what cuts it, if not the usual tool.
             pub tool: Option<$crate::spec::Written<$crate::model::Tool>>,
@@ -129,7 +131,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
     }
 }
 
@@ -139,13 +141,13 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// How wide the strip is.
-        width: Marked<Text>,
+        width: Written<LengthSum>,
         /// `page` (the default) or `spread`: runs left to right over one page or both.
         across: Option<Written<StripAcross>>,
         /// `page`: runs top to bottom instead.
         down: Option<Written<StripDown>>,
         /// How long it is, if not the whole page.
-        length: Option<Marked<Text>>,
+        length: Option<Written<LengthSum>>,
         /// Over both pages: on or under which piece it lies on the page where it isn't listed.
         #[serde(rename = "other page")]
         other_page: Option<Marked<OtherPageSpec>>,
@@ -183,7 +185,7 @@ element! {
         /// Columns of a grid; as square as can be if not given.
         columns: Option<Marked<u32>>,
         /// Distance between photos, 0 if not given.
-        gap: Option<Marked<Text>>,
+        gap: Option<Written<Distance>>,
         /// Mats, the one next to the photos first.
         #[serde(default)]
         mats: Vec<MatSpec>,
@@ -196,7 +198,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Its diameter.
-        diameter: Marked<Text>,
+        diameter: Written<LengthSum>,
     }
 }
 
@@ -206,7 +208,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
     }
 }
 
@@ -216,7 +218,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// What the corners are, square if not given.
         corners: Option<Marked<CornersSpec>>,
     }
@@ -228,11 +230,11 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Diameter of the hole, `1/4` if not given.
-        hole: Option<Marked<Text>>,
+        hole: Option<Written<Distance>>,
         /// How far the shoulders reach, a quarter of the width if not given.
-        shoulder: Option<Marked<Text>>,
+        shoulder: Option<Written<Distance>>,
         /// `clipped` (the default) or `round`.
         shoulders: Option<Written<Shoulders>>,
     }
@@ -244,13 +246,13 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Left end: `dovetail`, `point` or `straight` (the default).
         left: Option<Written<BannerEnd>>,
         /// Right end: `dovetail` (the default), `point` or `straight`.
         right: Option<Written<BannerEnd>>,
         /// Depth of dovetails and points, half the height if not given.
-        depth: Option<Marked<Text>>,
+        depth: Option<Written<Distance>>,
     }
 }
 
@@ -260,9 +262,9 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Diameter over all.
-        diameter: Marked<Text>,
+        diameter: Written<LengthSum>,
         /// Width of the band.
-        width: Marked<Text>,
+        width: Written<LengthSum>,
     }
 }
 
@@ -274,7 +276,7 @@ element! {
         /// How many sides it has.
         sides: Marked<u32>,
         /// Diameter of the circle through its corners.
-        diameter: Marked<Text>,
+        diameter: Written<LengthSum>,
     }
 }
 
@@ -286,9 +288,9 @@ element! {
         /// How many points it has, 5 if not given.
         points: Option<Marked<u32>>,
         /// Diameter of the circle through its points.
-        diameter: Marked<Text>,
+        diameter: Written<LengthSum>,
         /// Depth of the notches, a quarter of the diameter if not given.
-        depth: Option<Marked<Text>>,
+        depth: Option<Written<LengthSum>>,
     }
 }
 
@@ -298,7 +300,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
     }
 }
 
@@ -308,7 +310,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Diameter over all.
-        diameter: Marked<Text>,
+        diameter: Written<LengthSum>,
         /// How many scallops go round, 16 if not given.
         scallops: Option<Marked<u32>>,
     }
@@ -322,12 +324,12 @@ element! {
         /// The file, beside the spec.
         file: Marked<Text>,
         /// Width to fit; the file's real size if neither width nor height is given.
-        width: Option<Marked<Text>>,
+        width: Option<Written<LengthSum>>,
         /// Height to fit.
-        height: Option<Marked<Text>>,
+        height: Option<Written<LengthSum>>,
         /// What is done along lines of some colours: `cut`, `score`, `perforate`, `pen`, by `#rrggbb`.
         #[serde(default)]
-        processes: Ordered<Written<LineProcess>>,
+        processes: Ordered<Written<LineProcess>, Written<Color>>,
     }
 }
 
@@ -416,27 +418,27 @@ pub struct MatSpec {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Reveal {
     /// Above.
-    pub top: Marked<Text>,
+    pub top: Written<LengthSum>,
     /// To the right.
-    pub right: Marked<Text>,
+    pub right: Written<LengthSum>,
     /// Below.
-    pub bottom: Marked<Text>,
+    pub bottom: Written<LengthSum>,
     /// To the left.
-    pub left: Marked<Text>,
+    pub left: Written<LengthSum>,
 }
 
 /// The mapping form of a reveal.
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct Sides {
+struct FourSides {
     /// Above.
-    top: Marked<Text>,
+    top: Written<LengthSum>,
     /// To the right.
-    right: Marked<Text>,
+    right: Written<LengthSum>,
     /// Below.
-    bottom: Marked<Text>,
+    bottom: Written<LengthSum>,
     /// To the left.
-    left: Marked<Text>,
+    left: Written<LengthSum>,
 }
 
 impl<'de> Deserialize<'de> for Reveal {
@@ -448,7 +450,7 @@ impl<'de> Deserialize<'de> for Reveal {
                 formatter.write_str("a length, or {top, right, bottom, left}")
             }
             fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Reveal, E> {
-                let all = Marked { value: Text(text.to_owned()), ..Marked::default() };
+                let all: Written<LengthSum> = Written::of(text, Place::default());
                 Ok(Reveal { top: all.clone(), right: all.clone(), bottom: all.clone(), left: all })
             }
             fn visit_i64<E: serde::de::Error>(self, reveal: i64) -> Result<Reveal, E> {
@@ -462,7 +464,7 @@ impl<'de> Deserialize<'de> for Reveal {
             }
             fn visit_map<A: serde::de::MapAccess<'de>>(self, map: A) -> Result<Reveal, A::Error> {
                 let reader = serde::de::value::MapAccessDeserializer::new(map);
-                let Sides { top, right, bottom, left } = Sides::deserialize(reader)?;
+                let FourSides { top, right, bottom, left } = FourSides::deserialize(reader)?;
                 Ok(Reveal { top, right, bottom, left })
             }
         }
@@ -475,8 +477,8 @@ impl JsonSchema for Reveal {
         "Reveal".into()
     }
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let length = generator.subschema_for::<Text>();
-        let sides = generator.subschema_for::<Sides>();
+        let length = generator.subschema_for::<Written<LengthSum>>();
+        let sides = generator.subschema_for::<FourSides>();
         schemars::json_schema!({ "anyOf": [length, sides] })
     }
 }
@@ -486,16 +488,16 @@ impl JsonSchema for Reveal {
 #[serde(rename_all = "lowercase")]
 pub enum CornersSpec {
     /// Round, with this radius.
-    Round(Marked<Text>),
+    Round(Written<LengthSum>),
     /// Cut off straight, this far from the corner.
-    Clipped(Marked<Text>),
+    Clipped(Written<LengthSum>),
     /// Cut out square, this deep.
-    Notched(Marked<Text>),
+    Notched(Written<LengthSum>),
 }
 
 impl Default for CornersSpec {
     fn default() -> Self {
-        Self::Round(Marked::default())
+        Self::Round(Written::default())
     }
 }
 
@@ -504,7 +506,7 @@ impl Default for CornersSpec {
 #[serde(rename_all = "lowercase")]
 pub enum ScoreLine {
     /// From left to right, this far below the piece's top.
-    Across(Marked<Text>),
+    Across(Written<LengthSum>),
     /// From top to bottom, this far from the piece's left.
-    Down(Marked<Text>),
+    Down(Written<LengthSum>),
 }

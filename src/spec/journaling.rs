@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{At, Marked, OneOrMany, Text, Written};
-use crate::model::{Align, PageName};
+use super::{At, Distance, Marked, OneOrMany, Text, Written};
+use crate::length::{LengthSum, Sides};
+use crate::model::{Align, Color, PageName};
 
 /// The story and the strips (or the card) it is cut into.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -13,13 +14,13 @@ pub struct JournalingSpec {
     /// The story; a line break starts a new strip. `*so*` is emphasis, `**so**` is strong.
     pub text: Marked<Text>,
     /// Paper the strips are printed on; a list is repeated strip by strip.
-    pub paper: Marked<OneOrMany<Text>>,
+    pub paper: Marked<OneOrMany<Marked<Text>>>,
     /// Sizes of the strips; or `card`.
     pub strip: Option<Marked<StripSpec>>,
     /// The card the story goes on as a block.
     pub card: Option<Marked<CardSpec>>,
     /// Type size, `11 pt` if not given.
-    pub size: Option<Marked<Text>>,
+    pub size: Option<Written<LengthSum>>,
     /// Font family or file; `text` (built in) if not given.
     pub font: Option<Marked<Text>>,
     /// Font of emphasis; the italic, oblique or slanted style of `font` if not given.
@@ -27,13 +28,13 @@ pub struct JournalingSpec {
     /// Font of strong words; the bold of `font` if not given.
     pub strong: Option<Marked<Text>>,
     /// Colour of the type, `#33312e` if not given.
-    pub ink: Option<Marked<Text>>,
+    pub ink: Option<Written<Color>>,
     /// Colour printed under the type, 1/8 in beyond the trim; none if not given.
-    pub background: Option<Marked<Text>>,
+    pub background: Option<Written<Color>>,
     /// How far each strip is pushed right, repeated over the strips.
-    pub stagger: Option<Marked<OneOrMany<Text>>>,
+    pub stagger: Option<Marked<OneOrMany<Written<Distance>>>>,
     /// Distance between strips on the page, `1/16` if not given.
-    pub gap: Option<Marked<Text>>,
+    pub gap: Option<Written<Distance>>,
     /// Where the strips go on the page.
     #[serde(default)]
     pub at: At,
@@ -51,18 +52,18 @@ pub struct JournalingSpec {
 #[serde(deny_unknown_fields)]
 pub struct StripSpec {
     /// Height of every strip.
-    pub height: Marked<Text>,
+    pub height: Written<LengthSum>,
     /// No strip is wider than this.
-    pub widest: Option<Marked<Text>>,
+    pub widest: Option<Written<LengthSum>>,
     /// How many strips, as even as can be; `widest` may limit them.
     pub count: Option<Marked<u32>>,
     /// Widths of the strips in turn, the last one repeated: they follow a shape.
-    pub widths: Option<Marked<OneOrMany<Text>>>,
+    pub widths: Option<Marked<OneOrMany<Written<Distance>>>>,
     /// A strip for each word.
     #[serde(rename = "one word", default)]
     pub one_word: bool,
     /// Paper left and right of the text, `1/8` if not given.
-    pub pad: Option<Marked<Text>>,
+    pub pad: Option<Written<Distance>>,
 }
 
 /// A card with the whole story.
@@ -70,11 +71,12 @@ pub struct StripSpec {
 #[serde(deny_unknown_fields)]
 pub struct CardSpec {
     /// Its width and height.
-    pub size: Marked<Text>,
+    pub size: Written<Sides>,
     /// How lines are aligned: `left` (the default), `center`, `right`.
     pub align: Option<Written<Align>>,
     /// Distance of baselines in type sizes, 1.4 if not given.
+    #[schemars(range(min = 0.8, max = 5.0))]
     pub leading: Option<Marked<f64>>,
     /// Paper round the text, `1/4` if not given.
-    pub pad: Option<Marked<Text>>,
+    pub pad: Option<Written<Distance>>,
 }

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{MarkForm, Marked, MarkedSheets, Text, Written};
+use super::{MarkForm, MarkedSheets, Written};
+use crate::length::LengthSum;
 
 /// The marks by which a machine or an eye finds a sheet's place again.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -16,9 +17,9 @@ pub struct MarksSpec {
     pub on: Option<Written<MarkedSheets>>,
     /// Distance of a mark's middle (a corner mark's corner) from the edges of the machine's part of the
     /// sheet; 1/4 if not given, less where a piece lies there.
-    pub inset: Option<Marked<Text>>,
+    pub inset: Option<Written<LengthSum>>,
     /// Length of an arm, or radius of a ring; half the inset if not given.
-    pub arm: Option<Marked<Text>>,
+    pub arm: Option<Written<LengthSum>>,
     /// Width of the line, 0.01 in if not given.
-    pub weight: Option<Marked<Text>>,
+    pub weight: Option<Written<LengthSum>>,
 }

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{Marked, Text, Written};
+use super::{Distance, Focus, Marked, Text, Written};
+use crate::length::Sides;
 use crate::model::Facing;
 
 /// A photo.
@@ -11,9 +12,9 @@ use crate::model::Facing;
 #[serde(deny_unknown_fields)]
 pub struct PhotoSpec {
     /// Size of the whole print, its white border included.
-    pub size: Marked<Text>,
+    pub size: Written<Sides>,
     /// Width of the white border within the size; none if not given.
-    pub border: Option<Marked<Text>>,
+    pub border: Option<Written<Distance>>,
     /// The way people in it look: `left` or `right`. A photo that looks off the spread is a warning.
     pub looks: Option<Written<Facing>>,
     /// The picture to print: a JPEG, PNG, TIFF or WebP file, by its path from the spec's folder. Without
@@ -21,7 +22,7 @@ pub struct PhotoSpec {
     pub file: Option<Marked<Text>>,
     /// The point of the picture that matters most, `[across, down]` as shares of its width and height
     /// from the top left; the picture is cropped round it. `[0.5, 0.5]`, its middle, if not given.
-    pub focus: Option<Marked<Vec<f64>>>,
+    pub focus: Option<Marked<Focus>>,
     /// Prints a picture of fewer than 100 dots an inch all the same.
     #[serde(rename = "allow low resolution")]
     pub allow_low_resolution: Option<Marked<bool>>,

@@ -6,7 +6,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer};
 
-use super::{LineUp, Marked, Text, Written};
+use super::{LineUp, Marked, Place, Text, Written};
+use crate::length::LengthSum;
 
 /// A position as written: `[x, y]` from the page's top left, `center`, or a mapping.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -17,17 +18,17 @@ pub struct At(pub Where);
 #[serde(deny_unknown_fields)]
 pub struct Where {
     /// From the left edge of the page (or of the piece named by `on`) to the piece's left edge.
-    pub left: Option<Marked<Text>>,
+    pub left: Option<Written<LengthSum>>,
     /// From the piece's right edge to the right edge of the page (or of the piece named by `on`).
-    pub right: Option<Marked<Text>>,
+    pub right: Option<Written<LengthSum>>,
     /// From the left edge of the page (or of the piece named by `on`) to the piece's centre.
-    pub center: Option<Marked<Text>>,
+    pub center: Option<Written<LengthSum>>,
     /// From the top edge of the page (or of the piece named by `on`) to the piece's top edge.
-    pub top: Option<Marked<Text>>,
+    pub top: Option<Written<LengthSum>>,
     /// From the piece's bottom edge to the bottom edge of the page (or of the piece named by `on`).
-    pub bottom: Option<Marked<Text>>,
+    pub bottom: Option<Written<LengthSum>>,
     /// From the top edge of the page (or of the piece named by `on`) to the piece's middle.
-    pub middle: Option<Marked<Text>>,
+    pub middle: Option<Written<LengthSum>>,
     /// The piece under whose bottom edge this one goes.
     pub below: Option<Marked<Text>>,
     /// The piece over whose top edge this one goes.
@@ -41,7 +42,7 @@ pub struct Where {
     /// The piece on which this one is centred, or within which the other keys measure.
     pub on: Option<Marked<Text>>,
     /// Distance to the piece named by `below`, `above`, `right of` or `left of`; 0 if not given.
-    pub gap: Option<Marked<Text>>,
+    pub gap: Option<Written<LengthSum>>,
     /// Which edges line up with that piece: `start` (left or top, the default), `center` or `end`.
     pub align: Option<Written<LineUp>>,
 }
@@ -61,13 +62,13 @@ impl<'de> Deserialize<'de> for At {
                          {{left: 1, bottom: 1/2}}"
                     )));
                 }
-                let half = || Some(Marked { value: Text("1/2 page".into()), ..Marked::default() });
+                let half = || Some(Written::of("1/2 page", Place::default()));
                 Ok(At(Where { center: half(), middle: half(), ..Where::default() }))
             }
             fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<At, A::Error> {
-                let left = seq.next_element::<Marked<Text>>()?;
-                let top = seq.next_element::<Marked<Text>>()?;
-                let more = seq.next_element::<Marked<Text>>()?;
+                let left = seq.next_element::<Written<LengthSum>>()?;
+                let top = seq.next_element::<Written<LengthSum>>()?;
+                let more = seq.next_element::<Written<LengthSum>>()?;
                 if top.is_none() || more.is_some() {
                     return Err(serde::de::Error::custom(
                         "a position in brackets has two lengths: [from the left, from the top]",
@@ -88,13 +89,13 @@ impl JsonSchema for At {
         "At".into()
     }
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let text = generator.subschema_for::<Text>();
+        let length = generator.subschema_for::<Written<LengthSum>>();
         let edges = generator.subschema_for::<Where>();
         schemars::json_schema!({
             "description": "[from the left, from the top], center, or edges",
             "anyOf": [
-                { "type": "array", "items": text, "minItems": 2, "maxItems": 2 },
-                { "const": "center" },
+                { "type": "array", "items": length, "minItems": 2, "maxItems": 2, "examples": [[1, "2 1/2"]] },
+                { "type": "string", "enum": ["center"] },
                 edges,
             ],
         })

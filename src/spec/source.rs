@@ -9,6 +9,8 @@ use serde_saphyr::Location;
 
 use super::tree::WITH_PLACE;
 
+use super::{FromText, Text, Written};
+
 /// Where a value stands in the spec's text.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Place {
@@ -83,11 +85,12 @@ impl<T: JsonSchema> JsonSchema for Marked<T> {
     }
 }
 
-/// A mapping that keeps the order in which it was written.
+/// A mapping that keeps the order in which it was written. A key that is a value of its own, such as a size,
+/// has no place: it stands where its value does.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Ordered<T>(pub Vec<(String, T)>);
+pub struct Ordered<T, K = String>(pub Vec<(K, T)>);
 
-impl<T> Default for Ordered<T> {
+impl<T, K> Default for Ordered<T, K> {
     fn default() -> Self {
         Self(Vec::new())
     }
@@ -105,18 +108,46 @@ impl<T> Ordered<T> {
     }
 }
 
-impl<'de, T: Deserialize<'de>> Deserialize<'de> for Ordered<T> {
+/// What the key of a mapping can be.
+pub trait Key: From<Text> {
+    /// What the JSON Schema says of each key, if anything.
+    fn schema() -> Option<Schema> {
+        None
+    }
+}
+
+impl From<Text> for String {
+    fn from(text: Text) -> Self {
+        text.0
+    }
+}
+
+impl Key for String {}
+
+impl<T: FromText> From<Text> for Written<T> {
+    fn from(text: Text) -> Self {
+        Self::of(&text, Place::default())
+    }
+}
+
+impl<T: FromText> Key for Written<T> {
+    fn schema() -> Option<Schema> {
+        Some(T::schema())
+    }
+}
+
+impl<'de, T: Deserialize<'de>, K: Key> Deserialize<'de> for Ordered<T, K> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Pairs<T>(PhantomData<T>);
-        impl<'de, T: Deserialize<'de>> Visitor<'de> for Pairs<T> {
-            type Value = Ordered<T>;
+        struct Pairs<T, K>(PhantomData<(T, K)>);
+        impl<'de, T: Deserialize<'de>, K: Key> Visitor<'de> for Pairs<T, K> {
+            type Value = Ordered<T, K>;
             fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
                 formatter.write_str("names, each with its description")
             }
             fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
                 let mut pairs = Vec::new();
-                while let Some(pair) = map.next_entry::<String, T>()? {
-                    pairs.push(pair);
+                while let Some((key, value)) = map.next_entry::<String, T>()? {
+                    pairs.push((K::from(Text(key)), value));
                 }
                 Ok(Ordered(pairs))
             }
@@ -125,7 +156,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Ordered<T> {
     }
 }
 
-impl<T: JsonSchema> JsonSchema for Ordered<T> {
+impl<T: JsonSchema, K: Key> JsonSchema for Ordered<T, K> {
     fn inline_schema() -> bool {
         true
     }
@@ -133,38 +164,67 @@ impl<T: JsonSchema> JsonSchema for Ordered<T> {
         format!("Named{}", T::schema_name()).into()
     }
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        schemars::json_schema!({
+        let mut schema = schemars::json_schema!({
             "type": "object",
             "additionalProperties": generator.subschema_for::<T>(),
-        })
+        });
+        if let Some(key) = K::schema() {
+            schema.insert("propertyNames".to_owned(), key.to_value());
+        }
+        schema
     }
 }
 
 /// One value or a list of them.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct OneOrMany<T>(pub Vec<Marked<T>>);
+pub struct OneOrMany<T>(pub Vec<T>);
 
-impl<T: Clone> Marked<OneOrMany<T>> {
-    /// The values, each with a place: one that stands alone has the list's.
-    pub fn each(&self) -> impl ExactSizeIterator<Item = Marked<T>> + '_ {
-        self.value
-            .0
-            .iter()
-            .map(|one| Marked { value: one.value.clone(), place: one.place.or(self.place) })
+/// A value with a place that can stand alone in place of a list.
+pub trait Single: Clone {
+    /// Read from a text whose place is the list's.
+    fn alone(text: &str) -> Self;
+
+    /// The same value, at a place if it has none.
+    fn at_or(self, place: Place) -> Self;
+}
+
+impl Single for Marked<Text> {
+    fn alone(text: &str) -> Self {
+        Self { value: Text(text.to_owned()), place: Place::default() }
+    }
+
+    fn at_or(self, place: Place) -> Self {
+        Self { place: self.place.or(place), ..self }
     }
 }
 
-impl<'de, T: Deserialize<'de> + From<String>> Deserialize<'de> for OneOrMany<T> {
+impl<T: FromText> Single for Written<T> {
+    fn alone(text: &str) -> Self {
+        Self::of(text, Place::default())
+    }
+
+    fn at_or(self, place: Place) -> Self {
+        Self { place: self.place.or(place), ..self }
+    }
+}
+
+impl<T: Single> Marked<OneOrMany<T>> {
+    /// The values, each with a place: one that stands alone has the list's.
+    pub fn each(&self) -> impl ExactSizeIterator<Item = T> + '_ {
+        self.value.0.iter().map(|one| one.clone().at_or(self.place))
+    }
+}
+
+impl<'de, T: Deserialize<'de> + Single> Deserialize<'de> for OneOrMany<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Values<T>(PhantomData<T>);
-        impl<'de, T: Deserialize<'de> + From<String>> Visitor<'de> for Values<T> {
+        impl<'de, T: Deserialize<'de> + Single> Visitor<'de> for Values<T> {
             type Value = OneOrMany<T>;
             fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
                 formatter.write_str("a value or a list of values")
             }
             fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Self::Value, E> {
-                let value = T::from(text.to_owned());
-                Ok(OneOrMany(vec![Marked { value, place: Place::default() }]))
+                Ok(OneOrMany(vec![T::alone(text)]))
             }
             fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<Self::Value, E> {
                 self.visit_str(&number.to_string())
@@ -177,7 +237,7 @@ impl<'de, T: Deserialize<'de> + From<String>> Deserialize<'de> for OneOrMany<T> 
             }
             fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Self::Value, A::Error> {
                 let mut values = Vec::new();
-                while let Some(value) = seq.next_element::<Marked<T>>()? {
+                while let Some(value) = seq.next_element::<T>()? {
                     values.push(value);
                 }
                 Ok(OneOrMany(values))

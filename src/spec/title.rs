@@ -8,9 +8,10 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
 use super::{
-    At, CornersSpec, Counters, Marked, OneOrMany, Ordered, Parting, Place, PlacementLine,
-    PrintSpec, Text, Written,
+    At, AxisValue, CornersSpec, Counters, Distance, FeatureValue, Marked, OneOrMany, Ordered,
+    Parting, Place, PlacementLine, PrintSpec, Text, Written,
 };
+use crate::length::{LengthSum, Sides};
 use crate::model::{Align, Joined, PageName, Side, Turns};
 
 /// Some words of the title.
@@ -25,22 +26,22 @@ pub struct TitleSpec {
     pub font: Option<Marked<Text>>,
     /// Axes of a variable font, such as `{wght: 650}`.
     #[serde(default)]
-    pub axes: Ordered<Marked<Text>>,
+    pub axes: Ordered<Written<AxisValue>>,
     /// OpenType features, such as `{ss01: 1, liga: 0}`.
     #[serde(default)]
-    pub features: Ordered<Marked<Text>>,
+    pub features: Ordered<Written<FeatureValue>>,
     /// Fonts for letters that the words' own font lacks, first choice first.
-    pub fallback: Option<Marked<OneOrMany<Text>>>,
+    pub fallback: Option<Marked<OneOrMany<Marked<Text>>>>,
     /// Height of the capitals; or one of the three keys that follow.
-    pub height: Option<Marked<Text>>,
+    pub height: Option<Written<LengthSum>>,
     /// Height of the small letters without ascenders.
     #[serde(rename = "x-height")]
-    pub x_height: Option<Marked<Text>>,
+    pub x_height: Option<Written<LengthSum>>,
     /// Height from the highest to the lowest point, lift included.
     #[serde(rename = "total height")]
-    pub total_height: Option<Marked<Text>>,
+    pub total_height: Option<Written<LengthSum>>,
     /// Width to fit, spacing included.
-    pub width: Option<Marked<Text>>,
+    pub width: Option<Written<LengthSum>>,
     /// Paper of the letters; not for a stencil, whose letters are cut away.
     pub paper: Option<Marked<Text>>,
     /// Papers repeated letter by letter, instead of `paper`.
@@ -50,7 +51,7 @@ pub struct TitleSpec {
     /// circle `center`.
     pub align: Option<Written<Align>>,
     /// From one baseline to the next; as close as the letters allow if not given.
-    pub leading: Option<Marked<Text>>,
+    pub leading: Option<Written<LengthSum>>,
     /// A circle to stand on.
     pub arc: Option<Marked<ArcSpec>>,
     /// A drawn path to stand on.
@@ -60,7 +61,7 @@ pub struct TitleSpec {
     /// Bars that join dots, accents and other loose parts to the rest of their piece.
     pub bridges: Option<Marked<BridgesSpec>>,
     /// How far each letter is grown all round; less than 0 thins it.
-    pub embolden: Option<Marked<Text>>,
+    pub embolden: Option<Written<Distance>>,
     /// What is printed on the letters before they are cut, in register: all but words.
     pub print: Option<Marked<PrintSpec>>,
     /// A panel that the words are cut out of, instead of being cut themselves.
@@ -73,10 +74,11 @@ pub struct TitleSpec {
     /// The page: `left`, `right` or `single`; the first page if not given.
     pub page: Option<Written<PageName>>,
     /// Extra distance between letters.
-    pub spacing: Option<Marked<Text>>,
+    pub spacing: Option<Written<Distance>>,
     /// Steps by which letters go up (or down, if negative), repeated over the words.
-    pub lift: Option<Marked<OneOrMany<Text>>>,
+    pub lift: Option<Marked<OneOrMany<Written<Distance>>>>,
     /// Degrees clockwise for the whole word group.
+    #[schemars(range(min = -360, max = 360))]
     pub turn: Option<Marked<f64>>,
     /// How its letters may be turned on their sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
     #[serde(rename = "cut turn")]
@@ -115,10 +117,10 @@ pub struct SpanSpec {
     pub font: Option<Marked<Text>>,
     /// Axes of their own font.
     #[serde(default)]
-    pub axes: Ordered<Marked<Text>>,
+    pub axes: Ordered<Written<AxisValue>>,
     /// OpenType features of their own font.
     #[serde(default)]
-    pub features: Ordered<Marked<Text>>,
+    pub features: Ordered<Written<FeatureValue>>,
 }
 
 impl SpanSpec {
@@ -188,8 +190,9 @@ impl JsonSchema for Words {
 #[serde(deny_unknown_fields)]
 pub struct ArcSpec {
     /// Radius of the first line's baseline.
-    pub radius: Option<Marked<Text>>,
+    pub radius: Option<Written<LengthSum>>,
     /// Angle from the first to the last letter, instead of `radius`; up to 355.
+    #[schemars(range(min = 1, max = 355))]
     pub degrees: Option<Marked<f64>>,
     /// `over` (on its top, the default) or `under` (in its bottom).
     pub side: Option<Written<Side>>,
@@ -202,7 +205,7 @@ pub struct AlongSpec {
     /// SVG file with a single path, beside the spec.
     pub file: Marked<Text>,
     /// Width to fit the path to; its real size if not given.
-    pub width: Option<Marked<Text>>,
+    pub width: Option<Written<LengthSum>>,
 }
 
 /// Bars that join loose parts.
@@ -210,7 +213,7 @@ pub struct AlongSpec {
 #[serde(deny_unknown_fields)]
 pub struct BridgesSpec {
     /// Their width, `1/16` if not given.
-    pub width: Option<Marked<Text>>,
+    pub width: Option<Written<LengthSum>>,
 }
 
 /// A panel with the words cut out.
@@ -220,13 +223,13 @@ pub struct StencilSpec {
     /// Its paper.
     pub paper: Marked<Text>,
     /// Paper round the words, `1/2` if neither this nor `size` is given.
-    pub margin: Option<Marked<Text>>,
+    pub margin: Option<Written<LengthSum>>,
     /// The panel's size, the words in its middle, instead of `margin`.
-    pub size: Option<Marked<Text>>,
+    pub size: Option<Written<Sides>>,
     /// Its corners; square if not given.
     pub corners: Option<Marked<CornersSpec>>,
     /// Width of the bridges that hold the counters, `1/16` if not given.
-    pub bridge: Option<Marked<Text>>,
+    pub bridge: Option<Written<LengthSum>>,
 }
 
 /// Layers behind letters.
@@ -234,9 +237,9 @@ pub struct StencilSpec {
 #[serde(deny_unknown_fields)]
 pub struct BackingSpec {
     /// Its paper, or one for each layer, the topmost first.
-    pub paper: Marked<OneOrMany<Text>>,
+    pub paper: Marked<OneOrMany<Marked<Text>>>,
     /// How far the first layer shows round the letters, and each further one round the layer on it.
-    pub margin: Marked<Text>,
+    pub margin: Written<LengthSum>,
     /// `filled` (the default) closes the counters, `kept` leaves them open.
     pub counters: Option<Written<Counters>>,
     /// Number of layers; as many as papers if not given.
@@ -245,8 +248,8 @@ pub struct BackingSpec {
     /// given.
     pub placement: Option<Written<PlacementLine>>,
     /// How far inside the edge of what is glued on that outline lies, `1/32` if not given.
-    pub inset: Option<Marked<Text>>,
+    pub inset: Option<Written<Distance>>,
     /// Diameter of two holes at the same places in every layer, hidden by what is glued on the topmost, by
     /// which layers are lined up on pins; no holes if not given.
-    pub pins: Option<Marked<Text>>,
+    pub pins: Option<Written<LengthSum>>,
 }

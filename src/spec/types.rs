@@ -4,12 +4,14 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, StampSpec, TitleSpec,
-    UnitWord, Written,
+    Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, Price,
+    SheetCount, StampSpec, TitleSpec, UnitWord, Written,
 };
-use crate::model::{Effort, Turns, When};
+use crate::length::{LengthSum, Sides};
+use crate::model::{Color, Effort, Turns, When};
+use crate::printer::Scale;
 
-/// A length, size, name or number as it is written; numbers need no quotes.
+/// A name or other words as they are written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(transparent)]
 pub struct Text(pub String);
@@ -49,7 +51,7 @@ pub struct Spec {
     /// Unit of a bare number: `in` (the default) or `mm`.
     pub units: Option<Written<UnitWord>>,
     /// Page size, `12 x 12` if not given.
-    pub page: Option<Marked<Text>>,
+    pub page: Option<Written<Sides>>,
     /// The papers on hand.
     #[serde(default)]
     pub papers: Ordered<Marked<PaperSpec>>,
@@ -106,10 +108,10 @@ pub struct Doubt {
 #[serde(deny_unknown_fields)]
 pub struct PaperSpec {
     /// Colour, `#rrggbb`.
-    pub color: Marked<Text>,
+    pub color: Written<Color>,
     /// Sheets on hand: size, then how many, or `{count, price}`.
     #[serde(default)]
-    pub sheets: Ordered<Marked<SheetsSpec>>,
+    pub sheets: Ordered<Marked<SheetsSpec>, Written<Sides>>,
     /// How its pieces may be turned on a sheet: `never` for a pattern with a direction, `half` for a
     /// grain, `quarter` (turns; the default), `any` (angle, for the machine).
     pub turn: Option<Written<Turns>>,
@@ -118,16 +120,16 @@ pub struct PaperSpec {
     pub offcuts: Vec<OffcutSpec>,
     /// Narrowest stroke it can be cut to without tearing, `1/16` if not given: what is thinner is a
     /// warning.
-    pub thinnest: Option<Marked<Text>>,
+    pub thinnest: Option<Written<LengthSum>>,
 }
 
 /// How many sheets of one size there are.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SheetsSpec {
     /// Number of sheets.
-    pub count: Marked<Text>,
+    pub count: Written<SheetCount>,
     /// Price of one sheet.
-    pub price: Option<Marked<Text>>,
+    pub price: Option<Written<Price>>,
 }
 
 impl<'de> Deserialize<'de> for SheetsSpec {
@@ -135,8 +137,8 @@ impl<'de> Deserialize<'de> for SheetsSpec {
         #[derive(Deserialize)]
         #[serde(deny_unknown_fields)]
         struct Priced {
-            count: Marked<Text>,
-            price: Option<Marked<Text>>,
+            count: Written<SheetCount>,
+            price: Option<Written<Price>>,
         }
         struct Forms;
         impl<'de> serde::de::Visitor<'de> for Forms {
@@ -145,7 +147,7 @@ impl<'de> Deserialize<'de> for SheetsSpec {
                 formatter.write_str("a number of sheets, or {count, price}")
             }
             fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<SheetsSpec, E> {
-                let count = Marked { value: Text(text.to_owned()), ..Marked::default() };
+                let count = Written::of(text, Place::default());
                 Ok(SheetsSpec { count, price: None })
             }
             fn visit_i64<E: serde::de::Error>(self, count: i64) -> Result<SheetsSpec, E> {
@@ -174,16 +176,18 @@ impl JsonSchema for SheetsSpec {
     fn schema_name() -> std::borrow::Cow<'static, str> {
         "Sheets".into()
     }
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let count = generator.subschema_for::<Written<SheetCount>>();
+        let price = generator.subschema_for::<Written<Price>>();
         schemars::json_schema!({
             "description": "a number of sheets, or {count, price}",
             "anyOf": [
-                { "type": "integer", "minimum": 0 },
+                count,
                 {
                     "type": "object",
                     "properties": {
-                        "count": { "type": "integer", "minimum": 0 },
-                        "price": { "type": "number", "minimum": 0 },
+                        "count": count,
+                        "price": price,
                     },
                     "required": ["count"],
                     "additionalProperties": false,
@@ -198,7 +202,7 @@ impl JsonSchema for SheetsSpec {
 #[serde(deny_unknown_fields)]
 pub struct OffcutSpec {
     /// Its size.
-    pub size: Marked<Text>,
+    pub size: Written<Sides>,
     /// Its name; numbered after the paper if not given.
     pub id: Option<Marked<Text>>,
 }
@@ -219,29 +223,30 @@ pub struct PageSpec {
 #[serde(deny_unknown_fields)]
 pub struct CuttingSpec {
     /// Paper lost by a trimmer cut, 0 if not given.
-    pub kerf: Option<Marked<Text>>,
+    pub kerf: Option<Written<Distance>>,
     /// Rim that the trimmer cuts off each sheet first, 0 if not given.
     #[serde(rename = "trim margin")]
-    pub trim_margin: Option<Marked<Text>>,
+    pub trim_margin: Option<Written<Distance>>,
     /// Distance between machine pieces, `1/16` if not given.
-    pub spacing: Option<Marked<Text>>,
+    pub spacing: Option<Written<Distance>>,
     /// Rim that the machine can't cut, `1/4` if not given.
     #[serde(rename = "machine margin")]
-    pub machine_margin: Option<Marked<Text>>,
+    pub machine_margin: Option<Written<Distance>>,
     /// The machine's mat: no larger paper is loaded; `12 x 12` if not given.
-    pub mat: Option<Marked<Text>>,
+    pub mat: Option<Written<Sides>>,
     /// Most times the direction of trimmer cuts may change; no limit if not given.
     pub stages: Option<Marked<u32>>,
     /// The smallest paper worth keeping, `1 x 2` if not given: smaller rests are scrap.
     #[serde(rename = "worth keeping")]
-    pub worth_keeping: Option<Marked<Text>>,
+    pub worth_keeping: Option<Written<Sides>>,
     /// How far the blade goes on beyond the start of a contour, so that it comes free; 0 if not given.
-    pub overcut: Option<Marked<Text>>,
+    pub overcut: Option<Written<Distance>>,
     /// Length that the machine's blade covers in a second, `2` in if not given; for the estimate of time.
     #[serde(rename = "machine speed")]
-    pub machine_speed: Option<Marked<Text>>,
+    pub machine_speed: Option<Written<LengthSum>>,
     /// Seconds to lower and lift the blade, 0.3 if not given; for the estimate of time.
     #[serde(rename = "lift time")]
+    #[schemars(range(min = 0, max = 60))]
     pub lift_time: Option<Marked<f64>>,
     /// `quick`, `normal` (the default) or `long`.
     pub effort: Option<Written<Effort>>,
@@ -254,9 +259,9 @@ pub struct GuttingSpec {
     /// `saves-a-sheet` (the default), `always` or `never`.
     pub when: Option<Written<When>>,
     /// Paper kept under the edge of what is glued on, `1/2` if not given.
-    pub glue: Option<Marked<Text>>,
+    pub glue: Option<Written<Distance>>,
     /// Paper kept along the piece's own edge, `3/4` if not given.
-    pub rim: Option<Marked<Text>>,
+    pub rim: Option<Written<Distance>>,
 }
 
 /// Colours that tell the processes apart in the cut files, `#rrggbb`.
@@ -264,15 +269,15 @@ pub struct GuttingSpec {
 #[serde(deny_unknown_fields)]
 pub struct InksSpec {
     /// Cut lines, `#0b6e4f` if not given.
-    pub cut: Option<Marked<Text>>,
+    pub cut: Option<Written<Color>>,
     /// Score lines, `#b5541c` if not given.
-    pub score: Option<Marked<Text>>,
+    pub score: Option<Written<Color>>,
     /// Perforated lines, `#6a3fa0` if not given.
-    pub perforate: Option<Marked<Text>>,
+    pub perforate: Option<Written<Color>>,
     /// Pen lines, `#33312e` if not given.
-    pub pen: Option<Marked<Text>>,
+    pub pen: Option<Written<Color>>,
     /// Registration marks, `#000000` if not given.
-    pub register: Option<Marked<Text>>,
+    pub register: Option<Written<Color>>,
 }
 
 /// The printer.
@@ -280,19 +285,19 @@ pub struct InksSpec {
 #[serde(deny_unknown_fields)]
 pub struct PrinterSpec {
     /// Size of the printer's paper, `8.5 x 11` if not given (A4 if the units are mm).
-    pub paper: Option<Marked<Text>>,
+    pub paper: Option<Written<Sides>>,
     /// Rim the printer can't reach, `1/4` if not given.
-    pub margin: Option<Marked<Text>>,
+    pub margin: Option<Written<Distance>>,
     /// What six printed inches measure, `5.97`, or across and down, `5.97 x 5.99`; what `print-scale`
     /// stored if not given.
-    pub scale: Option<Marked<Text>>,
+    pub scale: Option<Written<Scale>>,
     /// Size of the photo paper, that of the printer's paper if not given.
     #[serde(rename = "photo paper")]
-    pub photo_paper: Option<Marked<Text>>,
+    pub photo_paper: Option<Written<Sides>>,
     /// Rim the printer can't reach on photo paper, that of other paper if not given; 0 if it prints
     /// without borders.
     #[serde(rename = "photo margin")]
-    pub photo_margin: Option<Marked<Text>>,
+    pub photo_margin: Option<Written<Distance>>,
     /// Sheets of photo paper on hand, or `{count, price}`; if not given, there are enough.
     #[serde(rename = "photo sheets")]
     pub photo_sheets: Option<Marked<SheetsSpec>>,

@@ -1,9 +1,9 @@
 //! Shapes of a few numbers that the machine cuts: rings, polygons, stars, hearts, scallops.
 
-use crate::length::{Length, Size};
+use crate::length::{Length, LengthSum, Size};
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, ShapeError};
-use crate::spec::{Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text};
+use crate::spec::{Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text, Written};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
@@ -61,7 +61,11 @@ pub(super) fn scallop(reader: &mut Reader<'_>, scallop: &Scallop, id: &str) -> M
     by_form(reader, &scallop.paper, "scallop", id, scallop.diameter.place, drawing)
 }
 
-pub(super) fn across(reader: &mut Reader<'_>, text: &Marked<Text>, what: &str) -> Option<Length> {
+pub(super) fn across(
+    reader: &mut Reader<'_>,
+    text: &Written<LengthSum>,
+    what: &str,
+) -> Option<Length> {
     let length = reader.positive(text, Along::Width, what);
     (length > Length::ZERO).then_some(length)
 }

@@ -3,12 +3,13 @@
 use std::fs;
 use std::path::Path;
 
-use crate::length::{Length, Size};
+use crate::length::{Length, LengthSum, Size};
+use crate::model::Color;
 use crate::outline::clip::Paper;
 use crate::outline::import::{Fit, read_svg_by_color};
 use crate::outline::{Drawing, Process};
 use crate::record::Warning;
-use crate::spec::{LineProcess, Marked, Ordered, Shape, Text, Written};
+use crate::spec::{LineProcess, Marked, Ordered, Shape, Single, Text, Written};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
@@ -26,7 +27,7 @@ pub(super) fn shape(
     id: &str,
 ) -> Option<(Size, Vec<Part>)> {
     let text = read(reader, folder, &shape.file)?;
-    let mut inches = |text: &Marked<Text>, along, what| {
+    let mut inches = |text: &Written<LengthSum>, along, what| {
         let length = reader.positive(text, along, what);
         (length > Length::ZERO).then(|| length.to_inches())
     };
@@ -109,18 +110,14 @@ fn clip_lines(
 /// What colours of lines stand for.
 fn processes(
     reader: &mut Reader<'_>,
-    written: &Ordered<Written<LineProcess>>,
+    written: &Ordered<Written<LineProcess>, Written<Color>>,
 ) -> Vec<(String, Process)> {
     let mut processes = Vec::new();
     for (color, word) in &written.0 {
-        let digits = color.strip_prefix('#').unwrap_or_default();
-        if digits.len() != 6 || !digits.bytes().all(|digit| digit.is_ascii_hexdigit()) {
-            let message = format!("`{color}` is not a colour");
-            reader.problem(word.place, message, "write it as `\"#rrggbb\"`");
-            continue;
-        }
+        let color = color.clone().at_or(word.place);
+        let Some(color) = reader.value(&color) else { continue };
         let process = reader.choice(Some(word), LineProcess::Cut);
-        processes.push((color.clone(), process.into()));
+        processes.push((color.to_string(), process.into()));
     }
     processes
 }

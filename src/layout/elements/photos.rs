@@ -1,8 +1,8 @@
 //! Photos and banks of photos, each on its mats.
 
-use crate::length::{Length, Size};
+use crate::length::{Length, LengthSum, Size};
 use crate::model::Facing;
-use crate::spec::{Bank, BankRun, Marked, MatSpec, Place, Text, nearest, slug};
+use crate::spec::{Bank, BankRun, Marked, MatSpec, Place, Single, Text, Written, nearest, slug};
 
 use super::super::blocks::{Content, Part};
 use super::super::reading::{Along, Reader};
@@ -115,10 +115,8 @@ fn mats_round(reader: &mut Reader<'_>, id: &str, inner: Size, mats: &[MatSpec]) 
     let mut laid: Vec<(Size, [Length; 2], Part)> = Vec::new();
     for (number, mat) in mats.iter().enumerate() {
         let reveal = &mat.reveal;
-        let mut side = |text: &Marked<Text>, along| {
-            let place = text.place.or(reveal.place);
-            let text = Marked { value: text.value.clone(), place };
-            reader.positive(&text, along, "reveal")
+        let mut side = |side: &Written<LengthSum>, along| {
+            reader.positive(&side.clone().at_or(reveal.place), along, "reveal")
         };
         let (left, right) =
             (side(&reveal.value.left, Along::Width), side(&reveal.value.right, Along::Width));
@@ -162,7 +160,7 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
     if let Some(text) =
         photo.border.as_ref().filter(|_| border > Length::ZERO && border < LEAST_BORDER)
     {
-        let message = format!("a border of `{}` can't be seen", &*text.value);
+        let message = format!("a border of `{}` can't be seen", &*text.text);
         let help = format!("write {} or more, or 0", LEAST_BORDER.show(reader.units));
         reader.problem(text.place, message, help);
     }

@@ -41,7 +41,7 @@ impl Group<'_, '_> {
         let inset = self.reader.distance(written.inset.as_ref(), INSET, "inset").to_inches();
         if margin > MOST_MARGIN {
             let message =
-                format!("a backing `{}` wider all round is a page", &*written.margin.value);
+                format!("a backing `{}` wider all round is a page", &*written.margin.text);
             let help = format!("write {} or less", MOST_MARGIN.show(self.reader.units));
             self.reader.problem(written.margin.place, message, help);
             return None;

@@ -9,7 +9,9 @@ use crate::outline::fonts::{Font, FontBook};
 use crate::outline::shaping::with_code_point;
 use crate::outline::words::{Span, Word, WordError};
 use crate::record::Warning;
-use crate::spec::{Marked, Ordered, Parting, Place, SpanSpec, Text};
+use crate::spec::{
+    AxisValue, FeatureValue, FromText, Marked, Ordered, Parting, Place, SpanSpec, Text, Written,
+};
 
 use super::Group;
 
@@ -128,15 +130,15 @@ impl Group<'_, '_> {
     fn font_set(
         &mut self,
         name: Option<&Marked<Text>>,
-        axes: &Ordered<Marked<Text>>,
-        features: &Ordered<Marked<Text>>,
+        axes: &Ordered<Written<AxisValue>>,
+        features: &Ordered<Written<FeatureValue>>,
     ) -> Option<Arc<Font>> {
         let font = find(self.reader, self.fonts, name, "display")?;
         if axes.0.is_empty() && features.0.is_empty() {
             return Some(font);
         }
         let mut known = Some(Arc::clone(&font));
-        let values = self.numbers::<f64>(axes, "a number, such as 650", |value| value.is_finite());
+        let values = self.settings(axes, |AxisValue(value)| value);
         // One by one, so that each fault is told where it stands.
         for (tag, value, place) in &values {
             let one = BTreeMap::from([(tag.clone(), *value)]);
@@ -147,7 +149,7 @@ impl Group<'_, '_> {
         }
         let axes: BTreeMap<String, f64> =
             values.into_iter().map(|(tag, value, _)| (tag, value)).collect();
-        let values = self.numbers::<u32>(features, "0 (off) or 1 (on)", |_| true);
+        let values = self.settings(features, |FeatureValue(value)| value);
         for (tag, value, place) in &values {
             let one = BTreeMap::from([(tag.clone(), *value)]);
             if let Err(error) = font.used_with(&BTreeMap::new(), &one) {
@@ -161,23 +163,22 @@ impl Group<'_, '_> {
     }
 
     /// The numbers of a mapping of tags.
-    fn numbers<N: std::str::FromStr>(
+    fn settings<T: FromText, N>(
         &mut self,
-        written: &Ordered<Marked<Text>>,
-        help: &str,
-        is_sound: impl Fn(&N) -> bool,
+        written: &Ordered<Written<T>>,
+        number: impl Fn(T) -> N,
     ) -> Vec<(String, N, Place)> {
-        let mut numbers = Vec::new();
-        for (tag, text) in &written.0 {
-            match text.value.trim().parse::<N>().ok().filter(&is_sound) {
-                Some(value) => numbers.push((tag.clone(), value, text.place)),
-                None => {
-                    let message = format!("`{tag}: {}` is no setting of a font", &*text.value);
-                    self.reader.problem(text.place, message, format!("write {help}"));
+        let mut settings = Vec::new();
+        for (tag, written) in &written.0 {
+            match &written.value {
+                Ok(value) => settings.push((tag.clone(), number(value.clone()), written.place)),
+                Err(error) => {
+                    let message = format!("`{tag}: {}` is no setting of a font", &*written.text);
+                    self.reader.problem(written.place, message, &error.help);
                 }
             }
         }
-        numbers
+        settings
     }
 
     /// The fonts for letters that the words' own font lacks.

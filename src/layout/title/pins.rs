@@ -7,10 +7,10 @@
 use kurbo::{BezPath, Circle, ParamCurve, Point, Shape, Vec2};
 
 use crate::layout::reading::Along;
-use crate::length::{Length, narrow};
+use crate::length::{Length, LengthSum, narrow};
 use crate::outline::offset::inward;
 use crate::outline::{Line, Process, boolean};
-use crate::spec::{Marked, Text};
+use crate::spec::Written;
 
 use super::{Group, Layer};
 
@@ -33,7 +33,7 @@ impl Group<'_, '_> {
     /// the group's frame. Warns where there is no place for them.
     pub(super) fn pins(
         &mut self,
-        diameter: &Marked<Text>,
+        diameter: &Written<LengthSum>,
         upper: &BezPath,
         topmost: &BezPath,
         layers: usize,
@@ -43,7 +43,7 @@ impl Group<'_, '_> {
             return Vec::new();
         }
         if across > WIDEST {
-            let message = format!("pins don't need holes of `{}`", &*diameter.value);
+            let message = format!("pins don't need holes of `{}`", &*diameter.text);
             let help = format!("write {} or less", WIDEST.show(self.reader.units));
             self.reader.problem(diameter.place, message, help);
             return Vec::new();

@@ -2,11 +2,11 @@
 
 use crate::layout::elements::import;
 use crate::layout::reading::{Along, Reader};
-use crate::length::{Length, parse_length};
+use crate::length::{Length, LengthSum};
 use crate::outline::import::read_baseline;
 use crate::outline::shapes::LARGEST;
 use crate::outline::words::{Align, Baseline, Height, Joined, Side, WordStyle};
-use crate::spec::{AlongSpec, ArcSpec, Marked, OneOrMany, Text};
+use crate::spec::{AlongSpec, ArcSpec, Distance, Marked, OneOrMany, Written};
 
 use super::Group;
 
@@ -24,12 +24,12 @@ const ANGLES: std::ops::RangeInclusive<f64> = 1.0..=355.0;
 /// A repeated pattern of lengths, in inches.
 pub(in crate::layout) fn steps(
     reader: &mut Reader<'_>,
-    pattern: Option<&Marked<OneOrMany<Text>>>,
+    pattern: Option<&Marked<OneOrMany<Written<Distance>>>>,
 ) -> Vec<f64> {
     let Some(pattern) = pattern else { return Vec::new() };
     let mut steps = Vec::new();
     for step in pattern.each() {
-        match parse_length(&step.value, reader.units) {
+        match reader.fixed(&step) {
             Ok(length) => steps.push(length.to_inches()),
             Err(error) => reader.problem(step.place, error.message, error.help),
         }
@@ -59,7 +59,7 @@ impl Group<'_, '_> {
         });
         let embolden = reader.signed(spec.embolden.as_ref(), "embolden").to_inches();
         if let Some(text) = spec.embolden.as_ref().filter(|_| embolden.abs() > MOST_GROWN) {
-            let message = format!("`embolden: {}` makes other letters of them", &*text.value);
+            let message = format!("`embolden: {}` makes other letters of them", &*text.text);
             reader.problem(text.place, message, "write up to 1/4 in, or use a bolder font");
             return None;
         }
@@ -83,7 +83,7 @@ impl Group<'_, '_> {
 
     /// How tall the words are, by the one key that says so.
     fn height(&mut self) -> Option<Height> {
-        type Named<'a> = (&'a Option<Marked<Text>>, Along, &'static str, fn(f64) -> Height);
+        type Named<'a> = (&'a Option<Written<LengthSum>>, Along, &'static str, fn(f64) -> Height);
         let spec = self.spec;
         let keys: [Named<'_>; 4] = [
             (&spec.height, Along::Height, "height", Height::Cap),
@@ -107,13 +107,13 @@ impl Group<'_, '_> {
         }
         let length = self.reader.positive(text, along, name);
         if length > Length::ZERO && length < LEAST_LETTERS {
-            let message = format!("words of a {name} of `{}` are too small to cut", &*text.value);
+            let message = format!("words of a {name} of `{}` are too small to cut", &*text.text);
             let help = format!("write {} or more", LEAST_LETTERS.show(self.reader.units));
             self.reader.problem(text.place, message, help);
             return None;
         }
         if length.to_inches() > LARGEST {
-            let message = format!("words of a {name} of `{}` fit on no table", &*text.value);
+            let message = format!("words of a {name} of `{}` fit on no table", &*text.text);
             let help = format!("write {LARGEST} in or less");
             self.reader.problem(text.place, message, help);
             return None;
@@ -143,7 +143,7 @@ impl Group<'_, '_> {
             (Some(text), None) => {
                 let radius = reader.positive(text, Along::Width, "radius").to_inches();
                 if radius > LARGEST_RADIUS {
-                    let message = format!("a circle of radius `{}` is straight", &*text.value);
+                    let message = format!("a circle of radius `{}` is straight", &*text.text);
                     reader.problem(text.place, message, "write a smaller radius, or leave it out");
                     return None;
                 }

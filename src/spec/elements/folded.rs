@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::super::{At, Marked, ScoreEnd, Text, Written};
+use super::super::{At, Distance, Marked, ScoreEnd, Text, Written};
 use super::{Common, HatchSpec, ScoreLine, StitchSpec};
+use crate::length::{LengthSum, Sides};
 
 element! {
     /// A pocket, open at the top, with glue tabs behind its sides and bottom.
@@ -12,11 +13,11 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height of its face.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Width of the glue tabs, `1/2` if not given.
-        tab: Option<Marked<Text>>,
+        tab: Option<Written<Distance>>,
         /// Radius of the notch for a thumb, 0 (none) if not given.
-        notch: Option<Marked<Text>>,
+        notch: Option<Written<Distance>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }
@@ -28,11 +29,11 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height of the card.
-        card: Marked<Text>,
+        card: Written<Sides>,
         /// Room to spare for the card each way, `1/8` if not given.
-        clearance: Option<Marked<Text>>,
+        clearance: Option<Written<Distance>>,
         /// Height of the flap, half the envelope's if not given.
-        flap: Option<Marked<Text>>,
+        flap: Option<Written<Distance>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }
@@ -44,7 +45,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height of a face.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }
@@ -58,7 +59,7 @@ element! {
         /// How many panels it has, 4 if not given.
         panels: Option<Marked<u32>>,
         /// Width x height of a panel.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }
@@ -70,9 +71,9 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height of the closed card.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Distance between the closed gates, `1/32` if not given.
-        gap: Option<Marked<Text>>,
+        gap: Option<Written<Distance>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }
@@ -84,13 +85,13 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// How wide it is.
-        width: Marked<Text>,
+        width: Written<LengthSum>,
         /// How high it stands.
-        riser: Marked<Text>,
+        riser: Written<LengthSum>,
         /// How far it stands out, as `riser` if not given.
-        tread: Option<Marked<Text>>,
+        tread: Option<Written<Distance>>,
         /// Width of the glue tabs, `3/8` if not given.
-        tab: Option<Marked<Text>>,
+        tab: Option<Written<Distance>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }
@@ -102,9 +103,9 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Length of its sides.
-        size: Marked<Text>,
+        size: Written<LengthSum>,
         /// Width of the tabs, three eighths of the size if not given.
-        tab: Option<Marked<Text>>,
+        tab: Option<Written<Distance>>,
         /// Where score lines end: `short` (the default: 1/16 in from the edge) or `edge`.
         scores: Option<Written<ScoreEnd>>,
     }

@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::super::{At, Edge, Marked, Text, Written};
+use super::super::{At, Distance, Edge, Marked, Text, Written};
+use crate::length::{LengthSum, Sides};
 use crate::model::{Notches, Pennant};
 
 use super::{Common, CornersSpec, HatchSpec, ScoreLine, StitchSpec};
@@ -14,12 +15,12 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Scalloped edges: `top`, `right`, `bottom`, `left`; the bottom if not given.
         #[serde(default)]
         edges: Vec<Written<Edge>>,
         /// Width of a scallop, as near as whole ones come to it; `1/2` if not given.
-        scallop: Option<Marked<Text>>,
+        scallop: Option<Written<Distance>>,
     }
 }
 
@@ -29,11 +30,11 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Where it is notched: `ends` (the default) or `corners`.
         notches: Option<Written<Notches>>,
         /// Radius of the notches, an eighth of the height if not given.
-        radius: Option<Marked<Text>>,
+        radius: Option<Written<Distance>>,
     }
 }
 
@@ -43,15 +44,15 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// How many hang on it, 7 if not given.
         pennants: Option<Marked<u32>>,
         /// `point` (the default) or `dovetail`.
         form: Option<Written<Pennant>>,
         /// Height of the band, a sixth of the height if not given.
-        band: Option<Marked<Text>>,
+        band: Option<Written<Distance>>,
         /// Distance between pennants, 0 if not given.
-        gap: Option<Marked<Text>>,
+        gap: Option<Written<Distance>>,
     }
 }
 
@@ -61,11 +62,11 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Length of the head; three quarters of the height if not given, at most half the width.
-        head: Option<Marked<Text>>,
+        head: Option<Written<Distance>>,
         /// Thickness of the shaft, two fifths of the height if not given.
-        shaft: Option<Marked<Text>>,
+        shaft: Option<Written<Distance>>,
     }
 }
 
@@ -75,9 +76,9 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Depth of the brackets, a quarter of the height if not given.
-        depth: Option<Marked<Text>>,
+        depth: Option<Written<Distance>>,
     }
 }
 
@@ -87,9 +88,9 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Width x height of a window.
-        window: Marked<Text>,
+        window: Written<Sides>,
         /// Several windows in columns and rows.
         windows: Option<Marked<WindowsSpec>>,
         /// What its own corners are, square if not given.
@@ -109,7 +110,7 @@ pub struct WindowsSpec {
     /// How many stand one below the other, 1 if not given.
     pub rows: Option<Marked<u32>>,
     /// Paper between two of them, `1/4` if not given.
-    pub gap: Option<Marked<Text>>,
+    pub gap: Option<Written<Distance>>,
 }
 
 element! {
@@ -118,11 +119,11 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Diameter over all.
-        diameter: Marked<Text>,
+        diameter: Written<LengthSum>,
         /// How many rays it has, 12 if not given.
         rays: Option<Marked<u32>>,
         /// Diameter of the disc, two fifths of the whole if not given.
-        middle: Option<Marked<Text>>,
+        middle: Option<Written<Distance>>,
     }
 }
 
@@ -132,7 +133,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
         /// Pairs of side veins, 4 if not given.
         veins: Option<Marked<u32>>,
     }
@@ -144,6 +145,6 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height.
-        size: Marked<Text>,
+        size: Written<Sides>,
     }
 }
