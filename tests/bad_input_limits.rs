@@ -197,6 +197,64 @@ fn ids_are_found_by_their_ends() {
 }
 
 /// Counts beyond what a table holds, made by the thousand.
+/// Faults of every kind of value are told together, beside those that only the whole spec shows.
+#[test]
+fn faults_of_all_kinds_are_told_together() {
+    let yaml = "name: a
+papers:
+  chalk: {color: '#12345g', turn: sideways, sheets: {12 x: 5, 8.5 x 11: some}}
+photos: {sea: {size: 4 by six, looks: up, focus: [0.5, 2]}}
+inks: {cut: green}
+cutting: {kerf: 1//2, effort: much}
+left:
+  pieces:
+    - panel: {paper: chalkk, size: 2 x 3, tool: knife, torn: [topp]}
+    - circle: {paper: chalk, diameter: 2 fourlongs, at: {left: 1, align: strat, below: panel}}
+    - bank: {photos: [see], run: around}
+";
+    let problems = layout_of(yaml).expect_err("nothing is right");
+    let told = problems.render("a.yaml", yaml, false);
+    for message in [
+        "`#12345g` is not a colour",
+        "`sideways` is not a way to turn on a sheet",
+        "`12 x` is not a size",
+        "`some` is not a number of sheets",
+        "`six` is not a unit",
+        "`up` is not a way to look",
+        "`green` is not a colour",
+        "`1//2` is not a length",
+        "`much` is not a way to search",
+        "there is no paper `chalkk`",
+        "`knife` is not a tool",
+        "`topp` is not an edge",
+        "`fourlongs` is not a unit",
+        "`around` is not a way to run",
+        "there is no photo `see`",
+    ] {
+        assert!(told.contains(message), "{message}: {told}");
+    }
+}
+
+/// A value is read where nothing comes of it, too.
+#[test]
+fn values_that_nothing_comes_of_are_read() {
+    let rows = [
+        ("left: {}\nphotos: {sea: {size: 4 x six}}\n", "`six` is not"),
+        ("left: {}\nphotos: {sea: {size: 4 x 6, looks: up}}\n", "`up` is not a way to look"),
+        ("left: {}\nmarks: {kind: none, on: some}\n", "`some` is not a place of marks"),
+        (
+            "left: {pieces: [panel: {paper: chalk, size: 2 x 2, print: {ground: '#aabbcc', align: centre}}]}\n",
+            "`centre` is not an alignment",
+        ),
+    ];
+    for (rest, message) in rows {
+        let yaml = format!("{HEAD}{rest}");
+        let problems = layout_of(&yaml).expect_err(message);
+        let told = problems.render("a.yaml", &yaml, false);
+        assert!(told.contains(message), "{message}: {told}");
+    }
+}
+
 #[test]
 fn counts_beyond_a_table_are_refused() {
     let many = |count: usize, one: &str| {

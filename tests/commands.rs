@@ -235,6 +235,81 @@ fn the_schema_knows_every_element() {
     }
 }
 
+/// An editor can only complete and refuse what the schema says: choices are listed with what they mean, and
+/// what is read from a text has its pattern, both with the key's own description.
+#[test]
+fn the_schema_offers_choices_and_patterns() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let schema = told(cutleaf(folder.path()).arg("schema"), 0);
+    let schema: Value = serde_json::from_str(&schema).expect("JSON");
+    let choices = [
+        ("Spec", "units", "mm"),
+        ("PaperSpec", "turn", "half"),
+        ("PhotoSpec", "looks", "left"),
+        ("CuttingSpec", "effort", "long"),
+        ("GuttingSpec", "when", "saves-a-sheet"),
+        ("MarksSpec", "on", "every sheet"),
+        ("Panel", "tool", "trimmer"),
+        ("Panel", "torn", "bottom"),
+        ("Panel", "cut turn", "any"),
+        ("Strip", "across", "spread"),
+        ("Bank", "run", "grid"),
+        ("Banner", "left", "dovetail"),
+        ("StitchSpec", "as", "holes"),
+        ("Where", "align", "end"),
+        ("TitleSpec", "joined", "auto"),
+        ("BackingSpec", "placement", "pen"),
+        ("JournalingSpec", "page", "single"),
+        ("Shape", "processes", "perforate"),
+    ];
+    for (of, key, word) in choices {
+        let said = said_of(&schema, of, key);
+        let offered =
+            |value: &Value| value["enum"].as_array().is_some_and(|all| all.contains(&word.into()));
+        let offer = said.iter().find(|value| offered(value));
+        let offer = offer.unwrap_or_else(|| panic!("{of}: {key} doesn't offer {word}: {said:?}"));
+        assert!(offer["enumDescriptions"][0].is_string(), "{of}: {key}: {offer}");
+    }
+    let patterns = [
+        ("Spec", "page"),
+        ("PaperSpec", "color"),
+        ("PaperSpec", "thinnest"),
+        ("PaperSpec", "sheets"),
+        ("CuttingSpec", "kerf"),
+        ("Panel", "size"),
+        ("Strip", "width"),
+        ("Where", "left"),
+        ("MatSpec", "reveal"),
+        ("TitleSpec", "lift"),
+        ("PrinterSpec", "scale"),
+        ("RuleSpec", "ink"),
+    ];
+    for (of, key) in patterns {
+        let said = said_of(&schema, of, key);
+        let whole =
+            |value: &&Value| value["pattern"].is_string() && value["examples"][0].is_string();
+        assert!(said.iter().any(|value| whole(&value)), "{of}: {key}: {said:?}");
+    }
+}
+
+/// All that a schema says of a key's value.
+fn said_of<'a>(schema: &'a Value, of: &str, key: &str) -> Vec<&'a Value> {
+    let holder = if of == "Spec" { schema } else { &schema["$defs"][of] };
+    let property = &holder["properties"][key];
+    assert!(property["description"].is_string(), "{of}: {key}: {property}");
+    let (mut open, mut said) = (vec![property], Vec::new());
+    while let Some(value) = open.pop() {
+        if let Some(name) = value["$ref"].as_str().and_then(|name| name.strip_prefix("#/$defs/")) {
+            open.push(&schema["$defs"][name]);
+        }
+        open.extend(value["anyOf"].as_array().into_iter().flatten());
+        let parts = ["items", "additionalProperties", "propertyNames"].map(|part| value.get(part));
+        open.extend(parts.into_iter().flatten());
+        said.push(value);
+    }
+    said
+}
+
 #[test]
 fn misuse_and_help() {
     let folder = tempfile::tempdir().expect("a folder");

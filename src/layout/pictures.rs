@@ -64,6 +64,10 @@ fn framed(
     photo: &Marked<PhotoSpec>,
 ) -> Option<Framed> {
     let written = &photo.value;
+    // Of a photo that lies on no page too.
+    let size = reader.size(&written.size);
+    let border = reader.distance(written.border.as_ref(), Length::ZERO, "border");
+    written.looks.as_ref().and_then(|looks| reader.value(looks));
     let Some(file) = &written.file else {
         let needless = [
             written.focus.as_ref().map(|focus| ("focus", focus.place)),
@@ -88,8 +92,6 @@ fn framed(
             return None;
         }
     };
-    let size = reader.size(&written.size);
-    let border = reader.distance(written.border.as_ref(), Length::ZERO, "border");
     let field = [size.width - border * 2, size.height - border * 2].map(Length::to_inches);
     if field[0] <= 0.0 || field[1] <= 0.0 {
         // The size or the border is told to be wrong where the photo is placed.

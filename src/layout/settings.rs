@@ -190,7 +190,7 @@ fn pace(reader: &mut Reader<'_>) -> Pace {
 
 fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
     let written = &reader.spec.marks;
-    let kind = reader.choice(written.kind.as_ref(), MarkForm::Cross).kind()?;
+    let kind = reader.choice(written.kind.as_ref(), MarkForm::Cross).kind();
     let on = reader.choice(written.on.as_ref(), MarkedSheets::Printed);
     let mut length = |text: &Option<Written<LengthSum>>, what| {
         let text = text.as_ref()?;
@@ -198,6 +198,7 @@ fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
     };
     let (inset, arm) = (length(&written.inset, "inset"), length(&written.arm, "arm"));
     let weight = length(&written.weight, "weight").unwrap_or(MARK_WEIGHT);
+    let kind = kind?;
     Some(Marks { kind, every_sheet: on == MarkedSheets::Every, inset, arm, weight })
 }
 

@@ -30,6 +30,9 @@ impl Prints<'_, '_> {
     /// The words on a piece; nothing at all when a problem was noted.
     pub(super) fn text(&mut self, carrier: &Carrier, ink: &str) -> Option<Option<PrintedText>> {
         let spec = &self.spec.value;
+        let pad = self.reader.distance(spec.pad.as_ref(), PAD, "padding").to_inches();
+        let align = self.reader.choice(spec.align.as_ref(), Align::Center);
+        let leading = story::leading(self.reader, spec.leading.as_ref(), LEADING)?;
         let Some(text) = &spec.text else { return Some(None) };
         let of = TypeSpec {
             text,
@@ -53,9 +56,9 @@ impl Prints<'_, '_> {
         let card = Card {
             text: text.value.0.clone(),
             size: [bounds.width(), bounds.height()],
-            pad: self.reader.distance(spec.pad.as_ref(), PAD, "padding").to_inches(),
-            align: self.reader.choice(spec.align.as_ref(), Align::Center),
-            leading: story::leading(self.reader, spec.leading.as_ref(), LEADING)?,
+            pad,
+            align,
+            leading,
             type_size: faces.size,
             hyphens: false,
         };
