@@ -239,7 +239,7 @@ left:
 #[test]
 fn values_that_nothing_comes_of_are_read() {
     let rows = [
-        ("left: {}\nphotos: {sea: {size: 4 x six}}\n", "`six` is not"),
+        ("left: {}\nphotos: {sea: {size: 4 x fuor}}\n", "`fuor` is not a length"),
         ("left: {}\nphotos: {sea: {size: 4 x 6, looks: up}}\n", "`up` is not a way to look"),
         ("left: {}\nmarks: {kind: none, on: some}\n", "`some` is not a place of marks"),
         (

@@ -78,7 +78,7 @@ pub struct Sides {
 impl Sides {
     /// Reads a size, whose sides may each be no length; nothing where the text is no size.
     pub fn parse(text: &str) -> Option<Self> {
-        let halves = sides(text)?;
+        let halves = sides(text).filter(|halves| halves.iter().all(|half| !half.is_empty()))?;
         let texts = halves.map(str::to_owned);
         Some(Self { sides: halves.map(LengthSum::parse), texts, text: text.to_owned() })
     }

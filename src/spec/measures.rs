@@ -13,7 +13,7 @@ use crate::model::Color;
 use crate::printer::{Scale, ScaleError};
 
 /// Parts of the patterns: digits (raised and lowered ones too), fractions of one sign, numbers.
-const DIGITS: &str = "[0-9⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉]+";
+const DIGITS: &str = "[0-9⁰¹²³⁴-⁹₀-₉]+";
 const FRACTION: &str = "[½¼¾⅓⅔⅛⅜⅝⅞]";
 const SLASH: &str = "[/⁄∕]";
 const UNITS: &str = "in|inch|inches|\"|″|”|mm|cm|pt|point|points";
