@@ -219,7 +219,7 @@ left:
         "`sideways` is not a way to turn on a sheet",
         "`12 x` is not a size",
         "`some` is not a number of sheets",
-        "`six` is not a unit",
+        "`six` is not a length",
         "`up` is not a way to look",
         "`green` is not a colour",
         "`1//2` is not a length",

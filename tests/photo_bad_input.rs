@@ -173,9 +173,10 @@ fn what_leaves_no_picture_is_told() {
     pictures::jpeg(path, "a.jpg", [1200, 1200], 1);
     says(path, "{size: 2 x 2, border: 1, file: a.jpg}", "the border leaves no picture");
     says(path, "{size: 0 x 2, file: a.jpg}", "not more than 0");
-    for focus in ["[1.2, 0.5]", "[0.5, -0.1]", "[.nan, 0.5]", "[0.5]", "[0.1, 0.2, 0.3]"] {
+    for focus in ["[1.2, 0.5]", "[0.5, -0.1]", "[0.5]", "[0.1, 0.2, 0.3]"] {
         let photo = format!("{{size: 2 x 2, file: a.jpg, focus: {focus}}}");
         says(path, &photo, "the focus is a point of the picture");
     }
+    says(path, "{size: 2 x 2, file: a.jpg, focus: [.nan, 0.5]}", "`.nan` is not a number");
     says(path, "{size: 2 x 2, focus: [0.5, 0.5]}", "names no file");
 }
