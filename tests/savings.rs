@@ -2,7 +2,7 @@
 //! comes true when it is written in the spec.
 
 use cutleaf::length::{Length, Size};
-use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, limits, nest};
+use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, bounds, nest};
 use cutleaf::record::Record;
 
 use crate::support::spreads::record_of;
@@ -369,7 +369,7 @@ fn what_cannot_share_needs_a_sheet_each() {
         for height in sides {
             for other in sides {
                 let pair = job(vec![item(width, height, 1), item(other, 7, 1)]);
-                let alone = limits::cannot_share(&pair);
+                let alone = bounds::cannot_share(&pair);
                 let sheets = nest(&pair).sheets.len();
                 assert_eq!(alone.len() == 2, sheets == 2, "{width} x {height} and {other} x 7");
                 apart += usize::from(sheets == 2);
@@ -377,5 +377,5 @@ fn what_cannot_share_needs_a_sheet_each() {
         }
     }
     assert!(apart > 10, "the cases hold both kinds");
-    assert_eq!(limits::cannot_share(&job(vec![item(8, 8, 3)])), [0]);
+    assert_eq!(bounds::cannot_share(&job(vec![item(8, 8, 3)])), [0]);
 }

@@ -9,9 +9,10 @@
 
 use std::collections::HashMap;
 
-use super::bound::weights;
+use super::bounds::weights;
 use super::exact_pattern::{Made, Pattern, Patterns, Piece, Set, Spent, members};
-use super::trimmer_problem::{Problem, Shape, Sheets};
+use super::rectangles::{Shape, Sheets};
+use super::trimmer_problem::Problem;
 use super::trimmer_tree::{Forest, Kind, number};
 
 /// Most pieces that are searched to the end: sets of them are bits, and their number doubles with

@@ -16,7 +16,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::interrupt;
-use super::trimmer_problem::{Shape, holds};
+use super::rectangles::{Shape, holds};
 
 /// A set of pieces, one bit each.
 pub(super) type Set = u32;

@@ -11,7 +11,8 @@ use std::rc::Rc;
 
 use super::exact::{form, pieces_of};
 use super::exact_pattern::{List, Patterns, Set, Spent};
-use super::trimmer_problem::{Problem, Shape, holds};
+use super::rectangles::{Shape, holds};
+use super::trimmer_problem::Problem;
 use super::trimmer_rank::rank;
 use super::trimmer_tree::{Forest, Kind, number};
 

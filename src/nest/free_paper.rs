@@ -1,7 +1,7 @@
 //! The parts of a machine's paper that stay whole: rectangles beside what the machine cuts.
 
-use super::plan::{keepable, largest_first};
-use super::trimmer::Patch;
+use super::job::keepable;
+use super::rectangles::{Patch, largest_first};
 use crate::length::{Length, Size};
 
 /// Free rectangles begin and end on marks of a ruler, 1/16 in.

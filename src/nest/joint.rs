@@ -9,9 +9,9 @@ use rayon::prelude::*;
 
 use super::machine_part::{Copy, Draft, Open, Part};
 use super::mat;
+use super::rectangles::{Cell, Patch, What, bounding_size, inside_rim, sheet_size};
 use super::together::{Found, Task};
-use super::trimmer::{Cell, Course, IDLE_SHARE, Patch, What, inside_rim, sheet_size, trim};
-use super::trimmer_blocks::bounding_size;
+use super::trimmer::{Course, IDLE_SHARE, trim};
 use super::{Effort, Job, PlacedItem, Tool, interrupt};
 use crate::length::{Length, Size};
 

@@ -8,13 +8,15 @@ mod pattern;
 
 use kurbo::{BezPath, Shape as _};
 
+use super::cut_rules::Table;
 use super::free_paper::{MARK, free_rectangles};
 use super::machine::{Container, Placement, Shape, pack};
 use super::mat;
-use super::plan::Table;
-use super::trimmer::{Cell, LONGEST, MOST_COPIES, Patch, Trimmed, What, costs, kerf, sheet_size};
-use super::trimmer_blocks::bounding_size;
-use super::trimmer_problem::{Shape as Rectangle, holds};
+use super::rectangles::{
+    Cell, LONGEST, MOST_COPIES, Patch, Shape as Rectangle, What, bounding_size, costs, holds, kerf,
+    sheet_size,
+};
+use super::trimmer::Trimmed;
 use super::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
 use crate::length::Length;
 use crate::outline::{self, rectangle};

@@ -4,7 +4,7 @@
 //! machine goes first wherever the whole sheet lies on the mat. Where it doesn't, the cuts that free a paper
 //! that does come first, no more of them than it takes.
 
-use super::trimmer::Patch;
+use super::rectangles::Patch;
 use super::{Area, Cut};
 use crate::length::{Length, Size};
 

@@ -4,11 +4,13 @@
 //! seldom as can be ([`super::sequence`]); parts that are cut one after the other lie side by side in that
 //! order. The measure between fence and blade is always that of the part kept.
 
+use super::cut_rules::Table;
+use super::job::keepable;
+use super::rectangles::{Cell, Patch, What, largest_first};
 use super::rim::{ways, with_rim};
 use super::sequence::{self, Part};
-use super::trimmer::{Cell, Patch, What};
 use super::{Area, Cut, CutLine, Fall, Falls, PlacedItem};
-use crate::length::{Length, Size};
+use crate::length::Length;
 
 /// What is read from a pattern.
 #[derive(Clone, Debug, Default)]
@@ -21,35 +23,6 @@ pub(super) struct Plan {
     pub offcuts: Vec<Area>,
     /// The part for the machine.
     pub machine: Option<Area>,
-}
-
-/// Whether a leftover is worth keeping, as it lies or turned.
-pub(super) fn keepable(size: [i64; 2], worth: Size) -> bool {
-    let sides = |one: i64, other: i64| [one.min(other), one.max(other)];
-    let least = sides(worth.width.to_nanometres(), worth.height.to_nanometres());
-    let [short, long] = sides(size[0], size[1]);
-    short > 0 && short >= least[0] && long >= least[1]
-}
-
-/// Largest first, then from the top left.
-pub(super) fn largest_first(patches: &mut [Patch]) {
-    patches.sort_by_key(|patch| {
-        let area = i128::from(patch.size[0]) * i128::from(patch.size[1]);
-        (std::cmp::Reverse(area), patch.at[1], patch.at[0])
-    });
-}
-
-/// What a plan is made by.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Table {
-    /// Paper lost by a cut.
-    pub kerf: i64,
-    /// The smallest paper worth keeping.
-    pub worth_keeping: Size,
-    /// Whether a leftover may keep a part of the rim.
-    pub rim_is_paper: bool,
-    /// Whether the changes of direction are limited: then the rim goes first.
-    pub staged: bool,
 }
 
 impl Table {

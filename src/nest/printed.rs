@@ -5,8 +5,8 @@
 //! in it; but which paper is cut next is free, and is chosen so that the fence is set anew as seldom as can
 //! be ([`super::sequence`]).
 
-use super::plan::Table;
-use super::trimmer::{Cell, Patch, What};
+use super::cut_rules::Table;
+use super::rectangles::{Cell, Patch, What};
 use super::{Area, Fall, Rules, SheetCut};
 use crate::length::{Length, Size};
 

@@ -4,8 +4,9 @@
 //! trimmed. Beyond the last parts, right and bottom, the rim may fall off together with a leftover, which
 //! saves a cut where everything at that edge is scrap anyway.
 
-use super::plan::{Table, keepable};
-use super::trimmer::{Cell, Patch, What};
+use super::cut_rules::Table;
+use super::job::keepable;
+use super::rectangles::{Cell, Patch, What};
 
 /// Whether the rims at the far sides, right and bottom, fall off with what lies beside them.
 type Rim = [bool; 2];

@@ -6,18 +6,18 @@
 
 use kurbo::Shape as _;
 
-use super::bound::{Bound, Demand, bound};
-use super::bound_cost;
+use super::bounds::{self, Bound, Demand, bound};
 use super::exact::Proof;
 use super::joint;
 use super::machine_part::{Draft, Machine, machine_fits, outline_of};
-use super::trimmer::{
-    Course, MOST_COPIES, costs, inside_rim, kerf, sheet_size, steps, trim, trim_margin,
+use super::nested::new_sheets;
+use super::rectangles::{
+    MOST_COPIES, Shape as Rectangle, Sheets, blocks, bounding_size, costs, holds, inside_rim, kerf,
+    sheet_size, trim_margin,
 };
-use super::trimmer_blocks::{blocks, bounding_size};
-use super::trimmer_problem::{Shape as Rectangle, Sheets, holds};
+use super::trimmer::{Course, steps, trim};
 use super::worth::Worth;
-use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, new_sheets, trimmer};
+use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, trimmer};
 
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
 ///
@@ -76,7 +76,7 @@ pub fn least_sheets(job: &Job) -> u32 {
 pub fn least_price(job: &Job) -> f64 {
     let kerf = kerf(job);
     let margin = trim_margin(job);
-    bound_cost::least_price(job, kerf, margin)
+    bounds::least_price(job, kerf, margin)
 }
 
 /// The best plan so far.
@@ -217,7 +217,7 @@ fn cost_bound(job: &Job) -> i128 {
     let kinds = job.stock.iter().zip(costs).filter_map(|(stock, cost)| {
         Some(Sheets { size: sheet_size(stock)?, count: stock.count, cost })
     });
-    bound_cost::least_cost_by_area(asked, &kinds.collect::<Vec<_>>())
+    bounds::least_cost_by_area(asked, &kinds.collect::<Vec<_>>())
 }
 
 /// What the bound is computed from.

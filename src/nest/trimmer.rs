@@ -3,20 +3,18 @@
 //! In come the job's trimmer and hand pieces; out come sheets with a pattern each, a nest of
 //! rectangles in whole nanometres from which [`super::plan`] reads the cuts.
 
-use super::bound_cost::least_cost;
+use super::bounds::least_cost;
 use super::exact::Proof;
-use super::trimmer_blocks::{Block, block_cell, blocks};
+use super::rectangles::{
+    Block, Cell, MOST_COPIES, Patch, Shape, Sheets, What, blocks, costs, holds, inside_rim,
+    sheet_size,
+};
 use super::trimmer_course::search;
-use super::trimmer_problem::{Problem, Shape, Sheets, holds};
+use super::trimmer_problem::Problem;
 use super::trimmer_rank::filled;
 use super::trimmer_tree::{Forest, Kind};
-use super::{Effort, Job, Stock, Tool};
-use crate::length::{Length, Size};
+use super::{Effort, Job, Tool};
 
-/// Nothing that is cut by hand is longer: 2000 in, in nanometres. Keeps sums far from overflow.
-pub(super) const LONGEST: i64 = 2000 * 25_400_000;
-/// Most copies that are placed in one job: a year's work for a class, and still quick to nest.
-pub(super) const MOST_COPIES: u32 = 20_000;
 /// Pieces up to which a job gets all its steps. A step takes longer the more pieces there are, so beyond
 /// it steps get fewer in proportion.
 const FULL_STEPS_PIECES: u64 = 100;
@@ -29,95 +27,6 @@ pub(super) const IDLE_SHARE: u64 = 3;
 const EXACT_STEPS: u64 = 100;
 /// Most steps of the search to the end.
 const MOST_EXACT_STEPS: u64 = 20_000_000;
-/// A cost unit is a ten-thousandth of the coin; below it the area counts, in hundredths of a square
-/// inch.
-pub(super) const COST_OF_A_COIN: f64 = 1e4;
-/// Room for areas below one cost unit.
-const AREA_ROOM: i128 = 1_000_000_000_000;
-/// Prices are cut off here.
-pub(super) const HIGHEST_PRICE: f64 = 1e9;
-
-/// A rectangle on a sheet, in nanometres.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Patch {
-    /// Left and top.
-    pub at: [i64; 2],
-    /// Width and height.
-    pub size: [i64; 2],
-}
-
-impl Patch {
-    /// The same with lengths.
-    pub fn area(self) -> super::Area {
-        super::Area {
-            left: Length::nanometres(self.at[0]),
-            top: Length::nanometres(self.at[1]),
-            size: Size::new(Length::nanometres(self.size[0]), Length::nanometres(self.size[1])),
-        }
-    }
-
-    /// Right or bottom edge.
-    pub fn end(self, axis: usize) -> i64 {
-        self.at[axis] + self.size[axis]
-    }
-
-    /// Area in square inches.
-    pub fn square_inches(self) -> f64 {
-        Size::new(Length::nanometres(self.size[0]), Length::nanometres(self.size[1])).area()
-    }
-}
-
-/// A rectangle of a pattern and what it is.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Cell {
-    /// Where it lies.
-    pub patch: Patch,
-    /// What it is.
-    pub what: What,
-}
-
-/// What a rectangle of a pattern is.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) enum What {
-    /// A copy of an item.
-    Piece {
-        /// The item, by place in the job.
-        item: usize,
-        /// Which copy.
-        copy: u32,
-        /// Whether it is turned by a quarter.
-        turned: bool,
-    },
-    /// Paper that is left.
-    Leftover,
-    /// Paper for the machine.
-    Machine,
-    /// Paper that is cut.
-    Split {
-        /// Along which axis: 0 puts the parts side by side, 1 on top of each other.
-        axis: usize,
-        /// The parts, leftovers last.
-        parts: Vec<Cell>,
-        /// Whether the parts have to lie in this order.
-        fixed: bool,
-    },
-}
-
-impl Cell {
-    /// Moves it with all that is in it.
-    pub fn shift(&mut self, by: [i64; 2]) {
-        if by == [0; 2] {
-            return;
-        }
-        for axis in [0, 1] {
-            self.patch.at[axis] += by[axis];
-        }
-        if let What::Split { parts, .. } = &mut self.what {
-            parts.iter_mut().for_each(|part| part.shift(by));
-        }
-    }
-}
-
 /// A sheet with its pattern.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Patterned {
@@ -142,53 +51,9 @@ pub(super) struct Trimmed {
     pub proof: Proof,
 }
 
-/// Sizes of a sheet that can be worked with, or nothing.
-pub(super) fn sheet_size(stock: &Stock) -> Option<[i64; 2]> {
-    let size = [stock.size.width.to_nanometres(), stock.size.height.to_nanometres()];
-    size.iter().all(|length| (1..=LONGEST).contains(length)).then_some(size)
-}
-
-/// The part of a sheet that pieces may lie on: an offcut's edges are cut already, a new sheet's rim is
-/// cut away.
-pub(super) fn inside_rim(stock: &Stock, margin: i64) -> Option<Patch> {
-    let size = sheet_size(stock)?;
-    let margin = if stock.offcut.is_some() { 0 } else { margin };
-    let patch = Patch { at: [margin; 2], size: size.map(|length| length - 2 * margin) };
-    (patch.size[0] > 0 && patch.size[1] > 0).then_some(patch)
-}
-
-/// Paper lost by a cut, in nanometres.
-pub(super) fn kerf(job: &Job) -> i64 {
-    job.rules.kerf.to_nanometres().clamp(0, LONGEST)
-}
-
-/// The rim that is trimmed off a new sheet, in nanometres.
-pub(super) fn trim_margin(job: &Job) -> i64 {
-    job.rules.trim_margin.to_nanometres().clamp(0, LONGEST)
-}
-
 /// Most levels of cuts in one direction, if the changes of direction are limited.
 fn levels(job: &Job) -> Option<u32> {
     job.rules.stages.map(|changes| changes.saturating_add(1))
-}
-
-/// The cost of each stock's sheet: new ones by price and then area, offcuts nothing.
-pub(super) fn costs(job: &Job) -> Vec<i128> {
-    let cost = |stock: &Stock| {
-        if stock.offcut.is_some() {
-            return 0;
-        }
-        let price =
-            if stock.price.is_finite() { stock.price.clamp(0.0, HIGHEST_PRICE) } else { 0.0 };
-        let area = sheet_size(stock).map_or(1.0, |size| Patch { at: [0; 2], size }.square_inches());
-        whole_number(price * COST_OF_A_COIN) * AREA_ROOM + whole_number(area * 100.0).max(1)
-    };
-    job.stock.iter().map(cost).collect()
-}
-
-#[expect(clippy::cast_possible_truncation, reason = "prices and areas are cut off far below")]
-pub(super) fn whole_number(number: f64) -> i128 {
-    number.round() as i128
 }
 
 /// How a job's trimmer pieces are searched.
@@ -365,6 +230,22 @@ fn arranged(forest: &Forest, id: u32, axis: usize) -> Vec<u32> {
     let left = |part: u32| forest.nodes[part as usize].kind == Kind::Leftover;
     parts.sort_by_key(|&part| (left(part), std::cmp::Reverse(extent(part))));
     parts
+}
+
+/// The next copy of a block as a rectangle with its parts.
+fn block_cell(
+    trimmed: &mut Trimmed,
+    numbers: &mut [u32],
+    block: usize,
+    turned: bool,
+    patch: Patch,
+) -> Cell {
+    let number = numbers[block];
+    numbers[block] += 1;
+    for item in trimmed.blocks[block].items() {
+        trimmed.left_out[item] = trimmed.left_out[item].saturating_sub(1);
+    }
+    trimmed.blocks[block].cell(number, turned, patch)
 }
 
 /// Steps of the search for an effort. A step takes about 5 to 30 microseconds.

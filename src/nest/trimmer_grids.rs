@@ -4,7 +4,8 @@
 //! a search by chance seldom meets; so plans of grids are laid out in every way to lie, along either axis,
 //! on every kind of sheet, and the search's own plan has to beat them.
 
-use super::trimmer_problem::{Problem, holds};
+use super::rectangles::holds;
+use super::trimmer_problem::Problem;
 use super::trimmer_tree::{Forest, Kind, number};
 
 /// A row is tried full and up to so many pieces shorter.

@@ -11,7 +11,8 @@ mod offcuts;
 pub(super) use fill::Worth;
 
 use super::interrupt;
-use super::trimmer_problem::{Problem, holds};
+use super::rectangles::holds;
+use super::trimmer_problem::Problem;
 use super::trimmer_rank::{filled, rank};
 use super::trimmer_tree::{Forest, Kind, number};
 use crate::chance::Chance;

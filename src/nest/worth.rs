@@ -5,7 +5,7 @@
 
 use std::cmp::Reverse;
 
-use super::trimmer::{costs, whole_number};
+use super::rectangles::{costs, whole_number};
 use super::{Cut, Job, Nested};
 
 /// Areas and prices are compared in millionths, so that rounding never decides.

@@ -67,7 +67,7 @@ impl Run<'_> {
             .map(|stock| [stock.size.width, stock.size.height])
             .collect();
         // What fits in another's middle can share its sheet.
-        let mut alone = nest::limits::cannot_share(job);
+        let mut alone = nest::bounds::cannot_share(job);
         alone.retain(|&item| !fits_one(&job.items[item], &middles));
         let copies = |items: &[usize]| -> usize {
             items.iter().map(|&item| job.items[item].copies as usize).sum()

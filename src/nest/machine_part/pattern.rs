@@ -2,8 +2,9 @@
 
 use std::cmp::Reverse;
 
-use crate::nest::plan::{Table, keepable};
-use crate::nest::trimmer::{Cell, Patch, What};
+use crate::nest::cut_rules::Table;
+use crate::nest::job::keepable;
+use crate::nest::rectangles::{Cell, Patch, What};
 
 /// The largest leftover of a pattern.
 pub(super) fn largest_leftover(cell: &Cell) -> Option<Patch> {

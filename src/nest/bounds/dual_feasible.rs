@@ -1,17 +1,7 @@
-//! How few sheets can possibly do.
-//!
-//! Two bounds: the area of all pieces, and for the trimmer's rectangles the areas after their lengths
-//! are replaced by dual feasible values (Fekete & Schepers, Mathematical Methods of Operations
-//! Research 60, 2004): lengths that share a sheet's side keep sharing it under any such function, so
-//! the replaced areas bound the sheets as true ones do. Three families are tried on either side:
-//! large counts whole and small nothing (Martello & Vigo, Management Science 44, 1998), rounding to
-//! k-ths (Fekete & Schepers, Theorem 1), and rounding to multiples (Carlier, Clautiaux & Moukrim,
-//! Computers & Operations Research 34, 2007). A rectangle that may be turned counts with the smaller
-//! of its two values; on a square sheet the mean of a pair of functions and the same pair exchanged
-//! has one value for both (after Boschetti & Mingozzi, 4OR 1, 2003), which is never less.
+//! Dual feasible functions (Fekete & Schepers, Mathematical Methods of Operations Research 60, 2004):
+//! lengths that share a sheet's side keep sharing it under any such function.
 
-use super::trimmer::Patch;
-use super::trimmer_problem::{Shape, holds};
+use crate::nest::rectangles::{Shape, holds};
 
 /// Most thresholds tried for each side; the bound stays true if some are passed over.
 const MOST_THRESHOLDS: usize = 40;
@@ -23,139 +13,10 @@ const MOST_MULTIPLES: usize = 24;
 const MOST_PRODUCTS: usize = 6_000_000;
 /// Most sets of values that the search to the end looks at in every step.
 const MOST_WEIGHTS: usize = 40;
-/// Rounding in floating point must not claim a sheet too many.
-const HAIR: f64 = 1e-6;
-
-/// What the bound is computed from; measures in nanometres.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Demand {
-    /// The trimmer's rectangles.
-    pub shapes: Vec<Shape>,
-    /// Area of the machine's outlines in square inches.
-    pub machine_area: f64,
-    /// Sizes of the new sheets.
-    pub new: Vec<[i64; 2]>,
-    /// Sizes of the offcuts, one each.
-    pub offcuts: Vec<[i64; 2]>,
-    /// Paper lost by a cut.
-    pub kerf: i64,
-}
-
-/// A bound and the reason for it.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Bound {
-    /// No plan uses fewer new sheets.
-    pub sheets: u32,
-    /// What the pieces cover, in areas of the largest new sheet, offcuts taken off.
-    pub covered: f64,
-    /// Why.
-    pub reason: Reason,
-}
-
-/// Why one new sheet less can't do.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Limit {
-    /// What the pieces cover, in areas of the largest new sheet, offcuts taken off.
-    Area(f64),
-    /// The sizes of the pieces.
-    Sizes,
-    /// Every plan was tried.
-    Tried,
-}
-
-impl Limit {
-    /// The reason in words.
-    pub fn told(self) -> String {
-        match self {
-            Self::Area(covered) => format!("the pieces cover {} sheets", above_whole(covered)),
-            Self::Sizes => "too many of the pieces are too large to share a sheet".to_owned(),
-            Self::Tried => "every way of sharing the pieces out was tried".to_owned(),
-        }
-    }
-}
-
-/// A number with as few decimals as still show that it is more than a whole one: `1.2`, `1.03`.
-fn above_whole(number: f64) -> String {
-    let shown = |decimals: usize| format!("{number:.decimals$}");
-    let is_whole = |shown: &String| shown.trim_end_matches('0').ends_with('.');
-    (1..4).map(shown).find(|shown| !is_whole(shown)).unwrap_or_else(|| shown(1))
-}
-
-/// What gives a bound.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) enum Reason {
-    /// The area alone.
-    #[default]
-    Area,
-    /// The sizes of the pieces.
-    Sizes,
-    /// Every plan was tried.
-    Tried,
-}
-
-impl Bound {
-    /// The same with the outcome of the search to the end.
-    pub fn proven(self, sheets: Option<u32>) -> Self {
-        match sheets {
-            Some(sheets) if sheets > self.sheets => Self { sheets, reason: Reason::Tried, ..self },
-            _ => self,
-        }
-    }
-
-    /// The reason, for those who hear of the answer.
-    pub const fn limit(self) -> Limit {
-        match self.reason {
-            Reason::Area => Limit::Area(self.covered),
-            Reason::Sizes => Limit::Sizes,
-            Reason::Tried => Limit::Tried,
-        }
-    }
-}
-
-/// The fewest new sheets.
-pub(super) fn bound(demand: &Demand) -> Bound {
-    let Some(largest) = demand.new.iter().map(|&size| square_inches(size)).reduce(f64::max) else {
-        return Bound::default();
-    };
-    let shapes = demand.shapes.iter();
-    let trimmer: f64 =
-        shapes.map(|shape| square_inches(shape.size) * f64::from(shape.copies)).sum();
-    let offcuts: f64 = demand.offcuts.iter().map(|&size| square_inches(size)).sum();
-    let covered = ((trimmer + demand.machine_area - offcuts) / largest).max(0.0);
-    let by_area = ceiling(covered - HAIR);
-    let spare = u32::try_from(demand.offcuts.len()).unwrap_or(u32::MAX);
-    let by_size = by_size(demand);
-    let by_size = ceiling(by_size - HAIR).saturating_sub(spare);
-    let reason = if by_area >= by_size { Reason::Area } else { Reason::Sizes };
-    Bound { sheets: by_area.max(by_size), covered, reason }
-}
-
-fn square_inches(size: [i64; 2]) -> f64 {
-    Patch { at: [0; 2], size }.square_inches()
-}
-
-fn ceiling(number: f64) -> u32 {
-    let number = number.ceil().clamp(0.0, f64::from(u32::MAX));
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped above")]
-    let whole = number as u32;
-    whole
-}
-
-/// Sheets needed by the sizes of the rectangles, on sheets as wide and high as the widest and highest.
-fn by_size(demand: &Demand) -> f64 {
-    let sizes: Vec<[i64; 2]> = demand.new.iter().chain(&demand.offcuts).copied().collect();
-    let values = Values::new(&demand.shapes, &sizes, demand.kerf);
-    let copies: Vec<f64> = demand.shapes.iter().map(|shape| f64::from(shape.copies)).collect();
-    let mut most = 0.0_f64;
-    values.each_pair(|values| {
-        most = most.max(values.iter().zip(&copies).map(|(value, count)| value * count).sum());
-    });
-    most
-}
 
 /// The sets of values, one number for each shape, under which the shapes together ask for the most
 /// sheets. Shapes that share a sheet of one of the sizes never sum up to more than 1.
-pub(super) fn weights(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Vec<Vec<f64>> {
+pub(in crate::nest) fn weights(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Vec<Vec<f64>> {
     let mut best: Vec<(f64, Vec<f64>)> = Vec::new();
     Values::new(shapes, sizes, kerf).each_pair(|values| {
         let sum: f64 = values.iter().sum();
@@ -210,7 +71,7 @@ impl Function {
 }
 
 /// The values of all shapes under all functions.
-pub(super) struct Values {
+pub(in crate::nest) struct Values {
     /// For each axis and function, the values of every shape lying as it is and turned.
     by_axis: [Vec<Vec<[f64; 2]>>; 2],
     /// For each shape, whether it can lie as it is and turned.

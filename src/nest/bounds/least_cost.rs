@@ -6,11 +6,11 @@
 //! Research 179, 2010). So every pair of functions is a condition on the numbers of sheets, the plain
 //! areas among them, and the cheapest whole numbers that meet them all are the bound.
 
-use super::Job;
-use super::bound::Values;
-use super::trimmer::{COST_OF_A_COIN, HIGHEST_PRICE, Patch, inside_rim, whole_number};
-use super::trimmer_blocks::blocks;
-use super::trimmer_problem::{Shape, Sheets, holds};
+use super::dual_feasible::Values;
+use crate::nest::Job;
+use crate::nest::rectangles::{
+    COST_OF_A_COIN, HIGHEST_PRICE, Patch, Shape, Sheets, blocks, holds, inside_rim, whole_number,
+};
 
 /// What rounding may add to a sum of values.
 const HAIR: f64 = 1e-6;
@@ -26,7 +26,7 @@ struct Condition {
 }
 
 /// No plan with every piece costs less than this.
-pub(super) fn least_cost(shapes: &[Shape], sheets: &[Sheets], kerf: i64) -> i128 {
+pub(in crate::nest) fn least_cost(shapes: &[Shape], sheets: &[Sheets], kerf: i64) -> i128 {
     let shapes: Vec<Shape> = shapes.iter().copied().filter(|shape| shape.copies > 0).collect();
     let new: Vec<&Sheets> =
         sheets.iter().filter(|sheets| sheets.cost > 0 && sheets.count > 0).collect();
@@ -52,7 +52,7 @@ fn least_of(new: &[&Sheets], conditions: &[Condition]) -> i128 {
 }
 
 /// No sheets with paper for pieces of this area, in square inches, cost less.
-pub(super) fn least_cost_by_area(area: f64, sheets: &[Sheets]) -> i128 {
+pub(in crate::nest) fn least_cost_by_area(area: f64, sheets: &[Sheets]) -> i128 {
     let paper = |sheets: &Sheets| Patch { at: [0; 2], size: sheets.size }.square_inches();
     let free = sheets.iter().filter(|sheets| sheets.cost == 0);
     let free: f64 = free.map(|sheets| f64::from(sheets.count) * paper(sheets)).sum();
@@ -67,7 +67,7 @@ pub(super) fn least_cost_by_area(area: f64, sheets: &[Sheets]) -> i128 {
 }
 
 /// The least that the new sheets can cost, in the price's coin; for trimmer pieces alone.
-pub(super) fn least_price(job: &Job, kerf: i64, margin: i64) -> f64 {
+pub(in crate::nest) fn least_price(job: &Job, kerf: i64, margin: i64) -> f64 {
     let sheets: Vec<Sheets> = job
         .stock
         .iter()

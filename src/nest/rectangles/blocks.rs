@@ -5,14 +5,14 @@
 
 use kurbo::Shape as _;
 
-use super::trimmer::{Cell, LONGEST, MOST_COPIES, Patch, Trimmed, What, sheet_size};
-use super::trimmer_problem::{Parts, Shape, holds};
-use super::{Form, Item, Job, Tool};
+use super::{Cell, Patch, What};
+use super::{LONGEST, MOST_COPIES, Parts, Shape, holds, sheet_size};
 use crate::length::Length;
+use crate::nest::{Form, Item, Job, Tool};
 
 /// A rectangle to be placed and what it becomes.
 #[derive(Clone, Debug)]
-pub(super) struct Block {
+pub(in crate::nest) struct Block {
     /// The rectangle.
     pub shape: Shape,
     /// Its parts in order along `axis`; none where it is kept for the machine.
@@ -37,6 +37,41 @@ impl Block {
     pub fn pieces(&self) -> usize {
         self.parts.len()
     }
+
+    /// The items of its pieces, one for each.
+    pub fn items(&self) -> impl Iterator<Item = usize> {
+        self.parts.iter().map(|part| part.item)
+    }
+
+    /// A copy of the block, from 0, as a rectangle with its parts.
+    pub fn cell(&self, number: u32, turned: bool, patch: Patch) -> Cell {
+        let piece = |part: &Part, patch: Patch| {
+            let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
+            Cell { patch, what }
+        };
+        match self.parts.as_slice() {
+            [] => return Cell { patch, what: What::Machine },
+            [part] => return piece(part, patch),
+            _ => {}
+        }
+        let along = self.axis;
+        let axis = if turned { 1 - along } else { along };
+        let across = 1 - axis;
+        let length = patch.size[axis];
+        let widths: i64 = self.parts.iter().map(|part| part.size[along]).sum();
+        let gaps = i64::try_from(self.parts.len()).unwrap_or(1) - 1;
+        let kerf = if gaps > 0 { (length - widths) / gaps } else { 0 };
+        let mut at = patch.at;
+        let mut cells = Vec::with_capacity(self.parts.len());
+        for part in &self.parts {
+            let mut strip = Patch { at, size: patch.size };
+            strip.size[axis] = part.size[along];
+            at[axis] += part.size[along] + kerf;
+            let extent = part.size[1 - along];
+            cells.push(part_cell(strip, extent, across, turned, kerf, |patch| piece(part, patch)));
+        }
+        Cell { patch, what: What::Split { axis, parts: cells, fixed: true } }
+    }
 }
 
 /// A piece of a block.
@@ -49,7 +84,7 @@ struct Part {
 }
 
 /// The width and height of an item's bounding box, or nothing if it has no size.
-pub(super) fn bounding_size(item: &Item) -> Option<[i64; 2]> {
+pub(in crate::nest) fn bounding_size(item: &Item) -> Option<[i64; 2]> {
     let size = match &item.form {
         Form::Rectangle(size) => [size.width.to_nanometres(), size.height.to_nanometres()],
         Form::Outline(outline) => {
@@ -70,7 +105,7 @@ fn whole(inches: f64) -> Option<i64> {
 }
 
 /// The blocks of a job's trimmer and hand pieces.
-pub(super) fn blocks(job: &Job, kerf: i64) -> Vec<Block> {
+pub(in crate::nest) fn blocks(job: &Job, kerf: i64) -> Vec<Block> {
     let mut blocks = Vec::new();
     let mut done: Vec<&str> = Vec::new();
     let cut = |item: &Item| item.tool != Tool::Machine && item.copies > 0;
@@ -128,48 +163,6 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
     let uneven = parts.iter().any(|part| part.size[1 - axis] < size[1 - axis]);
     let cuts = (parts.len() > 1).then_some(Parts { axis, uneven });
     Some(Block { shape: Shape { size, turns, copies, parts: cuts }, parts, axis })
-}
-
-/// The next copy of a block as a rectangle with its parts.
-pub(super) fn block_cell(
-    trimmed: &mut Trimmed,
-    numbers: &mut [u32],
-    block: usize,
-    turned: bool,
-    patch: Patch,
-) -> Cell {
-    let number = numbers[block];
-    numbers[block] += 1;
-    let along = trimmed.blocks[block].axis;
-    let parts = trimmed.blocks[block].parts.clone();
-    for part in &parts {
-        trimmed.left_out[part.item] = trimmed.left_out[part.item].saturating_sub(1);
-    }
-    let piece = |part: &Part, patch: Patch| {
-        let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
-        Cell { patch, what }
-    };
-    match parts.as_slice() {
-        [] => return Cell { patch, what: What::Machine },
-        [part] => return piece(part, patch),
-        _ => {}
-    }
-    let axis = if turned { 1 - along } else { along };
-    let across = 1 - axis;
-    let length = patch.size[axis];
-    let widths: i64 = parts.iter().map(|part| part.size[along]).sum();
-    let gaps = i64::try_from(parts.len()).unwrap_or(1) - 1;
-    let kerf = if gaps > 0 { (length - widths) / gaps } else { 0 };
-    let mut at = patch.at;
-    let mut cells = Vec::with_capacity(parts.len());
-    for part in &parts {
-        let mut strip = Patch { at, size: patch.size };
-        strip.size[axis] = part.size[along];
-        at[axis] += part.size[along] + kerf;
-        let extent = part.size[1 - along];
-        cells.push(part_cell(strip, extent, across, turned, kerf, |patch| piece(part, patch)));
-    }
-    Cell { patch, what: What::Split { axis, parts: cells, fixed: true } }
 }
 
 /// A part in its strip of the block: tops are in line, and a quarter turn takes the top to the right.

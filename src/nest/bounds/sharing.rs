@@ -1,8 +1,7 @@
 //! Why a job needs the sheets it needs: pieces that can't share one.
 
-use super::trimmer::{inside_rim, kerf, trim_margin};
-use super::trimmer_problem::holds;
-use super::{Form, Item, Job, Tool};
+use crate::nest::rectangles::{holds, inside_rim, kerf, trim_margin};
+use crate::nest::{Form, Item, Job, Tool};
 
 /// Trimmer items of which no two fit on one new sheet together, largest first: each needs a sheet of
 /// its own. Only what can be seen from two at a time; empty if there are no two of the kind.
