@@ -7,11 +7,11 @@
 
 use rayon::prelude::*;
 
+use super::guillotine::{Course, IDLE_SHARE, trim};
 use super::machine_part::{Copy, Draft, Open, Part};
 use super::mat;
 use super::rectangles::{Cell, Patch, What, bounding_size, inside_rim, sheet_size};
 use super::together::{Found, Task};
-use super::trimmer::{Course, IDLE_SHARE, trim};
 use super::{Effort, Job, PlacedItem, Tool, interrupt};
 use crate::length::{Length, Size};
 
@@ -235,7 +235,7 @@ fn task_of(task: &Task<'_>, block: &Block, course: Course) -> Found {
         machine.lay(&mut draft, &block.copies, &preference, Effort::Quick);
     }
     // What is proven of one block is not proven of the job.
-    task.found(draft, super::exact::Proof::default())
+    task.found(draft, super::guillotine::Proof::default())
 }
 
 /// The paper kept for the machine.

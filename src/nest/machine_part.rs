@@ -8,15 +8,15 @@ mod pattern;
 
 use kurbo::{BezPath, Shape as _};
 
-use super::cut_rules::Table;
 use super::free_paper::{MARK, free_rectangles};
+use super::guillotine::CutRules;
+use super::guillotine::Trimmed;
 use super::machine::{Container, Placement, Shape, pack};
 use super::mat;
 use super::rectangles::{
     Cell, LONGEST, MOST_COPIES, Patch, Shape as Rectangle, What, bounding_size, costs, holds, kerf,
     sheet_size,
 };
-use super::trimmer::Trimmed;
 use super::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
 use crate::length::Length;
 use crate::outline::{self, rectangle};
@@ -441,7 +441,7 @@ impl<'a> Machine<'a> {
         let whole = sheet_size(self.job.stock.get(open.stock)?)?;
         let kerf = kerf(self.job);
         let rules = &self.job.rules;
-        let table = Table {
+        let table = CutRules {
             kerf,
             worth_keeping: rules.worth_keeping,
             rim_is_paper: rules.rim_is_paper,

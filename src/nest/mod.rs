@@ -5,11 +5,8 @@
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
 pub mod bounds;
-mod cut_rules;
-mod exact;
-mod exact_pattern;
-mod exact_sheet;
 mod free_paper;
+mod guillotine;
 pub mod gutting;
 pub mod interrupt;
 mod job;
@@ -18,29 +15,14 @@ pub mod machine;
 mod machine_part;
 pub mod mat;
 mod nested;
-mod plan;
-mod printed;
 mod reason;
 mod rectangles;
-mod rim;
-mod sequence;
 mod together;
-mod trimmer;
-mod trimmer_columns;
-mod trimmer_course;
-mod trimmer_grids;
-mod trimmer_mix;
-mod trimmer_pattern;
-mod trimmer_prices;
-mod trimmer_problem;
-mod trimmer_rank;
-mod trimmer_search;
-mod trimmer_tree;
 pub mod worth;
 
 pub use crate::model::{Effort, Tool, Turns};
+pub use guillotine::printed;
 pub use job::{Area, Form, Item, Job, Rules, Stock};
 pub use nested::{Cut, CutLine, Fall, Falls, LeftOut, Nested, PlacedItem, SheetCut};
-pub use printed::printed;
 pub use reason::Limit;
 pub use together::{Begun, least_price, least_sheets, nest, nest_in_steps};

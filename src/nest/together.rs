@@ -7,7 +7,8 @@
 use kurbo::Shape as _;
 
 use super::bounds::{self, Bound, Demand, bound};
-use super::exact::Proof;
+use super::guillotine::Proof;
+use super::guillotine::{Course, steps, trim};
 use super::joint;
 use super::machine_part::{Draft, Machine, machine_fits, outline_of};
 use super::nested::new_sheets;
@@ -15,9 +16,8 @@ use super::rectangles::{
     MOST_COPIES, Shape as Rectangle, Sheets, blocks, bounding_size, costs, holds, inside_rim, kerf,
     sheet_size, trim_margin,
 };
-use super::trimmer::{Course, steps, trim};
 use super::worth::Worth;
-use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, interrupt, trimmer};
+use super::{Effort, Job, LeftOut, Limit, Nested, SheetCut, Tool, guillotine, interrupt};
 
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
 ///
@@ -154,7 +154,7 @@ impl<'a> Task<'a> {
             // Nothing costs less: only the rest may still grow.
             Effort::Long if both => {
                 let effort = Effort::Normal;
-                joint::improve(self, best, &copies, effort, trimmer::steps(effort));
+                joint::improve(self, best, &copies, effort, guillotine::steps(effort));
             }
             _ => {}
         }

@@ -2,7 +2,7 @@
 
 use std::cmp::Reverse;
 
-use crate::nest::cut_rules::Table;
+use crate::nest::guillotine::CutRules;
 use crate::nest::job::keepable;
 use crate::nest::rectangles::{Cell, Patch, What};
 
@@ -35,15 +35,15 @@ pub(super) fn give(
     cell: &mut Cell,
     patch: Patch,
     sizes: [[i64; 2]; 2],
-    table: &Table,
+    rules: &CutRules,
 ) -> Option<[i64; 2]> {
     if let What::Split { parts, .. } = &mut cell.what {
-        return parts.iter_mut().find_map(|part| give(part, patch, sizes, table));
+        return parts.iter_mut().find_map(|part| give(part, patch, sizes, rules));
     }
     if !matches!(cell.what, What::Leftover | What::Machine) || cell.patch != patch {
         return None;
     }
-    let ways = [[0, 1], [1, 0]].map(|axes| cut_down(patch, sizes, axes, table));
+    let ways = [[0, 1], [1, 0]].map(|axes| cut_down(patch, sizes, axes, rules));
     let rests = |cell: &Cell| {
         let mut rests = Vec::new();
         leftovers(cell, &mut rests);
@@ -70,16 +70,16 @@ fn cut_down(
     patch: Patch,
     [end, most]: [[i64; 2]; 2],
     axes: [usize; 2],
-    table: &Table,
+    rules: &CutRules,
 ) -> (Cell, [i64; 2]) {
     let mut machine = patch;
     let mut rests: Vec<(usize, Patch, Patch)> = Vec::new();
     for axis in axes {
         let (whole, mut rest) = (machine, machine);
-        rest.at[axis] += end[axis] + table.kerf;
-        rest.size[axis] -= end[axis] + table.kerf;
+        rest.at[axis] += end[axis] + rules.kerf;
+        rest.size[axis] -= end[axis] + rules.kerf;
         let too_large = most[axis] < patch.size[axis];
-        if too_large || rest.size[axis] > 0 && keepable(rest.size, table.worth_keeping) {
+        if too_large || rest.size[axis] > 0 && keepable(rest.size, rules.worth_keeping) {
             machine.size[axis] = end[axis];
             rests.push((axis, whole, rest));
         }

@@ -1,7 +1,7 @@
 //! Offcuts before new sheets: pieces move from new sheets to leftovers that have room for them.
 
 use super::{Search, Slot, Waiting};
-use crate::nest::trimmer_tree::{Forest, Kind};
+use crate::nest::guillotine::tree::{Forest, Kind};
 
 /// Most offcuts that are looked at: more is no box of leftovers.
 const MOST_OFFCUTS: usize = 200;

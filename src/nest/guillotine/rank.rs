@@ -3,8 +3,8 @@
 //! In this order: fewer pieces left out, cheaper new sheets, more paper taken from offcuts, a larger
 //! largest leftover, fewer cuts, fewer fence settings.
 
-use super::trimmer_problem::Problem;
-use super::trimmer_tree::{Forest, Kind};
+use super::problem::Problem;
+use super::tree::{Forest, Kind};
 
 /// Weight of the largest leftover against the others, so that one grows at the expense of the rest.
 const LARGEST_WEIGHT: f64 = 2.0;

@@ -6,11 +6,11 @@
 
 use rayon::prelude::*;
 
-use super::interrupt;
-use super::trimmer_problem::{Mix, Problem};
-use super::trimmer_search::{SEEDS, Search};
-use super::trimmer_tree::Forest;
+use super::problem::{Mix, Problem};
+use super::ruin_recreate::{SEEDS, Search};
+use super::tree::Forest;
 use crate::chance::Chance;
+use crate::nest::interrupt;
 
 /// Most mixes that are tried after a plan is found, those with the most paper first.
 const MOST_MIXES: usize = 8;

@@ -4,20 +4,21 @@
 //! piece without a place has to lie on some sheet, so every sheet and every set of pieces that can
 //! lie beside it is tried. A set that leaves room for a further piece needs no trial of its own (the
 //! dominance of Pisinger & Sigurd, INFORMS Journal on Computing 19, 2007). Sets that failed are
-//! remembered. Area and dual feasible values cut branches off; [`super::exact_pattern`] answers
+//! remembered. Area and dual feasible values cut branches off; [`super::pattern`] answers
 //! whether a set can be cut from a sheet. Steps are counted; when they run out, nothing is claimed.
 
 use std::collections::HashMap;
 
-use super::bounds::weights;
-use super::exact_pattern::{Made, Pattern, Patterns, Piece, Set, Spent, members};
-use super::rectangles::{Shape, Sheets};
-use super::trimmer_problem::Problem;
-use super::trimmer_tree::{Forest, Kind, number};
+use super::Proof;
+use super::pattern::{self, Made, Pattern, Patterns, Set, Spent, form, members, pieces_of};
+use crate::nest::bounds::weights;
+use crate::nest::guillotine::problem::Problem;
+use crate::nest::guillotine::tree::{Forest, Kind, number};
+use crate::nest::rectangles::{Shape, Sheets};
 
 /// Most pieces that are searched to the end: sets of them are bits, and their number doubles with
 /// each.
-pub(super) const MOST_PIECES: usize = 22;
+pub(in crate::nest::guillotine) const MOST_PIECES: usize = 22;
 /// Most kinds of sheets, offcuts among them.
 const MOST_KINDS: usize = 8;
 /// Most kinds of new sheets: all their mixes are gone through in every step.
@@ -27,7 +28,7 @@ const HAIR: f64 = 1e-9;
 
 /// What the search to the end found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Found {
+pub(in crate::nest::guillotine) enum Found {
     /// No plan stays within the limit: every one was tried.
     Nothing,
     /// A plan within the limit.
@@ -44,7 +45,7 @@ struct Filled {
 }
 
 /// The search to the end.
-pub(super) struct Exact<'a> {
+pub(in crate::nest::guillotine) struct Exact<'a> {
     problem: &'a Problem,
     sheets: Vec<Sheets>,
     patterns: Patterns,
@@ -266,7 +267,7 @@ impl<'a> Exact<'a> {
         shapes.find_map(|(block, shape)| {
             let ways = shape.ways().iter();
             let way = ways.copied().find(|&turned| shape.lying(turned) == size)?;
-            (forest.waiting[block] > 0 && self::form(shape) == form).then_some((block, way))
+            (forest.waiting[block] > 0 && pattern::form(shape) == form).then_some((block, way))
         })
     }
 }
@@ -319,33 +320,6 @@ impl Choice {
     }
 }
 
-/// What makes pieces equal.
-pub(super) fn form(shape: &Shape) -> ([i64; 2], bool) {
-    let mut size = shape.size;
-    let turns = shape.turns && size[0] != size[1];
-    if turns {
-        size.sort_unstable();
-    }
-    (size, turns)
-}
-
-/// Every copy as a piece, the largest first, equal ones beside each other.
-pub(super) fn pieces_of(shapes: &[Shape], kerf: i64) -> Vec<Piece> {
-    let mut pieces = Vec::new();
-    for shape in shapes {
-        let sides = shape.size.map(|length| (length + kerf) as f64);
-        let piece = Piece { form: *shape, area: sides[0] * sides[1], again: false };
-        pieces.extend(std::iter::repeat_n(piece, shape.copies as usize));
-    }
-    pieces.sort_by(|one, other| {
-        other.area.total_cmp(&one.area).then(form(&one.form).cmp(&form(&other.form)))
-    });
-    for place in 1..pieces.len() {
-        pieces[place].again = form(&pieces[place].form) == form(&pieces[place - 1].form);
-    }
-    pieces
-}
-
 /// The most that sheets of some price, number and worth give within a budget.
 fn most_bought(budget: i128, kinds: &[(i128, u32, f64)]) -> f64 {
     let Some((&(cost, count, worth), others)) = kinds.split_first() else { return 0.0 };
@@ -361,25 +335,13 @@ fn most_bought(budget: i128, kinds: &[(i128, u32, f64)]) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// What is proven about a plan.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Proof {
-    /// No plan uses fewer new sheets.
-    pub sheets: Option<u32>,
-    /// No plan that places everything costs less.
-    pub cost: bool,
-}
-
-impl Proof {
-    /// What two searches of the same job prove together.
-    pub fn and(self, other: Self) -> Self {
-        Self { sheets: self.sheets.max(other.sheets), cost: self.cost || other.cost }
-    }
-}
-
 /// Makes a plan the cheapest if the job is small enough, and says what that proves; `blank` is a
 /// forest without sheets.
-pub(super) fn to_the_end(problem: &Problem, best: &mut Forest, blank: &Forest) -> Proof {
+pub(in crate::nest::guillotine) fn prove(
+    problem: &Problem,
+    best: &mut Forest,
+    blank: &Forest,
+) -> Proof {
     let mut proof = Proof::default();
     let Some(mut exact) = Exact::new(problem, problem.exact_steps) else { return proof };
     loop {

@@ -4,17 +4,17 @@
 //! seldom as can be ([`super::sequence`]); parts that are cut one after the other lie side by side in that
 //! order. The measure between fence and blade is always that of the part kept.
 
-use super::cut_rules::Table;
-use super::job::keepable;
-use super::rectangles::{Cell, Patch, What, largest_first};
+use super::CutRules;
 use super::rim::{ways, with_rim};
 use super::sequence::{self, Part};
-use super::{Area, Cut, CutLine, Fall, Falls, PlacedItem};
 use crate::length::Length;
+use crate::nest::job::keepable;
+use crate::nest::rectangles::{Cell, Patch, What, largest_first};
+use crate::nest::{Area, Cut, CutLine, Fall, Falls, PlacedItem};
 
 /// What is read from a pattern.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Plan {
+pub(in crate::nest) struct Plan {
     /// Pieces and where they lie.
     pub placed: Vec<PlacedItem>,
     /// The cuts in order.
@@ -25,7 +25,7 @@ pub(super) struct Plan {
     pub machine: Option<Area>,
 }
 
-impl Table {
+impl CutRules {
     /// The plan for a sheet of `whole` size whose pattern is `root`. `free` are parts of the machine's part
     /// that stay free, measured from its top left.
     pub fn plan(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> Plan {
@@ -35,7 +35,7 @@ impl Table {
             self.plan_of(whole, &root, free)
         });
         // The first of equals: the rim goes first.
-        let effort = |plan: &Plan| (plan.cuts.len(), super::worth::settings(&plan.cuts));
+        let effort = |plan: &Plan| (plan.cuts.len(), crate::nest::worth::settings(&plan.cuts));
         plans.min_by_key(effort).unwrap_or_default()
     }
 

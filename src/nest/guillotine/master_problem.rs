@@ -12,7 +12,7 @@ use clarabel::solver::{
     DefaultSettingsBuilder, DefaultSolver, IPSolver, SolverStatus, SupportedConeT,
 };
 
-use super::trimmer_pattern::SheetPattern;
+use super::sheet_pattern::SheetPattern;
 
 /// A pattern that may be used.
 #[derive(Debug)]

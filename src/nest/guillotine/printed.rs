@@ -3,12 +3,12 @@
 //! The pattern follows the page: what is blank below comes off first, then the rim left and above, then
 //! columns, the rows of each, and each strip's own width. Its parts keep their order, for they are printed
 //! in it; but which paper is cut next is free, and is chosen so that the fence is set anew as seldom as can
-//! be ([`super::sequence`]).
+//! be ([`super::cuts::sequence`]).
 
-use super::cut_rules::Table;
-use super::rectangles::{Cell, Patch, What};
-use super::{Area, Fall, Rules, SheetCut};
+use super::cuts::CutRules;
 use crate::length::{Length, Size};
+use crate::nest::rectangles::{Cell, Patch, What};
+use crate::nest::{Area, Fall, Rules, SheetCut};
 
 /// The cuts that free strips, which lie in columns flush under each other (a kerf apart). `size` is the
 /// page's; what lies below `blank` is kept.
@@ -20,7 +20,7 @@ pub fn printed(size: Size, strips: &[Area], blank: Option<Length>, rules: &Rules
         return SheetCut::default();
     }
     let root = knife.page(page, &pieces(strips), blank);
-    let table = Table {
+    let table = CutRules {
         kerf: knife.kerf,
         worth_keeping: rules.worth_keeping,
         rim_is_paper: true,

@@ -1,19 +1,19 @@
 //! Rectangles onto sheets by straight cuts from edge to edge.
 //!
 //! In come the job's trimmer and hand pieces; out come sheets with a pattern each, a nest of
-//! rectangles in whole nanometres from which [`super::plan`] reads the cuts.
+//! rectangles in whole nanometres from which [`super::cuts::plan`] reads the cuts.
 
-use super::bounds::least_cost;
+use super::course::search;
 use super::exact::Proof;
-use super::rectangles::{
+use super::problem::Problem;
+use super::rank::filled;
+use super::tree::{Forest, Kind};
+use crate::nest::bounds::least_cost;
+use crate::nest::rectangles::{
     Block, Cell, MOST_COPIES, Patch, Shape, Sheets, What, blocks, costs, holds, inside_rim,
     sheet_size,
 };
-use super::trimmer_course::search;
-use super::trimmer_problem::Problem;
-use super::trimmer_rank::filled;
-use super::trimmer_tree::{Forest, Kind};
-use super::{Effort, Job, Tool};
+use crate::nest::{Effort, Job, Tool};
 
 /// Pieces up to which a job gets all its steps. A step takes longer the more pieces there are, so beyond
 /// it steps get fewer in proportion.
@@ -21,7 +21,7 @@ const FULL_STEPS_PIECES: u64 = 100;
 /// Pieces beyond which steps get fewer by the square, so that no job hangs.
 const MANY_PIECES: u64 = 1000;
 /// A long search ends when one in so many of its steps has gone by without a gain.
-pub(super) const IDLE_SHARE: u64 = 3;
+pub(in crate::nest) const IDLE_SHARE: u64 = 3;
 /// Steps of the search to the end for one of the search: it takes nanoseconds where the other takes
 /// microseconds.
 const EXACT_STEPS: u64 = 100;
@@ -29,7 +29,7 @@ const EXACT_STEPS: u64 = 100;
 const MOST_EXACT_STEPS: u64 = 20_000_000;
 /// A sheet with its pattern.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Patterned {
+pub(in crate::nest) struct Patterned {
     /// Its stock, by place in the job.
     pub stock: usize,
     /// The part inside the trimmed rim, with what is cut from it.
@@ -38,7 +38,7 @@ pub(super) struct Patterned {
 
 /// The trimmer's share of a job.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Trimmed {
+pub(in crate::nest) struct Trimmed {
     /// Sheets in use.
     pub sheets: Vec<Patterned>,
     /// How many of each stock are in use.
@@ -58,7 +58,7 @@ fn levels(job: &Job) -> Option<u32> {
 
 /// How a job's trimmer pieces are searched.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Course {
+pub(in crate::nest) struct Course {
     /// Steps.
     pub steps: u64,
     /// New sheets that are needed at the least.
@@ -70,7 +70,7 @@ pub(super) struct Course {
 }
 
 /// Cuts a job's trimmer and hand pieces.
-pub(super) fn trim(job: &Job, kerf: i64, margin: i64, course: &Course) -> Trimmed {
+pub(in crate::nest) fn trim(job: &Job, kerf: i64, margin: i64, course: &Course) -> Trimmed {
     let mut blocks = blocks(job, kerf);
     blocks.extend(course.kept.map(|(size, turns)| Block::kept(size, turns)));
     let mut trimmed = Trimmed {
@@ -249,7 +249,7 @@ fn block_cell(
 }
 
 /// Steps of the search for an effort. A step takes about 5 to 30 microseconds.
-pub(super) const fn steps(effort: Effort) -> u64 {
+pub(in crate::nest) const fn steps(effort: Effort) -> u64 {
     match effort {
         Effort::Quick => 200,
         Effort::Normal => 40_000,

@@ -18,7 +18,7 @@ const MANY_CUTS: usize = 150;
 
 /// Paper that is cut along one axis.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Chain {
+pub(in crate::nest) struct Chain {
     /// What is cut from it, in the order of the fixed chain.
     pub parts: Vec<Part>,
     /// Whether paper is left beyond the parts; else the last part needs no cut.
@@ -29,7 +29,7 @@ pub(super) struct Chain {
 
 /// A part of a chain.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Part {
+pub(in crate::nest) struct Part {
     /// Its measure between fence and blade.
     pub measure: i64,
     /// The chain that it becomes, by place.
@@ -58,7 +58,7 @@ struct Model<'a> {
 type State = Vec<bool>;
 
 /// The settings in order for chains of which the first is the sheet. `fence` is how the fence stands.
-pub(super) fn settings(chains: &[Chain], fence: Option<i64>) -> Vec<i64> {
+pub(in crate::nest) fn settings(chains: &[Chain], fence: Option<i64>) -> Vec<i64> {
     let model = Model::new(chains);
     let cuts: usize = chains.iter().map(|chain| chain.parts.len()).sum();
     let beam = if cuts > MANY_CUTS { SHORT_BEAM } else { BEAM };
@@ -99,7 +99,11 @@ pub(super) fn settings(chains: &[Chain], fence: Option<i64>) -> Vec<i64> {
 }
 
 /// The order in which the parts of each chain are freed by these settings, by their place in the pattern.
-pub(super) fn orders(chains: &[Chain], fence: Option<i64>, settings: &[i64]) -> Vec<Vec<usize>> {
+pub(in crate::nest) fn orders(
+    chains: &[Chain],
+    fence: Option<i64>,
+    settings: &[i64],
+) -> Vec<Vec<usize>> {
     let model = Model::new(chains);
     let mut orders: Vec<Vec<usize>> = vec![Vec::new(); chains.len()];
     let mut state = vec![false; model.groups.len()];

@@ -1,15 +1,14 @@
 //! The course of a search: a first plan, a proof where the job is small, cheaper plans, and at last what is
 //! left gathered in one piece.
 
-use super::exact::{MOST_PIECES, Proof, to_the_end};
-use super::exact_sheet;
-use super::trimmer_columns::{Columns, suits};
-use super::trimmer_grids::grids;
-use super::trimmer_mix::{cheaper_mixes, cost_of, mixed};
-use super::trimmer_problem::{Mix, Problem};
-use super::trimmer_rank::rank;
-use super::trimmer_search::{SEEDS, Search};
-use super::trimmer_tree::Forest;
+use super::column_generation::{Columns, suits};
+use super::exact::{MOST_PIECES, Proof, perfect_sheets, prove};
+use super::grids::grids;
+use super::problem::{Mix, Problem};
+use super::rank::rank;
+use super::ruin_recreate::{SEEDS, Search};
+use super::sheet_mix::{cheaper_mixes, cost_of, mixed};
+use super::tree::Forest;
 
 /// Share of the steps kept for gathering leftovers: one in so many.
 const GATHERING: u64 = 3;
@@ -44,7 +43,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
         first_steps -= few;
         best = search.lower(best, few);
         if !search.is_done(&best) {
-            proof = to_the_end(problem, &mut best, &problem.blank());
+            proof = prove(problem, &mut best, &problem.blank());
         }
     }
     if !proof.cost && !search.is_done(&best) {
@@ -73,7 +72,7 @@ fn finished(search: &mut Search<'_>, best: Forest) -> Forest {
             (best, best_rank) = (plan, rank);
         }
     }
-    exact_sheet::to_the_end(problem, best, problem.exact_steps / SHARE_FOR_SHEETS)
+    perfect_sheets(problem, best, problem.exact_steps / SHARE_FOR_SHEETS)
 }
 
 /// Looks for cheaper plans. A long run chooses whole sheets by prices, after a short search, where a sheet

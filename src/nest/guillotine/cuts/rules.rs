@@ -4,7 +4,7 @@ use crate::length::Size;
 
 /// What a plan is made by.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Table {
+pub(in crate::nest) struct CutRules {
     /// Paper lost by a cut.
     pub kerf: i64,
     /// The smallest paper worth keeping.

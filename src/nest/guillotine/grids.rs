@@ -4,9 +4,9 @@
 //! a search by chance seldom meets; so plans of grids are laid out in every way to lie, along either axis,
 //! on every kind of sheet, and the search's own plan has to beat them.
 
-use super::rectangles::holds;
-use super::trimmer_problem::Problem;
-use super::trimmer_tree::{Forest, Kind, number};
+use super::problem::Problem;
+use super::tree::{Forest, Kind, number};
+use crate::nest::rectangles::holds;
 
 /// A row is tried full and up to so many pieces shorter.
 const SHORTER: i64 = 4;

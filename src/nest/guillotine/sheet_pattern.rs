@@ -1,6 +1,6 @@
 //! The pattern of one sheet, apart from any plan.
 
-use super::trimmer_tree::{Forest, Kind, NONE, Node, number};
+use super::tree::{Forest, Kind, NONE, Node, number};
 
 /// A sheet with its tree; the root comes first.
 #[derive(Clone, Debug)]

@@ -8,14 +8,14 @@
 mod fill;
 mod offcuts;
 
-pub(super) use fill::Worth;
+pub(in crate::nest::guillotine) use fill::Worth;
 
-use super::interrupt;
-use super::rectangles::holds;
-use super::trimmer_problem::Problem;
-use super::trimmer_rank::{filled, rank};
-use super::trimmer_tree::{Forest, Kind, number};
 use crate::chance::Chance;
+use crate::nest::guillotine::problem::Problem;
+use crate::nest::guillotine::rank::{filled, rank};
+use crate::nest::guillotine::tree::{Forest, Kind, number};
+use crate::nest::interrupt;
+use crate::nest::rectangles::holds;
 
 /// Longest late acceptance history (the paper's value, for long runs).
 const HISTORY: usize = 500;
@@ -35,10 +35,10 @@ const LEFT_OUT_WEIGHT: f64 = 20.0;
 /// Losses closer than this are the same: they differ by rounding only.
 const SAME_LOSS: f64 = 1e-12;
 /// Seeds of the search and of one beside it; any numbers do.
-pub(super) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffee];
+pub(in crate::nest::guillotine) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffee];
 
 /// The search and what it reuses from step to step.
-pub(super) struct Search<'a> {
+pub(in crate::nest::guillotine) struct Search<'a> {
     pub problem: &'a Problem,
     chance: Chance,
     costs: Vec<i128>,

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::{Search, Slot, Waiting};
+use crate::nest::guillotine::sheet_pattern::SheetPattern;
+use crate::nest::guillotine::tree::{Forest, Kind};
 use crate::nest::interrupt;
-use crate::nest::trimmer_pattern::SheetPattern;
-use crate::nest::trimmer_tree::{Forest, Kind};
 
 /// Most nodes taken out of the sheet at once.
 const MOST_TAKEN: u64 = 3;

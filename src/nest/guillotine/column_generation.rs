@@ -1,7 +1,7 @@
 //! Plans made of whole sheets: column generation and diving.
 //!
 //! Where a sheet holds few pieces, what matters is which of them share one. Prices of the pieces (see
-//! [`super::trimmer_prices`]) tell which patterns are worth their sheet; a search fills sheets with what is
+//! [`super::master_problem`]) tell which patterns are worth their sheet; a search fills sheets with what is
 //! dear, and new prices follow, until no better pattern turns up. If the parts of patterns together cost
 //! more than the next cheaper plan could, none is looked for. Else a dive takes over the most used patterns,
 //! a few at a time, with new prices and patterns for the rest (diving with column generation, Sadykov et
@@ -12,13 +12,13 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
-use super::interrupt;
-use super::trimmer_pattern::SheetPattern;
-use super::trimmer_prices::{Column, Prices, Wanted, prices};
-use super::trimmer_problem::Problem;
-use super::trimmer_search::{SEEDS, Search, Worth};
-use super::trimmer_tree::{Forest, number};
+use super::master_problem::{Column, Prices, Wanted, prices};
+use super::problem::Problem;
+use super::ruin_recreate::{SEEDS, Search, Worth};
+use super::sheet_pattern::SheetPattern;
+use super::tree::{Forest, number};
 use crate::chance::Chance;
+use crate::nest::interrupt;
 
 /// Most pieces on a sheet, on average, for which whole sheets are chosen by prices; with more there are too
 /// many patterns that are as good.

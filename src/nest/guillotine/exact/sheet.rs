@@ -2,19 +2,18 @@
 //! largest rest, then the fewest cuts, then the fewest measures.
 //!
 //! Every way is tried to cut a part off that holds some of the pieces and is as narrow as they permit
-//! ([`super::exact_pattern`] knows how narrow that is): a wider part would only take from the rest. Of the
+//! ([`super::pattern`] knows how narrow that is): a wider part would only take from the rest. Of the
 //! ways to cut a set from a rectangle those are kept that no other beats in rest, cuts and measures at
 //! once. Steps are counted; when they run out, the sheet stays as it was.
 
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::exact::{form, pieces_of};
-use super::exact_pattern::{List, Patterns, Set, Spent};
-use super::rectangles::{Shape, holds};
-use super::trimmer_problem::Problem;
-use super::trimmer_rank::rank;
-use super::trimmer_tree::{Forest, Kind, number};
+use super::pattern::{List, Patterns, Set, Spent, form, pieces_of};
+use crate::nest::guillotine::problem::Problem;
+use crate::nest::guillotine::rank::rank;
+use crate::nest::guillotine::tree::{Forest, Kind, number};
+use crate::nest::rectangles::{Shape, holds};
 
 /// Most pieces on a sheet that is searched to the end.
 const MOST_PIECES: usize = 20;
@@ -64,7 +63,11 @@ struct Sheet<'a> {
 type Solved<'a> = (Sheet<'a>, Key, Rc<[Way]>);
 
 /// The plan with the pattern of each sheet searched to the end, as far as the steps last.
-pub(super) fn to_the_end(problem: &Problem, forest: Forest, steps: u64) -> Forest {
+pub(in crate::nest::guillotine) fn perfect_sheets(
+    problem: &Problem,
+    forest: Forest,
+    steps: u64,
+) -> Forest {
     if problem.levels.is_some() || forest.sheets.len() > MOST_SHEETS || steps == 0 {
         return forest;
     }

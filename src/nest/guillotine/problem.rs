@@ -1,7 +1,7 @@
 //! What the trimmer's searches work on.
 
-use super::rectangles::{Shape, Sheets};
-use super::trimmer_tree::Forest;
+use super::tree::Forest;
+use crate::nest::rectangles::{Shape, Sheets};
 
 /// What the search works on.
 #[derive(Clone, Debug)]

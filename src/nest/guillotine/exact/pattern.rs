@@ -15,15 +15,15 @@
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::interrupt;
-use super::rectangles::{Shape, holds};
+use crate::nest::interrupt;
+use crate::nest::rectangles::{Shape, holds};
 
 /// A set of pieces, one bit each.
-pub(super) type Set = u32;
+pub(in crate::nest::guillotine) type Set = u32;
 
 /// A rectangle from which a set can be cut.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Pattern {
+pub(in crate::nest::guillotine) struct Pattern {
     /// Width and height.
     pub size: [i64; 2],
     /// What it consists of.
@@ -32,7 +32,7 @@ pub(super) struct Pattern {
 
 /// What a pattern consists of.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Made {
+pub(in crate::nest::guillotine) enum Made {
     /// One piece.
     Piece,
     /// Two patterns along an axis, by list and place in it.
@@ -41,7 +41,7 @@ pub(super) enum Made {
 
 /// What a list of patterns is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) struct List {
+pub(in crate::nest::guillotine) struct List {
     /// The pieces.
     pub set: Set,
     /// The first cuts and how many levels of them there may be; nothing where they are not limited.
@@ -57,7 +57,7 @@ impl List {
 
 /// A piece to be cut.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Piece {
+pub(in crate::nest::guillotine) struct Piece {
     /// Measures and turns.
     pub form: Shape,
     /// Area with a kerf on two sides.
@@ -67,7 +67,7 @@ pub(super) struct Piece {
 }
 
 /// The patterns of all sets met so far.
-pub(super) struct Patterns {
+pub(in crate::nest::guillotine) struct Patterns {
     /// The pieces, equal ones beside each other.
     pub pieces: Vec<Piece>,
     /// Sheet sizes; a pattern larger than all of them is of no use.
@@ -84,7 +84,7 @@ pub(super) struct Patterns {
 
 /// The steps have run out, so nothing is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Spent;
+pub(in crate::nest::guillotine) struct Spent;
 
 impl Patterns {
     /// No pattern is known yet. More levels than there are pieces, and one, are no limit.
@@ -272,11 +272,38 @@ fn exact(first: Option<(usize, u32)>) -> bool {
 }
 
 /// The places of a set's pieces.
-pub(super) fn members(set: Set) -> impl Iterator<Item = usize> {
+pub(in crate::nest::guillotine) fn members(set: Set) -> impl Iterator<Item = usize> {
     let mut rest = set;
     std::iter::from_fn(move || {
         let place = (rest != 0).then(|| rest.trailing_zeros() as usize);
         rest &= rest.wrapping_sub(1);
         place
     })
+}
+
+/// What makes pieces equal.
+pub(in crate::nest::guillotine) fn form(shape: &Shape) -> ([i64; 2], bool) {
+    let mut size = shape.size;
+    let turns = shape.turns && size[0] != size[1];
+    if turns {
+        size.sort_unstable();
+    }
+    (size, turns)
+}
+
+/// Every copy as a piece, the largest first, equal ones beside each other.
+pub(in crate::nest::guillotine) fn pieces_of(shapes: &[Shape], kerf: i64) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    for shape in shapes {
+        let sides = shape.size.map(|length| (length + kerf) as f64);
+        let piece = Piece { form: *shape, area: sides[0] * sides[1], again: false };
+        pieces.extend(std::iter::repeat_n(piece, shape.copies as usize));
+    }
+    pieces.sort_by(|one, other| {
+        other.area.total_cmp(&one.area).then(form(&one.form).cmp(&form(&other.form)))
+    });
+    for place in 1..pieces.len() {
+        pieces[place].again = form(&pieces[place].form) == form(&pieces[place - 1].form);
+    }
+    pieces
 }
