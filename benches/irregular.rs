@@ -6,7 +6,7 @@
 
 use std::time::Instant;
 
-use cutleaf::nest::machine::{Container, Shape, StripPiece, pack, strip};
+use cutleaf::nest::irregular::{Container, Shape, StripPiece, pack, strip};
 use cutleaf::nest::{Effort, Turns};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::outline::shapes::{self, Corner};

@@ -1,6 +1,6 @@
 //! Free-form nesting for the machine: nothing overlaps, nothing leaves its sheet, spacing is kept.
 
-use cutleaf::nest::machine::{Container, Placement, Shape, pack};
+use cutleaf::nest::irregular::{Container, Placement, Shape, pack};
 use cutleaf::nest::{Effort, Turns};
 use cutleaf::outline::{self, Ring, shapes};
 use i_overlay::core::fill_rule::FillRule;

@@ -11,7 +11,7 @@ use kurbo::{BezPath, Shape as _};
 use super::free_paper::{MARK, free_rectangles};
 use super::guillotine::CutRules;
 use super::guillotine::Trimmed;
-use super::machine::{Container, Placement, Shape, pack};
+use super::irregular::{Container, Placement, Shape, pack};
 use super::mat;
 use super::rectangles::{
     Cell, LONGEST, MOST_COPIES, Patch, Shape as Rectangle, What, bounding_size, costs, holds, kerf,

@@ -8,7 +8,7 @@
 use kurbo::{BezPath, Shape as _};
 
 use super::chance::Chance;
-use super::fill::Paper;
+use super::grid_fill::Paper;
 use super::raster::Raster;
 use super::{Container, Kinds, Placement, Shape};
 use crate::nest::{Effort, Turns, interrupt};

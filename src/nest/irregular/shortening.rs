@@ -4,9 +4,9 @@
 //! length until it works, starting over from earlier failures with two large pieces exchanged;
 //! compression shortens what works by ever smaller steps.
 
+use super::arrangement::{Arrangement, Pose};
 use super::chance::Chance;
-use super::crowd::{Crowd, Pose};
-use super::separate::{Budget, Movers, Patience};
+use super::separation::{Budget, Patience, Separator};
 
 /// Shortening in exploration, as a share of the length: at first, and at the least, to which it is
 /// halved at each failure.
@@ -26,8 +26,8 @@ const SCATTER: f32 = 0.25;
 const LARGE: f32 = 0.5;
 
 /// A sheet that is being shortened.
-pub(super) struct Squeeze<'a> {
-    movers: Movers<'a>,
+pub(super) struct Shortening<'a> {
+    movers: Separator<'a>,
     sheet: usize,
     axis: usize,
     sheets: Vec<usize>,
@@ -36,13 +36,18 @@ pub(super) struct Squeeze<'a> {
     chance: Chance,
 }
 
-impl<'a> Squeeze<'a> {
-    /// A crowd in which nothing overlaps; pieces move among `sheets`, of which `sheet` is shortened
+impl<'a> Shortening<'a> {
+    /// An arrangement in which nothing overlaps; pieces move among `sheets`, of which `sheet` is shortened
     /// along an axis (0 across, 1 down).
-    pub fn new(crowd: Crowd<'a>, sheet: usize, axis: usize, sheets: Vec<usize>) -> Self {
-        let best = crowd.poses().to_vec();
-        let length = crowd.sheets()[sheet][axis];
-        let movers = Movers::new(crowd);
+    pub fn new(
+        arrangement: Arrangement<'a>,
+        sheet: usize,
+        axis: usize,
+        sheets: Vec<usize>,
+    ) -> Self {
+        let best = arrangement.poses().to_vec();
+        let length = arrangement.sheets()[sheet][axis];
+        let movers = Separator::new(arrangement);
         Self { movers, sheet, axis, sheets, length, best, chance: Chance::new(7) }
     }
 
@@ -65,7 +70,7 @@ impl<'a> Squeeze<'a> {
     fn shorten(&mut self, length: f32, poses: &[Pose], budget: &mut Budget) -> bool {
         let pieces = u64::try_from(poses.len()).unwrap_or(u64::MAX);
         budget.spend(pieces.saturating_mul(LOOKS_A_PIECE));
-        let mut size = self.movers.crowd().sheets()[self.sheet];
+        let mut size = self.movers.arrangement().sheets()[self.sheet];
         let by = size[self.axis] - length;
         let line = self.chance.between(0.0, size[self.axis]);
         size[self.axis] = length;
@@ -109,27 +114,27 @@ impl<'a> Squeeze<'a> {
 
     /// Back to the best, on a sheet of its length.
     fn restored(&mut self) -> bool {
-        let mut size = self.movers.crowd().sheets()[self.sheet];
+        let mut size = self.movers.arrangement().sheets()[self.sheet];
         size[self.axis] = self.length;
         let best = self.best.clone();
         self.movers.resize(self.sheet, size, &best)
     }
 
     fn keep(&mut self) {
-        self.length = self.movers.crowd().sheets()[self.sheet][self.axis];
-        self.best = self.movers.crowd().poses().to_vec();
+        self.length = self.movers.arrangement().sheets()[self.sheet][self.axis];
+        self.best = self.movers.arrangement().poses().to_vec();
     }
 
     /// Notes a failure and lays the pieces as in one of the failures, the better the likelier, with two
     /// large pieces exchanged.
     fn start_over(&mut self, failures: &mut Vec<(f32, Vec<Pose>)>) {
-        let overlap = self.movers.crowd().overlap();
+        let overlap = self.movers.arrangement().overlap();
         let place = failures.partition_point(|(other, _)| *other <= overlap);
-        failures.insert(place, (overlap, self.movers.crowd().poses().to_vec()));
+        failures.insert(place, (overlap, self.movers.arrangement().poses().to_vec()));
         let scattered = (self.chance.scattered() * SCATTER).abs().min(0.999);
         let chosen = whole(scattered * whole_as_part(failures.len())).min(failures.len() - 1);
         let mut poses = failures[chosen].1.clone();
-        exchange(self.movers.crowd(), &mut poses, &mut self.chance);
+        exchange(self.movers.arrangement(), &mut poses, &mut self.chance);
         self.movers.lay_all(&poses);
     }
 
@@ -153,9 +158,9 @@ impl<'a> Squeeze<'a> {
 }
 
 /// Exchanges the places of two large pieces of unlike form, if there are two.
-pub(super) fn exchange(crowd: &Crowd<'_>, poses: &mut [Pose], chance: &mut Chance) {
-    let area = |piece: usize| crowd.form(piece).solid.shape.surrogate().convex_hull_area;
-    let mut by_area: Vec<usize> = (0..crowd.len()).collect();
+pub(super) fn exchange(arrangement: &Arrangement<'_>, poses: &mut [Pose], chance: &mut Chance) {
+    let area = |piece: usize| arrangement.form(piece).solid.shape.surrogate().convex_hull_area;
+    let mut by_area: Vec<usize> = (0..arrangement.len()).collect();
     by_area.sort_by(|&one, &other| area(other).total_cmp(&area(one)).then(one.cmp(&other)));
     let sum: f32 = by_area.iter().map(|&piece| area(piece)).sum();
     let mut large = Vec::new();
@@ -168,14 +173,15 @@ pub(super) fn exchange(crowd: &Crowd<'_>, poses: &mut [Pose], chance: &mut Chanc
         large.push(piece);
     }
     let one = large[chance.below(large.len())];
-    let others: Vec<usize> = large.into_iter().filter(|&other| !crowd.alike(one, other)).collect();
+    let others: Vec<usize> =
+        large.into_iter().filter(|&other| !arrangement.alike(one, other)).collect();
     if others.is_empty() {
         return;
     }
     let other = others[chance.below(others.len())];
     let (first, second) = (poses[one], poses[other]);
     let moved = |piece: usize, own: Pose, to: Pose| {
-        crowd.inside(piece, Pose { turn: own.turn, ..to }).unwrap_or(own)
+        arrangement.inside(piece, Pose { turn: own.turn, ..to }).unwrap_or(own)
     };
     poses[one] = moved(one, first, second);
     poses[other] = moved(other, second, first);
@@ -188,7 +194,7 @@ fn share(count: u64, share: f32) -> u64 {
 }
 
 fn share_of(part: u64, whole: u64) -> f32 {
-    super::solid::narrow(part as f64 / whole as f64)
+    super::collision_polygon::narrow(part as f64 / whole as f64)
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "not negative, small")]
@@ -197,5 +203,5 @@ fn whole(part: f32) -> usize {
 }
 
 fn whole_as_part(count: usize) -> f32 {
-    super::solid::narrow(count as f64)
+    super::collision_polygon::narrow(count as f64)
 }

@@ -4,11 +4,11 @@
 use jagua_rs::geometry::Transformation;
 use jagua_rs::geometry::geo_traits::Transformable;
 
+use super::arrangement::{Arrangement, Form, Pose, room};
 use super::chance::Chance;
-use super::crowd::{Crowd, Form, Pose, room};
-use super::separate::{Budget, Movers, Patience};
-use super::solid::{Solid, narrow};
-use super::squeeze::Squeeze;
+use super::collision_polygon::{CollisionPolygon, narrow};
+use super::separation::{Budget, Patience, Separator};
+use super::shortening::Shortening;
 use crate::outline::Ring;
 
 /// Share of the strip that the pieces cover at first: so little that any start can be disentangled.
@@ -66,12 +66,12 @@ pub fn strip(height: f64, pieces: &[StripPiece], looks: u64) -> Option<Strip> {
             Some(Pose { sheet: 0, turn, at })
         })
         .collect();
-    let mut movers = Movers::new(Crowd::new(&forms, &form_of, &[size], poses?));
+    let mut movers = Separator::new(Arrangement::new(&forms, &form_of, &[size], poses?));
     let mut budget = Budget::new(looks);
     if !movers.separate(&[0], PATIENCE, &mut budget) {
         return None;
     }
-    let mut squeeze = Squeeze::new(movers.into_crowd(), 0, 0, vec![0]);
+    let mut squeeze = Shortening::new(movers.into_crowd(), 0, 0, vec![0]);
     squeeze.run(budget.looks, u64::MAX);
     let (length, poses) = squeeze.best();
     let rings = pieces.iter().zip(&form_of).zip(poses).map(|((piece, &form), pose)| {
@@ -93,7 +93,7 @@ pub fn strip(height: f64, pieces: &[StripPiece], looks: u64) -> Option<Strip> {
 }
 
 fn form(piece: &StripPiece) -> Option<Form> {
-    let solid = Solid::of_ring(&piece.ring)?;
+    let solid = CollisionPolygon::of_ring(&piece.ring)?;
     let turns = piece
         .turns
         .iter()

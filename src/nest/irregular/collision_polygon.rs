@@ -34,14 +34,14 @@ pub(super) const CIRCLES: SPSurrogateConfig = SPSurrogateConfig {
 
 /// A form for the engine.
 #[derive(Clone, Debug)]
-pub(super) struct Solid {
+pub(super) struct CollisionPolygon {
     /// The polygon, its bounding box's middle at the origin.
     pub shape: SPolygon,
     /// Where that middle lies in the outline's own measure, in inches.
     pub middle: [f64; 2],
 }
 
-impl Solid {
+impl CollisionPolygon {
     /// A form grown by half of `spacing`; openings smaller than `smallest` square inches are closed.
     /// Nothing if the outline is no form at all.
     pub fn of(outline: &BezPath, spacing: f64, smallest: f64) -> Option<Self> {

@@ -5,9 +5,9 @@
 
 use rayon::prelude::*;
 
+use super::arrangement::{Arrangement, Pose};
+use super::candidates::CandidateSearch;
 use super::chance::Chance;
-use super::crowd::{Crowd, Pose};
-use super::look::Look;
 use crate::nest::interrupt;
 
 /// Crowds moved side by side in every round, of which the best goes on. A fixed number, whatever the
@@ -19,7 +19,7 @@ const HELPED: f32 = 0.98;
 /// How patient a separation is.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Patience {
-    /// Rounds without help before the crowd goes back to its best.
+    /// Rounds without help before the arrangement goes back to its best.
     pub rounds: usize,
     /// Times that it may go back without having been helped.
     pub returns: usize,
@@ -51,56 +51,56 @@ impl Budget {
     }
 }
 
-/// A crowd and its doubles.
-pub(super) struct Movers<'a> {
-    crowds: Vec<Crowd<'a>>,
+/// An arrangement and its doubles.
+pub(super) struct Separator<'a> {
+    arrangements: Vec<Arrangement<'a>>,
 }
 
-impl<'a> Movers<'a> {
-    /// Doubles of a crowd.
-    pub fn new(crowd: Crowd<'a>) -> Self {
-        let mut crowds = Vec::new();
+impl<'a> Separator<'a> {
+    /// Doubles of an arrangement.
+    pub fn new(arrangement: Arrangement<'a>) -> Self {
+        let mut arrangements = Vec::new();
         for _ in 1..SIDE_BY_SIDE {
-            crowds.push(crowd.clone());
+            arrangements.push(arrangement.clone());
         }
-        crowds.push(crowd);
-        Self { crowds }
+        arrangements.push(arrangement);
+        Self { arrangements }
     }
 
-    /// The crowd.
-    pub fn crowd(&self) -> &Crowd<'a> {
-        &self.crowds[0]
+    /// The arrangement.
+    pub fn arrangement(&self) -> &Arrangement<'a> {
+        &self.arrangements[0]
     }
 
-    /// The crowd alone.
-    pub fn into_crowd(mut self) -> Crowd<'a> {
-        self.crowds.swap_remove(0)
+    /// The arrangement alone.
+    pub fn into_crowd(mut self) -> Arrangement<'a> {
+        self.arrangements.swap_remove(0)
     }
 
     /// Lays all pieces elsewhere.
     pub fn lay_all(&mut self, poses: &[Pose]) {
-        for crowd in &mut self.crowds {
-            crowd.lay_all(poses);
+        for arrangement in &mut self.arrangements {
+            arrangement.lay_all(poses);
         }
     }
 
-    /// Gives a sheet another size; see [`Crowd::resize`].
+    /// Gives a sheet another size; see [`Arrangement::resize`].
     pub fn resize(&mut self, sheet: usize, size: [f32; 2], poses: &[Pose]) -> bool {
-        self.crowds.iter_mut().all(|crowd| crowd.resize(sheet, size, poses))
+        self.arrangements.iter_mut().all(|arrangement| arrangement.resize(sheet, size, poses))
     }
 
     /// Moves pieces among `sheets` until nothing overlaps, patience ends or the budget is spent. True
-    /// if nothing overlaps; else the crowd lies as it did when it overlapped least.
+    /// if nothing overlaps; else the arrangement lies as it did when it overlapped least.
     pub fn separate(&mut self, sheets: &[usize], patience: Patience, budget: &mut Budget) -> bool {
         budget.begun += 1;
         let mut chances: Vec<Chance> = (0..SIDE_BY_SIDE)
             .map(|mover| Chance::new(budget.begun * SIDE_BY_SIDE + mover))
             .collect();
-        for crowd in &mut self.crowds {
-            crowd.weigh_alike();
+        for arrangement in &mut self.arrangements {
+            arrangement.weigh_alike();
         }
-        let mut least = self.crowd().overlap();
-        let mut best = self.crowd().poses().to_vec();
+        let mut least = self.arrangement().overlap();
+        let mut best = self.arrangement().poses().to_vec();
         let mut returns = 0;
         while least > 0.0 && returns < patience.returns && !budget.is_spent() {
             let at_first = least;
@@ -108,7 +108,7 @@ impl<'a> Movers<'a> {
             while unhelped < patience.rounds && !budget.is_spent() {
                 let looks = self.round(sheets, &mut chances);
                 budget.looks = budget.looks.saturating_sub(looks);
-                let overlap = self.crowd().overlap();
+                let overlap = self.arrangement().overlap();
                 if overlap < least {
                     if overlap < HELPED * least {
                         unhelped = 0;
@@ -116,15 +116,15 @@ impl<'a> Movers<'a> {
                         unhelped += 1;
                     }
                     least = overlap;
-                    best.copy_from_slice(self.crowd().poses());
+                    best.copy_from_slice(self.arrangement().poses());
                     if overlap <= 0.0 {
                         return true;
                     }
                 } else {
                     unhelped += 1;
                 }
-                for crowd in &mut self.crowds {
-                    crowd.weigh();
+                for arrangement in &mut self.arrangements {
+                    arrangement.weigh();
                 }
             }
             returns = if least < HELPED * at_first { 0 } else { returns + 1 };
@@ -138,16 +138,16 @@ impl<'a> Movers<'a> {
     /// the busiest has had, times the number of doubles.
     fn round(&mut self, sheets: &[usize], chances: &mut [Chance]) -> u64 {
         let looks: Vec<u64> = self
-            .crowds
+            .arrangements
             .par_iter_mut()
             .zip(chances)
-            .map(|(crowd, chance)| move_all(crowd, sheets, chance))
+            .map(|(arrangement, chance)| move_all(arrangement, sheets, chance))
             .collect();
-        let sums: Vec<f32> = self.crowds.iter().map(Crowd::weighted_sum).collect();
+        let sums: Vec<f32> = self.arrangements.iter().map(Arrangement::weighted_sum).collect();
         let best = (0..sums.len()).min_by(|&one, &other| sums[one].total_cmp(&sums[other]));
         let best = best.unwrap_or(0);
-        self.crowds.swap(0, best);
-        let (first, others) = self.crowds.split_at_mut(1);
+        self.arrangements.swap(0, best);
+        let (first, others) = self.arrangements.split_at_mut(1);
         for other in others {
             other.become_like(&first[0]);
         }
@@ -156,21 +156,21 @@ impl<'a> Movers<'a> {
 }
 
 /// Moves each piece that overlaps, in a random order, to the best place found; returns the looks.
-fn move_all(crowd: &mut Crowd<'_>, sheets: &[usize], chance: &mut Chance) -> u64 {
+fn move_all(arrangement: &mut Arrangement<'_>, sheets: &[usize], chance: &mut Chance) -> u64 {
     let mut overlapping: Vec<usize> =
-        (0..crowd.len()).filter(|&piece| crowd.overlaps(piece)).collect();
+        (0..arrangement.len()).filter(|&piece| arrangement.overlaps(piece)).collect();
     chance.shuffle(&mut overlapping);
     let mut looks = 0;
     for piece in overlapping {
-        if !crowd.overlaps(piece) {
+        if !arrangement.overlaps(piece) {
             continue;
         }
-        let before = crowd.weighted(piece);
-        let mut look = Look::new(crowd, piece, chance);
+        let before = arrangement.weighted(piece);
+        let mut look = CandidateSearch::new(arrangement, piece, chance);
         let found = look.best(sheets);
         looks += look.looks;
         if let Some((pose, _)) = found.filter(|(_, overlap)| *overlap < before) {
-            crowd.lay(piece, pose);
+            arrangement.lay(piece, pose);
         }
     }
     looks

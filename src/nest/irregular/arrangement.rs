@@ -17,7 +17,7 @@ use jagua_rs::geometry::geo_enums::GeoPosition;
 use jagua_rs::geometry::geo_traits::{Transformable, TransformableFrom};
 use jagua_rs::geometry::primitives::{Rect, SPolygon};
 
-use super::solid::{CIRCLES, Solid};
+use super::collision_polygon::{CIRCLES, CollisionPolygon};
 
 /// How the engine divides a sheet: depth of its tree, and edges below which a branch is not divided.
 const ENGINE: CDEConfig =
@@ -30,14 +30,14 @@ const NEAR: f32 = 0.01;
 
 /// Who is in the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) enum InTheWay {
+pub(super) enum HazardOf {
     /// Where the engine's world ends.
     Outside,
     /// A piece, by number.
     Piece(usize),
 }
 
-impl HazardEntity for InTheWay {
+impl HazardEntity for HazardOf {
     fn scope(&self) -> GeoPosition {
         match self {
             Self::Outside => GeoPosition::Exterior,
@@ -53,9 +53,9 @@ impl HazardEntity for InTheWay {
 /// Leaves a piece itself and the world's end out.
 struct Others(usize);
 
-impl HazardFilter<InTheWay> for Others {
-    fn is_irrelevant(&self, _: HazKey, entity: &InTheWay) -> bool {
-        *entity == InTheWay::Outside || *entity == InTheWay::Piece(self.0)
+impl HazardFilter<HazardOf> for Others {
+    fn is_irrelevant(&self, _: HazKey, entity: &HazardOf) -> bool {
+        *entity == HazardOf::Outside || *entity == HazardOf::Piece(self.0)
     }
 }
 
@@ -63,7 +63,7 @@ impl HazardFilter<InTheWay> for Others {
 #[derive(Clone, Debug)]
 pub(super) struct Form {
     /// The engine's polygon, its middle at the origin.
-    pub solid: Solid,
+    pub solid: CollisionPolygon,
     /// The turns it may have, in radians, each with the true outline's box round the middle;
     /// none where it may have any.
     pub turns: Vec<(f32, Rect)>,
@@ -127,11 +127,11 @@ pub(super) fn room(sheet: [f32; 2], bounds: Rect) -> Option<[[f32; 2]; 2]> {
 
 /// Pieces on sheets.
 #[derive(Clone)]
-pub(super) struct Crowd<'a> {
+pub(super) struct Arrangement<'a> {
     forms: &'a [Form],
     form_of: &'a [usize],
     sheets: Vec<[f32; 2]>,
-    engines: Vec<CDEngine<InTheWay>>,
+    engines: Vec<CDEngine<HazardOf>>,
     poses: Vec<Pose>,
     lying: Vec<Arc<SPolygon>>,
     /// Overlap of each pair, twice, row by row.
@@ -140,7 +140,7 @@ pub(super) struct Crowd<'a> {
     weights: Vec<f32>,
 }
 
-impl<'a> Crowd<'a> {
+impl<'a> Arrangement<'a> {
     /// Pieces, each of a form and at a pose, on sheets of these sizes.
     pub fn new(
         forms: &'a [Form],
@@ -156,7 +156,7 @@ impl<'a> Crowd<'a> {
                 Arc::new(forms[form].solid.shape.transform_clone(&pose.transformation()))
             })
             .collect();
-        let mut crowd = Self {
+        let mut arrangement = Self {
             forms,
             form_of,
             sheets: sheets.to_vec(),
@@ -166,15 +166,15 @@ impl<'a> Crowd<'a> {
             overlaps: vec![0.0; count * count],
             weights: vec![1.0; count * count],
         };
-        crowd.rebuild();
-        crowd
+        arrangement.rebuild();
+        arrangement
     }
 
     /// The engines and overlaps anew.
     fn rebuild(&mut self) {
         self.engines = self.sheets.iter().map(|sheet| engine(*sheet)).collect();
         for piece in 0..self.len() {
-            let hazard = Hazard::new(InTheWay::Piece(piece), self.lying[piece].clone());
+            let hazard = Hazard::new(HazardOf::Piece(piece), self.lying[piece].clone());
             self.engines[self.poses[piece].sheet].register_hazard(hazard);
         }
         for piece in 0..self.len() {
@@ -207,7 +207,7 @@ impl<'a> Crowd<'a> {
         self.lying[piece].bbox()
     }
 
-    /// A polygon to be moved about for [`Crowd::overlap_at`].
+    /// A polygon to be moved about for [`Arrangement::overlap_at`].
     pub fn probe(&self, piece: usize) -> SPolygon {
         self.lying[piece].as_ref().clone()
     }
@@ -221,7 +221,7 @@ impl<'a> Crowd<'a> {
     pub fn overlap(&self) -> f32 {
         // Each pair stands twice; f64 keeps the sum independent of how small terms come.
         let sum: f64 = self.overlaps.iter().map(|&overlap| f64::from(overlap)).sum();
-        super::solid::narrow(sum / 2.0)
+        super::collision_polygon::narrow(sum / 2.0)
     }
 
     /// Whether a piece overlaps another.
@@ -240,7 +240,7 @@ impl<'a> Crowd<'a> {
     pub fn weighted_sum(&self) -> f32 {
         let pairs = self.overlaps.iter().zip(&self.weights);
         let sum: f64 = pairs.map(|(&one, &weight)| f64::from(one) * f64::from(weight)).sum();
-        super::solid::narrow(sum / 2.0)
+        super::collision_polygon::narrow(sum / 2.0)
     }
 
     fn row(&self, piece: usize) -> &[f32] {
@@ -255,7 +255,7 @@ impl<'a> Crowd<'a> {
         let mut sum = 0.0;
         let shape: &SPolygon = probe;
         let add = |entity| {
-            if let InTheWay::Piece(other) = entity {
+            if let HazardOf::Piece(other) = entity {
                 sum += self.estimate(shape, form, other) * weights[other];
             }
             sum >= most
@@ -270,7 +270,7 @@ impl<'a> Crowd<'a> {
         piece: usize,
         sheet: usize,
         shape: &SPolygon,
-        mut add: impl FnMut(InTheWay) -> bool,
+        mut add: impl FnMut(HazardOf) -> bool,
     ) {
         let engine = &self.engines[sheet];
         let mut found = BasicHazardCollector::with_capacity(0);
@@ -302,9 +302,9 @@ impl<'a> Crowd<'a> {
     pub fn lay(&mut self, piece: usize, pose: Pose) {
         let shape = Arc::new(self.form(piece).solid.shape.transform_clone(&pose.transformation()));
         let from = self.poses[piece].sheet;
-        self.engines[from].deregister_hazard_by_entity(InTheWay::Piece(piece));
+        self.engines[from].deregister_hazard_by_entity(HazardOf::Piece(piece));
         self.engines[pose.sheet]
-            .register_hazard(Hazard::new(InTheWay::Piece(piece), shape.clone()));
+            .register_hazard(Hazard::new(HazardOf::Piece(piece), shape.clone()));
         self.lying[piece] = shape;
         self.poses[piece] = pose;
         self.measure(piece);
@@ -316,7 +316,7 @@ impl<'a> Crowd<'a> {
         let mut found = Vec::new();
         let shape = self.lying[piece].clone();
         self.collide(piece, self.poses[piece].sheet, &shape, |entity| {
-            if let InTheWay::Piece(other) = entity {
+            if let HazardOf::Piece(other) = entity {
                 found.push(other);
             }
             false
@@ -365,15 +365,15 @@ impl<'a> Crowd<'a> {
         }
     }
 
-    /// Makes this a copy of a crowd with the same pieces on the same sheets.
+    /// Makes this a copy of an arrangement with the same pieces on the same sheets.
     pub fn become_like(&mut self, other: &Self) {
         for piece in 0..self.len() {
             if self.poses[piece] == other.poses[piece] {
                 continue;
             }
             let from = self.poses[piece].sheet;
-            self.engines[from].deregister_hazard_by_entity(InTheWay::Piece(piece));
-            let hazard = Hazard::new(InTheWay::Piece(piece), other.lying[piece].clone());
+            self.engines[from].deregister_hazard_by_entity(HazardOf::Piece(piece));
+            let hazard = Hazard::new(HazardOf::Piece(piece), other.lying[piece].clone());
             self.engines[other.poses[piece].sheet].register_hazard(hazard);
             self.lying[piece] = other.lying[piece].clone();
             self.poses[piece] = other.poses[piece];
@@ -420,10 +420,10 @@ impl<'a> Crowd<'a> {
 }
 
 /// An engine for an empty sheet.
-fn engine(sheet: [f32; 2]) -> CDEngine<InTheWay> {
+fn engine(sheet: [f32; 2]) -> CDEngine<HazardOf> {
     let round = sheet[0].max(sheet[1]) * ROUND;
     let bounds =
         Rect { x_min: -round, y_min: -round, x_max: sheet[0] + round, y_max: sheet[1] + round };
-    let outside = Hazard::new(InTheWay::Outside, Arc::new(SPolygon::from(bounds)));
+    let outside = Hazard::new(HazardOf::Outside, Arc::new(SPolygon::from(bounds)));
     CDEngine::new(bounds.inflate_to_square(), vec![outside], ENGINE)
 }

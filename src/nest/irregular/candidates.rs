@@ -5,8 +5,8 @@ use std::f32::consts::TAU;
 
 use jagua_rs::geometry::primitives::SPolygon;
 
+use super::arrangement::{Arrangement, Pose, room};
 use super::chance::Chance;
-use super::crowd::{Crowd, Pose, room};
 
 /// Samples all over the sheets.
 const ALL_OVER: usize = 50;
@@ -27,8 +27,8 @@ const SHORTER: f32 = 0.5;
 const SAME: f32 = 0.05;
 
 /// The search for one piece.
-pub(super) struct Look<'a, 'b> {
-    crowd: &'b Crowd<'a>,
+pub(super) struct CandidateSearch<'a, 'b> {
+    arrangement: &'b Arrangement<'a>,
     piece: usize,
     probe: SPolygon,
     chance: &'b mut Chance,
@@ -36,18 +36,18 @@ pub(super) struct Look<'a, 'b> {
     pub looks: u64,
 }
 
-impl<'a, 'b> Look<'a, 'b> {
-    /// A search for a piece of a crowd.
-    pub fn new(crowd: &'b Crowd<'a>, piece: usize, chance: &'b mut Chance) -> Self {
-        Self { crowd, piece, probe: crowd.probe(piece), chance, looks: 0 }
+impl<'a, 'b> CandidateSearch<'a, 'b> {
+    /// A search for a piece of an arrangement.
+    pub fn new(arrangement: &'b Arrangement<'a>, piece: usize, chance: &'b mut Chance) -> Self {
+        Self { arrangement, piece, probe: arrangement.probe(piece), chance, looks: 0 }
     }
 
     /// The best place found and its weighted overlap.
     pub fn best(&mut self, sheets: &[usize]) -> Option<(Pose, f32)> {
         let mut best: Vec<(Pose, f32)> = Vec::with_capacity(STARTS + 1);
-        let here = self.crowd.poses()[self.piece];
+        let here = self.arrangement.poses()[self.piece];
         if sheets.contains(&here.sheet) {
-            let overlap = self.crowd.weighted(self.piece);
+            let overlap = self.arrangement.weighted(self.piece);
             best.push((here, overlap));
             for _ in 0..NEAR_BY {
                 if let Some(pose) = self.near(here) {
@@ -75,7 +75,7 @@ impl<'a, 'b> Look<'a, 'b> {
         if overlap >= bound {
             return;
         }
-        let same = SAME * self.crowd.form(self.piece).narrow_side();
+        let same = SAME * self.arrangement.form(self.piece).narrow_side();
         let twin = best.iter().position(|(other, _)| {
             other.sheet == pose.sheet
                 && other.turn == pose.turn
@@ -95,11 +95,11 @@ impl<'a, 'b> Look<'a, 'b> {
 
     fn overlap(&mut self, pose: &Pose, most: f32) -> f32 {
         self.looks += 1;
-        self.crowd.overlap_at(self.piece, pose, &mut self.probe, most)
+        self.arrangement.overlap_at(self.piece, pose, &mut self.probe, most)
     }
 
     fn any_turn(&mut self) -> f32 {
-        let turns = &self.crowd.form(self.piece).turns;
+        let turns = &self.arrangement.form(self.piece).turns;
         if turns.is_empty() {
             self.chance.between(0.0, TAU)
         } else {
@@ -110,26 +110,26 @@ impl<'a, 'b> Look<'a, 'b> {
     fn anywhere(&mut self, sheets: &[usize]) -> Option<Pose> {
         let sheet = *sheets.get(self.chance.below(sheets.len()))?;
         let turn = self.any_turn();
-        let bounds = self.crowd.form(self.piece).at_turn(turn);
-        let [low, high] = room(self.crowd.sheets()[sheet], bounds)?;
+        let bounds = self.arrangement.form(self.piece).at_turn(turn);
+        let [low, high] = room(self.arrangement.sheets()[sheet], bounds)?;
         let at = [0, 1].map(|axis| self.chance.between(low[axis], high[axis]));
         Some(Pose { sheet, turn, at })
     }
 
     fn near(&mut self, here: Pose) -> Option<Pose> {
         let turn = self.any_turn();
-        let around = self.crowd.bounds(self.piece);
+        let around = self.arrangement.bounds(self.piece);
         let at = [
             self.chance.between(around.x_min, around.x_max),
             self.chance.between(around.y_min, around.y_max),
         ];
-        self.crowd.inside(self.piece, Pose { turn, at, ..here })
+        self.arrangement.inside(self.piece, Pose { turn, at, ..here })
     }
 
     /// Walks downhill along changing directions with shrinking steps.
     fn descend(&mut self, pose: &mut Pose, overlap: &mut f32, round: usize) {
-        let side = self.crowd.form(self.piece).narrow_side();
-        let free = self.crowd.form(self.piece).turns.is_empty();
+        let side = self.arrangement.form(self.piece).narrow_side();
+        let free = self.arrangement.form(self.piece).turns.is_empty();
         let [first, least] = STEPS[round].map(|share| share * side);
         let [first_turn, least_turn] = TURN_STEPS[round];
         let mut steps = [first, first];
@@ -151,7 +151,7 @@ impl<'a, 'b> Look<'a, 'b> {
                     turn: pose.turn + sign * turned,
                     ..*pose
                 };
-                let Some(moved) = self.crowd.inside(self.piece, moved) else { continue };
+                let Some(moved) = self.arrangement.inside(self.piece, moved) else { continue };
                 if moved == *pose {
                     continue;
                 }

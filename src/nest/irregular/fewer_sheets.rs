@@ -3,11 +3,11 @@
 
 use kurbo::Shape as _;
 
+use super::arrangement::{Arrangement, Form, Pose, room};
 use super::chance::Chance;
-use super::crowd::{Crowd, Form, Pose, room};
-use super::separate::{Budget, Movers, Patience};
-use super::solid::{Solid, growth, narrow};
-use super::squeeze::Squeeze;
+use super::collision_polygon::{CollisionPolygon, growth, narrow};
+use super::separation::{Budget, Patience, Separator};
+use super::shortening::Shortening;
 use super::{Container, Kinds, Placement, Shape};
 use crate::nest::{Effort, Turns};
 use crate::outline;
@@ -86,7 +86,7 @@ pub(super) fn better(
 
 /// A form for the engine.
 fn form(shape: &Shape<'_>, spacing: f64, smallest: f64) -> Option<Form> {
-    let solid = Solid::of(shape.outline, spacing, smallest)?;
+    let solid = CollisionPolygon::of(shape.outline, spacing, smallest)?;
     let degrees: &[f64] = match shape.turns {
         Turns::Never => &[0.0],
         Turns::Half => &[0.0, 180.0],
@@ -242,11 +242,11 @@ impl Search<'_> {
         }
         let form_of: Vec<usize> = pieces.iter().map(|&piece| self.form_of[piece]).collect();
         let sizes: Vec<[f32; 2]> = containers.iter().map(|&one| self.sizes[one]).collect();
-        let mut movers = Movers::new(Crowd::new(self.forms, &form_of, &sizes, poses));
+        let mut movers = Separator::new(Arrangement::new(self.forms, &form_of, &sizes, poses));
         let sheets: Vec<usize> = (0..sizes.len()).collect();
         let apart = movers.separate(&sheets, patience, budget);
         if apart {
-            for (&piece, pose) in pieces.iter().zip(movers.crowd().poses()) {
+            for (&piece, pose) in pieces.iter().zip(movers.arrangement().poses()) {
                 self.poses[piece] = Some(Pose { sheet: containers[pose.sheet], ..*pose });
             }
         }
@@ -337,13 +337,13 @@ impl Search<'_> {
         let mut sheet = size;
         sheet[axis] = end.min(size[axis]);
         let form_of: Vec<usize> = pieces.iter().map(|&piece| self.form_of[piece]).collect();
-        let crowd = Crowd::new(self.forms, &form_of, &[sheet], poses);
-        let mut movers = Movers::new(crowd);
+        let arrangement = Arrangement::new(self.forms, &form_of, &[sheet], poses);
+        let mut movers = Separator::new(arrangement);
         let mut budget = Budget::new(looks);
         if !movers.separate(&[0], WITH_A_SHEET, &mut budget) {
             return;
         }
-        let mut squeeze = Squeeze::new(movers.into_crowd(), 0, axis, vec![0]);
+        let mut squeeze = Shortening::new(movers.into_crowd(), 0, axis, vec![0]);
         squeeze.run(budget.looks, (budget.looks / IDLE_SHARE).max(LEAST_IDLE));
         for (&piece, pose) in pieces.iter().zip(squeeze.best().1) {
             self.poses[piece] = Some(Pose { sheet: container, ..*pose });

@@ -6,18 +6,18 @@
 //! the others and makes what is left on it short, so that the rest of the paper stays whole. Every
 //! answer is measured in the end, outline against outline; one that keeps no distance is not used.
 
-mod apart;
+mod arrangement;
+mod candidates;
 mod chance;
-mod crowd;
-mod fewer;
-mod fill;
+mod collision_polygon;
+mod fewer_sheets;
 mod grid;
-mod look;
+mod grid_fill;
 mod raster;
-mod separate;
-mod solid;
-mod squeeze;
+mod separation;
+mod shortening;
 mod strip;
+mod verification;
 
 use std::collections::BTreeMap;
 
@@ -67,9 +67,9 @@ pub fn pack(
     let spacing = spacing.max(0.0);
     let kinds = Kinds::of(shapes);
     let filled = grid::pack(containers, shapes, &kinds, spacing, effort);
-    let better = fewer::better(containers, shapes, &kinds, spacing, effort, &filled);
+    let better = fewer_sheets::better(containers, shapes, &kinds, spacing, effort, &filled);
     match better {
-        Some(better) if apart::sound(containers, shapes, spacing, &better) => better,
+        Some(better) if verification::sound(containers, shapes, spacing, &better) => better,
         _ => filled,
     }
 }
