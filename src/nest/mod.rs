@@ -5,24 +5,21 @@
 //! This room knows sizes and outlines; it never hears of titles, photos or pages.
 
 pub mod bounds;
-mod free_paper;
 mod guillotine;
 pub mod gutting;
 pub mod interrupt;
 pub mod irregular;
 mod job;
 mod joint;
-mod machine_part;
 pub mod mat;
 mod nested;
 mod reason;
 mod rectangles;
-mod together;
 pub mod worth;
 
 pub use crate::model::{Effort, Tool, Turns};
 pub use guillotine::printed;
 pub use job::{Area, Form, Item, Job, Rules, Stock};
+pub use joint::{Begun, least_price, least_sheets, nest, nest_in_steps};
 pub use nested::{Cut, CutLine, Fall, Falls, LeftOut, Nested, PlacedItem, SheetCut};
 pub use reason::Limit;
-pub use together::{Begun, least_price, least_sheets, nest, nest_in_steps};

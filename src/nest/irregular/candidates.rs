@@ -33,13 +33,13 @@ pub(super) struct CandidateSearch<'a, 'b> {
     probe: SPolygon,
     chance: &'b mut Chance,
     /// Places looked at.
-    pub looks: u64,
+    pub evaluations: u64,
 }
 
 impl<'a, 'b> CandidateSearch<'a, 'b> {
     /// A search for a piece of an arrangement.
     pub fn new(arrangement: &'b Arrangement<'a>, piece: usize, chance: &'b mut Chance) -> Self {
-        Self { arrangement, piece, probe: arrangement.probe(piece), chance, looks: 0 }
+        Self { arrangement, piece, probe: arrangement.probe(piece), chance, evaluations: 0 }
     }
 
     /// The best place found and its weighted overlap.
@@ -94,7 +94,7 @@ impl<'a, 'b> CandidateSearch<'a, 'b> {
     }
 
     fn overlap(&mut self, pose: &Pose, most: f32) -> f32 {
-        self.looks += 1;
+        self.evaluations += 1;
         self.arrangement.overlap_at(self.piece, pose, &mut self.probe, most)
     }
 

@@ -22,8 +22,8 @@ const ROUNDING: f64 = 1e-5;
 /// Shares of the budget, of 8: for a sheet less, and for emptying the emptiest.
 const FOR_FEWER: u64 = 4;
 const FOR_EMPTYING: u64 = 2;
-/// Pushing together ends when one in so many of its looks went by without a gain, but not before so many:
-/// only a long search has so many looks.
+/// Pushing together ends when one in so many of its evaluations went by without a gain, but not before so many:
+/// only a long search has so many evaluations.
 const IDLE_SHARE: u64 = 3;
 const LEAST_IDLE: u64 = 100_000;
 /// Patience with a whole sheet less, and with one piece more on a full sheet.
@@ -31,7 +31,7 @@ const WITH_A_SHEET: Patience = Patience { rounds: 200, returns: 3 };
 const WITH_A_PIECE: Patience = Patience { rounds: 25, returns: 1 };
 
 /// How many places are looked at: a count, never a time, so that results repeat.
-fn looks(effort: Effort, pieces: usize) -> u64 {
+fn evaluations(effort: Effort, pieces: usize) -> u64 {
     let (each, most) = match effort {
         Effort::Quick => (0, 0),
         Effort::Normal => (4_000, 120_000),
@@ -49,8 +49,8 @@ pub(super) fn better(
     effort: Effort,
     filled: &[Option<Placement>],
 ) -> Option<Vec<Option<Placement>>> {
-    let looks = looks(effort, shapes.len());
-    if looks == 0 || shapes.is_empty() || shapes.len() > MOST_MOVED {
+    let evaluations = evaluations(effort, shapes.len());
+    if evaluations == 0 || shapes.is_empty() || shapes.len() > MOST_MOVED {
         return None;
     }
     let smallest = shapes.iter().map(|shape| shape.outline.area().abs()).fold(f64::MAX, f64::min);
@@ -69,14 +69,14 @@ pub(super) fn better(
         poses,
         chance: Chance::new(3),
     };
-    let mut budget = Budget::new(looks * FOR_FEWER / 8);
+    let mut budget = Budget::new(evaluations * FOR_FEWER / 8);
     search.fit_the_rest(&mut budget);
     while search.drop_a_sheet(&mut budget) {}
-    budget.looks += looks * FOR_EMPTYING / 8;
+    budget.evaluations += evaluations * FOR_EMPTYING / 8;
     let last = search.emptiest()?;
     search.empty(last, &mut budget);
-    budget.looks += looks - looks * (FOR_FEWER + FOR_EMPTYING) / 8;
-    search.push_together(search.emptiest()?, budget.looks);
+    budget.evaluations += evaluations - evaluations * (FOR_FEWER + FOR_EMPTYING) / 8;
+    search.push_together(search.emptiest()?, budget.evaluations);
     let placed = search.poses.iter().enumerate().map(|(piece, pose)| {
         let form = &forms[kinds.of[piece]];
         pose.map(|pose| placement(&shapes[piece], form, &pose, containers[pose.sheet].size))
@@ -317,7 +317,7 @@ impl Search<'_> {
     }
 
     /// Makes what lies on a container as short as can be along its longer side.
-    fn push_together(&mut self, container: usize, looks: u64) {
+    fn push_together(&mut self, container: usize, evaluations: u64) {
         let pieces = self.lying_on(container);
         let size = self.sizes[container];
         let axis = usize::from(size[1] >= size[0]);
@@ -339,12 +339,12 @@ impl Search<'_> {
         let form_of: Vec<usize> = pieces.iter().map(|&piece| self.form_of[piece]).collect();
         let arrangement = Arrangement::new(self.forms, &form_of, &[sheet], poses);
         let mut movers = Separator::new(arrangement);
-        let mut budget = Budget::new(looks);
+        let mut budget = Budget::new(evaluations);
         if !movers.separate(&[0], WITH_A_SHEET, &mut budget) {
             return;
         }
         let mut squeeze = Shortening::new(movers.into_crowd(), 0, axis, vec![0]);
-        squeeze.run(budget.looks, (budget.looks / IDLE_SHARE).max(LEAST_IDLE));
+        squeeze.run(budget.evaluations, (budget.evaluations / IDLE_SHARE).max(LEAST_IDLE));
         for (&piece, pose) in pieces.iter().zip(squeeze.best().1) {
             self.poses[piece] = Some(Pose { sheet: container, ..*pose });
         }

@@ -28,26 +28,26 @@ pub(super) struct Patience {
 /// A budget of places looked at.
 #[derive(Clone, Debug)]
 pub(super) struct Budget {
-    /// Looks that are left.
-    pub looks: u64,
+    /// Evaluations that are left.
+    pub evaluations: u64,
     /// How many separations have begun: the seed of the next.
     pub begun: u64,
 }
 
 impl Budget {
-    /// A budget of so many looks.
-    pub fn new(looks: u64) -> Self {
-        Self { looks, begun: 0 }
+    /// A budget of so many evaluations.
+    pub fn new(evaluations: u64) -> Self {
+        Self { evaluations, begun: 0 }
     }
 
-    /// Counts work other than looking, as so many looks.
-    pub fn spend(&mut self, looks: u64) {
-        self.looks = self.looks.saturating_sub(looks);
+    /// Counts work other than evaluating, as so many evaluations.
+    pub fn spend(&mut self, evaluations: u64) {
+        self.evaluations = self.evaluations.saturating_sub(evaluations);
     }
 
     /// Whether nothing is left, or the search was asked to stop.
     pub fn is_spent(&self) -> bool {
-        self.looks == 0 || interrupt::asked()
+        self.evaluations == 0 || interrupt::asked()
     }
 }
 
@@ -106,8 +106,8 @@ impl<'a> Separator<'a> {
             let at_first = least;
             let mut unhelped = 0;
             while unhelped < patience.rounds && !budget.is_spent() {
-                let looks = self.round(sheets, &mut chances);
-                budget.looks = budget.looks.saturating_sub(looks);
+                let evaluations = self.round(sheets, &mut chances);
+                budget.evaluations = budget.evaluations.saturating_sub(evaluations);
                 let overlap = self.arrangement().overlap();
                 if overlap < least {
                     if overlap < HELPED * least {
@@ -134,10 +134,10 @@ impl<'a> Separator<'a> {
         least <= 0.0
     }
 
-    /// Every double moves its overlapping pieces once; all become like the best. Returns the looks that
+    /// Every double moves its overlapping pieces once; all become like the best. Returns the evaluations that
     /// the busiest has had, times the number of doubles.
     fn round(&mut self, sheets: &[usize], chances: &mut [Chance]) -> u64 {
-        let looks: Vec<u64> = self
+        let evaluations: Vec<u64> = self
             .arrangements
             .par_iter_mut()
             .zip(chances)
@@ -151,27 +151,27 @@ impl<'a> Separator<'a> {
         for other in others {
             other.become_like(&first[0]);
         }
-        looks.iter().sum()
+        evaluations.iter().sum()
     }
 }
 
-/// Moves each piece that overlaps, in a random order, to the best place found; returns the looks.
+/// Moves each piece that overlaps, in a random order, to the best place found; returns the evaluations.
 fn move_all(arrangement: &mut Arrangement<'_>, sheets: &[usize], chance: &mut Chance) -> u64 {
     let mut overlapping: Vec<usize> =
         (0..arrangement.len()).filter(|&piece| arrangement.overlaps(piece)).collect();
     chance.shuffle(&mut overlapping);
-    let mut looks = 0;
+    let mut evaluations = 0;
     for piece in overlapping {
         if !arrangement.overlaps(piece) {
             continue;
         }
         let before = arrangement.weighted(piece);
-        let mut look = CandidateSearch::new(arrangement, piece, chance);
-        let found = look.best(sheets);
-        looks += look.looks;
+        let mut search = CandidateSearch::new(arrangement, piece, chance);
+        let found = search.best(sheets);
+        evaluations += search.evaluations;
         if let Some((pose, _)) = found.filter(|(_, overlap)| *overlap < before) {
             arrangement.lay(piece, pose);
         }
     }
-    looks
+    evaluations
 }

@@ -17,9 +17,9 @@ const FINE_STRIDES: [f32; 2] = [0.0005, 0.00001];
 const COMPRESSING: f32 = 0.2;
 const EXPLORING_PATIENCE: Patience = Patience { rounds: 200, returns: 3 };
 const COMPRESSING_PATIENCE: Patience = Patience { rounds: 100, returns: 5 };
-/// What laying a piece on a shortened sheet counts as, in looks: even a sheet with nothing in the way is
+/// What laying a piece on a shortened sheet counts as, in evaluations: even a sheet with nothing in the way is
 /// not shortened for ever.
-const LOOKS_A_PIECE: u64 = 10;
+const EVALUATIONS_A_PIECE: u64 = 10;
 /// Deviation with which an earlier failure is chosen, as a share of their list, best first.
 const SCATTER: f32 = 0.25;
 /// Pieces are large if they are among those that make up this share of the forms' area.
@@ -56,12 +56,12 @@ impl<'a> Shortening<'a> {
         (self.length, &self.best)
     }
 
-    /// Shortens the sheet until the budget is spent, or until `idle` looks went by without a gain.
-    pub fn run(&mut self, looks: u64, idle: u64) {
-        let kept = share(looks, COMPRESSING);
-        let mut budget = Budget::new(looks - kept);
+    /// Shortens the sheet until the budget is spent, or until `idle` evaluations went by without a gain.
+    pub fn run(&mut self, evaluations: u64, idle: u64) {
+        let kept = share(evaluations, COMPRESSING);
+        let mut budget = Budget::new(evaluations - kept);
         self.explore(&mut budget, idle);
-        budget.looks += kept;
+        budget.evaluations += kept;
         self.compress(&mut budget, idle);
     }
 
@@ -69,7 +69,7 @@ impl<'a> Shortening<'a> {
     /// up with the end.
     fn shorten(&mut self, length: f32, poses: &[Pose], budget: &mut Budget) -> bool {
         let pieces = u64::try_from(poses.len()).unwrap_or(u64::MAX);
-        budget.spend(pieces.saturating_mul(LOOKS_A_PIECE));
+        budget.spend(pieces.saturating_mul(EVALUATIONS_A_PIECE));
         let mut size = self.movers.arrangement().sheets()[self.sheet];
         let by = size[self.axis] - length;
         let line = self.chance.between(0.0, size[self.axis]);
@@ -89,7 +89,7 @@ impl<'a> Shortening<'a> {
 
     fn explore(&mut self, budget: &mut Budget, idle: u64) {
         let mut stride = STRIDES[0];
-        let mut gained = budget.looks;
+        let mut gained = budget.evaluations;
         'shorter: while !budget.is_spent() {
             let length = self.length * (1.0 - stride);
             let best = self.best.clone();
@@ -98,7 +98,7 @@ impl<'a> Shortening<'a> {
             }
             let mut failures: Vec<(f32, Vec<Pose>)> = Vec::new();
             while !self.movers.separate(&self.sheets, EXPLORING_PATIENCE, budget) {
-                if budget.is_spent() || gained - budget.looks > idle {
+                if budget.is_spent() || gained - budget.evaluations > idle {
                     break 'shorter;
                 }
                 if stride > STRIDES[1] {
@@ -108,7 +108,7 @@ impl<'a> Shortening<'a> {
                 self.start_over(&mut failures);
             }
             self.keep();
-            gained = budget.looks;
+            gained = budget.evaluations;
         }
     }
 
@@ -139,10 +139,10 @@ impl<'a> Shortening<'a> {
     }
 
     fn compress(&mut self, budget: &mut Budget, idle: u64) {
-        let whole = budget.looks.max(1);
-        let mut gained = budget.looks;
-        while !budget.is_spent() && gained - budget.looks <= idle {
-            let left = share_of(budget.looks, whole);
+        let whole = budget.evaluations.max(1);
+        let mut gained = budget.evaluations;
+        while !budget.is_spent() && gained - budget.evaluations <= idle {
+            let left = share_of(budget.evaluations, whole);
             let stride = FINE_STRIDES[1] + (FINE_STRIDES[0] - FINE_STRIDES[1]) * left;
             let length = self.length * (1.0 - stride);
             let best = self.best.clone();
@@ -151,7 +151,7 @@ impl<'a> Shortening<'a> {
             }
             if self.movers.separate(&self.sheets, COMPRESSING_PATIENCE, budget) {
                 self.keep();
-                gained = budget.looks;
+                gained = budget.evaluations;
             }
         }
     }

@@ -33,9 +33,9 @@ pub struct Strip {
     pub rings: Vec<Ring>,
 }
 
-/// Packs pieces on a strip of this height, looking at about `looks` places; nothing if a piece is no
+/// Packs pieces on a strip of this height, evaluating about `evaluations` places; nothing if a piece is no
 /// polygon or higher than the strip.
-pub fn strip(height: f64, pieces: &[StripPiece], looks: u64) -> Option<Strip> {
+pub fn strip(height: f64, pieces: &[StripPiece], evaluations: u64) -> Option<Strip> {
     let mut forms: Vec<Form> = Vec::new();
     let mut kinds: Vec<&StripPiece> = Vec::new();
     let mut form_of = Vec::with_capacity(pieces.len());
@@ -67,12 +67,12 @@ pub fn strip(height: f64, pieces: &[StripPiece], looks: u64) -> Option<Strip> {
         })
         .collect();
     let mut movers = Separator::new(Arrangement::new(&forms, &form_of, &[size], poses?));
-    let mut budget = Budget::new(looks);
+    let mut budget = Budget::new(evaluations);
     if !movers.separate(&[0], PATIENCE, &mut budget) {
         return None;
     }
     let mut squeeze = Shortening::new(movers.into_crowd(), 0, 0, vec![0]);
-    squeeze.run(budget.looks, u64::MAX);
+    squeeze.run(budget.evaluations, u64::MAX);
     let (length, poses) = squeeze.best();
     let rings = pieces.iter().zip(&form_of).zip(poses).map(|((piece, &form), pose)| {
         let (sine, cosine) = f64::from(pose.turn).sin_cos();

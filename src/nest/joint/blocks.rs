@@ -7,13 +7,13 @@
 
 use rayon::prelude::*;
 
-use super::guillotine::{Course, IDLE_SHARE, trim};
-use super::machine_part::{Copy, Draft, Open, Part};
-use super::mat;
-use super::rectangles::{Cell, Patch, What, bounding_size, inside_rim, sheet_size};
-use super::together::{Found, Task};
-use super::{Effort, Job, PlacedItem, Tool, interrupt};
+use super::draft::{Copy, Draft, Open, Part};
+use super::task::{Found, Task};
 use crate::length::{Length, Size};
+use crate::nest::guillotine::{Course, IDLE_SHARE, Proof, trim};
+use crate::nest::mat;
+use crate::nest::rectangles::{Cell, Patch, What, bounding_size, inside_rim, sheet_size};
+use crate::nest::{Effort, Job, PlacedItem, Tool, interrupt};
 
 /// Most blocks that are tried, at normal and at long effort.
 const MOST_BLOCKS: [usize; 2] = [4, 12];
@@ -235,7 +235,7 @@ fn task_of(task: &Task<'_>, block: &Block, course: Course) -> Found {
         machine.lay(&mut draft, &block.copies, &preference, Effort::Quick);
     }
     // What is proven of one block is not proven of the job.
-    task.found(draft, super::guillotine::Proof::default())
+    task.found(draft, Proof::default())
 }
 
 /// The paper kept for the machine.

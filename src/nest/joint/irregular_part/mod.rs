@@ -8,17 +8,17 @@ mod pattern;
 
 use kurbo::{BezPath, Shape as _};
 
-use super::free_paper::{MARK, free_rectangles};
-use super::guillotine::CutRules;
-use super::guillotine::Trimmed;
-use super::irregular::{Container, Placement, Shape, pack};
-use super::mat;
-use super::rectangles::{
+use crate::length::Length;
+use crate::nest::guillotine::CutRules;
+use crate::nest::irregular::{Container, Placement, Shape, pack};
+use crate::nest::joint::draft::{Copy, Draft, Open, Part};
+use crate::nest::joint::free_paper::{MARK, free_rectangles};
+use crate::nest::mat;
+use crate::nest::rectangles::{
     Cell, LONGEST, MOST_COPIES, Patch, Shape as Rectangle, What, bounding_size, costs, holds, kerf,
     sheet_size,
 };
-use super::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
-use crate::length::Length;
+use crate::nest::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
 use crate::outline::{self, rectangle};
 use pattern::{give, give_back, largest_leftover};
 
@@ -27,66 +27,16 @@ const ROOMY: f64 = 1.25;
 /// Most offcuts that pieces are moved to from new sheets: each costs a fill.
 const MOST_RELIEF: usize = 16;
 
-/// A sheet in use.
-#[derive(Clone, Debug)]
-pub(super) struct Open {
-    /// Its stock, by place in the job.
-    pub stock: usize,
-    /// The trimmer's pattern, or nothing for a sheet that goes to the machine whole.
-    pub root: Option<Cell>,
-    /// What goes to the machine.
-    pub part: Option<Part>,
-}
-
-/// Paper for the machine with what lies on it.
-#[derive(Clone, Debug)]
-pub(super) struct Part {
-    /// Where it lies on its sheet, rim included: all of a leftover.
-    pub patch: Patch,
-    /// Its pieces, measured from its top left.
-    pub placed: Vec<PlacedItem>,
-}
-
-/// A plan that is not written out yet.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Draft {
-    /// Sheets in use.
-    pub open: Vec<Open>,
-    /// How many of each stock are in use.
-    pub used: Vec<u32>,
-    /// Copies of each item without a place.
-    pub left_out: Vec<u32>,
-}
-
-impl Draft {
-    /// The trimmer's share alone.
-    pub fn of(trimmed: &Trimmed) -> Self {
-        let open = trimmed.sheets.iter().map(|sheet| Open {
-            stock: sheet.stock,
-            root: Some(sheet.root.clone()),
-            part: None,
-        });
-        Self {
-            open: open.collect(),
-            used: trimmed.used.clone(),
-            left_out: trimmed.left_out.clone(),
-        }
-    }
-}
-
-/// A copy of a machine item: the item by place in the job, and which copy.
-pub(super) type Copy = (usize, u32);
-
 /// New sheets in the order in which they are used up: by place in the job.
-pub(super) type Preference = Vec<usize>;
+pub(in crate::nest::joint) type Preference = Vec<usize>;
 
 /// The rim of a sheet that the machine can't reach, in nanometres.
-pub(super) fn machine_margin(job: &Job) -> i64 {
+pub(in crate::nest::joint) fn machine_margin(job: &Job) -> i64 {
     job.rules.machine_margin.to_nanometres().clamp(0, LONGEST)
 }
 
 /// The outline of an item.
-pub(super) fn outline_of(item: &Item) -> BezPath {
+pub(in crate::nest::joint) fn outline_of(item: &Item) -> BezPath {
     match &item.form {
         Form::Rectangle(size) => rectangle(size.width.to_inches(), size.height.to_inches()),
         Form::Outline(outline) => outline.clone(),
@@ -94,7 +44,7 @@ pub(super) fn outline_of(item: &Item) -> BezPath {
 }
 
 /// Whether a machine piece fits a sheet alone, as far as its bounding box tells.
-pub(super) fn machine_fits(job: &Job, item: &Item) -> bool {
+pub(in crate::nest::joint) fn machine_fits(job: &Job, item: &Item) -> bool {
     let rim = machine_margin(job);
     let inside = |size: [i64; 2]| {
         mat::part_for(Patch { at: [0; 2], size }, job.rules.mat).size.map(|length| length - 2 * rim)
@@ -140,7 +90,7 @@ impl Offer {
 }
 
 /// The machine's side of a job.
-pub(super) struct Machine<'a> {
+pub(in crate::nest::joint) struct Machine<'a> {
     pub job: &'a Job,
     /// By item; empty for pieces of the trimmer.
     outlines: Vec<BezPath>,

@@ -1,8 +1,8 @@
 //! The parts of a machine's paper that stay whole: rectangles beside what the machine cuts.
 
-use super::job::keepable;
-use super::rectangles::{Patch, largest_first};
 use crate::length::{Length, Size};
+use crate::nest::job::keepable;
+use crate::nest::rectangles::{Patch, largest_first};
 
 /// Free rectangles begin and end on marks of a ruler, 1/16 in.
 pub(super) const MARK: i64 = 25_400_000 / 16;

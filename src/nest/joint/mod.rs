@@ -1,0 +1,13 @@
+//! One paper's job from pieces to sheets, trimmer and machine searched together.
+//!
+//! `nest` orders the searches and says what is known of the answer; `blocks` lays the machine's pieces first;
+//! `irregular_part` finds paper for them in a draft; `task` holds the job and which of two plans stays.
+
+mod blocks;
+mod draft;
+mod free_paper;
+mod irregular_part;
+mod nest;
+mod task;
+
+pub use nest::{Begun, least_price, least_sheets, nest, nest_in_steps};

@@ -1,0 +1,158 @@
+//! The order of the searches: the trimmer's plan, the machine in what it leaves, and then both searched
+//! together.
+//!
+//! More effort is never worse: a longer search begins where the shorter one ended, and a plan takes the
+//! place of another only if it is better by the one order of [`crate::nest::worth`].
+
+use super::blocks;
+use super::draft::Draft;
+use super::task::{Found, Task, demand};
+use crate::nest::bounds::{self, Bound, bound};
+use crate::nest::guillotine::{self, Course, Proof, steps, trim};
+use crate::nest::nested::new_sheets;
+use crate::nest::rectangles::{MOST_COPIES, bounding_size, kerf, trim_margin};
+use crate::nest::{Effort, Job, Limit, Nested, SheetCut, Tool, interrupt};
+
+/// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
+///
+/// Every copy of every item is placed exactly once or counted in [`Nested::left_out`]. The outcome
+/// is a function of the job alone, and by [`Worth`] never worse than that of less effort.
+pub fn nest(job: &Job) -> Nested {
+    Begun::default().nest(job)
+}
+
+/// The searches for a job so far: more effort goes on where less effort ended, and no search is run twice.
+#[derive(Debug, Default)]
+pub struct Begun {
+    /// The best plan after each effort, least effort first.
+    best: Vec<Option<Found>>,
+}
+
+impl Begun {
+    /// Like [`nest`], for a job that is the same each time but for its effort.
+    pub fn nest(&mut self, job: &Job) -> Nested {
+        let task = Task::new(job);
+        let wanted = Effort::ALL.iter().take_while(|&&effort| effort != job.effort).count() + 1;
+        while self.best.len() < wanted && (self.best.is_empty() || !interrupt::asked()) {
+            let effort = Effort::ALL[self.best.len()];
+            let mut best = self.best.last().cloned().flatten();
+            task.improve(&mut best, effort, steps(effort), effort == Effort::Long);
+            self.best.push(best);
+        }
+        let reached = self.best.get(wanted - 1).or(self.best.last());
+        task.told(reached.cloned().flatten())
+    }
+
+    /// How many searches were run, one an effort.
+    pub fn searches(&self) -> usize {
+        self.best.len()
+    }
+}
+
+/// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort, and without
+/// the shorter searches before.
+pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
+    let task = Task::new(job);
+    let mut best = None;
+    task.improve(&mut best, job.effort, steps, false);
+    task.told(best)
+}
+
+/// How many new sheets a job needs at the least, by bounds that take no search.
+pub fn least_sheets(job: &Job) -> u32 {
+    let kerf = kerf(job);
+    let margin = trim_margin(job);
+    bound(&demand(job, kerf, margin)).sheets
+}
+
+/// What the new sheets of a job cost at the least, by bounds that take no search: the prices written,
+/// for trimmer pieces alone and sheets of which a rim is trimmed.
+pub fn least_price(job: &Job) -> f64 {
+    let kerf = kerf(job);
+    let margin = trim_margin(job);
+    bounds::least_price(job, kerf, margin)
+}
+
+impl Task<'_> {
+    /// Looks for a better plan.
+    fn improve(&self, best: &mut Option<Found>, effort: Effort, steps: u64, patient: bool) {
+        let course =
+            Course { steps, sheet_bound: self.sheet_bound, ends_idle: patient, kept: None };
+        let trimmed = trim(self.job, self.kerf, self.margin, &course);
+        let mut draft = Draft::of(&trimmed);
+        let copies = self.machine.copies(&mut draft.left_out);
+        let mut preferences = self.machine.preferences();
+        preferences.truncate(if effort == Effort::Quick || copies.is_empty() { 1 } else { 3 });
+        let mut chosen = 0;
+        for (place, preference) in preferences.iter().enumerate() {
+            // The usual order gets all the effort, the others a glance.
+            let effort = if place == 0 { effort } else { Effort::Quick };
+            let mut draft = draft.clone();
+            self.machine.lay(&mut draft, &copies, preference, effort);
+            if self.consider(best, draft, trimmed.proof) && place > 0 {
+                chosen = place;
+            }
+        }
+        if chosen > 0 {
+            self.machine.lay(&mut draft, &copies, &preferences[chosen], effort);
+            self.consider(best, draft, trimmed.proof);
+        }
+        let at_bound = best
+            .as_ref()
+            .is_some_and(|best| best.worth.left_out == 0 && best.worth.cost <= self.cost_bound);
+        let both = !copies.is_empty() && !trimmed.blocks.is_empty();
+        match effort {
+            Effort::Normal | Effort::Long if both && !at_bound => {
+                blocks::improve(self, best, &copies, effort, steps);
+            }
+            // Nothing costs less: only the rest may still grow.
+            Effort::Long if both => {
+                let effort = Effort::Normal;
+                blocks::improve(self, best, &copies, effort, guillotine::steps(effort));
+            }
+            _ => {}
+        }
+    }
+
+    /// The plan with what is known about it.
+    fn told(&self, best: Option<Found>) -> Nested {
+        let Some(Found { nested, left_out, proof, .. }) = best else { return Nested::default() };
+        let least = self.least.proven(proof.sheets);
+        let mut notes = notes(self.job, &left_out);
+        notes.extend(cheapest(self.job, &nested.sheets, proof, least));
+        if interrupt::asked() {
+            notes.push(interrupt::NOTE.to_owned());
+        }
+        let limit = limit(self.job, &nested.sheets, &left_out, least);
+        Nested { bound: least.sheets, limit, notes, ..nested }
+    }
+}
+
+/// Why items are left out that no sheet could hold.
+fn notes(job: &Job, left_out: &[u32]) -> Vec<String> {
+    let mut notes = Vec::new();
+    for (item, _) in left_out.iter().enumerate().filter(|(_, copies)| **copies > 0) {
+        let item = &job.items[item];
+        if bounding_size(item).is_none() {
+            notes.push(format!("{} has no size, so there is nothing to cut", item.id));
+        } else if item.copies > MOST_COPIES {
+            notes.push(format!("no more than {MOST_COPIES} pieces are cut in one go"));
+        }
+    }
+    notes
+}
+
+/// What limits the number of sheets, if there are no more of them than the bound says.
+fn limit(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Option<Limit> {
+    let complete = left_out.iter().all(|&copies| copies == 0);
+    let proven = new_sheets(&job.stock, sheets) == least.sheets as usize;
+    (complete && proven && least.sheets > 1).then(|| least.limit())
+}
+
+/// Says so where no cheaper mix of sheets can do, although fewer sheets might.
+fn cheapest(job: &Job, sheets: &[SheetCut], proof: Proof, least: Bound) -> Option<String> {
+    let new = new_sheets(&job.stock, sheets);
+    let machine = job.items.iter().any(|item| item.tool == Tool::Machine && item.copies > 0);
+    (proof.cost && !machine && new > least.sheets as usize)
+        .then(|| "no cheaper sheets can do: every way of sharing the pieces out was tried".into())
+}
