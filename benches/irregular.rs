@@ -7,7 +7,7 @@
 use std::time::Instant;
 
 use cutleaf::nest::irregular::{Container, Shape, StripPiece, pack, strip};
-use cutleaf::nest::{Effort, Turns};
+use cutleaf::nest::{Effort, Search, Turns};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::outline::shapes::{self, Corner};
 use cutleaf::outline::words::{Height, WordStyle, set_word};
@@ -111,7 +111,7 @@ fn mix_on_sheets(effort: Effort, spacing: f64) -> f64 {
     let shapes: Vec<Shape<'_>> =
         mix.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
     let sheets = [Container { size: [12.0, 12.0], cost: 1.0 }; 4];
-    let placements = pack(&sheets, &shapes, spacing, effort);
+    let placements = pack(&sheets, &shapes, spacing, effort, &Search::new());
     let mut ends = [0.0_f64; 4];
     for (path, placement) in mix.iter().zip(&placements) {
         let placement = placement.expect("there is room");

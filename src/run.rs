@@ -12,6 +12,7 @@ mod printed;
 mod printer_sheets;
 mod prints;
 mod purchase;
+mod reasons;
 mod redo;
 mod redo_fonts;
 mod redo_photos;
@@ -25,7 +26,7 @@ use rayon::prelude::*;
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Units};
 use crate::nest::gutting::{Gutted, Middle};
-use crate::nest::{Form, Item, Job, Nested, Stock, Tool};
+use crate::nest::{Form, Item, Job, Nested, Search, Stock, Tool};
 use crate::outline::{self, FLATTENING};
 use crate::record::{self, PATH_DECIMALS, Piece, Record, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
@@ -35,20 +36,32 @@ pub use redo_photos::add_photos;
 
 /// Nests and prints a layout; the record of it, or what is missing.
 pub fn run(layout: &Layout) -> Result<Record, Problems> {
+    run_in(layout, &Search::new())
+}
+
+/// Like [`run`]; stopped, the search ends with the best found until then, and the record says so.
+pub fn run_in(layout: &Layout, search: &Search) -> Result<Record, Problems> {
     let Planned { stock, jobs, middles, gutted, for_printer, printed, in_register } =
-        planned(layout)?;
-    let all =
-        saving::Run { layout, stock: &stock, jobs: &jobs, middles: &middles, gutted: &gutted };
+        planned(layout, search)?;
+    let all = saving::Run {
+        layout,
+        search,
+        stock: &stock,
+        jobs: &jobs,
+        middles: &middles,
+        gutted: &gutted,
+    };
     let savings: Vec<Vec<String>> =
         (0..jobs.len()).into_par_iter().map(|paper| all.notes(paper)).collect();
     let layout = &gutting::with_windows(layout, &jobs, &middles, &gutted);
     let mut record = beginning(layout);
     for_printer.write(&mut record);
-    for (index, (((_, pieces), gutted), savings)) in
+    for (index, (((job, pieces), gutted), savings)) in
         jobs.iter().zip(&gutted).zip(savings).enumerate()
     {
         let Gutted { nested, stock, .. } = gutted;
         let mut paper = sheets::of_paper(layout, index, stock, pieces, nested, &mut record);
+        paper.notes.extend(reasons::notes(&nested.notes, &job.items));
         paper.notes.extend(savings);
         record.papers.push(paper);
     }
@@ -60,7 +73,7 @@ pub fn run(layout: &Layout) -> Result<Record, Problems> {
     printed.write(layout, &mut record);
     for_printer.name_parts(&mut record);
     purchase::order(&mut record);
-    prints::print(layout, &mut record)?;
+    prints::print(layout, search, &mut record)?;
     totals::sum_up(layout, &mut record);
     Ok(record)
 }
@@ -80,10 +93,10 @@ struct Planned {
 }
 
 /// Plans every paper; or says all that is missing.
-fn planned(layout: &Layout) -> Result<Planned, Problems> {
+fn planned(layout: &Layout, search: &Search) -> Result<Planned, Problems> {
     let papers = 0..layout.papers.len();
     let plans: Vec<_> =
-        papers.into_par_iter().map(|paper| paper_plan::plan(layout, paper)).collect();
+        papers.into_par_iter().map(|paper| paper_plan::plan(layout, search, paper)).collect();
     let (mut planned, mut problems) = (Planned::default(), Vec::new());
     for (paper, plan) in plans.into_iter().enumerate() {
         let plan = match plan {

@@ -5,8 +5,8 @@ use crate::support::replay::{apart, check, replay, sides, whole};
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::worth::{Worth, settings};
 use cutleaf::nest::{
-    Area, Begun, Effort, Form, Item, Job, Nested, PlacedItem, Rules, SheetCut, Stock, Tool, Turns,
-    nest,
+    Area, Begun, Effort, Form, Item, Job, Nested, PlacedItem, Rules, Search, SheetCut, Stock, Tool,
+    Turns, nest,
 };
 use cutleaf::outline::{self, shapes};
 use kurbo::Shape as _;
@@ -265,7 +265,7 @@ proptest! {
         let job = Job { stock, items, rules: distances(), effort: Effort::Quick };
         let mut begun = Begun::default();
         let [quick, normal, long] = Effort::ALL.map(|effort| {
-            let nested = begun.nest(&at(&job, effort));
+            let nested = begun.nest(&at(&job, effort), &Search::new());
             sound(&job, &nested);
             nested
         });
@@ -274,7 +274,7 @@ proptest! {
         prop_assert!(worth(&long) <= worth(&normal), "{:?} {:?}", normal, long);
         // Less effort stays what it is alone, and is not searched again.
         for (effort, nested) in Effort::ALL.into_iter().zip([&quick, &normal, &long]) {
-            prop_assert_eq!(&begun.nest(&at(&job, effort)), nested);
+            prop_assert_eq!(&begun.nest(&at(&job, effort), &Search::new()), nested);
         }
         prop_assert_eq!(begun.searches(), 3);
         prop_assert_eq!(&nest(&at(&job, Effort::Quick)), &quick);

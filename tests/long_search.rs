@@ -4,7 +4,8 @@ use crate::support::published::{List, lists};
 use crate::support::replay::{check, new_sheets};
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::{
-    Form, Item, Job, Nested, Rules, Stock, Tool, Turns, least_price, nest_in_steps,
+    Effort, Form, Item, Job, Nested, Note, Rules, Search, Stock, Tool, Turns, least_price, nest,
+    nest_in_steps,
 };
 use rayon::ThreadPoolBuilder;
 
@@ -143,4 +144,26 @@ fn few_sheets_on_hand_leave_pieces_out_rather_than_fail() {
     check(&job, &long);
     assert!(!long.left_out.is_empty());
     assert_eq!(long.sheets.len(), 5);
+}
+
+#[test]
+fn of_two_jobs_in_one_process_one_is_stopped_and_the_other_ends_as_if_alone() {
+    let long = Job { effort: Effort::Long, ..job(60, 3) };
+    let other = Job { effort: Effort::Normal, ..job(12, 5) };
+    let [to_stop, to_go_on] = [Search::new(), Search::new()];
+    let (stopped, ended) = std::thread::scope(|scope| {
+        let stopped = scope.spawn(|| to_stop.nest(&long));
+        let ended = scope.spawn(|| to_go_on.nest(&other));
+        // Long effort takes far more steps than this: it is stopped on its way.
+        while to_stop.steps() < 1_000 {
+            std::thread::yield_now();
+        }
+        to_stop.stop();
+        (stopped.join().expect("it ends"), ended.join().expect("it ends"))
+    });
+    check(&long, &stopped);
+    assert!(stopped.notes.contains(&Note::Stopped), "{:?}", stopped.notes);
+    assert!(to_stop.steps() < 1_000_000, "{} steps", to_stop.steps());
+    assert_eq!(ended, nest(&other));
+    assert!(!ended.notes.contains(&Note::Stopped) && !to_go_on.is_stopped());
 }

@@ -1,7 +1,7 @@
 //! Free-form nesting for the machine: nothing overlaps, nothing leaves its sheet, spacing is kept.
 
 use cutleaf::nest::irregular::{Container, Placement, Shape, pack};
-use cutleaf::nest::{Effort, Turns};
+use cutleaf::nest::{Effort, Search, Turns};
 use cutleaf::outline::{self, Ring, shapes};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -115,10 +115,10 @@ proptest! {
             Container { size: [width, 8.0], cost: 1.0 },
             Container { size: [12.0, 12.0], cost: 2.0 },
         ];
-        let placements = pack(&containers, &shapes, SPACING, Effort::Quick);
+        let placements = pack(&containers, &shapes, SPACING, Effort::Quick, &Search::new());
         prop_assert!(placements.iter().all(Option::is_some), "a 12 in sheet has room for all");
         check(&containers, &forms, &placements);
-        prop_assert_eq!(&placements, &pack(&containers, &shapes, SPACING, Effort::Quick));
+        prop_assert_eq!(&placements, &pack(&containers, &shapes, SPACING, Effort::Quick, &Search::new()));
     }
 }
 
@@ -135,15 +135,15 @@ proptest! {
         let shapes: Vec<Shape<'_>> = forms.iter().map(|outline| Shape { outline, turns }).collect();
         let mut containers = vec![Container { size: [width, 3.0], cost: 0.0 }];
         containers.extend([Container { size: [width, 5.0], cost: 1.0 }; 12]);
-        let normal = pack(&containers, &shapes, spacing, Effort::Normal);
+        let normal = pack(&containers, &shapes, spacing, Effort::Normal, &Search::new());
         check_apart(&containers, &forms, &normal, spacing);
-        let quick = pack(&containers, &shapes, spacing, Effort::Quick);
+        let quick = pack(&containers, &shapes, spacing, Effort::Quick, &Search::new());
         let without = |placements: &[Option<Placement>]| placements.iter().filter(|one| one.is_none()).count();
         prop_assert!(without(&normal) <= without(&quick));
         if without(&normal) == without(&quick) {
             prop_assert!(sheets_in_use(&normal) <= sheets_in_use(&quick));
         }
-        prop_assert_eq!(&normal, &pack(&containers, &shapes, spacing, Effort::Normal));
+        prop_assert_eq!(&normal, &pack(&containers, &shapes, spacing, Effort::Normal, &Search::new()));
     }
 }
 
@@ -162,7 +162,7 @@ fn a_sheet_less_is_found_where_the_fill_misses_it() {
         forms.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
     let containers = [Container { size: [5.8, 5.8], cost: 1.0 }; 2];
     let sheets = |effort| {
-        let placements = pack(&containers, &shapes, SPACING, effort);
+        let placements = pack(&containers, &shapes, SPACING, effort, &Search::new());
         assert!(placements.iter().all(Option::is_some));
         check(&containers, &forms, &placements);
         placements.iter().flatten().map(|placement| placement.container).max()
@@ -179,7 +179,7 @@ fn normal_effort_is_no_worse_than_quick() {
         forms.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
     let containers = [Container { size: [6.0, 30.0], cost: 1.0 }];
     let depth = |effort| {
-        let placements = pack(&containers, &shapes, SPACING, effort);
+        let placements = pack(&containers, &shapes, SPACING, effort, &Search::new());
         check(&containers, &forms, &placements);
         let bottom = |(form, placement): (&BezPath, &Option<Placement>)| {
             let placement = placement.as_ref().expect("there is room");
@@ -202,7 +202,7 @@ fn small_pieces_nest_inside_frames() {
     let heart = form(4, 2.0, 0.0);
     let shapes = [&frame, &heart].map(|outline| Shape { outline, turns: Turns::Quarter });
     let containers = [Container { size: [5.0, 5.0], cost: 1.0 }];
-    let placements = pack(&containers, &shapes, SPACING, Effort::Quick);
+    let placements = pack(&containers, &shapes, SPACING, Effort::Quick, &Search::new());
     assert!(placements.iter().all(Option::is_some), "{placements:?}");
     check(&containers, &[frame.clone(), heart.clone()], &placements);
 }
@@ -211,8 +211,15 @@ fn small_pieces_nest_inside_frames() {
 fn turning_is_done_where_it_is_allowed_and_needed() {
     let long = outline::rectangle(5.0, 1.0);
     let containers = [Container { size: [2.0, 6.0], cost: 1.0 }];
-    let turned =
-        |turns| pack(&containers, &[Shape { outline: &long, turns }], SPACING, Effort::Quick)[0];
+    let turned = |turns| {
+        pack(
+            &containers,
+            &[Shape { outline: &long, turns }],
+            SPACING,
+            Effort::Quick,
+            &Search::new(),
+        )[0]
+    };
     assert_eq!(turned(Turns::Quarter).map(|placement| placement.turn), Some(90.0));
     assert_eq!(turned(Turns::Never), None);
 }
@@ -222,12 +229,24 @@ fn what_has_no_room_gets_no_place() {
     let large = outline::rectangle(13.0, 13.0);
     let shapes = [Shape { outline: &large, turns: Turns::Any }];
     assert_eq!(
-        pack(&[Container { size: [12.0, 12.0], cost: 1.0 }], &shapes, SPACING, Effort::Normal),
+        pack(
+            &[Container { size: [12.0, 12.0], cost: 1.0 }],
+            &shapes,
+            SPACING,
+            Effort::Normal,
+            &Search::new()
+        ),
         [None]
     );
-    assert_eq!(pack(&[], &shapes, SPACING, Effort::Normal), [None]);
+    assert_eq!(pack(&[], &shapes, SPACING, Effort::Normal, &Search::new()), [None]);
     assert_eq!(
-        pack(&[Container { size: [-1.0, f64::NAN], cost: 1.0 }], &shapes, SPACING, Effort::Normal),
+        pack(
+            &[Container { size: [-1.0, f64::NAN], cost: 1.0 }],
+            &shapes,
+            SPACING,
+            Effort::Normal,
+            &Search::new()
+        ),
         [None]
     );
 }
@@ -248,7 +267,7 @@ fn broken_outlines_do_no_harm() {
     let shapes: Vec<Shape<'_>> =
         forms.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
     let containers = [Container { size: [12.0, 12.0], cost: 1.0 }];
-    let placements = pack(&containers, &shapes, SPACING, Effort::Normal);
+    let placements = pack(&containers, &shapes, SPACING, Effort::Normal, &Search::new());
     let placed: Vec<bool> = placements.iter().map(Option::is_some).collect();
     assert_eq!(placed, [false, true, false, false]);
     assert!(forms[1].area().abs() < 1e-9, "a bow tie's areas cancel out, yet it takes paper");
@@ -260,7 +279,7 @@ fn three_hundred_letters_find_their_places() {
     let shapes: Vec<Shape<'_>> =
         forms.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();
     let containers = [Container { size: [11.5, 11.5], cost: 1.0 }; 4];
-    let placements = pack(&containers, &shapes, SPACING, Effort::Quick);
+    let placements = pack(&containers, &shapes, SPACING, Effort::Quick, &Search::new());
     assert!(placements.iter().all(Option::is_some));
     check(&containers, &forms, &placements);
 }
@@ -296,7 +315,7 @@ proptest! {
         let containers =
             [6.0, 12.0, 12.0].map(|side| Container { size: [side, side], cost: side - 6.0 });
         let begun = std::time::Instant::now();
-        let placements = pack(&containers, &shapes, spacing, Effort::Normal);
+        let placements = pack(&containers, &shapes, spacing, Effort::Normal, &Search::new());
         prop_assert!(begun.elapsed().as_secs() < 60, "{:?}", begun.elapsed());
         prop_assert_eq!(placements.len(), forms.len());
     }

@@ -34,8 +34,8 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
     if let Some(spec) = seen_from(folder.path(), &arguments.spec) {
         spread.layout.spec = spec;
     }
-    progress::stop_on_interrupt();
-    let record = progress::with("nesting", || run::run(&spread.layout))
+    let search = progress::stop_on_interrupt();
+    let record = progress::with("nesting", || run::run_in(&spread.layout, &search))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
     if keeps == Keeps::Foreign

@@ -3,27 +3,30 @@
 use std::io::Write;
 use std::time::Duration;
 
-use cutleaf::nest::interrupt;
+use cutleaf::nest::Search;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 /// Exit code of a program that was ended by Ctrl-C (common practice: 128 and the signal's number).
 const INTERRUPTED: i32 = 130;
 
-/// Searches under way stop at Ctrl-C with the best they have; a second Ctrl-C ends the program.
+/// A search that Ctrl-C stops with the best it has; a second Ctrl-C ends the program.
 ///
 /// Where the system gives no such signal, Ctrl-C ends the program at once.
-pub fn stop_on_interrupt() {
-    let _ = ctrlc::set_handler(|| {
-        if interrupt::asked() {
+pub fn stop_on_interrupt() -> Search {
+    let search = Search::new();
+    let handle = search.clone();
+    let _ = ctrlc::set_handler(move || {
+        if handle.is_stopped() {
             std::process::exit(INTERRUPTED);
         }
-        interrupt::ask();
+        handle.stop();
         let _ = writeln!(
             std::io::stderr(),
             "Stopping: keeping the best found so far. Press Ctrl-C again to leave without it."
         );
     });
+    search
 }
 
 /// Runs `work`, with a moving line that shows `what` once half a second has passed.

@@ -31,8 +31,8 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     run::add_photos(&mut layout, &first, &wanted, &from)?;
     print_scale::correct(&mut layout)?;
     layout.strict = arguments.strict;
-    progress::stop_on_interrupt();
-    let record = progress::with("nesting", || run::run(&layout))?;
+    let search = progress::stop_on_interrupt();
+    let record = progress::with("nesting", || run::run_in(&layout, &search))?;
     let files = build::drawn(&record, &layout)?;
     folder.write_redo(number, &files)?;
     Ok(build::told(&shown.join(redo_name(number)), &record, &files, arguments.json))

@@ -13,7 +13,7 @@ use kurbo::{BezPath, Shape};
 use crate::outline;
 
 use super::worth::Worth;
-use super::{Area, Begun, Effort, Form, Job, Nested, PlacedItem, Stock, interrupt};
+use super::{Area, Begun, Effort, Form, Job, Nested, PlacedItem, Search, Stock};
 
 /// Middles that are tried to be given back once a sheet is saved: each costs a search.
 const MOST_GIVEN_BACK: usize = 6;
@@ -59,7 +59,18 @@ impl Gutted {
 /// Nests a job that may gut its items; by [`Gutted::worth`] no worse than with less effort. Every effort
 /// goes on from the plans of the one before.
 pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
-    let mut searches = Searches { middles, begun: BTreeMap::new() };
+    Search::new().nest_with_middles(job, middles)
+}
+
+impl Search {
+    /// Like [`nest_with_middles`]: stopped, it ends with the best found until then.
+    pub fn nest_with_middles(&self, job: &Job, middles: &[Middle]) -> Gutted {
+        searched(job, middles, self)
+    }
+}
+
+fn searched(job: &Job, middles: &[Middle], search: &Search) -> Gutted {
+    let mut searches = Searches { middles, search, begun: BTreeMap::new() };
     if middles.is_empty() {
         return gutted(job, &mut searches);
     }
@@ -70,7 +81,7 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
             Some(best) if best.worth(job, middles) < found.worth(job, middles) => Some(best),
             _ => Some(found),
         };
-        if effort == job.effort || interrupt::asked() {
+        if effort == job.effort || search.is_stopped() {
             break;
         }
     }
@@ -80,6 +91,7 @@ pub fn nest_with_middles(job: &Job, middles: &[Middle]) -> Gutted {
 /// What is searched for a job, by the middles that are cut out. The job is the same but for its effort.
 struct Searches<'a> {
     middles: &'a [Middle],
+    search: &'a Search,
     begun: BTreeMap<Vec<usize>, (Job, Begun)>,
 }
 
@@ -91,7 +103,7 @@ impl Searches<'_> {
             .entry(offered.to_vec())
             .or_insert_with(|| (opened(job, self.middles, offered), Begun::default()));
         opened.effort = job.effort;
-        begun.nest(opened)
+        begun.nest(opened, self.search)
     }
 
     /// A plan with some middles; nothing if a piece would come out of itself.

@@ -7,7 +7,6 @@
 pub mod bounds;
 mod guillotine;
 pub mod gutting;
-pub mod interrupt;
 pub mod irregular;
 mod job;
 mod joint;
@@ -15,6 +14,7 @@ pub mod mat;
 mod nested;
 mod reason;
 mod rectangles;
+mod search;
 pub mod worth;
 
 pub use crate::model::{Effort, Tool, Turns};
@@ -22,4 +22,5 @@ pub use guillotine::printed;
 pub use job::{Area, Form, Item, Job, Rules, Stock};
 pub use joint::{Begun, least_price, least_sheets, nest, nest_in_steps};
 pub use nested::{Cut, CutLine, Fall, Falls, LeftOut, Nested, PlacedItem, SheetCut};
-pub use reason::Limit;
+pub use reason::{Limit, Note};
+pub use search::Search;

@@ -2,7 +2,7 @@
 
 use super::job::{Area, Stock};
 use super::mat::OnMat;
-use super::reason::Limit;
+use super::reason::{Limit, Note};
 use crate::length::Length;
 
 /// How a job is cut.
@@ -17,7 +17,7 @@ pub struct Nested {
     /// Why one new sheet less can't do, where that is proven of an answer of several.
     pub limit: Option<Limit>,
     /// What else is to be said of the answer.
-    pub notes: Vec<String>,
+    pub notes: Vec<Note>,
 }
 
 impl Nested {

@@ -1,4 +1,4 @@
-//! Reasons for an answer, as data, and their words.
+//! Reasons for an answer, as data; [`crate::run`] puts them into words.
 
 /// Why one new sheet less can't do.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -11,20 +11,21 @@ pub enum Limit {
     Tried,
 }
 
-impl Limit {
-    /// The reason in words.
-    pub fn told(self) -> String {
-        match self {
-            Self::Area(covered) => format!("the pieces cover {} sheets", above_whole(covered)),
-            Self::Sizes => "too many of the pieces are too large to share a sheet".to_owned(),
-            Self::Tried => "every way of sharing the pieces out was tried".to_owned(),
-        }
-    }
-}
-
-/// A number with as few decimals as still show that it is more than a whole one: `1.2`, `1.03`.
-fn above_whole(number: f64) -> String {
-    let shown = |decimals: usize| format!("{number:.decimals$}");
-    let is_whole = |shown: &String| shown.trim_end_matches('0').ends_with('.');
-    (1..4).map(shown).find(|shown| !is_whole(shown)).unwrap_or_else(|| shown(1))
+/// What else is to be said of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Note {
+    /// An item is left out because it has no size.
+    NoSize {
+        /// The item, by place in the job.
+        item: usize,
+    },
+    /// More copies are asked for than are cut in one go.
+    TooMany {
+        /// How many are.
+        most: u32,
+    },
+    /// No cheaper sheets can do, although fewer might: every plan was tried.
+    NoneCheaper,
+    /// The search was stopped early; this is the best found until then.
+    Stopped,
 }

@@ -6,7 +6,7 @@
 use crate::layout::Layout;
 use crate::layout::print::BLEED;
 use crate::length::{Length, Size};
-use crate::nest::{self, Job, Nested, Rules, Stock};
+use crate::nest::{self, Job, Nested, Rules, Search, Stock};
 use crate::record::{Record, Sheet, rounded};
 use crate::spec::Problem;
 
@@ -38,6 +38,7 @@ pub(super) struct InRegister {
 /// `available` of as many as are asked for.
 pub(super) fn nest(
     layout: &Layout,
+    search: &Search,
     paper: usize,
     available: impl FnOnce(usize) -> u32,
 ) -> Result<Option<OfPaper>, Vec<Problem>> {
@@ -57,7 +58,7 @@ pub(super) fn nest(
     }
     let stock = vec![Stock { size: layout.printer.paper, count, ..Stock::default() }];
     let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
-    let nested = nest::nest(&job);
+    let nested = search.nest(&job);
     let problems = super::missing(layout, paper, &job, &pieces, &nested);
     if problems.is_empty() { Ok(Some(OfPaper { paper, pieces, nested })) } else { Err(problems) }
 }

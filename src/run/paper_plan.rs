@@ -11,7 +11,7 @@ use std::cmp::Reverse;
 use crate::layout::Layout;
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::worth::{Worth, fine};
-use crate::nest::{self, Job, Stock};
+use crate::nest::{Job, Search, Stock};
 use crate::spec::Problem;
 
 use super::printed::{self, Page};
@@ -42,7 +42,11 @@ pub(super) struct PaperPlan {
 }
 
 /// Plans a paper; or says what is missing.
-pub(super) fn plan(layout: &Layout, paper: usize) -> Result<PaperPlan, Vec<Problem>> {
+pub(super) fn plan(
+    layout: &Layout,
+    search: &Search,
+    paper: usize,
+) -> Result<PaperPlan, Vec<Problem>> {
     let pages = printed::pages(layout, paper).map_err(|problem| vec![problem])?;
     let available = |most: usize| match layout.strict {
         true => Supply::of(layout, paper, most, None).taken.len(),
@@ -51,14 +55,14 @@ pub(super) fn plan(layout: &Layout, paper: usize) -> Result<PaperPlan, Vec<Probl
     if available(pages.len()) < pages.len() {
         return Err(vec![printed::no_sheet(layout, paper)]);
     }
-    let in_register = in_register::nest(layout, paper, |most| {
+    let in_register = in_register::nest(layout, search, paper, |most| {
         let left = available(pages.len() + most).saturating_sub(pages.len());
         u32::try_from(left).unwrap_or(u32::MAX)
     })?;
     let needed = pages.len() + in_register.as_ref().map_or(0, in_register::OfPaper::sheets);
     let (_, pieces) = job_of(layout, paper, &[]);
     let middles = gutting::middles(layout, &pieces);
-    let ways = Ways { layout, paper, needed, middles: &middles };
+    let ways = Ways { layout, search, paper, needed, middles: &middles };
     let Way { supply, job, gutted, .. } = ways.best();
     let problems = missing(layout, paper, &job, &pieces, &gutted.nested);
     if !problems.is_empty() {
@@ -70,6 +74,7 @@ pub(super) fn plan(layout: &Layout, paper: usize) -> Result<PaperPlan, Vec<Probl
 /// What is needed of a paper, and the ways to get it.
 struct Ways<'a> {
     layout: &'a Layout,
+    search: &'a Search,
     paper: usize,
     /// Sheets for the printer.
     needed: usize,
@@ -108,7 +113,7 @@ impl Ways<'_> {
         for kind in kinds {
             let mut tried = 0;
             for count in (1..).take(self.needed) {
-                if tried == MOST_OF_A_KIND || seen.len() > MOST_TRIED || nest::interrupt::asked() {
+                if tried == MOST_OF_A_KIND || seen.len() > MOST_TRIED || self.search.is_stopped() {
                     break;
                 }
                 let preferred = Stock { count, ..kind.clone() };
@@ -153,7 +158,7 @@ impl Ways<'_> {
             let paper = self.layout.papers.get(self.paper);
             paper.map_or_else(Vec::new, |paper| purchase::on_offer(self.layout, paper, count))
         };
-        let (job, gutted) = purchase::nest(self.layout, job, self.middles, offers);
+        let (job, gutted) = purchase::nest(self.layout, self.search, job, self.middles, offers);
         let spent = self.spent(&supply, &job, &gutted);
         Way { supply, job, gutted, spent }
     }

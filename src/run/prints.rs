@@ -4,7 +4,7 @@ use kurbo::BezPath;
 
 use crate::layout::{Layout, PlacedPhoto};
 use crate::length::Length;
-use crate::nest::{self, Form, Item, Job, Nested, Rules, Stock, Tool, Turns};
+use crate::nest::{Form, Item, Job, Nested, Rules, Search, Stock, Tool, Turns};
 use crate::outline;
 use crate::record::{PhotoPaper, Placed, Record, Sheet, StockLeft, rounded};
 use crate::spec::{Place, Problem, Problems, slug};
@@ -15,7 +15,7 @@ use super::sheets::{Laid, filled, laid};
 const MARK_ROOM: Length = Length::part(3, 16);
 
 /// Nests the photos that name a file on photo paper, and writes the sheets into the record.
-pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems> {
+pub(super) fn print(layout: &Layout, search: &Search, record: &mut Record) -> Result<(), Problems> {
     let printed: Vec<&PlacedPhoto> =
         layout.photos.iter().filter(|photo| layout.picture(&photo.name).is_some()).collect();
     let paper = layout.photo_paper;
@@ -28,7 +28,7 @@ pub(super) fn print(layout: &Layout, record: &mut Record) -> Result<(), Problems
     }
     let (whole, parts): (Vec<&PlacedPhoto>, Vec<&PlacedPhoto>) =
         printed.into_iter().partition(|photo| is_whole(layout, photo));
-    let (job, nested) = nest(layout, &parts);
+    let (job, nested) = nest(layout, search, &parts);
     // Where the border is narrower than the rim, the rim would stay white.
     let cut_short = whole.iter().filter(|photo| photo.border < paper.margin);
     let left_out = nested.left_out.iter().filter_map(|left_out| parts.get(left_out.item));
@@ -131,10 +131,10 @@ fn is_whole(layout: &Layout, photo: &PlacedPhoto) -> bool {
 }
 
 /// The nest with room for crop marks all round, or without it where that takes fewer sheets.
-fn nest(layout: &Layout, photos: &[&PlacedPhoto]) -> (Job, Nested) {
+fn nest(layout: &Layout, search: &Search, photos: &[&PlacedPhoto]) -> (Job, Nested) {
     let with_rim = |rim: Length| {
         let job = job(layout, photos, rim);
-        let nested = nest::nest(&job);
+        let nested = search.nest(&job);
         (job, nested)
     };
     let margin = layout.photo_paper.margin;

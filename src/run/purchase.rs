@@ -5,8 +5,8 @@
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::length::{Length, Size};
-use crate::nest::gutting::{Gutted, Middle, nest_with_middles};
-use crate::nest::{Job, Stock};
+use crate::nest::gutting::{Gutted, Middle};
+use crate::nest::{Job, Search, Stock};
 use crate::record::{Record, Sheet};
 
 /// The sheet that papers are sold in where a paper lists no size: 12 x 12 in (common practice, no source).
@@ -46,12 +46,13 @@ pub(super) fn on_offer(layout: &Layout, paper: &PaperOnHand, count: u32) -> Vec<
 /// job with the stock it was cut from: sheets to buy follow on what is on hand.
 pub(super) fn nest(
     layout: &Layout,
+    search: &Search,
     job: Job,
     middles: &[Middle],
     offers: impl FnOnce(u32) -> Vec<Stock>,
 ) -> (Job, Gutted) {
     if layout.strict || !middles.is_empty() || covered(&job) <= on_hand(&job) {
-        let gutted = nest_with_middles(&job, middles);
+        let gutted = search.nest_with_middles(&job, middles);
         if layout.strict || gutted.nested.left_out.is_empty() {
             return (job, gutted);
         }
@@ -60,7 +61,7 @@ pub(super) fn nest(
     let mut job = job;
     job.stock.extend(offers(copies));
     let weighed = Job { stock: weighed(&job.stock), ..job.clone() };
-    let mut gutted = nest_with_middles(&weighed, middles);
+    let mut gutted = search.nest_with_middles(&weighed, middles);
     for (stock, told) in gutted.stock.iter_mut().zip(&job.stock) {
         stock.price = told.price;
     }

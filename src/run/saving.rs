@@ -8,8 +8,9 @@ mod spent;
 use crate::layout::{Changed, Layout};
 use crate::length::{Length, Units};
 use crate::nest::gutting::{Gutted, Middle};
-use crate::nest::{self, Effort, Form, Item, Job, Limit, Stock};
+use crate::nest::{self, Effort, Form, Item, Job, Search, Stock};
 
+use super::reasons::{self, Apart};
 use super::{gutting, job_of, purchase};
 use spent::{Difference, difference};
 
@@ -29,6 +30,8 @@ const MOST_NAMED: usize = 4;
 pub(super) struct Run<'a> {
     /// The layout, before middles were cut out of it.
     pub layout: &'a Layout,
+    /// The search, which may be stopped.
+    pub search: &'a Search,
     /// What was on hand once pages were printed.
     pub stock: &'a [Vec<Stock>],
     /// The jobs with what was on hand and to buy, and the pieces they cut.
@@ -46,7 +49,7 @@ impl Run<'_> {
         let Gutted { nested, stock, .. } = &self.gutted[paper];
         let new = nested.new_sheets(stock);
         let company = if new > 1 { self.company(paper, new) } else { None };
-        let mut notes = limits(nested.limit, company);
+        let mut notes = reasons::limits(nested.limit, company);
         if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick {
             notes.extend(self.next_change(paper));
         }
@@ -109,7 +112,7 @@ impl Run<'_> {
                 if !touched.contains(&paper) || !self.could_save(&changed.layout, paper) {
                     continue;
                 }
-                if tried >= MOST_TRIED || nest::interrupt::asked() {
+                if tried >= MOST_TRIED || self.search.is_stopped() {
                     return None;
                 }
                 tried += 1;
@@ -177,7 +180,7 @@ impl Run<'_> {
             let middles = gutting::middles(changed, &pieces);
             let on_hand = &changed.papers[paper];
             let offers = |count| purchase::on_offer(changed, on_hand, count);
-            let (_, after) = purchase::nest(changed, job, &middles, offers);
+            let (_, after) = purchase::nest(changed, self.search, job, &middles, offers);
             match difference(&self.gutted[paper], &after) {
                 Difference::Worse => return None,
                 Difference::Same if paper == wanted => return None,
@@ -208,27 +211,6 @@ impl Run<'_> {
         let Changed { what, write, .. } = changed;
         format!("{what} ({share}write `{write}`{all}) {}", saves.join(" and "))
     }
-}
-
-/// Pieces that can't share a sheet.
-struct Apart {
-    /// Their names.
-    list: String,
-    /// Whether they are as many as the sheets.
-    proves: bool,
-}
-
-/// Why one sheet less can't do, each reason once: the names of the pieces tell more than that their sizes, or
-/// a search to the end, forbid it.
-fn limits(limit: Option<Limit>, apart: Option<Apart>) -> Vec<String> {
-    let proves = apart.as_ref().is_some_and(|apart| apart.proves);
-    let limit = limit.filter(|limit| !proves || matches!(limit, Limit::Area(_)));
-    let told = limit.map(|limit| format!("one sheet less can't do: {}", limit.told()));
-    let apart = apart.map(|Apart { list, proves }| match proves && limit.is_none() {
-        true => format!("{list} can't share a sheet, so one sheet less can't do"),
-        false => format!("{list} can't share a sheet"),
-    });
-    told.into_iter().chain(apart).collect()
 }
 
 /// Whether an item fits in one of some rectangles.

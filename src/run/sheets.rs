@@ -67,7 +67,7 @@ pub(super) fn of_paper(
         new_sheets,
         bound: nested.bound,
         used: 0.0,
-        notes: nested.notes.clone(),
+        notes: Vec::new(),
     }
 }
 

@@ -14,11 +14,10 @@ use rayon::prelude::*;
 
 use super::master_problem::{Column, Prices, Wanted, prices};
 use super::problem::Problem;
-use super::ruin_recreate::{SEEDS, Search, Worth};
+use super::ruin_recreate::{PricedPattern, RuinAndRecreate, SEEDS};
 use super::sheet_pattern::SheetPattern;
 use super::tree::{Forest, number};
 use crate::chance::Chance;
-use crate::nest::interrupt;
 
 /// Most pieces on a sheet, on average, for which whole sheets are chosen by prices; with more there are too
 /// many patterns that are as good.
@@ -116,7 +115,7 @@ impl Columns {
         let blank = self.problem.blank();
         let mut settled = false;
         self.hopeless = false;
-        while self.steps > end && !interrupt::asked() {
+        while self.steps > end && !self.problem.search.is_stopped() {
             if !settled {
                 settled = self.settle(&blank, goal, steps / PORTION)?;
             }
@@ -184,7 +183,7 @@ impl Columns {
         let rest = self.steps.saturating_sub(steps);
         let (few, often) = CALM;
         let mut calm = 0;
-        while self.steps > rest && !interrupt::asked() {
+        while self.steps > rest && !self.problem.search.is_stopped() {
             let prices = self.prices(blank)?;
             let Round { new, least_cost } = self.round(blank, &prices, FILLING_STEPS);
             let hopeless = least_cost > goal;
@@ -211,11 +210,11 @@ impl Columns {
             let stock = from.stock;
             let cost = rest.sheets[stock].cost as f64 / self.unit;
             let floor = cost + prices.stocks[stock] + GAIN;
-            Search::new(&rest, *seed).fill(from, &prices.shapes, floor, MOST_TAKEN, steps)
+            RuinAndRecreate::new(&rest, *seed).fill(from, &prices.shapes, floor, MOST_TAKEN, steps)
         };
         let found: Vec<_> = starts.par_iter().map(fill).collect();
         self.spend(steps * starts.len() as u64);
-        let found: Vec<Worth> = found.into_iter().flatten().collect();
+        let found: Vec<PricedPattern> = found.into_iter().flatten().collect();
         let least_cost = self.least_cost(plan, prices, &found);
         let new = found.into_iter().map(|worth| self.add(worth.pattern)).filter(|&new| new).count();
         Round { new, least_cost }
@@ -224,9 +223,9 @@ impl Columns {
     /// What plans cost at least if no pattern is worth more than those found: all prices are lowered until
     /// none is worth more than its sheet (Farley, Operations Research 38, 1990). An offcut costs nothing, so
     /// what is on it beyond its price is taken off as often as there are such offcuts.
-    fn least_cost(&self, plan: &Forest, prices: &Prices, found: &[Worth]) -> f64 {
+    fn least_cost(&self, plan: &Forest, prices: &Prices, found: &[PricedPattern]) -> f64 {
         let mut over = vec![0.0_f64; self.problem.sheets.len()];
-        for Worth { value, pattern } in found {
+        for PricedPattern { value, pattern } in found {
             let stock = pattern.stock;
             over[stock] = over[stock].max(value - prices.stocks[stock]);
         }
@@ -292,7 +291,7 @@ impl Columns {
         let mut passed: Vec<(Forest, u32)> = Vec::new();
         let mut refused = BTreeSet::new();
         let mut back = 0;
-        while self.steps > 0 && !interrupt::asked() {
+        while self.steps > 0 && !self.problem.search.is_stopped() {
             let prices = self.diving_prices(&plan)?;
             let hope = self.cost(plan.cost) + prices.cost <= self.cost(goal) + HAIR;
             let before = plan.clone();
@@ -319,7 +318,7 @@ impl Columns {
         }
         let (mut steps, history) = AFTER;
         self.spend(steps);
-        let mut search = Search::new(&self.problem, seed);
+        let mut search = RuinAndRecreate::new(&self.problem, seed);
         Some(search.reach(best, goal, history, &mut steps))
     }
 

@@ -6,7 +6,7 @@ use super::exact::{MOST_PIECES, Proof, perfect_sheets, prove};
 use super::grids::grids;
 use super::problem::{Mix, Problem};
 use super::rank::rank;
-use super::ruin_recreate::{SEEDS, Search};
+use super::ruin_recreate::{RuinAndRecreate, SEEDS};
 use super::sheet_mix::{cheaper_mixes, cost_of, mixed};
 use super::tree::Forest;
 
@@ -28,7 +28,7 @@ const MOST_PRICED: usize = 2;
 
 /// The best plan found, and what is proven about it.
 pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
-    let mut search = Search::new(problem, SEEDS[0]);
+    let mut search = RuinAndRecreate::new(problem, SEEDS[0]);
     let mut best = search.first();
     let mut proof = Proof::default();
     let pieces = problem.pieces() as usize;
@@ -60,7 +60,7 @@ pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
 
 /// A plan with what the search by chance may miss: offcuts before new sheets, plain grids, and the pattern of
 /// each sheet of few pieces searched to the end.
-fn finished(search: &mut Search<'_>, best: Forest) -> Forest {
+fn finished(search: &mut RuinAndRecreate<'_>, best: Forest) -> Forest {
     let problem = search.problem;
     let mut fences = Vec::new();
     let mut best = search.onto_offcuts(best);
@@ -77,7 +77,7 @@ fn finished(search: &mut Search<'_>, best: Forest) -> Forest {
 
 /// Looks for cheaper plans. A long run chooses whole sheets by prices, after a short search, where a sheet
 /// holds few pieces; else it goes two ways, of which the better is kept.
-fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
+fn cheaper(search: &mut RuinAndRecreate<'_>, best: Forest, steps: u64) -> Forest {
     if steps < LONG_RUN || search.is_done(&best) {
         return search.lower(best, steps);
     }
@@ -85,7 +85,7 @@ fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
         let best = search.lower(best, BEFORE_PRICES);
         return by_prices(search, best, steps - BEFORE_PRICES);
     }
-    let mut beside = Search::new(search.problem, SEEDS[1]);
+    let mut beside = RuinAndRecreate::new(search.problem, SEEDS[1]);
     let begun = best.clone();
     let (one, other) =
         rayon::join(|| search.lower(best, steps / 2), || beside.lower(begun, steps / 2));
@@ -96,7 +96,7 @@ fn cheaper(search: &mut Search<'_>, best: Forest, steps: u64) -> Forest {
 
 /// Looks for plans of whole sheets that cost less, of several kinds of sheets on one mix after the other.
 /// Steps that remain go to the search.
-fn by_prices(search: &mut Search<'_>, mut best: Forest, steps: u64) -> Forest {
+fn by_prices(search: &mut RuinAndRecreate<'_>, mut best: Forest, steps: u64) -> Forest {
     let mut columns = Columns::new(search.problem, steps);
     columns.learn(&best);
     let mut tried: Vec<Mix> = Vec::new();

@@ -1,6 +1,7 @@
 //! What the trimmer's searches work on.
 
 use super::tree::Forest;
+use crate::nest::Search;
 use crate::nest::rectangles::{Shape, Sheets};
 
 /// What the search works on.
@@ -22,6 +23,8 @@ pub(super) struct Problem {
     pub idle: u64,
     /// Steps of the search to the end.
     pub exact_steps: u64,
+    /// Whether it goes on.
+    pub search: Search,
 }
 
 /// How many sheets of each kind of new sheet, by place.

@@ -7,10 +7,9 @@
 use rayon::prelude::*;
 
 use super::problem::{Mix, Problem};
-use super::ruin_recreate::{SEEDS, Search};
+use super::ruin_recreate::{RuinAndRecreate, SEEDS};
 use super::tree::Forest;
 use crate::chance::Chance;
-use crate::nest::interrupt;
 
 /// Most mixes that are tried after a plan is found, those with the most paper first.
 const MOST_MIXES: usize = 8;
@@ -31,7 +30,7 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
     let mut seeds = Chance::new(SEEDS[0]);
     let mut spent = 0;
     let mut tried: Vec<Mix> = Vec::new();
-    while each > 0 && spent + each * SIDE_BY_SIDE as u64 <= steps && !interrupt::asked() {
+    while each > 0 && spent + each * SIDE_BY_SIDE as u64 <= steps && !problem.search.is_stopped() {
         let mut mixes = cheaper_mixes(problem, best);
         if mixes.is_empty() {
             break;
@@ -62,7 +61,7 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
 fn on_mix(problem: &Problem, mix: &Mix, seed: u64, steps: u64) -> Forest {
     let mut restricted = Problem { steps, ..problem.clone() };
     restricted.limit(mix);
-    let mut search = Search::new(&restricted, seed);
+    let mut search = RuinAndRecreate::new(&restricted, seed);
     let first = search.first();
     search.lower(first, steps)
 }

@@ -3,7 +3,7 @@
 //! In come the job's trimmer and hand pieces; out come sheets with a pattern each, a nest of
 //! rectangles in whole nanometres from which [`super::cuts::plan`] reads the cuts.
 
-use super::course::search;
+use super::course;
 use super::exact::Proof;
 use super::problem::Problem;
 use super::rank::filled;
@@ -13,7 +13,7 @@ use crate::nest::rectangles::{
     Block, Cell, MOST_COPIES, Patch, Shape, Sheets, What, blocks, costs, holds, inside_rim,
     sheet_size,
 };
-use crate::nest::{Effort, Job, Tool};
+use crate::nest::{Effort, Job, Search, Tool};
 
 /// Pieces up to which a job gets all its steps. A step takes longer the more pieces there are, so beyond
 /// it steps get fewer in proportion.
@@ -70,7 +70,13 @@ pub(in crate::nest) struct Course {
 }
 
 /// Cuts a job's trimmer and hand pieces.
-pub(in crate::nest) fn trim(job: &Job, kerf: i64, margin: i64, course: &Course) -> Trimmed {
+pub(in crate::nest) fn trim(
+    job: &Job,
+    kerf: i64,
+    margin: i64,
+    course: &Course,
+    search: &Search,
+) -> Trimmed {
     let mut blocks = blocks(job, kerf);
     blocks.extend(course.kept.map(|(size, turns)| Block::kept(size, turns)));
     let mut trimmed = Trimmed {
@@ -85,8 +91,9 @@ pub(in crate::nest) fn trim(job: &Job, kerf: i64, margin: i64, course: &Course) 
     };
     let mut numbers = vec![0; trimmed.blocks.len()];
     whole_sheets(job, margin, &mut trimmed, &mut numbers);
-    let problem = problem(job, kerf, margin, course, &trimmed, &numbers);
-    let (forest, proof) = search(&problem);
+    let mut problem = problem(job, kerf, margin, course, &trimmed, &numbers);
+    problem.search = search.clone();
+    let (forest, proof) = course::search(&problem);
     // A sheet that was given to a piece as large as itself is no outcome of the search.
     if trimmed.used.iter().all(|&used| used == 0) {
         trimmed.proof = proof;
@@ -185,7 +192,17 @@ fn problem(
     let idle = if course.ends_idle { steps / IDLE_SHARE } else { steps };
     let levels = levels(job);
     let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
-    Problem { shapes, sheets, kerf, levels, cost_bound, steps, idle, exact_steps }
+    Problem {
+        shapes,
+        sheets,
+        kerf,
+        levels,
+        cost_bound,
+        steps,
+        idle,
+        exact_steps,
+        search: Search::default(),
+    }
 }
 
 /// The steps that a job of so many pieces gets.

@@ -9,7 +9,7 @@ use super::collision_polygon::{CollisionPolygon, growth, narrow};
 use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
 use super::{Container, Kinds, Placement, Shape};
-use crate::nest::{Effort, Turns};
+use crate::nest::{Effort, Search, Turns};
 use crate::outline;
 use jagua_rs::geometry::primitives::Rect;
 
@@ -48,6 +48,7 @@ pub(super) fn better(
     spacing: f64,
     effort: Effort,
     filled: &[Option<Placement>],
+    search: &Search,
 ) -> Option<Vec<Option<Placement>>> {
     let evaluations = evaluations(effort, shapes.len());
     if evaluations == 0 || shapes.is_empty() || shapes.len() > MOST_MOVED {
@@ -61,23 +62,24 @@ pub(super) fn better(
         .map(|piece| Some(pose(&shapes[piece], &forms[kinds.of[piece]], filled[piece].as_ref()?)))
         .collect();
     let sizes = containers.iter().map(|container| container.size.map(narrow)).collect();
-    let mut search = Search {
+    let mut fewer = FewerSheets {
         containers,
         forms: &forms,
         form_of: &kinds.of,
         sizes,
         poses,
         chance: Chance::new(3),
+        search,
     };
-    let mut budget = Budget::new(evaluations * FOR_FEWER / 8);
-    search.fit_the_rest(&mut budget);
-    while search.drop_a_sheet(&mut budget) {}
+    let mut budget = Budget::new(evaluations * FOR_FEWER / 8, search);
+    fewer.fit_the_rest(&mut budget);
+    while fewer.drop_a_sheet(&mut budget) {}
     budget.evaluations += evaluations * FOR_EMPTYING / 8;
-    let last = search.emptiest()?;
-    search.empty(last, &mut budget);
+    let last = fewer.emptiest()?;
+    fewer.empty(last, &mut budget);
     budget.evaluations += evaluations - evaluations * (FOR_FEWER + FOR_EMPTYING) / 8;
-    search.push_together(search.emptiest()?, budget.evaluations);
-    let placed = search.poses.iter().enumerate().map(|(piece, pose)| {
+    fewer.push_together(fewer.emptiest()?, budget.evaluations);
+    let placed = fewer.poses.iter().enumerate().map(|(piece, pose)| {
         let form = &forms[kinds.of[piece]];
         pose.map(|pose| placement(&shapes[piece], form, &pose, containers[pose.sheet].size))
     });
@@ -157,16 +159,17 @@ fn point([x, y]: [f64; 2]) -> kurbo::Point {
 }
 
 /// The answer so far.
-struct Search<'a> {
+struct FewerSheets<'a> {
     containers: &'a [Container],
     forms: &'a [Form],
     form_of: &'a [usize],
     sizes: Vec<[f32; 2]>,
     poses: Vec<Option<Pose>>,
     chance: Chance,
+    search: &'a Search,
 }
 
-impl Search<'_> {
+impl FewerSheets<'_> {
     fn area(&self, piece: usize) -> f64 {
         f64::from(self.forms[self.form_of[piece]].solid.shape.area())
     }
@@ -339,13 +342,14 @@ impl Search<'_> {
         let form_of: Vec<usize> = pieces.iter().map(|&piece| self.form_of[piece]).collect();
         let arrangement = Arrangement::new(self.forms, &form_of, &[sheet], poses);
         let mut movers = Separator::new(arrangement);
-        let mut budget = Budget::new(evaluations);
+        let mut budget = Budget::new(evaluations, self.search);
         if !movers.separate(&[0], WITH_A_SHEET, &mut budget) {
             return;
         }
-        let mut squeeze = Shortening::new(movers.into_crowd(), 0, axis, vec![0]);
-        squeeze.run(budget.evaluations, (budget.evaluations / IDLE_SHARE).max(LEAST_IDLE));
-        for (&piece, pose) in pieces.iter().zip(squeeze.best().1) {
+        let mut shortening = Shortening::new(movers.into_crowd(), 0, axis, vec![0]);
+        let idle = (budget.evaluations / IDLE_SHARE).max(LEAST_IDLE);
+        shortening.run(budget.evaluations, idle, self.search);
+        for (&piece, pose) in pieces.iter().zip(shortening.best().1) {
             self.poses[piece] = Some(Pose { sheet: container, ..*pose });
         }
     }

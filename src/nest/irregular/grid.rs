@@ -11,7 +11,7 @@ use super::chance::Chance;
 use super::grid_fill::Paper;
 use super::raster::Raster;
 use super::{Container, Kinds, Placement, Shape};
-use crate::nest::{Effort, Turns, interrupt};
+use crate::nest::{Effort, Search, Turns};
 use crate::outline;
 
 /// Side of a grid cell in inches: half the usual spacing, so little is lost to rounding.
@@ -30,11 +30,12 @@ pub(super) fn pack(
     kinds: &Kinds,
     spacing: f64,
     effort: Effort,
+    search: &Search,
 ) -> Vec<Option<Placement>> {
     let cell = cell(containers);
     let sorts: Vec<Sort> =
         kinds.firsts.iter().map(|&first| Sort::new(&shapes[first], cell, spacing)).collect();
-    Problem { containers, sorts: &sorts, sort_of: &kinds.of, cell }.search(effort)
+    Problem { containers, sorts: &sorts, sort_of: &kinds.of, cell }.search(effort, search)
 }
 
 /// Side of a grid cell, coarser for very large containers.
@@ -135,7 +136,7 @@ struct Answer {
 
 impl Problem<'_> {
     /// The best answer of a fixed number of orders.
-    fn search(&self, effort: Effort) -> Vec<Option<Placement>> {
+    fn search(&self, effort: Effort, search: &Search) -> Vec<Option<Placement>> {
         let count = self.sort_of.len();
         let sorted = |measure: &dyn Fn(&Sort) -> f64| {
             let mut order: Vec<usize> = (0..count).collect();
@@ -163,7 +164,7 @@ impl Problem<'_> {
         }
         let mut chance = Chance::new(0);
         for _ in 0..tries(effort, count) {
-            if interrupt::asked() {
+            if !search.step() {
                 break;
             }
             let mut other = order.clone();

@@ -23,7 +23,7 @@ use std::collections::BTreeMap;
 
 use kurbo::BezPath;
 
-use super::{Effort, Turns};
+use super::{Effort, Search, Turns};
 use crate::outline;
 
 pub use strip::{Strip, StripPiece, strip};
@@ -63,11 +63,12 @@ pub fn pack(
     shapes: &[Shape<'_>],
     spacing: f64,
     effort: Effort,
+    search: &Search,
 ) -> Vec<Option<Placement>> {
     let spacing = spacing.max(0.0);
     let kinds = Kinds::of(shapes);
-    let filled = grid::pack(containers, shapes, &kinds, spacing, effort);
-    let better = fewer_sheets::better(containers, shapes, &kinds, spacing, effort, &filled);
+    let filled = grid::pack(containers, shapes, &kinds, spacing, effort, search);
+    let better = fewer_sheets::better(containers, shapes, &kinds, spacing, effort, &filled, search);
     match better {
         Some(better) if verification::sound(containers, shapes, spacing, &better) => better,
         _ => filled,

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::arrangement::{Arrangement, Pose};
 use super::candidates::CandidateSearch;
 use super::chance::Chance;
-use crate::nest::interrupt;
+use crate::nest::Search;
 
 /// Crowds moved side by side in every round, of which the best goes on. A fixed number, whatever the
 /// machine has, so that results repeat.
@@ -32,12 +32,13 @@ pub(super) struct Budget {
     pub evaluations: u64,
     /// How many separations have begun: the seed of the next.
     pub begun: u64,
+    search: Search,
 }
 
 impl Budget {
     /// A budget of so many evaluations.
-    pub fn new(evaluations: u64) -> Self {
-        Self { evaluations, begun: 0 }
+    pub fn new(evaluations: u64, search: &Search) -> Self {
+        Self { evaluations, begun: 0, search: search.clone() }
     }
 
     /// Counts work other than evaluating, as so many evaluations.
@@ -47,7 +48,7 @@ impl Budget {
 
     /// Whether nothing is left, or the search was asked to stop.
     pub fn is_spent(&self) -> bool {
-        self.evaluations == 0 || interrupt::asked()
+        self.evaluations == 0 || self.search.is_stopped()
     }
 }
 
@@ -105,7 +106,7 @@ impl<'a> Separator<'a> {
         while least > 0.0 && returns < patience.returns && !budget.is_spent() {
             let at_first = least;
             let mut unhelped = 0;
-            while unhelped < patience.rounds && !budget.is_spent() {
+            while unhelped < patience.rounds && !budget.is_spent() && budget.search.step() {
                 let evaluations = self.round(sheets, &mut chances);
                 budget.evaluations = budget.evaluations.saturating_sub(evaluations);
                 let overlap = self.arrangement().overlap();

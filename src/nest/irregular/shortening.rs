@@ -7,6 +7,7 @@
 use super::arrangement::{Arrangement, Pose};
 use super::chance::Chance;
 use super::separation::{Budget, Patience, Separator};
+use crate::nest::Search;
 
 /// Shortening in exploration, as a share of the length: at first, and at the least, to which it is
 /// halved at each failure.
@@ -57,9 +58,9 @@ impl<'a> Shortening<'a> {
     }
 
     /// Shortens the sheet until the budget is spent, or until `idle` evaluations went by without a gain.
-    pub fn run(&mut self, evaluations: u64, idle: u64) {
+    pub fn run(&mut self, evaluations: u64, idle: u64, search: &Search) {
         let kept = share(evaluations, COMPRESSING);
-        let mut budget = Budget::new(evaluations - kept);
+        let mut budget = Budget::new(evaluations - kept, search);
         self.explore(&mut budget, idle);
         budget.evaluations += kept;
         self.compress(&mut budget, idle);

@@ -9,6 +9,7 @@ use super::chance::Chance;
 use super::collision_polygon::{CollisionPolygon, narrow};
 use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
+use crate::nest::Search;
 use crate::outline::Ring;
 
 /// Share of the strip that the pieces cover at first: so little that any start can be disentangled.
@@ -67,13 +68,14 @@ pub fn strip(height: f64, pieces: &[StripPiece], evaluations: u64) -> Option<Str
         })
         .collect();
     let mut movers = Separator::new(Arrangement::new(&forms, &form_of, &[size], poses?));
-    let mut budget = Budget::new(evaluations);
+    let search = Search::new();
+    let mut budget = Budget::new(evaluations, &search);
     if !movers.separate(&[0], PATIENCE, &mut budget) {
         return None;
     }
-    let mut squeeze = Shortening::new(movers.into_crowd(), 0, 0, vec![0]);
-    squeeze.run(budget.evaluations, u64::MAX);
-    let (length, poses) = squeeze.best();
+    let mut shortening = Shortening::new(movers.into_crowd(), 0, 0, vec![0]);
+    shortening.run(budget.evaluations, u64::MAX, &search);
+    let (length, poses) = shortening.best();
     let rings = pieces.iter().zip(&form_of).zip(poses).map(|((piece, &form), pose)| {
         let (sine, cosine) = f64::from(pose.turn).sin_cos();
         let middle = forms[form].solid.middle;

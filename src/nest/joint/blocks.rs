@@ -13,7 +13,7 @@ use crate::length::{Length, Size};
 use crate::nest::guillotine::{Course, IDLE_SHARE, Proof, trim};
 use crate::nest::mat;
 use crate::nest::rectangles::{Cell, Patch, What, bounding_size, inside_rim, sheet_size};
-use crate::nest::{Effort, Job, PlacedItem, Tool, interrupt};
+use crate::nest::{Effort, Job, PlacedItem, Tool};
 
 /// Most blocks that are tried, at normal and at long effort.
 const MOST_BLOCKS: [usize; 2] = [4, 12];
@@ -45,7 +45,7 @@ pub(super) fn improve(
     let (whole, rest) = whole_sheets(task, copies, effort);
     let mut blocks: Vec<Block> = Vec::new();
     for (place, width) in widths(task.job, task.kerf).into_iter().enumerate() {
-        if blocks.len() >= most || place >= 3 * most || interrupt::asked() {
+        if blocks.len() >= most || place >= 3 * most || task.search.is_stopped() {
             break;
         }
         let block = block(task, &whole, &rest, width, Effort::Quick);
@@ -67,7 +67,7 @@ pub(super) fn improve(
             }
         }
         let spent = idle > most as u64 * each / IDLE_SHARE;
-        if interrupt::asked() || (ends_idle && spent) {
+        if task.search.is_stopped() || (ends_idle && spent) {
             break;
         }
     }
@@ -212,7 +212,7 @@ fn task_of(task: &Task<'_>, block: &Block, course: Course) -> Found {
     }
     let turns = block.copies.iter().all(|&(item, _)| job.items[item].turns.crosswise());
     let course = Course { kept: Some((block.size, turns)), ..course };
-    let trimmed = trim(&job, task.kerf, task.margin, &course);
+    let trimmed = trim(&job, task.kerf, task.margin, &course, task.search);
     let mut draft = Draft::of(&trimmed);
     machine.copies(&mut draft.left_out);
     let mut waiting = true;

@@ -11,14 +11,21 @@ use crate::nest::bounds::{self, Bound, bound};
 use crate::nest::guillotine::{self, Course, Proof, steps, trim};
 use crate::nest::nested::new_sheets;
 use crate::nest::rectangles::{MOST_COPIES, bounding_size, kerf, trim_margin};
-use crate::nest::{Effort, Job, Limit, Nested, SheetCut, Tool, interrupt};
+use crate::nest::{Effort, Job, Limit, Nested, Note, Search, SheetCut, Tool};
 
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
 ///
 /// Every copy of every item is placed exactly once or counted in [`Nested::left_out`]. The outcome
 /// is a function of the job alone, and by [`Worth`] never worse than that of less effort.
 pub fn nest(job: &Job) -> Nested {
-    Begun::default().nest(job)
+    Search::new().nest(job)
+}
+
+impl Search {
+    /// Like [`nest`]: stopped, it ends with the best found until then.
+    pub fn nest(&self, job: &Job) -> Nested {
+        Begun::default().nest(job, self)
+    }
 }
 
 /// The searches for a job so far: more effort goes on where less effort ended, and no search is run twice.
@@ -30,10 +37,10 @@ pub struct Begun {
 
 impl Begun {
     /// Like [`nest`], for a job that is the same each time but for its effort.
-    pub fn nest(&mut self, job: &Job) -> Nested {
-        let task = Task::new(job);
+    pub fn nest(&mut self, job: &Job, search: &Search) -> Nested {
+        let task = Task::new(job, search);
         let wanted = Effort::ALL.iter().take_while(|&&effort| effort != job.effort).count() + 1;
-        while self.best.len() < wanted && (self.best.is_empty() || !interrupt::asked()) {
+        while self.best.len() < wanted && (self.best.is_empty() || !search.is_stopped()) {
             let effort = Effort::ALL[self.best.len()];
             let mut best = self.best.last().cloned().flatten();
             task.improve(&mut best, effort, steps(effort), effort == Effort::Long);
@@ -52,7 +59,8 @@ impl Begun {
 /// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort, and without
 /// the shorter searches before.
 pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
-    let task = Task::new(job);
+    let search = Search::new();
+    let task = Task::new(job, &search);
     let mut best = None;
     task.improve(&mut best, job.effort, steps, false);
     task.told(best)
@@ -78,7 +86,7 @@ impl Task<'_> {
     fn improve(&self, best: &mut Option<Found>, effort: Effort, steps: u64, patient: bool) {
         let course =
             Course { steps, sheet_bound: self.sheet_bound, ends_idle: patient, kept: None };
-        let trimmed = trim(self.job, self.kerf, self.margin, &course);
+        let trimmed = trim(self.job, self.kerf, self.margin, &course, self.search);
         let mut draft = Draft::of(&trimmed);
         let copies = self.machine.copies(&mut draft.left_out);
         let mut preferences = self.machine.preferences();
@@ -120,8 +128,8 @@ impl Task<'_> {
         let least = self.least.proven(proof.sheets);
         let mut notes = notes(self.job, &left_out);
         notes.extend(cheapest(self.job, &nested.sheets, proof, least));
-        if interrupt::asked() {
-            notes.push(interrupt::NOTE.to_owned());
+        if self.search.is_stopped() {
+            notes.push(Note::Stopped);
         }
         let limit = limit(self.job, &nested.sheets, &left_out, least);
         Nested { bound: least.sheets, limit, notes, ..nested }
@@ -129,14 +137,14 @@ impl Task<'_> {
 }
 
 /// Why items are left out that no sheet could hold.
-fn notes(job: &Job, left_out: &[u32]) -> Vec<String> {
+fn notes(job: &Job, left_out: &[u32]) -> Vec<Note> {
     let mut notes = Vec::new();
-    for (item, _) in left_out.iter().enumerate().filter(|(_, copies)| **copies > 0) {
-        let item = &job.items[item];
+    for (place, _) in left_out.iter().enumerate().filter(|(_, copies)| **copies > 0) {
+        let item = &job.items[place];
         if bounding_size(item).is_none() {
-            notes.push(format!("{} has no size, so there is nothing to cut", item.id));
+            notes.push(Note::NoSize { item: place });
         } else if item.copies > MOST_COPIES {
-            notes.push(format!("no more than {MOST_COPIES} pieces are cut in one go"));
+            notes.push(Note::TooMany { most: MOST_COPIES });
         }
     }
     notes
@@ -150,9 +158,8 @@ fn limit(job: &Job, sheets: &[SheetCut], left_out: &[u32], least: Bound) -> Opti
 }
 
 /// Says so where no cheaper mix of sheets can do, although fewer sheets might.
-fn cheapest(job: &Job, sheets: &[SheetCut], proof: Proof, least: Bound) -> Option<String> {
+fn cheapest(job: &Job, sheets: &[SheetCut], proof: Proof, least: Bound) -> Option<Note> {
     let new = new_sheets(&job.stock, sheets);
     let machine = job.items.iter().any(|item| item.tool == Tool::Machine && item.copies > 0);
-    (proof.cost && !machine && new > least.sheets as usize)
-        .then(|| "no cheaper sheets can do: every way of sharing the pieces out was tried".into())
+    (proof.cost && !machine && new > least.sheets as usize).then_some(Note::NoneCheaper)
 }

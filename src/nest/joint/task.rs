@@ -11,7 +11,7 @@ use crate::nest::rectangles::{
     sheet_size, trim_margin,
 };
 use crate::nest::worth::Worth;
-use crate::nest::{Job, LeftOut, Nested, Tool};
+use crate::nest::{Job, LeftOut, Nested, Search, Tool};
 
 /// The best plan so far.
 #[derive(Clone, Debug)]
@@ -26,6 +26,7 @@ pub(super) struct Found {
 /// A job on its way to a plan.
 pub(super) struct Task<'a> {
     pub job: &'a Job,
+    pub search: &'a Search,
     pub machine: Machine<'a>,
     pub kerf: i64,
     pub margin: i64,
@@ -37,7 +38,7 @@ pub(super) struct Task<'a> {
 }
 
 impl<'a> Task<'a> {
-    pub fn new(job: &'a Job) -> Self {
+    pub fn new(job: &'a Job, search: &'a Search) -> Self {
         let kerf = kerf(job);
         let margin = trim_margin(job);
         let whole = demand(job, kerf, margin);
@@ -45,7 +46,8 @@ impl<'a> Task<'a> {
         let sheet_bound = bound(&Demand { machine_area: 0.0, ..whole }).sheets;
         Self {
             job,
-            machine: Machine::new(job),
+            search,
+            machine: Machine::new(job, search),
             kerf,
             margin,
             least,

@@ -15,7 +15,7 @@
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use crate::nest::interrupt;
+use crate::nest::Search;
 use crate::nest::rectangles::{Shape, holds};
 
 /// A set of pieces, one bit each.
@@ -80,6 +80,7 @@ pub(in crate::nest::guillotine) struct Patterns {
     known: HashMap<List, Rc<[Pattern]>>,
     /// Steps that are left.
     pub steps: u64,
+    search: Search,
 }
 
 /// The steps have run out, so nothing is known.
@@ -94,11 +95,21 @@ impl Patterns {
         kerf: i64,
         levels: Option<u32>,
         steps: u64,
+        search: &Search,
     ) -> Self {
         let again = pieces.iter().enumerate().map(|(place, piece)| Set::from(piece.again) << place);
         let again = again.fold(0, |all, bit| all | bit);
         let levels = levels.filter(|&levels| levels as usize <= pieces.len());
-        Self { pieces, sheets, kerf, levels, again, known: HashMap::new(), steps }
+        Self {
+            pieces,
+            sheets,
+            kerf,
+            levels,
+            again,
+            known: HashMap::new(),
+            steps,
+            search: search.clone(),
+        }
     }
 
     /// Whether the levels of cuts are limited.
@@ -108,7 +119,7 @@ impl Patterns {
 
     /// Takes a step, if there is one left.
     pub fn step(&mut self, count: u64) -> Result<(), Spent> {
-        if interrupt::asked() {
+        if self.search.is_stopped() {
             return Err(Spent);
         }
         self.steps = self.steps.checked_sub(count).ok_or(Spent)?;

@@ -75,7 +75,14 @@ impl<'a> Exact<'a> {
             problem,
             sheets: problem.sheets.clone(),
             weights: weights(&forms, &sizes, problem.kerf),
-            patterns: Patterns::new(pieces, sizes, problem.kerf, problem.levels, steps),
+            patterns: Patterns::new(
+                pieces,
+                sizes,
+                problem.kerf,
+                problem.levels,
+                steps,
+                &problem.search,
+            ),
             failed: HashMap::new(),
             plan: Vec::new(),
         })

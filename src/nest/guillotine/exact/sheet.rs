@@ -137,7 +137,7 @@ fn solve<'a>(
     let size = problem.sheets[forest.sheets[index].stock as usize].size;
     let pieces = pieces_of(&shapes, problem.kerf);
     let all = (0..pieces.len()).fold(0, |set, place| set | 1 << place);
-    let patterns = Patterns::new(pieces, vec![size], problem.kerf, None, steps);
+    let patterns = Patterns::new(pieces, vec![size], problem.kerf, None, steps, &problem.search);
     let mut sheet = Sheet { problem, patterns, measures: Vec::new(), known: HashMap::new() };
     let key = Key { set: all, size, not: None };
     let ways = sheet.ways(key).ok()?;

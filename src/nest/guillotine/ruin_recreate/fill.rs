@@ -2,10 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::{Search, Slot, Waiting};
+use super::{RuinAndRecreate, Slot, Waiting};
 use crate::nest::guillotine::sheet_pattern::SheetPattern;
 use crate::nest::guillotine::tree::{Forest, Kind};
-use crate::nest::interrupt;
 
 /// Most nodes taken out of the sheet at once.
 const MOST_TAKEN: u64 = 3;
@@ -16,14 +15,14 @@ const SHAKEN: f64 = 0.3;
 
 /// A pattern and what its pieces are worth together.
 #[derive(Debug)]
-pub(in crate::nest) struct Worth {
+pub(in crate::nest) struct PricedPattern {
     /// The sum of the prices.
     pub value: f64,
     /// The pattern.
     pub pattern: SheetPattern,
 }
 
-impl Search<'_> {
+impl RuinAndRecreate<'_> {
     /// Patterns worth more than `floor`, the best `most` of those met on a way that begins with `from`.
     /// Prices are by shape.
     pub fn fill(
@@ -33,7 +32,7 @@ impl Search<'_> {
         floor: f64,
         most: usize,
         steps: u64,
-    ) -> Vec<Worth> {
+    ) -> Vec<PricedPattern> {
         let mut current = self.problem.blank();
         current.adopt(from, self.costs[from.stock]);
         let mut now = value(&current, prices);
@@ -41,7 +40,8 @@ impl Search<'_> {
         let mut history = [now; HISTORY];
         let mut found = Found { floor, most, patterns: BTreeMap::new() };
         let places = (0..HISTORY).cycle();
-        for (_, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
+        let problem = self.problem;
+        for (_, place) in (0..steps).zip(places).take_while(|_| problem.search.step()) {
             trial.clone_from(&current);
             for _ in 0..=self.chance.below(MOST_TAKEN) {
                 self.take_one(&mut trial);
@@ -101,7 +101,7 @@ struct Found {
     floor: f64,
     most: usize,
     /// By what lies on the sheet.
-    patterns: BTreeMap<Vec<usize>, Worth>,
+    patterns: BTreeMap<Vec<usize>, PricedPattern>,
 }
 
 impl Found {
@@ -111,7 +111,7 @@ impl Found {
             return;
         }
         let pattern = forest.pattern(0);
-        self.patterns.entry(pattern.blocks()).or_insert(Worth { value, pattern });
+        self.patterns.entry(pattern.blocks()).or_insert(PricedPattern { value, pattern });
         if self.patterns.len() > 2 * self.most {
             let mut values: Vec<f64> = self.patterns.values().map(|worth| worth.value).collect();
             values.sort_by(|one, other| other.total_cmp(one));
@@ -121,8 +121,8 @@ impl Found {
         }
     }
 
-    fn best(self) -> Vec<Worth> {
-        let mut found: Vec<Worth> = self.patterns.into_values().collect();
+    fn best(self) -> Vec<PricedPattern> {
+        let mut found: Vec<PricedPattern> = self.patterns.into_values().collect();
         found.sort_by(|one, other| other.value.total_cmp(&one.value));
         found.truncate(self.most);
         found

@@ -8,13 +8,12 @@
 mod fill;
 mod offcuts;
 
-pub(in crate::nest::guillotine) use fill::Worth;
+pub(in crate::nest::guillotine) use fill::PricedPattern;
 
 use crate::chance::Chance;
 use crate::nest::guillotine::problem::Problem;
 use crate::nest::guillotine::rank::{filled, rank};
 use crate::nest::guillotine::tree::{Forest, Kind, number};
-use crate::nest::interrupt;
 use crate::nest::rectangles::holds;
 
 /// Longest late acceptance history (the paper's value, for long runs).
@@ -38,7 +37,7 @@ const SAME_LOSS: f64 = 1e-12;
 pub(in crate::nest::guillotine) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffee];
 
 /// The search and what it reuses from step to step.
-pub(in crate::nest::guillotine) struct Search<'a> {
+pub(in crate::nest::guillotine) struct RuinAndRecreate<'a> {
     pub problem: &'a Problem,
     chance: Chance,
     costs: Vec<i128>,
@@ -86,7 +85,7 @@ struct Way {
     loss: f64,
 }
 
-impl<'a> Search<'a> {
+impl<'a> RuinAndRecreate<'a> {
     /// Ready to search, by chance that begins with `seed`.
     pub fn new(problem: &'a Problem, seed: u64) -> Self {
         let mut by_area: Vec<usize> = (0..problem.shapes.len()).collect();
@@ -152,7 +151,7 @@ impl<'a> Search<'a> {
         let mut current = start;
         let mut history = vec![now; history.max(1)];
         let mut places = (0..history.len()).cycle();
-        while *steps > 0 && !interrupt::asked() {
+        while *steps > 0 && self.problem.search.step() {
             if gained - *steps >= self.problem.idle {
                 *steps = 0;
                 break;
@@ -192,7 +191,8 @@ impl<'a> Search<'a> {
         let mut trial = current.clone();
         let places = (0..history.len()).cycle();
         let mut gained = 0;
-        for (step, place) in (0..steps).zip(places).take_while(|_| !interrupt::asked()) {
+        let problem = self.problem;
+        for (step, place) in (0..steps).zip(places).take_while(|_| problem.search.step()) {
             if step - gained >= self.problem.idle {
                 break;
             }

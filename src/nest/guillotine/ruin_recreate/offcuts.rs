@@ -1,12 +1,12 @@
 //! Offcuts before new sheets: pieces move from new sheets to leftovers that have room for them.
 
-use super::{Search, Slot, Waiting};
+use super::{RuinAndRecreate, Slot, Waiting};
 use crate::nest::guillotine::tree::{Forest, Kind};
 
 /// Most offcuts that are looked at: more is no box of leftovers.
 const MOST_OFFCUTS: usize = 200;
 
-impl Search<'_> {
+impl RuinAndRecreate<'_> {
     /// Moves pieces from new sheets to offcuts as long as any has room for one, the largest first. No plan
     /// costs more afterwards.
     pub fn onto_offcuts(&mut self, mut forest: Forest) -> Forest {

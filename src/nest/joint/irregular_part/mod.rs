@@ -18,7 +18,7 @@ use crate::nest::rectangles::{
     Cell, LONGEST, MOST_COPIES, Patch, Shape as Rectangle, What, bounding_size, costs, holds, kerf,
     sheet_size,
 };
-use crate::nest::{Effort, Form, Item, Job, PlacedItem, SheetCut, Tool, Turns};
+use crate::nest::{Effort, Form, Item, Job, PlacedItem, Search, SheetCut, Tool, Turns};
 use crate::outline::{self, rectangle};
 use pattern::{give, give_back, largest_leftover};
 
@@ -97,10 +97,11 @@ pub(in crate::nest::joint) struct Machine<'a> {
     rim: i64,
     spacing: f64,
     costs: Vec<i128>,
+    search: &'a Search,
 }
 
 impl<'a> Machine<'a> {
-    pub fn new(job: &'a Job) -> Self {
+    pub fn new(job: &'a Job, search: &'a Search) -> Self {
         let outline = |item: &Item| match item.tool {
             Tool::Machine => outline_of(item),
             Tool::Trimmer | Tool::Hand => BezPath::new(),
@@ -111,6 +112,7 @@ impl<'a> Machine<'a> {
             rim: machine_margin(job),
             spacing: job.rules.spacing.to_inches().max(0.0),
             costs: costs(job),
+            search,
         }
     }
 
@@ -183,7 +185,7 @@ impl<'a> Machine<'a> {
                 turns: self.job.items[item].turns,
             })
             .collect();
-        pack(containers, &shapes, self.spacing, effort)
+        pack(containers, &shapes, self.spacing, effort, self.search)
     }
 
     /// The area that copies ask for: their boxes with the spacing between.
