@@ -2,7 +2,7 @@
 //! here without anything from the nester.
 
 use cutleaf::length::{Length, Size};
-use cutleaf::nest::{Effort, Form, Item, Job, Nested, Note, Rules, Stock, Tool, Turns, nest};
+use cutleaf::nest::{Effort, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest};
 use proptest::prelude::*;
 
 /// A small job in whole inches.
@@ -171,7 +171,7 @@ fn what_no_bound_shows_is_tried() {
     // The pinwheel of four round a square has no cut from edge to edge.
     assert_eq!(nested.sheets.len(), 2);
     assert_eq!(nested.bound, 2);
-    assert!(nested.notes.iter().any(|note| *note == Note::NoneCheaper), "{:?}", nested.notes);
+    assert_eq!(nested.limit, Some(Limit::Tried));
 }
 
 /// With few steps nothing is claimed.
@@ -185,5 +185,5 @@ fn without_steps_nothing_is_claimed() {
     };
     let nested = cutleaf::nest::nest_in_steps(&job(&small), 0);
     assert_eq!(nested.bound, 1);
-    assert!(nested.notes.iter().all(|note| *note != Note::NoneCheaper));
+    assert_eq!(nested.limit, None);
 }

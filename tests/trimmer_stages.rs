@@ -5,7 +5,7 @@ use std::collections::HashMap;
 
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::{
-    Area, CutLine, Effort, Fall, Form, Item, Job, Nested, Note, Rules, SheetCut, Stock, Tool,
+    Area, CutLine, Effort, Fall, Form, Item, Job, Limit, Nested, Rules, SheetCut, Stock, Tool,
     Turns, nest,
 };
 use proptest::prelude::*;
@@ -263,7 +263,6 @@ fn a_sheet_more_where_fewer_changes_are_allowed() {
         let nested = nest(&job);
         assert_eq!(nested.sheets.len(), least, "{changes_allowed} changes");
         assert_eq!(nested.bound as usize, least, "proven");
-        let told = nested.notes.iter().any(|note| *note == Note::NoneCheaper);
-        assert_eq!(told, least > 1, "{:?}", nested.notes);
+        assert_eq!(nested.limit, (least > 1).then_some(Limit::Tried), "{changes_allowed} changes");
     }
 }
