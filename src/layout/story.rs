@@ -206,11 +206,9 @@ pub(super) fn faces(
     let all = [(at, font), emphasis, strong, both];
     let names = [written.font, written.emphasis, written.strong, written.font];
     for ((_, font), name) in all.iter().zip(names) {
-        if !font.embedding.allows_pdf() {
-            let message = format!(
-                "the font {} may not be embedded in a print file ({})",
-                font.family, font.embedding
-            );
+        if let Some(why) = font.barred_from_pdf() {
+            let message =
+                format!("the font {} can't be embedded in a print file: {why}", font.family);
             let place = name.map_or(place, |name| name.place);
             let help =
                 "use another font for what is printed; titles that are cut are not concerned";

@@ -210,11 +210,23 @@ impl Font {
         Ok(font)
     }
 
+    /// Why the font can't go into a print file, in a few words: what its maker allows, or a form of outlines
+    /// that PDF doesn't know.
+    pub fn barred_from_pdf(&self) -> Option<String> {
+        if !self.embedding.allows_pdf() {
+            Some(format!("its maker does not allow it ({})", self.embedding))
+        } else if table(&self.data, *b"CFF2").is_some() {
+            Some("its outlines are of the form CFF2, which PDF does not know".to_owned())
+        } else {
+            None
+        }
+    }
+
     /// The font with others that stand in where it lacks a letter of a label; those that may not go into
     /// a document, or are set to something other than as they come, are passed over.
     pub fn with_stand_ins(self, fonts: &[Arc<Self>]) -> Self {
         let fits = |font: &&Arc<Self>| {
-            font.embedding.allows_pdf() && font.axes.is_empty() && font.sha256 != self.sha256
+            font.barred_from_pdf().is_none() && font.axes.is_empty() && font.sha256 != self.sha256
         };
         let stand_ins = fonts.iter().filter(fits).cloned().collect();
         Self { stand_ins, ..self }

@@ -1,6 +1,9 @@
 //! Drawing on a page: lines, areas and text, in inches from the page's top left, y down.
 
+use std::sync::Arc;
+
 use kurbo::{Affine, BezPath, PathEl, Point};
+use pdf_writer::types::TextRenderingMode;
 use pdf_writer::{Content, Name, TextStr};
 
 use crate::outline::fonts::Font;
@@ -259,8 +262,15 @@ impl<'a> Canvas<'a> {
             return;
         }
         let shown = said::glyphs(used, glyphs, size / POINTS);
+        let drawn = used.is_drawn().then(|| Arc::clone(&used.font));
         let name = resource(font);
+        if let Some(font) = &drawn {
+            self.outlines(font, size / POINTS, at, glyphs);
+        }
         self.content.begin_text();
+        if drawn.is_some() {
+            self.content.set_text_rendering_mode(TextRenderingMode::Invisible);
+        }
         #[expect(clippy::cast_possible_truncation, reason = "a type size")]
         self.content.set_font(Name(name.as_bytes()), size as f32);
         for step in shown {
@@ -281,7 +291,23 @@ impl<'a> Canvas<'a> {
                 }
             }
         }
+        if drawn.is_some() {
+            self.content.set_text_rendering_mode(TextRenderingMode::Fill);
+        }
         self.content.end_text();
+    }
+
+    /// Fills the outlines of placed glyphs; an em is `em` inches.
+    fn outlines(&mut self, font: &Font, em: f64, at: [f64; 2], glyphs: &[Glyph]) {
+        for glyph in glyphs {
+            let Some(mut outline) = font.outline(glyph.id) else { continue };
+            let place = (at[0] + glyph.x, at[1] - glyph.y);
+            outline.apply_affine(Affine::translate(place) * Affine::scale(em));
+            if !outline.elements().is_empty() {
+                self.trace(&outline);
+                self.content.fill_nonzero();
+            }
+        }
     }
 
     /// Shows glyphs one after the other, each after its gap.

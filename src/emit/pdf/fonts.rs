@@ -49,6 +49,12 @@ impl FontUse {
         self.font.embedding.no_subsetting
     }
 
+    /// Whether its glyphs are drawn as outlines, with unseen text over them: the file embeds the font as it
+    /// comes, not as its axes are set.
+    pub fn is_drawn(&self) -> bool {
+        !self.font.axes.is_empty()
+    }
+
     /// The glyph's number in the file. Its text in the map is what the first use that says anything does.
     pub fn glyph(&mut self, id: u16, text: &str) -> u16 {
         let number = if self.is_whole() { id } else { self.glyphs.remap(id) };

@@ -162,7 +162,8 @@ impl FontBook {
     pub fn with_most_letters(&self, letters: &[char]) -> Option<Arc<Font>> {
         let held = |font: &Font| letters.iter().filter(|one| font.glyph(**one).is_some()).count();
         let best = |fonts: &[Arc<Font>]| {
-            let fit = fonts.iter().filter(|font| font.embedding.allows_pdf() && held(font) > 0);
+            let fit =
+                fonts.iter().filter(|font| font.barred_from_pdf().is_none() && held(font) > 0);
             // Of equals the last is taken, so the list is read from its end.
             let regular = |font: &Font| font.style.eq_ignore_ascii_case("regular");
             fit.rev().max_by_key(|font| (held(font), regular(font))).cloned()
