@@ -310,6 +310,28 @@ fn said_of<'a>(schema: &'a Value, of: &str, key: &str) -> Vec<&'a Value> {
     said
 }
 
+/// `docs/spec.md` is what the types say today, and every type has its place in it.
+#[test]
+fn the_manual_is_made_from_the_types() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let manual = told(cutleaf(folder.path()).args(["schema", "--markdown"]), 0);
+    let renew = "run `cutleaf schema --markdown > docs/spec.md`";
+    assert!(manual == include_str!("../docs/spec.md"), "docs/spec.md is behind: {renew}");
+    let template = include_str!("../src/spec/manual/template.md");
+    let schema = cutleaf::spec::schema();
+    let elements = schema["$defs"]["Element"].to_string();
+    for (name, kind) in schema["$defs"].as_object().expect("types") {
+        let has_keys = !kind["properties"].is_null();
+        let is_element = elements.contains(&format!("/{name}\""));
+        // One length, or one for each side: the text tells it.
+        let is_told = template.contains(&format!("{{keys {name}}}")) || name == "Sides";
+        assert!(!has_keys || is_element || is_told, "the keys of {name} have no table");
+        for key in kind["properties"].as_object().into_iter().flatten() {
+            assert!(manual.contains(&format!("`{}`", key.0)), "{name} has no row for {}", key.0);
+        }
+    }
+}
+
 #[test]
 fn misuse_and_help() {
     let folder = tempfile::tempdir().expect("a folder");

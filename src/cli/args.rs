@@ -31,9 +31,11 @@ pub enum Command {
     Fonts(FontsArguments),
     /// Store what six inches measure on this printer, so that later pages come out true.
     PrintScale(PrintScaleArguments),
-    /// Print the JSON Schema of a spec, for editors.
-    #[command(after_help = "Example: cutleaf schema > cutleaf.schema.json")]
-    Schema,
+    /// Print the JSON Schema of a spec, for editors; or every key of a spec, to read.
+    #[command(
+        after_help = "Examples:\n  cutleaf schema > cutleaf.schema.json\n  cutleaf schema --markdown | less"
+    )]
+    Schema(SchemaArguments),
     /// Print completions for a shell.
     #[command(
         after_help = "Example: cutleaf completions bash > ~/.local/share/bash-completion/completions/cutleaf"
@@ -53,6 +55,14 @@ pub struct NewArguments {
     /// Folder to copy it to.
     #[arg(default_value = ".")]
     pub folder: PathBuf,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArguments {
+    /// Print every key with what it takes and means, as Markdown.
+    #[arg(long)]
+    pub markdown: bool,
 }
 
 /// Arguments of `check`.

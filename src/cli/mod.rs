@@ -44,7 +44,7 @@ pub fn main() -> ExitCode {
         Command::Redo(arguments) => redo::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
         Command::PrintScale(arguments) => print_scale::run(&arguments).map(Done::whole),
-        Command::Schema => schema::schema().map(Done::whole),
+        Command::Schema(arguments) => schema::schema(&arguments).map(Done::whole),
         Command::Completions(arguments) => schema::completions(&arguments).map(Done::whole),
         Command::Manual => schema::manual().map(Done::whole),
     };

@@ -2,12 +2,16 @@
 
 use clap::CommandFactory;
 
-use super::args::{Arguments, CompletionsArguments};
+use super::args::{Arguments, CompletionsArguments, SchemaArguments};
 use super::{Failure, say_as_is, say_json};
 
-/// Prints the JSON Schema of a spec.
-pub fn schema() -> Result<(), Failure> {
-    say_json(&cutleaf::spec::schema());
+/// Prints the JSON Schema of a spec, or its manual.
+pub fn schema(arguments: &SchemaArguments) -> Result<(), Failure> {
+    if arguments.markdown {
+        say_as_is(cutleaf::spec::manual().trim_end());
+    } else {
+        say_json(&cutleaf::spec::schema());
+    }
     Ok(())
 }
 

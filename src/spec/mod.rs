@@ -7,6 +7,7 @@
 mod choices;
 mod elements;
 mod journaling;
+mod manual;
 mod marks;
 mod measures;
 mod photo;
@@ -28,6 +29,7 @@ pub use crate::naming::{nearest, slug};
 pub use choices::*;
 pub use elements::*;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};
+pub use manual::manual;
 pub use marks::MarksSpec;
 pub use measures::{AxisValue, Distance, FeatureValue, Focus, Price, SheetCount};
 pub use photo::PhotoSpec;
