@@ -10,6 +10,9 @@ use serde_json::{Map, Value};
 /// The text with its places for tables.
 const TEMPLATE: &str = include_str!("manual/template.md");
 
+/// The most keys that are listed where a value takes them; more have their own table.
+const MOST_KEYS: usize = 6;
+
 /// The manual of a spec, in Markdown.
 pub fn manual() -> String {
     let schema = super::schema();
@@ -131,7 +134,9 @@ impl<'a> Types<'a> {
         if let Some(name) = reference(schema) {
             let target = self.of(name);
             return match self.keys(name) {
+                _ if target["pattern"].is_string() => in_words(name),
                 keys if keys.is_empty() || reference(target).is_some() => self.takes(target),
+                keys if keys.len() > MOST_KEYS => "keys, see below".to_owned(),
                 keys => format!(
                     "`{{{}}}`",
                     keys.iter().map(|key| key.name).collect::<Vec<_>>().join(", ")
@@ -206,6 +211,18 @@ fn reference(schema: &Value) -> Option<&str> {
 /// A schema's description, on one line.
 fn described(schema: &Value) -> String {
     schema["description"].as_str().unwrap_or_default().replace('\n', " ").replace('|', "\\|")
+}
+
+/// A type's name as words.
+fn in_words(name: &str) -> String {
+    let mut words = String::new();
+    for letter in name.chars() {
+        if letter.is_uppercase() && !words.is_empty() {
+            words.push(' ');
+        }
+        words.extend(letter.to_lowercase());
+    }
+    words
 }
 
 /// The words of a list.

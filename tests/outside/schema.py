@@ -1,6 +1,6 @@
 """The JSON Schema against an independent validator: `schema.py PROGRAM`.
 
-`jsonschema` accepts every starter, every spec of the outside checks and every example of README's tables,
+`jsonschema` accepts every starter, every spec of the outside checks and every example of README and of the manual,
 and refuses a table of slips. The program refuses each of these slips as well, on the line where it stands;
 so an editor never marks what the program takes."""
 
@@ -112,60 +112,24 @@ SLIPS = [
     ("turn: 4", "turn: 400"),
 ]
 
-# The sections of README's reference, and a spec round an example of each.
-ELEMENT = "{name: a, left: {pieces: [{%s}]}}"
-SECTIONS = {
-    "The whole": "{%s}",
-    "`papers`, by name": "{name: a, papers: {chalk: {%s}}}",
-    "`photos`, by name": "{name: a, photos: {sea: {%s}}}",
-    "`left`, `right`, `single`": "{name: a, left: {%s}}",
-    "Positions": "{name: a, left: {pieces: [{circle: {paper: chalk, diameter: 1, %s}}]}}",
-    "`title`, a list": "{name: a, title: [{%s}]}",
-    "`journaling`": "{name: a, journaling: {%s}}",
-    "`stamps`, a list": "{name: a, stamps: [{%s}]}",
-    "`cutting`, `gutting`, `marks`, `inks`, `printer`": "{name: a, %s}",
-}
-
-
 def loaded(text):
     return YAML(typ="safe", pure=True).load(text)
 
 
 def examples():
-    """README's examples: where each stands, and a spec that holds it."""
-    section, headings = None, []
-    for line in (ROOT / "README.md").read_text().splitlines():
-        if line.startswith("#"):
-            section = line.lstrip("# ")
-        cells = [cell.strip() for cell in line.strip().strip("|").split(" | ")]
-        if set(line) <= set("|-") and line:
-            continue
-        if not line.startswith("|") or len(cells) < 2:
-            headings = []
-            continue
-        if not headings:
-            headings = cells
-            continue
-        if headings[-1] != "example":
-            continue
-        for example in re.findall(r"`([^`]+: [^`]*[^`>])`", cells[-1]):
-            yield section, headings[0], example
+    """The YAML of README and of the manual: where it stands, and a spec that holds it."""
+    for page in [ROOT / "README.md", *sorted(ROOT.glob("docs/*.md"))]:
+        for block in re.findall(r"```yaml\n(.*?)```", page.read_text(), re.S):
+            shown = loaded(block)
+            for piece in shown.pop("pieces", []):
+                yield page.name, {"name": "a", "left": {"pieces": [piece]}}
+            for key in shown if "name" not in shown else []:
+                yield page.name, {"name": "a", "left": {}, key: shown[key]}
+            if "name" in shown:
+                yield page.name, shown
 
 
-def spec_with(section, of, example):
-    """A spec round an example."""
-    if section == "Elements of `pieces`":
-        if of == "key":
-            return "{name: a, left: {pieces: [{panel: {paper: chalk, size: 1 x 1, %s}}]}}" % example
-        return ELEMENT % example
-    around = SECTIONS.get(section)
-    if around is None:
-        return None
-    return around % example
-
-
-def accepted(tally, validator):
-    without = Draft202012Validator(without_needs(validator.schema))
+def accepted(tally, validator, program):
     count = 0
     for file in sorted([*ROOT.glob("templates/*.yaml"), *ROOT.glob("tests/outside/specs/*.yaml")]):
         errors = list(validator.iter_errors(loaded(file.read_text())))
@@ -173,22 +137,16 @@ def accepted(tally, validator):
         count += 1
     tally.need(count, "spec")
     read = 0
-    for section, of, example in examples():
-        text = spec_with(section, of, example)
-        if text is None:
-            continue
+    for page, spec in examples():
         read += 1
-        errors = list(without.iter_errors(loaded(text)))
-        tally.case(not errors, f"README, {section}: {example}: {[error.message for error in errors[:1]]}")
-    tally.case(read > 80, f"only {read} examples of README were found")
+        errors = list(validator.iter_errors(spec))
+        tally.case(not errors, f"{page}: {spec}: {[error.message for error in errors[:1]]}")
+    tally.case(read > 40, f"only {read} examples were found")
+    whole = re.search(r"```yaml\n(name:.*?)```", (ROOT / "README.md").read_text(), re.S)
+    with tempfile.TemporaryDirectory() as folder:
+        ran = checked(program, Path(folder), whole.group(1))
+        tally.case(ran.returncode == 0, f"README's spec is refused: {ran.stderr}")
     return read
-
-
-def without_needs(schema):
-    """The schema, but no key is needed: an example shows one of them."""
-    if isinstance(schema, dict):
-        return {key: without_needs(value) for key, value in schema.items() if key != "required"}
-    return [without_needs(one) for one in schema] if isinstance(schema, list) else schema
 
 
 def checked(program, folder, text):
@@ -218,9 +176,9 @@ def check(program):
     schema = json.loads(subprocess.run([program, "schema"], check=True, capture_output=True).stdout)
     Draft202012Validator.check_schema(schema)
     validator = Draft202012Validator(schema)
-    read = accepted(tally, validator)
+    read = accepted(tally, validator, program)
     refused(tally, validator, program)
-    print(f"  {read} examples of README, {len(SLIPS)} slips")
+    print(f"  {read} examples, {len(SLIPS)} slips")
     return tally
 
 
