@@ -25,6 +25,7 @@ use rayon::prelude::*;
 
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Units};
+use crate::model::{Facing, PageName};
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Form, Item, Job, Nested, Search, Stock, Tool};
 use crate::outline::{self, FLATTENING};
@@ -136,7 +137,7 @@ fn beginning(layout: &Layout) -> Record {
             Units::Millimetres => "mm".to_owned(),
         },
         page: layout.page.to_inches().map(rounded),
-        pages: layout.pages.iter().map(|page| (*page).to_owned()).collect(),
+        pages: layout.pages.iter().map(PageName::to_string).collect(),
         inks: layout.inks.clone(),
         printer: layout.printer.paper.to_inches().map(rounded),
         pace: route::pace(&layout.pace),
@@ -190,7 +191,7 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
         tool: piece.tool.name().to_owned(),
         size: piece.size.to_inches().map(rounded),
         area: rounded(kurbo::Shape::area(path).abs()),
-        page: layout.pages.get(piece.page).copied().unwrap_or_default().to_owned(),
+        page: layout.pages.get(piece.page).map_or_else(String::new, PageName::to_string),
         at: piece.at.map(rounded),
         turn: piece.turn,
         folded: piece.folded.as_deref().map(record::Folded::of),
@@ -242,12 +243,12 @@ fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {
     record::Photo {
         id: photo.id.clone(),
         name: photo.name.clone(),
-        page: layout.pages.get(photo.page).copied().unwrap_or_default().to_owned(),
+        page: layout.pages.get(photo.page).map_or_else(String::new, PageName::to_string),
         at: photo.at.map(rounded),
         size: photo.size.to_inches().map(rounded),
         border: rounded(photo.border.to_inches()),
         turn: photo.turn,
-        looks: photo.looks.clone(),
+        looks: photo.facing.map_or("", Facing::name).to_owned(),
         order: photo.order,
         picture: layout
             .picture(&photo.name)

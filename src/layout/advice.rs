@@ -8,6 +8,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, Rect, Shape};
 
 use crate::length::Length;
+use crate::model::{Facing, PageName};
 use crate::outline::{self, FLATTENING, Ring};
 use crate::record::Warning;
 
@@ -115,7 +116,7 @@ fn over_the_edge(layout: &Layout, one: &Lying<'_>) -> [f64; 2] {
     let page = Rect::new(0.0, 0.0, width, height);
     let bounds = one.outline.bounding_box();
     let over = [page.x0 - bounds.x0, bounds.x1 - page.x1, page.y0 - bounds.y0, bounds.y1 - page.y1];
-    let left_page = layout.pages.get(one.page) == Some(&"left");
+    let left_page = layout.pages.get(one.page) == Some(&PageName::Left);
     let gutter = match layout.pages.len() {
         2 if left_page => over[1],
         2 => over[0],
@@ -234,17 +235,14 @@ fn looking_away(layout: &Layout, photo: &PlacedPhoto) -> Option<Warning> {
     let [width, _] = layout.page.to_inches();
     let spread = width * layout.pages.len() as f64;
     let middle = width * photo.page as f64 + photo.at[0] + photo.size.width.to_inches() / 2.0;
-    let away = match photo.looks.as_str() {
-        "left" => middle < spread / 3.0,
-        "right" => middle > spread * 2.0 / 3.0,
-        _ => false,
+    let facing = photo.facing?;
+    let away = match facing {
+        Facing::Left => middle < spread / 3.0,
+        Facing::Right => middle > spread * 2.0 / 3.0,
     };
     away.then(|| Warning {
         kind: "looks off the spread".to_owned(),
-        message: format!(
-            "`{}` looks {} from the spread's {} side",
-            photo.name, photo.looks, photo.looks
-        ),
+        message: format!("`{}` looks {facing} from the spread's {facing} side", photo.name),
         help: "swap it with a photo of the other side, so that the eye is led inwards".to_owned(),
         piece: photo.id.clone(),
         line: photo.place.line,

@@ -3,6 +3,7 @@
 use kurbo::{Affine, Rect, Shape};
 
 use crate::length::{Length, Size};
+use crate::model::Facing;
 use crate::nest::Tool;
 use crate::nest::Turns;
 use crate::outline::folded::Folded;
@@ -68,7 +69,7 @@ pub(crate) enum Content {
         notes: Vec<String>,
     },
     /// A photo.
-    Photo { name: String, border: Length, looks: String },
+    Photo { name: String, border: Length, facing: Option<Facing> },
 }
 
 impl Part {

@@ -5,6 +5,7 @@
 use std::path::Path;
 
 use crate::length::{Length, LengthSum, Sides, Units};
+use crate::model::PageName;
 use crate::spec::{Common, Element, PageSpec, Reveal, Spec, Written};
 
 use super::blocks::{Block, Content};
@@ -63,7 +64,7 @@ impl Layout {
     pub(crate) fn changes(&self, paper: usize, less: Length) -> Vec<Change> {
         let mut changes = Vec::new();
         let Some(origin) = &self.origin else { return changes };
-        for (page, name) in self.pages.iter().enumerate() {
+        for (page, name) in self.pages.iter().copied().enumerate() {
             let Some(written) = page_of(&origin.spec, name) else { continue };
             for (element, of) in written.pieces.iter().enumerate() {
                 let block = self.block_of(page, element).and_then(|place| origin.blocks.get(place));
@@ -83,7 +84,7 @@ impl Layout {
     /// The layout with a change; nothing if it leaves nothing of a piece, or no layout.
     pub(crate) fn changed(&self, change: Change) -> Option<Changed> {
         let origin = self.origin.as_ref()?;
-        let name = self.pages.get(change.page)?;
+        let name = *self.pages.get(change.page)?;
         let index = self.block_of(change.page, change.element)?;
         let before = origin.blocks.get(index)?;
         let mut spec = origin.spec.clone();
@@ -116,7 +117,7 @@ impl Layout {
     /// The place of an element's block.
     fn block_of(&self, page: usize, element: usize) -> Option<usize> {
         let origin = self.origin.as_ref()?;
-        let pages = self.pages.iter().take(page + 1).map(|name| page_of(&origin.spec, name));
+        let pages = self.pages.iter().take(page + 1).map(|name| page_of(&origin.spec, *name));
         let mut before = 0;
         for (number, written) in pages.enumerate() {
             let Some(written) = written else { continue };
@@ -185,19 +186,19 @@ impl Layout {
 }
 
 /// A page as it is written.
-pub(super) fn page_of<'a>(spec: &'a Spec, name: &str) -> Option<&'a PageSpec> {
+pub(super) fn page_of(spec: &Spec, name: PageName) -> Option<&PageSpec> {
     match name {
-        "left" => spec.left.as_ref(),
-        "right" => spec.right.as_ref(),
-        _ => spec.single.as_ref(),
+        PageName::Left => spec.left.as_ref(),
+        PageName::Right => spec.right.as_ref(),
+        PageName::Single => spec.single.as_ref(),
     }
 }
 
-fn page_of_mut<'a>(spec: &'a mut Spec, name: &str) -> Option<&'a mut PageSpec> {
+fn page_of_mut(spec: &mut Spec, name: PageName) -> Option<&mut PageSpec> {
     match name {
-        "left" => spec.left.as_mut(),
-        "right" => spec.right.as_mut(),
-        _ => spec.single.as_mut(),
+        PageName::Left => spec.left.as_mut(),
+        PageName::Right => spec.right.as_mut(),
+        PageName::Single => spec.single.as_mut(),
     }
 }
 

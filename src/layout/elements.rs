@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::length::{Length, LengthSum, Sides, Size};
+use crate::model::PageName;
 use crate::outline::Drawing;
 use crate::outline::shapes::{self, Corner, End, ShapeError};
 use crate::spec::{
@@ -35,7 +36,7 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
     let mut blocks = Vec::new();
     let mut count = 0;
     let spec = reader.spec;
-    for (page, name) in layout.pages.iter().enumerate() {
+    for (page, name) in layout.pages.iter().copied().enumerate() {
         let Some(written) = page_of(spec, name) else { continue };
         let mut names = Names { page: name, taken: Vec::new() };
         if let Some(base) = &written.base {
@@ -125,7 +126,7 @@ fn place_of(element: &Marked<Element>) -> Place {
 
 /// The names taken on a page.
 struct Names {
-    page: &'static str,
+    page: PageName,
     taken: Vec<(String, Place)>,
 }
 

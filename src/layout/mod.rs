@@ -30,6 +30,7 @@ use std::sync::Arc;
 use kurbo::BezPath;
 
 use crate::length::{Length, Size, Units};
+use crate::model::{Facing, PageName};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
 use crate::outline::folded::Folded;
 use crate::outline::fonts::{Font, FontBook};
@@ -53,7 +54,7 @@ pub struct Layout {
     /// Page size.
     pub page: Size,
     /// Names of the pages, left to right.
-    pub pages: Vec<&'static str>,
+    pub pages: Vec<PageName>,
     /// Papers in the spec's order.
     pub papers: Vec<PaperOnHand>,
     /// Pieces on their pages.
@@ -258,8 +259,8 @@ pub struct PlacedPhoto {
     pub size: Size,
     /// White border within the size.
     pub border: Length,
-    /// The way people in it look.
-    pub looks: String,
+    /// The way people in it look, if the spec says so.
+    pub facing: Option<Facing>,
     /// Its page, by place in [`Layout::pages`].
     pub page: usize,
     /// Top left of its turned bounding box on the page.

@@ -48,14 +48,14 @@ fn lay(
         let unique = ids.insert(id.clone());
         let order = u32::try_from(layout.pieces.len() + layout.photos.len()).unwrap_or(u32::MAX);
         match &part.content {
-            Content::Photo { name, border, looks } => {
+            Content::Photo { name, border, facing } => {
                 let id = if unique { id } else { numbered(&id, ids) };
                 layout.photos.push(PlacedPhoto {
                     id,
                     name: name.clone(),
                     size: part.size,
                     border: *border,
-                    looks: looks.clone(),
+                    facing: *facing,
                     page,
                     at,
                     turn: block.turn,
@@ -234,7 +234,7 @@ impl Resolver<'_> {
     /// The block of a page that a name stands for: its id, with or without the page's name before it, or the
     /// end of an id if only one has it.
     fn named(&self, reader: &Reader<'_>, page: usize, wanted: &str) -> Option<usize> {
-        let own = reader.pages.get(page).and_then(|page| wanted.strip_prefix(page));
+        let own = reader.pages.get(page).and_then(|page| wanted.strip_prefix(page.name()));
         let own = own.and_then(|rest| rest.strip_prefix('.')).unwrap_or(wanted);
         let same_page = || self.blocks.iter().enumerate().filter(|(_, block)| block.page == page);
         let is = |name: &str| same_page().find(|(_, block)| block.id == name).map(|(at, _)| at);

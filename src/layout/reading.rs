@@ -28,7 +28,7 @@ pub(super) struct Reader<'a> {
     pub spec: &'a Spec,
     pub units: Units,
     pub page: Size,
-    pub pages: Vec<&'static str>,
+    pub pages: Vec<PageName>,
     problems: Vec<Problem>,
     warnings: Vec<Warning>,
     /// Prints that were warned of, by what they have in common.
@@ -56,10 +56,10 @@ impl<'a> Reader<'a> {
             },
         };
         let pages = match (&spec.single, &spec.left, &spec.right) {
-            (Some(_), None, None) => vec!["single"],
-            (None, Some(_), None) => vec!["left"],
-            (None, None, Some(_)) => vec!["right"],
-            (None, Some(_), Some(_)) => vec!["left", "right"],
+            (Some(_), None, None) => vec![PageName::Single],
+            (None, Some(_), None) => vec![PageName::Left],
+            (None, None, Some(_)) => vec![PageName::Right],
+            (None, Some(_), Some(_)) => vec![PageName::Left, PageName::Right],
             _ => {
                 return Err(Problem::at(
                     spec.name.place,
@@ -344,12 +344,15 @@ impl<'a> Reader<'a> {
     /// The place of a page among the spread's pages.
     pub fn page_named(&mut self, written: Option<&Written<PageName>>, otherwise: usize) -> usize {
         let Some(written) = written else { return otherwise };
-        let name = written.value.as_ref().map_or("", |page| page.name());
-        if let Some(page) = self.pages.iter().position(|page| *page == name) {
+        let named = written.value.as_ref().ok();
+        if let Some(page) = self.pages.iter().position(|page| Some(page) == named) {
             return page;
         }
         let message = format!("there is no page `{}`", &*written.text);
-        let help = format!("this spec has: {}", self.pages.join(", "));
+        let pages: Vec<&str> = self.pages.iter().map(|page| page.name()).collect();
+        let near = nearest(&written.text, pages.iter().copied()).filter(|_| named.is_none());
+        let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+        let help = format!("{near}this spec has: {}", pages.join(", "));
         self.problem(written.place, message, help);
         otherwise
     }

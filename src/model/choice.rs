@@ -57,6 +57,12 @@ macro_rules! choices {
             }
         }
 
+        impl ::std::fmt::Display for $name {
+            fn fmt(&self, formatter: &mut ::std::fmt::Formatter<'_>) -> ::std::fmt::Result {
+                formatter.write_str(self.name())
+            }
+        }
+
         impl $crate::model::Choice for $name {
             const WHAT: &'static str = $what;
             const CHOICES: &'static [Self] = &Self::ALL;

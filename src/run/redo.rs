@@ -7,6 +7,7 @@ use crate::layout::{
     Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
 };
 use crate::length::{Length, Size};
+use crate::model::PageName;
 use crate::naming::{by_end, or_list};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::outline::fonts::FontBook;
@@ -18,9 +19,6 @@ use crate::spec::{Element, Place, Problem, Problems, nearest};
 use super::{marks, redo_fonts, redo_photos, route};
 
 use std::collections::BTreeSet;
-
-/// The pages that a record may name, left to right.
-const PAGES: [&str; 3] = ["left", "right", "single"];
 
 /// What is to be done again.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,11 +54,12 @@ pub fn redo_layout(
         let place = names.iter().position(|paper| *paper == name);
         place.ok_or_else(|| unknown(&format!("the paper of `{id}`"), name, &names))
     };
-    let pages: Vec<&'static str> =
-        PAGES.into_iter().filter(|page| first.pages.iter().any(|known| known == page)).collect();
+    let has = |page: &PageName| first.pages.iter().any(|known| known == page.name());
+    let pages: Vec<PageName> = PageName::ALL.into_iter().filter(has).collect();
     let page_of = |id: &str, name: &str| {
-        let place = pages.iter().position(|page| *page == name);
-        place.ok_or_else(|| unknown(&format!("the page of `{id}`"), name, &pages))
+        let place = pages.iter().position(|page| page.name() == name);
+        let names: Vec<&str> = pages.iter().map(|page| page.name()).collect();
+        place.ok_or_else(|| unknown(&format!("the page of `{id}`"), name, &names))
     };
     let mut pieces = Vec::new();
     for piece in first.pieces.iter().filter(|piece| ids.contains(piece.id.as_str())) {

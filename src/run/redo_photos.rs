@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
 use crate::length::Length;
+use crate::model::{Choice, Facing};
 use crate::nest::Stock;
 use crate::picture::PictureFile;
 use crate::picture::frame::Crop;
@@ -109,8 +110,8 @@ fn add(layout: &mut Layout, photo: &Photo, picture: &Picture, file: Arc<PictureF
         name: photo.name.clone(),
         size: size(photo.size),
         border: Length::inches(photo.border),
-        looks: photo.looks.clone(),
-        page: layout.pages.iter().position(|page| *page == photo.page).unwrap_or(0),
+        facing: Facing::from_word(&photo.looks),
+        page: layout.pages.iter().position(|page| page.name() == photo.page).unwrap_or(0),
         at: photo.at,
         turn: photo.turn,
         order: photo.order,

@@ -1,8 +1,17 @@
 //! What the user wrote: a spread in YAML.
 //!
-//! In comes the text of a spec; out comes a [`Spec`] in which every value still knows its place in
-//! the file, or a list of [`Problem`]s that point at lines. Lengths stay as written here, since the
-//! unit of a bare number is itself part of the spec: `layout` reads them once.
+//! In comes the text of a spec; out comes a [`Spec`] of values that know their places in the file, or a list
+//! of [`Problem`]s that point at lines. Each value is read here, once: words as enums, lengths as sums of
+//! numbers with their units, colours, counts. A text that is no such value keeps why ([`Written`]), so that
+//! `layout` can tell all of a spec's faults together. What a bare number means is known when the whole spec
+//! is, since `units` is a part of it: so `layout` resolves lengths, by units and page, and reads no text.
+//!
+//! ```
+//! use cutleaf::model::Effort;
+//! let spec = cutleaf::spec::parse("name: Dunes\nsingle: {}\ncutting: {effort: quick}\n").unwrap();
+//! let effort = spec.cutting.effort.unwrap();
+//! assert_eq!((effort.value, effort.place.line), (Ok(Effort::Quick), 3));
+//! ```
 
 mod choices;
 mod elements;

@@ -1,7 +1,6 @@
 //! Photos and banks of photos, each on its mats.
 
 use crate::length::{Length, LengthSum, Size};
-use crate::model::Facing;
 use crate::spec::{Bank, BankRun, Marked, MatSpec, Place, Single, Text, Written, nearest, slug};
 
 use super::super::blocks::{Content, Part};
@@ -169,8 +168,7 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
         reader.problem(place, "the border leaves no picture", "write a narrower border");
     }
     let facing = photo.looks.as_ref().and_then(|looks| reader.value(looks));
-    let looks = facing.map_or("", Facing::name).to_owned();
-    let content = Content::Photo { name: name.value.0.clone(), border, looks };
+    let content = Content::Photo { name: name.value.0.clone(), border, facing };
     let page = id.split('.').next().unwrap_or_default();
     let id = format!("{page}.{}", slug(&name.value));
     Some(Part { id, offset: [Length::ZERO; 2], size, content, print: None })
