@@ -180,7 +180,7 @@ impl Layout {
         texts[side] = new;
         let text = texts.join(" x ");
         let mut wanted = lengths(sides)?;
-        wanted[side] = wanted[side] - less;
+        wanted[side] -= less;
         (lengths(&Sides::parse(&text)?)? == wanted).then_some((text, share))
     }
 }

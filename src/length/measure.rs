@@ -70,8 +70,14 @@ impl LengthSum {
 /// A size as a person writes it, `width x height`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sides {
-    sides: [Result<LengthSum, LengthError>; 2],
-    texts: [String; 2],
+    sides: Box<[Side; 2]>,
+    text: String,
+}
+
+/// One side of a size, and as it is written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Side {
+    read: Result<LengthSum, LengthError>,
     text: String,
 }
 
@@ -79,19 +85,19 @@ impl Sides {
     /// Reads a size, whose sides may each be no length; nothing where the text is no size.
     pub fn parse(text: &str) -> Option<Self> {
         let halves = sides(text).filter(|halves| halves.iter().all(|half| !half.is_empty()))?;
-        let texts = halves.map(str::to_owned);
-        Some(Self { sides: halves.map(LengthSum::parse), texts, text: text.to_owned() })
+        let sides = halves.map(|half| Side { read: LengthSum::parse(half), text: half.to_owned() });
+        Some(Self { sides: Box::new(sides), text: text.to_owned() })
     }
 
     /// Width and height, where both are lengths.
     pub fn sums(&self) -> Option<[&LengthSum; 2]> {
-        let [Ok(width), Ok(height)] = &self.sides else { return None };
-        Some([width, height])
+        let [width, height] = self.sides.each_ref().map(|side| side.read.as_ref().ok());
+        Some([width?, height?])
     }
 
     /// Width and height as they are written.
     pub fn texts(&self) -> [&str; 2] {
-        self.texts.each_ref().map(String::as_str)
+        self.sides.each_ref().map(|side| side.text.as_str())
     }
 
     /// What the sides come to. A first side without a unit has that of the last one, so that `8 x 8 in` means
@@ -106,7 +112,7 @@ impl Sides {
     /// assert_eq!(height.unwrap_err().help, "write 10 cm x 15 cm, or 10 cm x 15 in");
     /// ```
     pub fn in_units(&self, units: Units) -> [Result<Measure, LengthError>; 2] {
-        let [first, mut last] = self.sides.each_ref().map(|side| match side {
+        let [first, mut last] = self.sides.each_ref().map(|side| match &side.read {
             Ok(side) => Ok((side.terms_in(units)?, &*side.text)),
             Err(error) => Err(error.clone()),
         });

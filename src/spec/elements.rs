@@ -36,11 +36,11 @@ macro_rules! element {
             #[serde(default)]
             pub perforate: Vec<ScoreLine>,
             /// Stitches round the outline.
-            pub stitch: Option<Marked<StitchSpec>>,
+            pub stitch: Option<Box<Marked<StitchSpec>>>,
             /// Pen lines that fill the outline.
-            pub hatch: Option<Marked<HatchSpec>>,
+            pub hatch: Option<Box<Marked<HatchSpec>>>,
             /// What is printed on it before the machine cuts it, in register.
-            pub print: Option<Marked<$crate::spec::PrintSpec>>,
+            pub print: Option<Box<Marked<$crate::spec::PrintSpec>>>,
             /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
             #[serde(default)]
             pub torn: Vec<$crate::spec::Written<$crate::spec::Edge>>,
@@ -63,9 +63,9 @@ macro_rules! element {
                     tool: tool.as_ref(),
                     score,
                     perforate,
-                    stitch: self.stitch.as_ref(),
-                    hatch: self.hatch.as_ref(),
-                    print: self.print.as_ref(),
+                    stitch: self.stitch.as_deref(),
+                    hatch: self.hatch.as_deref(),
+                    print: self.print.as_deref(),
                     torn,
                     gut: gut.as_ref().map(|gut| gut.value),
                     cut_turn: cut_turn.as_ref(),

@@ -92,7 +92,7 @@ element! {
         /// Width x height of a window.
         window: Written<Sides>,
         /// Several windows in columns and rows.
-        windows: Option<Marked<WindowsSpec>>,
+        windows: Option<Box<Marked<WindowsSpec>>>,
         /// What its own corners are, square if not given.
         corners: Option<Marked<CornersSpec>>,
         /// What the windows' corners are, square if not given.
