@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use cutleaf::length::{Length, Size};
-use cutleaf::nest::{Effort, Form, Item, Job, Nested, Rules, Stock, Tool, Turns, nest};
+use cutleaf::nest::{Effort, Form, Item, Job, Nested, Note, Rules, Stock, Tool, Turns, nest};
 use kurbo::BezPath;
 
 /// Far more than any of these takes; a hang takes longer.
@@ -119,5 +119,23 @@ fn prices_below_nothing_and_not_a_number() {
         let odd = Stock { price, ..sheet(12.0, 12.0, 3) };
         let found = nested(&job(vec![odd], vec![item(rectangle(5.0, 5.0), 5, Tool::Trimmer)]));
         assert_eq!(found.sheets.len(), 2, "four on a sheet, whatever it is said to cost");
+    }
+}
+
+#[test]
+fn reasons_are_told_as_data() {
+    let nothing = || item(rectangle(0.0, 2.0), 1, Tool::Trimmer);
+    let kite = |copies| item(rectangle(3.0, 4.0), copies, Tool::Trimmer);
+    let cases = [
+        (vec![kite(2)], vec![]),
+        (vec![kite(1), nothing()], vec![Note::NoSize { item: 1 }]),
+        (
+            vec![nothing(), kite(20_001)],
+            vec![Note::NoSize { item: 0 }, Note::TooMany { most: 20_000 }],
+        ),
+    ];
+    for (items, notes) in cases {
+        let job = Job { effort: Effort::Quick, ..job(vec![sheet(12.0, 12.0, 3)], items) };
+        assert_eq!(nested(&job).notes, notes, "{:?}", job.items);
     }
 }

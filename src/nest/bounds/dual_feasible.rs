@@ -1,7 +1,7 @@
 //! Dual feasible functions (Fekete & Schepers, Mathematical Methods of Operations Research 60, 2004):
 //! lengths that share a sheet's side keep sharing it under any such function.
 
-use crate::nest::rectangles::{Shape, holds};
+use crate::nest::rectangles::{Rectangle, holds};
 
 /// Most thresholds tried for each side; the bound stays true if some are passed over.
 const MOST_THRESHOLDS: usize = 40;
@@ -16,7 +16,11 @@ const MOST_WEIGHTS: usize = 40;
 
 /// The sets of values, one number for each shape, under which the shapes together ask for the most
 /// sheets. Shapes that share a sheet of one of the sizes never sum up to more than 1.
-pub(in crate::nest) fn weights(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Vec<Vec<f64>> {
+pub(in crate::nest) fn weights(
+    shapes: &[Rectangle],
+    sizes: &[[i64; 2]],
+    kerf: i64,
+) -> Vec<Vec<f64>> {
     let mut best: Vec<(f64, Vec<f64>)> = Vec::new();
     Values::new(shapes, sizes, kerf).each_pair(|values| {
         let sum: f64 = values.iter().sum();
@@ -81,13 +85,13 @@ pub(in crate::nest) struct Values {
 
 impl Values {
     /// The values on sheets of these sizes.
-    pub fn new(shapes: &[Shape], sizes: &[[i64; 2]], kerf: i64) -> Self {
+    pub fn new(shapes: &[Rectangle], sizes: &[[i64; 2]], kerf: i64) -> Self {
         // Every piece takes a kerf with it, and a sheet has room for one kerf beyond its edge.
         let sheet =
             [0, 1].map(|axis| sizes.iter().map(|size| size[axis] + kerf).max().unwrap_or(0).max(1));
-        let grown: Vec<Shape> = shapes
+        let grown: Vec<Rectangle> = shapes
             .iter()
-            .map(|shape| Shape { size: shape.size.map(|length| length + kerf), ..*shape })
+            .map(|shape| Rectangle { size: shape.size.map(|length| length + kerf), ..*shape })
             .collect();
         let ways: Vec<[bool; 2]> = grown
             .iter()
@@ -110,7 +114,7 @@ impl Values {
             let functions = functions(&lengths, sheet[axis]);
             let step = functions.len().div_ceil(most).max(1);
             let values = functions.iter().step_by(step).map(|function| {
-                let value = |shape: &Shape| {
+                let value = |shape: &Rectangle| {
                     [false, true].map(|turned| function.of(shape.lying(turned)[axis], sheet[axis]))
                 };
                 grown.iter().map(value).collect()

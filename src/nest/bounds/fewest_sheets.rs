@@ -12,7 +12,7 @@
 
 use super::dual_feasible::Values;
 use crate::nest::Limit;
-use crate::nest::rectangles::{Patch, Shape};
+use crate::nest::rectangles::{Patch, Rectangle};
 
 /// Rounding in floating point must not claim a sheet too many.
 const HAIR: f64 = 1e-6;
@@ -21,7 +21,7 @@ const HAIR: f64 = 1e-6;
 #[derive(Clone, Debug, Default)]
 pub(in crate::nest) struct Demand {
     /// The trimmer's rectangles.
-    pub shapes: Vec<Shape>,
+    pub shapes: Vec<Rectangle>,
     /// Area of the machine's outlines in square inches.
     pub machine_area: f64,
     /// Sizes of the new sheets.

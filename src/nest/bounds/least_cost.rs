@@ -9,7 +9,8 @@
 use super::dual_feasible::Values;
 use crate::nest::Job;
 use crate::nest::rectangles::{
-    COST_OF_A_COIN, HIGHEST_PRICE, Patch, Shape, Sheets, blocks, holds, inside_rim, whole_number,
+    COST_OF_A_COIN, HIGHEST_PRICE, Patch, Rectangle, Sheets, blocks, holds, inside_rim,
+    whole_number,
 };
 
 /// What rounding may add to a sum of values.
@@ -26,8 +27,8 @@ struct Condition {
 }
 
 /// No plan with every piece costs less than this.
-pub(in crate::nest) fn least_cost(shapes: &[Shape], sheets: &[Sheets], kerf: i64) -> i128 {
-    let shapes: Vec<Shape> = shapes.iter().copied().filter(|shape| shape.copies > 0).collect();
+pub(in crate::nest) fn least_cost(shapes: &[Rectangle], sheets: &[Sheets], kerf: i64) -> i128 {
+    let shapes: Vec<Rectangle> = shapes.iter().copied().filter(|shape| shape.copies > 0).collect();
     let new: Vec<&Sheets> =
         sheets.iter().filter(|sheets| sheets.cost > 0 && sheets.count > 0).collect();
     if shapes.is_empty() || new.is_empty() {
@@ -80,18 +81,24 @@ pub(in crate::nest) fn least_price(job: &Job, kerf: i64, margin: i64) -> f64 {
             Some(Sheets { size, count: stock.count, cost })
         })
         .collect();
-    let shapes: Vec<Shape> = blocks(job, kerf).iter().map(|block| block.shape).collect();
+    let shapes: Vec<Rectangle> = blocks(job, kerf).iter().map(|block| block.shape).collect();
     least_cost(&shapes, &sheets, kerf) as f64 / COST_OF_A_COIN
 }
 
-fn conditions(shapes: &[Shape], sheets: &[Sheets], new: &[&Sheets], kerf: i64) -> Vec<Condition> {
+fn conditions(
+    shapes: &[Rectangle],
+    sheets: &[Sheets],
+    new: &[&Sheets],
+    kerf: i64,
+) -> Vec<Condition> {
     let usable: Vec<&Sheets> = sheets.iter().filter(|sheets| sheets.count > 0).collect();
     let sizes: Vec<[i64; 2]> = usable.iter().map(|sheets| sheets.size).collect();
     // A sheet may be looked at either way only if all that lies on it may be turned with it.
     let turns = shapes.iter().all(|shape| shape.turns || shape.size[0] == shape.size[1]);
-    let as_shape = |sheets: &&Sheets| Shape { size: sheets.size, turns, copies: 1, parts: None };
+    let as_shape =
+        |sheets: &&Sheets| Rectangle { size: sheets.size, turns, copies: 1, parts: None };
     let offcuts: Vec<&Sheets> = usable.iter().copied().filter(|sheets| sheets.cost == 0).collect();
-    let all: Vec<Shape> = shapes
+    let all: Vec<Rectangle> = shapes
         .iter()
         .copied()
         .chain(new.iter().map(as_shape))
@@ -100,8 +107,9 @@ fn conditions(shapes: &[Shape], sheets: &[Sheets], new: &[&Sheets], kerf: i64) -
     let outsiders: Vec<Vec<usize>> = new
         .iter()
         .map(|kind| {
-            let fits =
-                |shape: &Shape| shape.ways().iter().any(|&way| holds(kind.size, shape.lying(way)));
+            let fits = |shape: &Rectangle| {
+                shape.ways().iter().any(|&way| holds(kind.size, shape.lying(way)))
+            };
             (0..shapes.len()).filter(|&shape| !fits(&shapes[shape])).collect()
         })
         .collect();

@@ -1,6 +1,6 @@
 //! Plans made of whole sheets: column generation and diving.
 //!
-//! Where a sheet holds few pieces, what matters is which of them share one. Prices of the pieces (see
+//! Where a sheet holds few pieces, what matters is which of them share one. Dual values of the pieces (see
 //! [`super::master_problem`]) tell which patterns are worth their sheet; a search fills sheets with what is
 //! dear, and new prices follow, until no better pattern turns up. If the parts of patterns together cost
 //! more than the next cheaper plan could, none is looked for. Else a dive takes over the most used patterns,
@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
-use super::master_problem::{Column, Prices, Wanted, prices};
+use super::master_problem::{Column, Covering, DualValues, dual_values};
 use super::problem::Problem;
 use super::ruin_recreate::{PricedPattern, RuinAndRecreate, SEEDS};
 use super::sheet_pattern::SheetPattern;
@@ -159,8 +159,8 @@ impl Columns {
         true
     }
 
-    /// Prices of what waits beside the sheets of a plan.
-    fn prices(&mut self, plan: &Forest) -> Option<Prices> {
+    /// Dual values of what waits beside the sheets of a plan.
+    fn dual_values(&mut self, plan: &Forest) -> Option<DualValues> {
         self.spend(self.all.len() as u64);
         let pieces: u32 = plan.waiting.iter().sum();
         let sheets = self.problem.sheets.iter().zip(&plan.used).map(|(sheets, used)| {
@@ -168,8 +168,8 @@ impl Columns {
             (left < pieces).then_some(left)
         });
         let copies = plan.waiting.clone();
-        let wanted = Wanted { copies, sheets: sheets.collect(), uncovered: self.uncovered };
-        prices(&self.all, &wanted)
+        let wanted = Covering { copies, sheets: sheets.collect(), uncovered: self.uncovered };
+        dual_values(&self.all, &wanted)
     }
 
     fn spend(&mut self, steps: u64) {
@@ -184,7 +184,7 @@ impl Columns {
         let (few, often) = CALM;
         let mut calm = 0;
         while self.steps > rest && !self.problem.search.is_stopped() {
-            let prices = self.prices(blank)?;
+            let prices = self.dual_values(blank)?;
             let Round { new, least_cost } = self.round(blank, &prices, FILLING_STEPS);
             let hopeless = least_cost > goal;
             self.least_cost = if hopeless { least_cost } else { prices.cost };
@@ -200,7 +200,7 @@ impl Columns {
     }
 
     /// Fills sheets by prices.
-    fn round(&mut self, plan: &Forest, prices: &Prices, steps: u64) -> Round {
+    fn round(&mut self, plan: &Forest, prices: &DualValues, steps: u64) -> Round {
         let mut rest = self.problem.clone();
         for (shape, &waiting) in rest.shapes.iter_mut().zip(&plan.waiting) {
             shape.copies = waiting;
@@ -223,7 +223,7 @@ impl Columns {
     /// What plans cost at least if no pattern is worth more than those found: all prices are lowered until
     /// none is worth more than its sheet (Farley, Operations Research 38, 1990). An offcut costs nothing, so
     /// what is on it beyond its price is taken off as often as there are such offcuts.
-    fn least_cost(&self, plan: &Forest, prices: &Prices, found: &[PricedPattern]) -> f64 {
+    fn least_cost(&self, plan: &Forest, prices: &DualValues, found: &[PricedPattern]) -> f64 {
         let mut over = vec![0.0_f64; self.problem.sheets.len()];
         for PricedPattern { value, pattern } in found {
             let stock = pattern.stock;
@@ -241,7 +241,7 @@ impl Columns {
     }
 
     /// Patterns to begin with: those that are used most, and empty sheets of every stock.
-    fn starts(&mut self, plan: &Forest, prices: &Prices) -> Vec<(SheetPattern, u64)> {
+    fn starts(&mut self, plan: &Forest, prices: &DualValues) -> Vec<(SheetPattern, u64)> {
         let mut used: Vec<usize> = (0..self.all.len()).collect();
         used.sort_by(|&one, &other| prices.shares[other].total_cmp(&prices.shares[one]));
         used.truncate(usize::try_from(2 * FILLED).unwrap_or(usize::MAX));
@@ -265,7 +265,7 @@ impl Columns {
     }
 
     /// Drops the half of the columns that are worth least.
-    fn forget(&mut self, prices: &Prices) {
+    fn forget(&mut self, prices: &DualValues) {
         let gain = |column: &Column| {
             let pieces = column.counts.iter();
             let worth: f64 =
@@ -282,7 +282,7 @@ impl Columns {
     /// and takes others. Then it looks for places for what is left. Nothing where the prices can't be found.
     fn dive(&mut self, blank: Forest, goal: i128) -> Option<Forest> {
         if self.all.len() > MOST_COLUMNS {
-            let prices = self.prices(&blank)?;
+            let prices = self.dual_values(&blank)?;
             self.forget(&prices);
         }
         let seed = self.chance.below(u64::MAX);
@@ -322,14 +322,14 @@ impl Columns {
         Some(search.reach(best, goal, history, &mut steps))
     }
 
-    /// Prices of what waits, after a few rounds of new patterns.
-    fn diving_prices(&mut self, plan: &Forest) -> Option<Prices> {
-        let mut prices = self.prices(plan)?;
+    /// Dual values of what waits, after a few rounds of new patterns.
+    fn diving_prices(&mut self, plan: &Forest) -> Option<DualValues> {
+        let mut prices = self.dual_values(plan)?;
         for _ in 0..DIVING_ROUNDS {
             if self.round(plan, &prices, FILLING_STEPS / 4).new == 0 {
                 break;
             }
-            prices = self.prices(plan)?;
+            prices = self.dual_values(plan)?;
         }
         Some(prices)
     }
@@ -339,7 +339,7 @@ impl Columns {
     fn take_over(
         &mut self,
         plan: &mut Forest,
-        prices: &Prices,
+        prices: &DualValues,
         goal: i128,
         refused: &BTreeSet<usize>,
     ) -> Vec<usize> {

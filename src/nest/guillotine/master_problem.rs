@@ -27,7 +27,7 @@ pub(super) struct Column {
 
 /// What is to be covered.
 #[derive(Debug)]
-pub(super) struct Wanted {
+pub(super) struct Covering {
     /// Copies by shape.
     pub copies: Vec<u32>,
     /// How many sheets there are of each stock, if they can run out.
@@ -38,7 +38,7 @@ pub(super) struct Wanted {
 
 /// The relaxation's answer, costs in sheets of the cheapest kind.
 #[derive(Debug)]
-pub(super) struct Prices {
+pub(super) struct DualValues {
     /// Worth of a copy by shape.
     pub shapes: Vec<f64>,
     /// Worth of a further sheet by stock.
@@ -50,7 +50,7 @@ pub(super) struct Prices {
 }
 
 /// Covers the pieces by parts of patterns at the least cost; nothing where the numbers don't allow it.
-pub(super) fn prices(columns: &[Column], wanted: &Wanted) -> Option<Prices> {
+pub(super) fn dual_values(columns: &[Column], wanted: &Covering) -> Option<DualValues> {
     let shapes: Vec<usize> =
         (0..wanted.copies.len()).filter(|&shape| wanted.copies[shape] > 0).collect();
     let stocks: Vec<usize> =
@@ -69,7 +69,7 @@ pub(super) fn prices(columns: &[Column], wanted: &Wanted) -> Option<Prices> {
     if !matches!(found.status, SolverStatus::Solved | SolverStatus::AlmostSolved) {
         return None;
     }
-    let mut prices = Prices {
+    let mut prices = DualValues {
         shapes: vec![0.0; wanted.copies.len()],
         stocks: vec![0.0; wanted.sheets.len()],
         shares: found.z[..columns.len()].to_vec(),
@@ -89,7 +89,7 @@ pub(super) fn prices(columns: &[Column], wanted: &Wanted) -> Option<Prices> {
 /// prices are those of shapes, then of stocks.
 fn constraints(
     columns: &[Column],
-    wanted: &Wanted,
+    wanted: &Covering,
     shapes: &[usize],
     stocks: &[usize],
 ) -> (CscMatrix<f64>, Vec<f64>) {

@@ -2,13 +2,13 @@
 
 use super::tree::Forest;
 use crate::nest::Search;
-use crate::nest::rectangles::{Shape, Sheets};
+use crate::nest::rectangles::{Rectangle, Sheets};
 
 /// What the search works on.
 #[derive(Clone, Debug)]
 pub(super) struct Problem {
     /// Pieces.
-    pub shapes: Vec<Shape>,
+    pub shapes: Vec<Rectangle>,
     /// Sheets.
     pub sheets: Vec<Sheets>,
     /// Paper lost by a cut.

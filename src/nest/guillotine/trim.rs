@@ -10,7 +10,7 @@ use super::rank::filled;
 use super::tree::{Forest, Kind};
 use crate::nest::bounds::least_cost;
 use crate::nest::rectangles::{
-    Block, Cell, MOST_COPIES, Patch, Shape, Sheets, What, blocks, costs, holds, inside_rim,
+    Block, Cell, MOST_COPIES, Patch, Rectangle, Sheets, What, blocks, costs, holds, inside_rim,
     sheet_size,
 };
 use crate::nest::{Effort, Job, Search, Tool};
@@ -166,7 +166,7 @@ fn problem(
         })
         .collect();
     let mut room = MOST_COPIES;
-    let shapes: Vec<Shape> = trimmed
+    let shapes: Vec<Rectangle> = trimmed
         .blocks
         .iter()
         .zip(numbers)
@@ -179,7 +179,7 @@ fn problem(
             let parts = u32::try_from(block.pieces()).unwrap_or(MOST_COPIES).max(1);
             let copies = wanted.min(room / parts);
             room -= copies * parts;
-            Shape { copies, ..block.shape }
+            Rectangle { copies, ..block.shape }
         })
         .collect();
     let new = sheets.iter().filter(|sheets| sheets.cost > 0 && sheets.count > 0);

@@ -291,8 +291,9 @@ impl<'a> Arrangement<'a> {
             for two in &lying.surrogate().poles {
                 let (dx, dy) = (one.center.0 - two.center.0, one.center.1 - two.center.1);
                 let depth = one.radius + two.radius - (dx * dx + dy * dy).sqrt();
-                let told = if depth >= near { depth } else { near * near / (2.0 * near - depth) };
-                deep += told * one.radius.min(two.radius);
+                let penetration =
+                    if depth >= near { depth } else { near * near / (2.0 * near - depth) };
+                deep += penetration * one.radius.min(two.radius);
             }
         }
         deep.sqrt() * (form.weight * self.form(other).weight).sqrt()

@@ -346,7 +346,7 @@ impl FewerSheets<'_> {
         if !movers.separate(&[0], WITH_A_SHEET, &mut budget) {
             return;
         }
-        let mut shortening = Shortening::new(movers.into_crowd(), 0, axis, vec![0]);
+        let mut shortening = Shortening::new(movers.into_arrangement(), 0, axis, vec![0]);
         let idle = (budget.evaluations / IDLE_SHARE).max(LEAST_IDLE);
         shortening.run(budget.evaluations, idle, self.search);
         for (&piece, pose) in pieces.iter().zip(shortening.best().1) {

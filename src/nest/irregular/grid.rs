@@ -35,7 +35,7 @@ pub(super) fn pack(
     let cell = cell(containers);
     let sorts: Vec<Sort> =
         kinds.firsts.iter().map(|&first| Sort::new(&shapes[first], cell, spacing)).collect();
-    Problem { containers, sorts: &sorts, sort_of: &kinds.of, cell }.search(effort, search)
+    GridFill { containers, sorts: &sorts, sort_of: &kinds.of, cell }.search(effort, search)
 }
 
 /// Side of a grid cell, coarser for very large containers.
@@ -50,14 +50,14 @@ fn cell(containers: &[Container]) -> f64 {
 
 /// A form, in each way that it may lie.
 struct Sort {
-    ways: Vec<Way>,
+    ways: Vec<TurnedForm>,
     area: f64,
     longest: f64,
     extent: f64,
 }
 
 /// A form turned.
-struct Way {
+struct TurnedForm {
     turn: f64,
     /// Width and height of the turned outline in inches.
     size: [f64; 2],
@@ -78,9 +78,9 @@ impl Sort {
                 (0..ANGLES).map(|step| f64::from(step) * 360.0 / f64::from(ANGLES)).collect()
             }
         };
-        let mut ways: Vec<Way> = Vec::new();
+        let mut ways: Vec<TurnedForm> = Vec::new();
         for turn in turns {
-            let Some(way) = Way::new(shape.outline, turn, cell, spacing) else { continue };
+            let Some(way) = TurnedForm::new(shape.outline, turn, cell, spacing) else { continue };
             if ways.iter().all(|known| known.raster != way.raster) {
                 ways.push(way);
             }
@@ -95,7 +95,7 @@ impl Sort {
     }
 }
 
-impl Way {
+impl TurnedForm {
     /// Nothing for an outline that has no area or no bounds.
     fn new(outline: &BezPath, turn: f64, cell: f64, spacing: f64) -> Option<Self> {
         if !outline.elements().iter().all(kurbo::PathEl::is_finite) {
@@ -117,7 +117,7 @@ impl Way {
 }
 
 /// What is to be packed.
-struct Problem<'a> {
+struct GridFill<'a> {
     containers: &'a [Container],
     sorts: &'a [Sort],
     sort_of: &'a [usize],
@@ -127,14 +127,14 @@ struct Problem<'a> {
 /// How good an answer is; smaller is better: pieces without a place, cost and number of containers in
 /// use, then how far down the last one is filled.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-struct Worth(usize, f64, usize, f64);
+struct FillWorth(usize, f64, usize, f64);
 
 struct Answer {
     placements: Vec<Option<Placement>>,
-    worth: Worth,
+    worth: FillWorth,
 }
 
-impl Problem<'_> {
+impl GridFill<'_> {
     /// The best answer of a fixed number of orders.
     fn search(&self, effort: Effort, search: &Search) -> Vec<Option<Placement>> {
         let count = self.sort_of.len();
@@ -225,13 +225,13 @@ impl Problem<'_> {
         Answer { placements, worth }
     }
 
-    fn worth(&self, placements: &[Option<Placement>], depth: &[f64]) -> Worth {
+    fn worth(&self, placements: &[Option<Placement>], depth: &[f64]) -> FillWorth {
         let missing = placements.iter().filter(|placement| placement.is_none()).count();
         let used = |number: &usize| depth[*number] > 0.0;
         let cost = (0..depth.len()).filter(used).map(|number| self.containers[number].cost).sum();
         let containers = (0..depth.len()).filter(used).count();
         let last = (0..depth.len()).rev().find(used).map_or(0.0, |number| depth[number]);
-        Worth(missing, cost, containers, last)
+        FillWorth(missing, cost, containers, last)
     }
 }
 

@@ -74,7 +74,7 @@ impl<'a> Separator<'a> {
     }
 
     /// The arrangement alone.
-    pub fn into_crowd(mut self) -> Arrangement<'a> {
+    pub fn into_arrangement(mut self) -> Arrangement<'a> {
         self.arrangements.swap_remove(0)
     }
 

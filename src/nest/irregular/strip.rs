@@ -73,7 +73,7 @@ pub fn strip(height: f64, pieces: &[StripPiece], evaluations: u64) -> Option<Str
     if !movers.separate(&[0], PATIENCE, &mut budget) {
         return None;
     }
-    let mut shortening = Shortening::new(movers.into_crowd(), 0, 0, vec![0]);
+    let mut shortening = Shortening::new(movers.into_arrangement(), 0, 0, vec![0]);
     shortening.run(budget.evaluations, u64::MAX, &search);
     let (length, poses) = shortening.best();
     let rings = pieces.iter().zip(&form_of).zip(poses).map(|((piece, &form), pose)| {

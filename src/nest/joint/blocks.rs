@@ -7,8 +7,8 @@
 
 use rayon::prelude::*;
 
-use super::draft::{Copy, Draft, Open, Part};
-use super::task::{Found, Task};
+use super::draft::{Copy, Draft, IrregularPart, Open};
+use super::task::{Candidate, Task};
 use crate::length::{Length, Size};
 use crate::nest::guillotine::{Course, IDLE_SHARE, Proof, trim};
 use crate::nest::mat;
@@ -25,7 +25,7 @@ const SIDE_BY_SIDE: usize = 2;
 const MOST_BESIDE: usize = 3;
 
 /// Machine pieces on paper of their own.
-struct Block {
+struct IrregularBlock {
     size: [i64; 2],
     placed: Vec<PlacedItem>,
     copies: Vec<Copy>,
@@ -36,20 +36,20 @@ struct Block {
 /// Looks for a better plan with the machine's pieces laid first.
 pub(super) fn improve(
     task: &Task<'_>,
-    best: &mut Option<Found>,
+    best: &mut Option<Candidate>,
     copies: &[Copy],
     effort: Effort,
     steps: u64,
 ) {
     let most = MOST_BLOCKS[usize::from(effort == Effort::Long)];
     let (whole, rest) = whole_sheets(task, copies, effort);
-    let mut blocks: Vec<Block> = Vec::new();
+    let mut blocks: Vec<IrregularBlock> = Vec::new();
     for (place, width) in widths(task.job, task.kerf).into_iter().enumerate() {
         if blocks.len() >= most || place >= 3 * most || task.search.is_stopped() {
             break;
         }
         let block = block(task, &whole, &rest, width, Effort::Quick);
-        let known = |one: &Block| blocks.iter().any(|block| block.size == one.size);
+        let known = |one: &IrregularBlock| blocks.iter().any(|block| block.size == one.size);
         blocks.extend(block.filter(|block| !known(block)));
     }
     let each = (steps / STEPS_PER_BLOCK).max(1);
@@ -58,8 +58,8 @@ pub(super) fn improve(
     let mut chosen: Option<usize> = None;
     let mut idle = 0;
     for (round, some) in blocks.chunks(SIDE_BY_SIDE).enumerate() {
-        let found: Vec<Found> =
-            some.par_iter().map(|block| task_of(task, block, course(each))).collect();
+        let found: Vec<Candidate> =
+            some.par_iter().map(|block| candidate_of(task, block, course(each))).collect();
         idle += each * found.len() as u64;
         for (place, found) in found.into_iter().enumerate() {
             if task.better(best, found) {
@@ -73,11 +73,11 @@ pub(super) fn improve(
     }
     // The best of them gets all the steps, its pieces pushed together with all the effort.
     if let Some(chosen) = chosen.and_then(|chosen| blocks.get(chosen)) {
-        let found = task_of(task, chosen, course(steps));
+        let found = candidate_of(task, chosen, course(steps));
         task.better(best, found);
         let tighter = block(task, &whole, &rest, chosen.size[0], effort);
         if let Some(tighter) = tighter.filter(|block| block.size != chosen.size) {
-            let found = task_of(task, &tighter, course(steps));
+            let found = candidate_of(task, &tighter, course(steps));
             task.better(best, found);
         }
     }
@@ -189,7 +189,7 @@ fn block(
     rest: &[Copy],
     width: i64,
     effort: Effort,
-) -> Option<Block> {
+) -> Option<IrregularBlock> {
     let tallest = task.job.stock.iter().filter_map(sheet_size).flatten().max()?;
     let (size, placed) = task.machine.block(rest, width, tallest, effort)?;
     let fits = task.job.stock.iter().filter(|stock| stock.count > 0).any(|stock| {
@@ -200,11 +200,11 @@ fn block(
     });
     let paper = Size::new(Length::nanometres(size[0]), Length::nanometres(size[1]));
     let fits = fits && mat::lies(paper, task.job.rules.mat).is_some();
-    fits.then(|| Block { size, placed, copies: rest.to_vec(), whole: whole.to_vec() })
+    fits.then(|| IrregularBlock { size, placed, copies: rest.to_vec(), whole: whole.to_vec() })
 }
 
 /// The plan with a block.
-fn task_of(task: &Task<'_>, block: &Block, course: Course) -> Found {
+fn candidate_of(task: &Task<'_>, block: &IrregularBlock, course: Course) -> Candidate {
     let machine = &task.machine;
     let mut job = task.job.clone();
     for open in &block.whole {
@@ -223,7 +223,7 @@ fn task_of(task: &Task<'_>, block: &Block, course: Course) -> Found {
         } else {
             machine.turned(&block.placed, block.size)
         };
-        open.part = Some(Part { patch, placed });
+        open.part = Some(IrregularPart { patch, placed });
         waiting = false;
     }
     for open in &block.whole {

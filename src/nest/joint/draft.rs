@@ -12,12 +12,12 @@ pub(super) struct Open {
     /// The trimmer's pattern, or nothing for a sheet that goes to the machine whole.
     pub root: Option<Cell>,
     /// What goes to the machine.
-    pub part: Option<Part>,
+    pub part: Option<IrregularPart>,
 }
 
 /// Paper for the machine with what lies on it.
 #[derive(Clone, Debug)]
-pub(super) struct Part {
+pub(super) struct IrregularPart {
     /// Where it lies on its sheet, rim included: all of a leftover.
     pub patch: Patch,
     /// Its pieces, measured from its top left.

@@ -6,7 +6,7 @@
 
 use super::blocks;
 use super::draft::Draft;
-use super::task::{Found, Task, demand};
+use super::task::{Candidate, Task, demand};
 use crate::nest::bounds::{self, Bound, bound};
 use crate::nest::guillotine::{self, Course, Proof, steps, trim};
 use crate::nest::nested::new_sheets;
@@ -32,7 +32,7 @@ impl Search {
 #[derive(Debug, Default)]
 pub struct Begun {
     /// The best plan after each effort, least effort first.
-    best: Vec<Option<Found>>,
+    best: Vec<Option<Candidate>>,
 }
 
 impl Begun {
@@ -47,7 +47,7 @@ impl Begun {
             self.best.push(best);
         }
         let reached = self.best.get(wanted - 1).or(self.best.last());
-        task.told(reached.cloned().flatten())
+        task.answer(reached.cloned().flatten())
     }
 
     /// How many searches were run, one an effort.
@@ -63,7 +63,7 @@ pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
     let task = Task::new(job, &search);
     let mut best = None;
     task.improve(&mut best, job.effort, steps, false);
-    task.told(best)
+    task.answer(best)
 }
 
 /// How many new sheets a job needs at the least, by bounds that take no search.
@@ -83,7 +83,7 @@ pub fn least_price(job: &Job) -> f64 {
 
 impl Task<'_> {
     /// Looks for a better plan.
-    fn improve(&self, best: &mut Option<Found>, effort: Effort, steps: u64, patient: bool) {
+    fn improve(&self, best: &mut Option<Candidate>, effort: Effort, steps: u64, patient: bool) {
         let course =
             Course { steps, sheet_bound: self.sheet_bound, ends_idle: patient, kept: None };
         let trimmed = trim(self.job, self.kerf, self.margin, &course, self.search);
@@ -118,13 +118,15 @@ impl Task<'_> {
                 let effort = Effort::Normal;
                 blocks::improve(self, best, &copies, effort, guillotine::steps(effort));
             }
-            _ => {}
+            Effort::Quick | Effort::Normal | Effort::Long => {}
         }
     }
 
     /// The plan with what is known about it.
-    fn told(&self, best: Option<Found>) -> Nested {
-        let Some(Found { nested, left_out, proof, .. }) = best else { return Nested::default() };
+    fn answer(&self, best: Option<Candidate>) -> Nested {
+        let Some(Candidate { nested, left_out, proof, .. }) = best else {
+            return Nested::default();
+        };
         let least = self.least.proven(proof.sheets);
         let mut notes = notes(self.job, &left_out);
         notes.extend(cheapest(self.job, &nested.sheets, proof, least));

@@ -7,7 +7,7 @@ use super::irregular_part::{Machine, machine_fits, outline_of};
 use crate::nest::bounds::{self, Bound, Demand, bound};
 use crate::nest::guillotine::Proof;
 use crate::nest::rectangles::{
-    MOST_COPIES, Shape as Rectangle, Sheets, blocks, bounding_size, costs, holds, inside_rim, kerf,
+    MOST_COPIES, Rectangle, Sheets, blocks, bounding_size, costs, holds, inside_rim, kerf,
     sheet_size, trim_margin,
 };
 use crate::nest::worth::Worth;
@@ -15,7 +15,7 @@ use crate::nest::{Job, LeftOut, Nested, Search, Tool};
 
 /// The best plan so far.
 #[derive(Clone, Debug)]
-pub(super) struct Found {
+pub(super) struct Candidate {
     pub worth: Worth,
     pub nested: Nested,
     pub left_out: Vec<u32>,
@@ -57,13 +57,13 @@ impl<'a> Task<'a> {
     }
 
     /// Takes a plan if it is better than the best so far.
-    pub fn consider(&self, best: &mut Option<Found>, draft: Draft, proof: Proof) -> bool {
+    pub fn consider(&self, best: &mut Option<Candidate>, draft: Draft, proof: Proof) -> bool {
         let found = self.found(draft, proof);
         self.better(best, found)
     }
 
     /// The better of two plans; both proofs hold for it.
-    pub fn better(&self, best: &mut Option<Found>, mut found: Found) -> bool {
+    pub fn better(&self, best: &mut Option<Candidate>, mut found: Candidate) -> bool {
         let Some(known) = best else {
             *best = Some(found);
             return true;
@@ -78,13 +78,13 @@ impl<'a> Task<'a> {
     }
 
     /// A draft written out and weighed.
-    pub fn found(&self, mut draft: Draft, proof: Proof) -> Found {
+    pub fn found(&self, mut draft: Draft, proof: Proof) -> Candidate {
         self.machine.relieve(&mut draft);
         let sheets = draft.open.iter().filter_map(|open| self.machine.finished(open)).collect();
         let left_out = self.counted(&draft.left_out);
         let nested = Nested { sheets, left_out, ..Nested::default() };
         let worth = Worth::of(self.job, &nested);
-        Found { worth, nested, left_out: draft.left_out, proof }
+        Candidate { worth, nested, left_out: draft.left_out, proof }
     }
 }
 

@@ -6,7 +6,7 @@
 use kurbo::Shape as _;
 
 use super::{Cell, Patch, What};
-use super::{LONGEST, MOST_COPIES, Parts, Shape, holds, sheet_size};
+use super::{LONGEST, MOST_COPIES, Parts, Rectangle, holds, sheet_size};
 use crate::length::Length;
 use crate::nest::{Form, Item, Job, Tool};
 
@@ -14,9 +14,9 @@ use crate::nest::{Form, Item, Job, Tool};
 #[derive(Clone, Debug)]
 pub(in crate::nest) struct Block {
     /// The rectangle.
-    pub shape: Shape,
+    pub shape: Rectangle,
     /// Its parts in order along `axis`; none where it is kept for the machine.
-    parts: Vec<Part>,
+    parts: Vec<Member>,
     /// 0 where the parts lie side by side, 1 where one lies under the other.
     axis: usize,
 }
@@ -24,7 +24,7 @@ pub(in crate::nest) struct Block {
 impl Block {
     /// Paper kept for the machine.
     pub fn kept([width, height]: [i64; 2], turns: bool) -> Self {
-        let shape = Shape { size: [width, height], turns, copies: 1, parts: None };
+        let shape = Rectangle { size: [width, height], turns, copies: 1, parts: None };
         Self { shape, parts: Vec::new(), axis: 0 }
     }
 
@@ -45,7 +45,7 @@ impl Block {
 
     /// A copy of the block, from 0, as a rectangle with its parts.
     pub fn cell(&self, number: u32, turned: bool, patch: Patch) -> Cell {
-        let piece = |part: &Part, patch: Patch| {
+        let piece = |part: &Member, patch: Patch| {
             let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
             Cell { patch, what }
         };
@@ -76,7 +76,7 @@ impl Block {
 
 /// A piece of a block.
 #[derive(Clone, Copy, Debug)]
-struct Part {
+struct Member {
     item: usize,
     /// The copy in the first block; later blocks count on.
     first_copy: u32,
@@ -140,7 +140,7 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
     for &item in group {
         let size = bounding_size(&job.items[item])?;
         let each = if alike { 1 } else { job.items[item].copies.min(MOST_COPIES) };
-        parts.extend((0..each).map(|first_copy| Part { item, first_copy, size }));
+        parts.extend((0..each).map(|first_copy| Member { item, first_copy, size }));
     }
     let gaps = kerf * (i64::try_from(parts.len()).ok()? - 1);
     let size = |axis: usize| {
@@ -162,7 +162,7 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
     let size = size(axis);
     let uneven = parts.iter().any(|part| part.size[1 - axis] < size[1 - axis]);
     let cuts = (parts.len() > 1).then_some(Parts { axis, uneven });
-    Some(Block { shape: Shape { size, turns, copies, parts: cuts }, parts, axis })
+    Some(Block { shape: Rectangle { size, turns, copies, parts: cuts }, parts, axis })
 }
 
 /// A part in its strip of the block: tops are in line, and a quarter turn takes the top to the right.

@@ -2,7 +2,7 @@
 
 /// A rectangle to be placed.
 #[derive(Clone, Copy, Debug)]
-pub(in crate::nest) struct Shape {
+pub(in crate::nest) struct Rectangle {
     /// Width and height in nanometres.
     pub size: [i64; 2],
     /// Whether a quarter turn is allowed.
@@ -22,7 +22,7 @@ pub(in crate::nest) struct Parts {
     pub uneven: bool,
 }
 
-impl Shape {
+impl Rectangle {
     /// The size as it lies on the sheet.
     pub fn lying(&self, turned: bool) -> [i64; 2] {
         if turned { [self.size[1], self.size[0]] } else { self.size }

@@ -6,7 +6,7 @@
 
 use super::CutRules;
 use super::rim::{ways, with_rim};
-use super::sequence::{self, Part};
+use super::sequence::{self, Link};
 use crate::length::Length;
 use crate::nest::job::keepable;
 use crate::nest::rectangles::{Cell, Patch, What, largest_first};
@@ -14,7 +14,7 @@ use crate::nest::{Area, Cut, CutLine, Fall, Falls, PlacedItem};
 
 /// What is read from a pattern.
 #[derive(Clone, Debug, Default)]
-pub(in crate::nest) struct Plan {
+pub(in crate::nest) struct CutPlan {
     /// Pieces and where they lie.
     pub placed: Vec<PlacedItem>,
     /// The cuts in order.
@@ -28,18 +28,18 @@ pub(in crate::nest) struct Plan {
 impl CutRules {
     /// The plan for a sheet of `whole` size whose pattern is `root`. `free` are parts of the machine's part
     /// that stay free, measured from its top left.
-    pub fn plan(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> Plan {
+    pub fn plan(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> CutPlan {
         let ways = ways(whole, root.patch).into_iter().take(if self.staged { 1 } else { 4 });
         let plans = ways.map(|rim| {
             let root = with_rim(root, whole, rim, self);
             self.plan_of(whole, &root, free)
         });
         // The first of equals: the rim goes first.
-        let effort = |plan: &Plan| (plan.cuts.len(), crate::nest::worth::settings(&plan.cuts));
+        let effort = |plan: &CutPlan| (plan.cuts.len(), crate::nest::worth::settings(&plan.cuts));
         plans.min_by_key(effort).unwrap_or_default()
     }
 
-    fn plan_of(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> Plan {
+    fn plan_of(&self, whole: [i64; 2], root: &Cell, free: &[Patch]) -> CutPlan {
         let mut cuts = Vec::new();
         self.trim_rim(whole, root, &mut cuts);
         let fence = cuts.last().map(|cut| cut.fence.to_nanometres());
@@ -48,7 +48,7 @@ impl CutRules {
         let settings = sequence::settings(&chains, fence);
         let orders = sequence::orders(&chains, fence, &settings);
         let root = self.in_order(root, &orders, &mut 0);
-        let mut plan = Plan::default();
+        let mut plan = CutPlan::default();
         let mut leftovers = Vec::new();
         gather(&root, &mut plan, &mut leftovers);
         leftovers.retain(|patch| keepable(patch.size, self.worth_keeping));
@@ -147,12 +147,12 @@ fn list(cell: &Cell, chains: &mut Vec<sequence::Chain>) {
         }
         let then = matches!(part.what, What::Split { .. }).then_some(chains.len());
         list(part, chains);
-        chains[own].parts.push(Part { measure: part.patch.size[*axis], then, place });
+        chains[own].parts.push(Link { measure: part.patch.size[*axis], then, place });
     }
     chains[own].leftover = near || far || swallowed;
 }
 
-fn gather(cell: &Cell, plan: &mut Plan, leftovers: &mut Vec<Patch>) {
+fn gather(cell: &Cell, plan: &mut CutPlan, leftovers: &mut Vec<Patch>) {
     match &cell.what {
         What::Piece { item, copy, turned } => {
             let at = cell.patch.at.map(|length| Length::nanometres(length).to_inches());
@@ -166,7 +166,7 @@ fn gather(cell: &Cell, plan: &mut Plan, leftovers: &mut Vec<Patch>) {
 }
 
 /// A split and how many of its cuts are done.
-struct Chain<'a> {
+struct OpenSplit<'a> {
     axis: usize,
     /// The paper in hand.
     in_hand: Patch,
@@ -175,7 +175,7 @@ struct Chain<'a> {
     others: &'a [Cell],
 }
 
-impl Chain<'_> {
+impl OpenSplit<'_> {
     fn measure(&self) -> i64 {
         kept_and_rest(self).0.patch.size[self.axis]
     }
@@ -198,7 +198,7 @@ impl Cutter<'_> {
                 if let Some(place) = next(&open, fence) {
                     break place;
                 }
-                fence = settings.next().copied().or_else(|| open.first().map(Chain::measure));
+                fence = settings.next().copied().or_else(|| open.first().map(OpenSplit::measure));
             };
             let chain = open.remove(place);
             cuts.push(self.make(&chain, &mut open, place));
@@ -206,7 +206,7 @@ impl Cutter<'_> {
     }
 
     /// Makes the next cut of a chain; what can be cut afterwards goes to `open`.
-    fn make<'a>(&self, chain: &Chain<'a>, open: &mut Vec<Chain<'a>>, place: usize) -> Cut {
+    fn make<'a>(&self, chain: &OpenSplit<'a>, open: &mut Vec<OpenSplit<'a>>, place: usize) -> Cut {
         let axis = chain.axis;
         let (kept, rest) = kept_and_rest(chain);
         let in_hand = chain.in_hand;
@@ -231,7 +231,7 @@ impl Cutter<'_> {
             [only] if only.patch == drop => begin_at(only, open, &mut place),
             [] => {}
             [part, others @ ..] => {
-                open.insert(place, Chain { axis, in_hand: drop, part, others });
+                open.insert(place, OpenSplit { axis, in_hand: drop, part, others });
                 place += 1;
             }
         }
@@ -255,24 +255,24 @@ impl Cutter<'_> {
 }
 
 /// The part that the next cut frees, and the parts that stay together.
-fn kept_and_rest<'a>(chain: &Chain<'a>) -> (&'a Cell, &'a [Cell]) {
+fn kept_and_rest<'a>(chain: &OpenSplit<'a>) -> (&'a Cell, &'a [Cell]) {
     match chain.others {
         [kept] if chain.part.what == What::Leftover => (kept, std::slice::from_ref(chain.part)),
         others => (chain.part, others),
     }
 }
 
-fn begin_at<'a>(cell: &'a Cell, open: &mut Vec<Chain<'a>>, place: &mut usize) {
+fn begin_at<'a>(cell: &'a Cell, open: &mut Vec<OpenSplit<'a>>, place: &mut usize) {
     if let What::Split { axis, parts, .. } = &cell.what
         && let [part, others @ ..] = parts.as_slice()
     {
-        open.insert(*place, Chain { axis: *axis, in_hand: cell.patch, part, others });
+        open.insert(*place, OpenSplit { axis: *axis, in_hand: cell.patch, part, others });
         *place += 1;
     }
 }
 
 /// The chain to cut next with the fence as it stands: the one with the longest cut.
-fn next(open: &[Chain<'_>], fence: Option<i64>) -> Option<usize> {
+fn next(open: &[OpenSplit<'_>], fence: Option<i64>) -> Option<usize> {
     (0..open.len()).filter(|&place| Some(open[place].measure()) == fence).max_by_key(|&place| {
         (open[place].in_hand.size[1 - open[place].axis], std::cmp::Reverse(place))
     })

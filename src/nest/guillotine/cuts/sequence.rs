@@ -20,7 +20,7 @@ const MANY_CUTS: usize = 150;
 #[derive(Clone, Debug, Default)]
 pub(in crate::nest) struct Chain {
     /// What is cut from it, in the order of the fixed chain.
-    pub parts: Vec<Part>,
+    pub parts: Vec<Link>,
     /// Whether paper is left beyond the parts; else the last part needs no cut.
     pub leftover: bool,
     /// Whether the parts have to come in the order given.
@@ -29,7 +29,7 @@ pub(in crate::nest) struct Chain {
 
 /// A part of a chain.
 #[derive(Clone, Copy, Debug)]
-pub(in crate::nest) struct Part {
+pub(in crate::nest) struct Link {
     /// Its measure between fence and blade.
     pub measure: i64,
     /// The chain that it becomes, by place.
@@ -136,7 +136,7 @@ impl<'a> Model<'a> {
         let mut freed_by = vec![None; chains.len()];
         for (place, chain) in chains.iter().enumerate() {
             let first = groups.len();
-            for (part, &Part { measure, .. }) in chain.parts.iter().enumerate() {
+            for (part, &Link { measure, .. }) in chain.parts.iter().enumerate() {
                 let alike = groups[first..].iter_mut().find(|group| group.measure == measure);
                 match alike.filter(|_| !chain.fixed) {
                     Some(group) => group.parts.push(part),

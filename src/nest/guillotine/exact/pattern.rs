@@ -16,7 +16,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use crate::nest::Search;
-use crate::nest::rectangles::{Shape, holds};
+use crate::nest::rectangles::{Rectangle, holds};
 
 /// A set of pieces, one bit each.
 pub(in crate::nest::guillotine) type Set = u32;
@@ -59,7 +59,7 @@ impl List {
 #[derive(Clone, Copy, Debug)]
 pub(in crate::nest::guillotine) struct Piece {
     /// Measures and turns.
-    pub form: Shape,
+    pub form: Rectangle,
     /// Area with a kerf on two sides.
     pub area: f64,
     /// Whether the piece before it is the same.
@@ -293,7 +293,7 @@ pub(in crate::nest::guillotine) fn members(set: Set) -> impl Iterator<Item = usi
 }
 
 /// What makes pieces equal.
-pub(in crate::nest::guillotine) fn form(shape: &Shape) -> ([i64; 2], bool) {
+pub(in crate::nest::guillotine) fn form(shape: &Rectangle) -> ([i64; 2], bool) {
     let mut size = shape.size;
     let turns = shape.turns && size[0] != size[1];
     if turns {
@@ -303,7 +303,7 @@ pub(in crate::nest::guillotine) fn form(shape: &Shape) -> ([i64; 2], bool) {
 }
 
 /// Every copy as a piece, the largest first, equal ones beside each other.
-pub(in crate::nest::guillotine) fn pieces_of(shapes: &[Shape], kerf: i64) -> Vec<Piece> {
+pub(in crate::nest::guillotine) fn pieces_of(shapes: &[Rectangle], kerf: i64) -> Vec<Piece> {
     let mut pieces = Vec::new();
     for shape in shapes {
         let sides = shape.size.map(|length| (length + kerf) as f64);

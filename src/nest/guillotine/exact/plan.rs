@@ -14,7 +14,7 @@ use super::pattern::{self, Made, Pattern, Patterns, Set, Spent, form, members, p
 use crate::nest::bounds::weights;
 use crate::nest::guillotine::problem::Problem;
 use crate::nest::guillotine::tree::{Forest, Kind, number};
-use crate::nest::rectangles::{Shape, Sheets};
+use crate::nest::rectangles::{Rectangle, Sheets};
 
 /// Most pieces that are searched to the end: sets of them are bits, and their number doubles with
 /// each.
@@ -28,7 +28,7 @@ const HAIR: f64 = 1e-9;
 
 /// What the search to the end found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::nest::guillotine) enum Found {
+pub(in crate::nest::guillotine) enum Outcome {
     /// No plan stays within the limit: every one was tried.
     Nothing,
     /// A plan within the limit.
@@ -70,7 +70,7 @@ impl<'a> Exact<'a> {
         let pieces = pieces_of(&problem.shapes, problem.kerf);
         let sizes = problem.sheets.iter().filter(|sheets| sheets.count > 0);
         let sizes: Vec<[i64; 2]> = sizes.map(|sheets| sheets.size).collect();
-        let forms: Vec<Shape> = pieces.iter().map(|piece| piece.form).collect();
+        let forms: Vec<Rectangle> = pieces.iter().map(|piece| piece.form).collect();
         Some(Self {
             problem,
             sheets: problem.sheets.clone(),
@@ -97,7 +97,7 @@ impl<'a> Exact<'a> {
     }
 
     /// Looks for a plan that costs no more than `limit`.
-    pub fn within(&mut self, limit: i128) -> Found {
+    pub fn within(&mut self, limit: i128) -> Outcome {
         self.plan.clear();
         let all = self.patterns.pieces.len();
         let set = (0..all).fold(0, |set, place| set | 1 << place);
@@ -106,9 +106,9 @@ impl<'a> Exact<'a> {
             *count = (*count).min(number(all));
         }
         match self.cover(set, limit, &mut left) {
-            Ok(true) => Found::Plan,
-            Ok(false) => Found::Nothing,
-            Err(Spent) => Found::Unknown,
+            Ok(true) => Outcome::Plan,
+            Ok(false) => Outcome::Nothing,
+            Err(Spent) => Outcome::Unknown,
         }
     }
 
@@ -355,10 +355,10 @@ pub(in crate::nest::guillotine) fn prove(
         let complete = best.complete();
         let limit = if complete { best.cost - 1 } else { i128::MAX };
         match exact.within(limit) {
-            Found::Unknown => return proof,
-            Found::Nothing if complete => break,
-            Found::Nothing => return proof,
-            Found::Plan => match exact.build(blank.clone()) {
+            Outcome::Unknown => return proof,
+            Outcome::Nothing if complete => break,
+            Outcome::Nothing => return proof,
+            Outcome::Plan => match exact.build(blank.clone()) {
                 Some(plan) if plan.cost <= limit => *best = plan,
                 _ => return proof,
             },
@@ -382,9 +382,9 @@ impl Exact<'_> {
         self.count_sheets();
         while least > 0 {
             match self.within(i128::from(least) - 1) {
-                Found::Unknown => return None,
-                Found::Nothing => break,
-                Found::Plan => least = u32::try_from(self.cost()).ok()?,
+                Outcome::Unknown => return None,
+                Outcome::Nothing => break,
+                Outcome::Plan => least = u32::try_from(self.cost()).ok()?,
             }
         }
         Some(least)

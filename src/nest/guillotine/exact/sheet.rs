@@ -13,7 +13,7 @@ use super::pattern::{List, Patterns, Set, Spent, form, pieces_of};
 use crate::nest::guillotine::problem::Problem;
 use crate::nest::guillotine::rank::rank;
 use crate::nest::guillotine::tree::{Forest, Kind, number};
-use crate::nest::rectangles::{Shape, holds};
+use crate::nest::rectangles::{Rectangle, holds};
 
 /// Most pieces on a sheet that is searched to the end.
 const MOST_PIECES: usize = 20;
@@ -27,7 +27,7 @@ const MOST_WAYS: usize = 12;
 
 /// A way to cut a set from a rectangle.
 #[derive(Clone, Debug)]
-struct Way {
+struct Cutting {
     /// Area of the largest rest.
     largest: i128,
     cuts: u32,
@@ -56,11 +56,11 @@ struct Sheet<'a> {
     problem: &'a Problem,
     patterns: Patterns,
     measures: Vec<i64>,
-    known: HashMap<Key, Rc<[Way]>>,
+    known: HashMap<Key, Rc<[Cutting]>>,
 }
 
 /// A sheet that was searched to the end: its search, all of it as a key, and the best ways to cut it.
-type Solved<'a> = (Sheet<'a>, Key, Rc<[Way]>);
+type Solved<'a> = (Sheet<'a>, Key, Rc<[Cutting]>);
 
 /// The plan with the pattern of each sheet searched to the end, as far as the steps last.
 pub(in crate::nest::guillotine) fn perfect_sheets(
@@ -76,13 +76,13 @@ pub(in crate::nest::guillotine) fn perfect_sheets(
         (0..forest.sheets.len()).map(|index| solve(problem, &forest, index, each)).collect();
     let largest = solved.iter().flatten().flat_map(|(.., ways)| ways.iter().map(|way| way.largest));
     let Some(largest) = largest.max() else { return forest };
-    let effort = |way: &Way| (way.cuts, way.measures.count_ones());
+    let effort = |way: &Cutting| (way.cuts, way.measures.count_ones());
     // The best way with the largest rest on one sheet, and the least to cut on all the others.
-    let least = |ways: &[Way], rest: i128| {
+    let least = |ways: &[Cutting], rest: i128| {
         let possible = (0..ways.len()).filter(|&place| ways[place].largest >= rest);
         possible.min_by_key(|&place| effort(&ways[place]))
     };
-    let extra = |ways: &[Way]| {
+    let extra = |ways: &[Cutting]| {
         let (with, without) = (least(ways, largest)?, least(ways, 0)?);
         Some(ways[with].cuts - ways[without].cuts)
     };
@@ -125,8 +125,8 @@ fn solve<'a>(
     if blocks.is_empty() || blocks.len() > MOST_PIECES {
         return None;
     }
-    let shapes: Vec<Shape> =
-        blocks.iter().map(|&block| Shape { copies: 1, ..problem.shapes[block] }).collect();
+    let shapes: Vec<Rectangle> =
+        blocks.iter().map(|&block| Rectangle { copies: 1, ..problem.shapes[block] }).collect();
     let mut counts = std::collections::BTreeMap::new();
     for shape in &shapes {
         *counts.entry(form(shape)).or_insert(1_usize) += 1;
@@ -145,38 +145,38 @@ fn solve<'a>(
 }
 
 impl Sheet<'_> {
-    fn ways(&mut self, key: Key) -> Result<Rc<[Way]>, Spent> {
+    fn ways(&mut self, key: Key) -> Result<Rc<[Cutting]>, Spent> {
         if let Some(known) = self.known.get(&key) {
             return Ok(Rc::clone(known));
         }
         self.patterns.step(1)?;
-        let mut found: Vec<Way> = Vec::new();
+        let mut found: Vec<Cutting> = Vec::new();
         if key.set == 0 {
             let largest = i128::from(key.size[0].max(0)) * i128::from(key.size[1].max(0));
-            found.push(Way { largest, cuts: 0, measures: 0, made: Made::Nothing });
+            found.push(Cutting { largest, cuts: 0, measures: 0, made: Made::Nothing });
         } else if self.patterns.area(key.set) <= self.patterns.room(key.size) * (1.0 + 1e-9) {
             self.whole(key, &mut found);
             for axis in [0, 1].into_iter().filter(|&axis| key.not != Some(axis)) {
                 self.cuts(key, axis, &mut found)?;
             }
         }
-        let found: Rc<[Way]> = found.into();
+        let found: Rc<[Cutting]> = found.into();
         self.known.insert(key, Rc::clone(&found));
         Ok(found)
     }
 
     /// The rectangle is the piece.
-    fn whole(&self, key: Key, found: &mut Vec<Way>) {
+    fn whole(&self, key: Key, found: &mut Vec<Cutting>) {
         if key.set.count_ones() == 1 {
             let form = self.patterns.pieces[key.set.trailing_zeros() as usize].form;
             if form.ways().iter().any(|&way| form.lying(way) == key.size) {
-                found.push(Way { largest: 0, cuts: 0, measures: 0, made: Made::Piece });
+                found.push(Cutting { largest: 0, cuts: 0, measures: 0, made: Made::Piece });
             }
         }
     }
 
     /// Every first cut along an axis.
-    fn cuts(&mut self, key: Key, axis: usize, found: &mut Vec<Way>) -> Result<(), Spent> {
+    fn cuts(&mut self, key: Key, axis: usize, found: &mut Vec<Cutting>) -> Result<(), Spent> {
         let mut first = key.set;
         while first != 0 {
             if self.patterns.is_plain(first) {
@@ -209,7 +209,7 @@ impl Sheet<'_> {
         axis: usize,
         extent: i64,
         [first, rest]: [Set; 2],
-        found: &mut Vec<Way>,
+        found: &mut Vec<Cutting>,
     ) -> Result<(), Spent> {
         let (mut near, mut far) = (key.size, key.size);
         near[axis] = extent;
@@ -225,7 +225,7 @@ impl Sheet<'_> {
         let measure = self.measure(extent).ok_or(Spent)?;
         for (place, one) in ones.iter().enumerate() {
             for (other_place, other) in others.iter().enumerate() {
-                let way = Way {
+                let way = Cutting {
                     largest: one.largest.max(other.largest),
                     cuts: one.cuts + other.cuts + 1,
                     measures: one.measures | other.measures | measure,
@@ -284,8 +284,8 @@ impl Sheet<'_> {
 }
 
 /// Keeps a way that no other beats.
-fn keep(found: &mut Vec<Way>, way: Way) {
-    let as_good = |one: &Way, other: &Way| {
+fn keep(found: &mut Vec<Cutting>, way: Cutting) {
+    let as_good = |one: &Cutting, other: &Cutting| {
         one.largest >= other.largest
             && one.cuts <= other.cuts
             && one.measures & !other.measures == 0

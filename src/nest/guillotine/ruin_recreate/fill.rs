@@ -38,7 +38,7 @@ impl RuinAndRecreate<'_> {
         let mut now = value(&current, prices);
         let mut trial = current.clone();
         let mut history = [now; HISTORY];
-        let mut found = Found { floor, most, patterns: BTreeMap::new() };
+        let mut found = BestPatterns { floor, most, patterns: BTreeMap::new() };
         let places = (0..HISTORY).cycle();
         let problem = self.problem;
         for (_, place) in (0..steps).zip(places).take_while(|_| problem.search.step()) {
@@ -97,14 +97,14 @@ impl RuinAndRecreate<'_> {
 }
 
 /// The patterns met so far.
-struct Found {
+struct BestPatterns {
     floor: f64,
     most: usize,
     /// By what lies on the sheet.
     patterns: BTreeMap<Vec<usize>, PricedPattern>,
 }
 
-impl Found {
+impl BestPatterns {
     /// Keeps the only sheet of a forest if it is worth it.
     fn offer(&mut self, value: f64, forest: &Forest) {
         if value <= self.floor {

@@ -78,7 +78,7 @@ impl Waiting {
 
 /// A way to put a piece into a leftover.
 #[derive(Clone, Copy)]
-struct Way {
+struct Insertion {
     place: usize,
     turned: bool,
     axis: usize,
@@ -324,8 +324,8 @@ impl<'a> RuinAndRecreate<'a> {
         keys.enumerate().min_by_key(|&(_, key)| key).map(|(index, _)| index)
     }
 
-    fn cheapest(&mut self, forest: &Forest, waiting: &Waiting, blinks: bool) -> Option<Way> {
-        let mut best: Option<Way> = None;
+    fn cheapest(&mut self, forest: &Forest, waiting: &Waiting, blinks: bool) -> Option<Insertion> {
+        let mut best: Option<Insertion> = None;
         for place in 0..self.leftovers.len() {
             let Slot { id, size: room } = self.leftovers[place];
             for &turned in &[false, true][..=usize::from(waiting.turns)] {
@@ -346,7 +346,7 @@ impl<'a> RuinAndRecreate<'a> {
                     }
                     let loss = loss(forest, id, size, axis);
                     if best.is_none_or(|best| loss < best.loss - SAME_LOSS) {
-                        best = Some(Way { place, turned, axis, loss });
+                        best = Some(Insertion { place, turned, axis, loss });
                     }
                 }
             }
@@ -376,7 +376,7 @@ impl<'a> RuinAndRecreate<'a> {
         depth + shape.levels(turned, along) <= levels
     }
 
-    fn put(&mut self, forest: &mut Forest, shape: usize, option: Way) {
+    fn put(&mut self, forest: &mut Forest, shape: usize, option: Insertion) {
         let Slot { id, size: room } = self.leftovers.swap_remove(option.place);
         for waiting in &mut self.active {
             waiting.options -= waiting.fits(room).min(waiting.options);
@@ -389,7 +389,7 @@ impl<'a> RuinAndRecreate<'a> {
     }
 
     /// Cuts a copy from a leftover; what is left of that is `fresh`.
-    fn place(&mut self, forest: &mut Forest, leftover: u32, shape: usize, way: Way) {
+    fn place(&mut self, forest: &mut Forest, leftover: u32, shape: usize, way: Insertion) {
         let size = self.problem.shapes[shape].lying(way.turned);
         let kind = Kind::Piece { block: number(shape), turned: way.turned };
         self.fresh.clear();

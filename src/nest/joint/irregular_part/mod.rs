@@ -11,11 +11,11 @@ use kurbo::{BezPath, Shape as _};
 use crate::length::Length;
 use crate::nest::guillotine::CutRules;
 use crate::nest::irregular::{Container, Placement, Shape, pack};
-use crate::nest::joint::draft::{Copy, Draft, Open, Part};
+use crate::nest::joint::draft::{Copy, Draft, IrregularPart, Open};
 use crate::nest::joint::free_paper::{MARK, free_rectangles};
 use crate::nest::mat;
 use crate::nest::rectangles::{
-    Cell, LONGEST, MOST_COPIES, Patch, Shape as Rectangle, What, bounding_size, costs, holds, kerf,
+    Cell, LONGEST, MOST_COPIES, Patch, Rectangle, What, bounding_size, costs, holds, kerf,
     sheet_size,
 };
 use crate::nest::{Effort, Form, Item, Job, PlacedItem, Search, SheetCut, Tool, Turns};
@@ -464,7 +464,7 @@ fn take_up(draft: &mut Draft, offer: &Offer, placed: Vec<PlacedItem>) {
     if placed.is_empty() {
         return;
     }
-    let part = Some(Part { patch: offer.patch, placed });
+    let part = Some(IrregularPart { patch: offer.patch, placed });
     match offer.source {
         Source::Leftover(index) => draft.open[index].part = part,
         Source::Stock(stock) => {
