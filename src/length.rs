@@ -180,6 +180,11 @@ impl Size {
         Self::new(Length::inches(width), Length::inches(height))
     }
 
+    /// A size from a pair of inches, as the record keeps it.
+    pub fn of_inches([width, height]: [f64; 2]) -> Self {
+        Self::inches(width, height)
+    }
+
     /// The same size after a quarter turn.
     pub const fn turned(self) -> Self {
         Self { width: self.height, height: self.width }

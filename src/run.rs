@@ -16,6 +16,7 @@ mod reasons;
 mod redo;
 mod redo_fonts;
 mod redo_photos;
+mod redo_wanted;
 pub mod route;
 mod saving;
 mod sheets;
@@ -32,8 +33,9 @@ use crate::outline::{self, FLATTENING};
 use crate::record::{self, PATH_DECIMALS, Piece, Record, rounded};
 use crate::spec::{Fault, Place, Problem, Problems};
 
-pub use redo::{Redo, redo_layout};
+pub use redo::redo_layout;
 pub use redo_photos::add_photos;
+pub use redo_wanted::Redo;
 
 /// Nests and prints a layout; the record of it, or what is missing.
 pub fn run(layout: &Layout) -> Result<Record, Problems> {

@@ -5,8 +5,7 @@
 use std::path::Path;
 
 use crate::length::{Length, LengthSum, Sides, Units};
-use crate::model::PageName;
-use crate::spec::{Common, Element, PageSpec, Reveal, Spec, Written};
+use crate::spec::{Common, Element, Reveal, Spec, Written};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;
@@ -65,7 +64,7 @@ impl Layout {
         let mut changes = Vec::new();
         let Some(origin) = &self.origin else { return changes };
         for (page, name) in self.pages.iter().copied().enumerate() {
-            let Some(written) = page_of(&origin.spec, name) else { continue };
+            let Some(written) = origin.spec.page_named(name) else { continue };
             for (element, of) in written.pieces.iter().enumerate() {
                 let block = self.block_of(page, element).and_then(|place| origin.blocks.get(place));
                 let is_of_paper = block.is_some_and(|block| {
@@ -88,10 +87,10 @@ impl Layout {
         let index = self.block_of(change.page, change.element)?;
         let before = origin.blocks.get(index)?;
         let mut spec = origin.spec.clone();
-        let element = page_of_mut(&mut spec, name)?.pieces.get_mut(change.element)?;
+        let element = spec.page_named_mut(name)?.pieces.get_mut(change.element)?;
         let (write, share) = self.write(change, &mut element.value)?;
         let mut reader = Reader::new(&spec).ok()?;
-        let element = page_of(&spec, name)?.pieces.get(change.element)?;
+        let element = spec.page_named(name)?.pieces.get(change.element)?;
         let mut blocks = origin.blocks.clone();
         blocks[index] = elements::element(
             &mut reader,
@@ -117,7 +116,7 @@ impl Layout {
     /// The place of an element's block.
     fn block_of(&self, page: usize, element: usize) -> Option<usize> {
         let origin = self.origin.as_ref()?;
-        let pages = self.pages.iter().take(page + 1).map(|name| page_of(&origin.spec, *name));
+        let pages = self.pages.iter().take(page + 1).map(|name| origin.spec.page_named(*name));
         let mut before = 0;
         for (number, written) in pages.enumerate() {
             let Some(written) = written else { continue };
@@ -182,23 +181,6 @@ impl Layout {
         let mut wanted = lengths(sides)?;
         wanted[side] -= less;
         (lengths(&Sides::parse(&text)?)? == wanted).then_some((text, share))
-    }
-}
-
-/// A page as it is written.
-pub(super) fn page_of(spec: &Spec, name: PageName) -> Option<&PageSpec> {
-    match name {
-        PageName::Left => spec.left.as_ref(),
-        PageName::Right => spec.right.as_ref(),
-        PageName::Single => spec.single.as_ref(),
-    }
-}
-
-fn page_of_mut(spec: &mut Spec, name: PageName) -> Option<&mut PageSpec> {
-    match name {
-        PageName::Left => spec.left.as_mut(),
-        PageName::Right => spec.right.as_mut(),
-        PageName::Single => spec.single.as_mut(),
     }
 }
 

@@ -12,7 +12,6 @@ use crate::spec::{
 };
 
 use super::blocks::{Block, Part};
-use super::change::page_of;
 use super::reading::{Along, Reader};
 use super::{Layout, print, stacking, stock_names};
 
@@ -37,7 +36,7 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
     let mut count = 0;
     let spec = reader.spec;
     for (page, name) in layout.pages.iter().copied().enumerate() {
-        let Some(written) = page_of(spec, name) else { continue };
+        let Some(written) = spec.page_named(name) else { continue };
         let mut names = Names { page: name, taken: Vec::new() };
         if let Some(base) = &written.base {
             let paper = reader.paper(base);

@@ -10,6 +10,7 @@ mod blocks;
 mod change;
 mod elements;
 pub mod hidden;
+mod ink;
 pub(crate) mod label_fonts;
 mod pictures;
 mod place;

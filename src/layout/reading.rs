@@ -12,7 +12,7 @@ use crate::spec::{
     Written, nearest,
 };
 
-use super::print_on_paper::Alike;
+use super::print_on_paper::cause::Alike;
 
 /// Sides of a page that can be made: a smaller one holds nothing a blade can cut, a larger one lies on no
 /// table, and its picture and its tiles at full size would not fit into memory.

@@ -11,21 +11,18 @@ use crate::spec::{
 };
 
 use super::blocks::{Block, Part};
+use super::ink::TYPE_INK;
 use super::print_on_paper::{self, Inked, Printed, What};
 use super::reading::{Along, Reader};
 use super::slanted::Style;
 use super::{Layout, StoryPiece, title};
 
-/// The colour of type where none is written: near black, kinder to the eye than black.
-pub(super) const TYPE_INK: &str = "#33312e";
 /// Type size where none is written, in points (common practice, no source).
 const TYPE_SIZE: f64 = 11.0;
 /// Strips are cut to a multiple of this width in inches: the finest mark of a craft ruler, and half a
 /// millimetre.
 const RULER_MARK: f64 = 1.0 / 32.0;
 const METRIC_MARK: f64 = 0.5 / 25.4;
-/// The colour of type on a dark background where none is written: no ink, so that the paper shows.
-pub(super) const NO_INK: &str = "#ffffff";
 /// The longest story, in letters; a spread holds a few hundred words.
 const LONGEST_STORY: usize = 50_000;
 /// Most widths in a list and most strips that may be asked for.

@@ -11,6 +11,10 @@ use super::boolean::polygon::{Polygons, edges, ring_length};
 use super::offset::distance::Edge;
 use super::{Ring, ring_area};
 
+/// What is narrower than a least width by less than this, in inches, is as wide: bridges are drawn to the very
+/// width.
+pub const AS_WIDE: f64 = 0.001;
+
 /// How far polygons may stray from the outline, in inches: a width is wanted to a thousandth.
 const FLAT: f64 = 2.5e-4;
 

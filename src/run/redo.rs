@@ -16,18 +16,10 @@ use crate::outline::{Drawing, Line, boolean};
 use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
 use crate::spec::{Element, Place, Problem, Problems, nearest};
 
+use super::redo_wanted::Redo;
 use super::{marks, redo_fonts, redo_photos, route};
 
 use std::collections::BTreeSet;
-
-/// What is to be done again.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Redo {
-    /// One piece, by id.
-    Piece(String),
-    /// Every piece of one sheet, by the sheet's id.
-    Sheet(String),
-}
 
 /// A layout of the pieces to do again, with the paper that earlier runs left.
 ///
@@ -78,7 +70,7 @@ pub fn redo_layout(
         name: first.name.clone(),
         spec: first.spec.clone(),
         units: first.shown_units(),
-        page: size(first.page),
+        page: Size::of_inches(first.page),
         pages: pages.clone(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
@@ -92,7 +84,7 @@ pub fn redo_layout(
             spacing: Length::inches(first.rules.spacing),
             machine_margin: Length::inches(first.rules.machine_margin),
             stages: first.rules.stages,
-            mat: first.rules.mat.map(size),
+            mat: first.rules.mat.map(Size::of_inches),
             worth_keeping: match first.rules.worth_keeping {
                 [width, height] if width > 0.0 && height > 0.0 => Size::inches(width, height),
                 _ => Rules::WORTH_KEEPING,
@@ -256,7 +248,7 @@ fn on_hand(
     middles: &BTreeSet<&str>,
 ) -> Result<PaperOnHand, Problem> {
     let offcut = |id: &str, of: [f64; 2]| Stock {
-        size: size(of),
+        size: Size::of_inches(of),
         count: 1,
         price: 0.0,
         offcut: Some(id.to_owned()),
@@ -272,7 +264,7 @@ fn on_hand(
     let sound = sheets.filter(|sheet| !spoiled.contains(sheet.id.as_str()));
     stock.extend(sound.flat_map(|sheet| &sheet.offcuts).map(|left| offcut(&left.id, left.size)));
     stock.extend(paper.left.iter().map(|left| Stock {
-        size: size(left.size),
+        size: Size::of_inches(left.size),
         count: left.count,
         price: left.price,
         ..Stock::default()
@@ -327,7 +319,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
             Turns::ALL,
             Turns::name,
         )?,
-        size: size(piece.size),
+        size: Size::of_inches(piece.size),
         rectangle: piece.tool == "trimmer",
         drawing: Drawing {
             outline: whole(&path(&piece.path)?, piece.gutted.len() + piece.opened.len()),
@@ -354,7 +346,7 @@ fn read_strip(strip: &record::Strip, paper: usize) -> StoryPiece {
         id: strip.id.clone(),
         text: strip.text.clone(),
         paper,
-        size: size(strip.size),
+        size: Size::of_inches(strip.size),
         baseline: strip.baseline,
         type_size: strip.type_size,
         ink: strip.ink.clone(),
@@ -420,10 +412,6 @@ fn unknown(what: &str, word: &str, known: &[&str]) -> Problem {
 
 /// The printer's paper of a record.
 fn printer(record: &Record) -> Printer {
-    let paper = size(record.printer_paper());
+    let paper = Size::of_inches(record.printer_paper());
     Printer { paper, margin: Length::inches(record.rules.printer_margin) }
-}
-
-pub(super) fn size([width, height]: [f64; 2]) -> Size {
-    Size::inches(width, height)
 }

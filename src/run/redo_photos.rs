@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
-use crate::length::Length;
+use crate::length::{Length, Size};
 use crate::model::{Choice, Facing};
 use crate::nest::Stock;
 use crate::picture::PictureFile;
@@ -12,7 +12,7 @@ use crate::picture::frame::Crop;
 use crate::record::{Photo, Picture, Record};
 use crate::spec::{Place, Problem, Problems};
 
-use super::redo::{Redo, size};
+use super::redo_wanted::Redo;
 
 /// The ids of the photos that were printed.
 pub(super) fn printed(record: &Record) -> impl Iterator<Item = &str> + Clone {
@@ -22,7 +22,7 @@ pub(super) fn printed(record: &Record) -> impl Iterator<Item = &str> + Clone {
 /// The photo paper of a record.
 pub(super) fn paper(record: &Record) -> Printer {
     record.photo_paper.map_or_else(Printer::default, |paper| Printer {
-        paper: size(paper.size),
+        paper: Size::of_inches(paper.size),
         margin: Length::inches(paper.margin),
     })
 }
@@ -30,8 +30,12 @@ pub(super) fn paper(record: &Record) -> Printer {
 /// The photo paper that is left after a record's run, if that is known.
 pub(super) fn stock(record: &Record) -> Option<Stock> {
     let left = record.photo_paper?.left?;
-    let stock =
-        Stock { size: size(left.size), count: left.count, price: left.price, ..Stock::default() };
+    let stock = Stock {
+        size: Size::of_inches(left.size),
+        count: left.count,
+        price: left.price,
+        ..Stock::default()
+    };
     Some(stock)
 }
 
@@ -108,7 +112,7 @@ fn add(layout: &mut Layout, photo: &Photo, picture: &Picture, file: Arc<PictureF
     layout.photos.push(PlacedPhoto {
         id: photo.id.clone(),
         name: photo.name.clone(),
-        size: size(photo.size),
+        size: Size::of_inches(photo.size),
         border: Length::inches(photo.border),
         facing: Facing::from_word(&photo.looks),
         page: layout.pages.iter().position(|page| page.name() == photo.page).unwrap_or(0),

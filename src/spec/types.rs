@@ -8,7 +8,7 @@ use super::{
     SheetCount, StampSpec, TitleSpec, UnitWord, Written,
 };
 use crate::length::{LengthSum, Sides};
-use crate::model::{Color, Effort, Turns, When};
+use crate::model::{Color, Effort, PageName, Turns, When};
 use crate::printer::Scale;
 
 /// A name or other words as they are written; numbers need no quotes.
@@ -90,6 +90,26 @@ pub struct Spec {
     /// What is written soundly, but likely not as it was meant.
     #[serde(skip)]
     pub doubts: Vec<Doubt>,
+}
+
+impl Spec {
+    /// A page by its name.
+    pub fn page_named(&self, name: PageName) -> Option<&PageSpec> {
+        match name {
+            PageName::Left => self.left.as_ref(),
+            PageName::Right => self.right.as_ref(),
+            PageName::Single => self.single.as_ref(),
+        }
+    }
+
+    /// A page by its name, to change it.
+    pub fn page_named_mut(&mut self, name: PageName) -> Option<&mut PageSpec> {
+        match name {
+            PageName::Left => self.left.as_mut(),
+            PageName::Right => self.right.as_mut(),
+            PageName::Single => self.single.as_mut(),
+        }
+    }
 }
 
 /// Something that is sound and yet likely a slip.

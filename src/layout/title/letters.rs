@@ -6,16 +6,12 @@ use kurbo::{BezPath, Shape};
 
 use crate::length::{Length, narrow};
 use crate::outline::Drawing;
-use crate::outline::thin::thin_parts;
+use crate::outline::thin::{AS_WIDE, thin_parts};
 use crate::outline::words::Word;
 use crate::record::Warning;
 
 use super::thicker::{Setting, Thicker};
 use super::{Group, Layer};
-
-/// What is narrower than the least width by less than this, in inches, is as wide: bridges are drawn to
-/// the very width.
-pub(super) const AS_WIDE: f64 = 0.001;
 
 /// The thinnest stroke of a piece.
 pub(super) struct ThinStroke {

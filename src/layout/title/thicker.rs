@@ -11,10 +11,9 @@ use rayon::prelude::*;
 
 use crate::length::{Length, Units};
 use crate::outline::fonts::Font;
-use crate::outline::thin::thin_parts;
+use crate::outline::thin::{AS_WIDE, thin_parts};
 use crate::outline::words::{Letter, Span, Word, WordStyle, set_words};
 
-use super::letters::AS_WIDE;
 use super::style::MOST_GROWN;
 
 /// A step of `embolden`, where lengths are inches or millimetres.
