@@ -39,56 +39,85 @@ pub fn all(
         .map_err(|error| Problem::input(error.message, error.help))?;
     let label_font = Arc::new(Font::clone(&label_font).with_stand_ins(fonts));
     let unreadable = |message: String| Problem::input(message, "check the photos' files");
-    let copies = SmallCopies::of(record, pictures).map_err(unreadable)?;
-    let mut files = Vec::new();
-    let mut add = |name: String, bytes: Vec<u8>| files.push((name, bytes));
-    for sheet in &record.sheets {
-        if let Some(svg) = cut_svg(record, sheet) {
-            add(format!("cut/{}.svg", sheet.id), svg.into_bytes());
-        }
-    }
-    if !record.printed.is_empty() {
-        add("print/strips.pdf".to_owned(), strips_pdf(record, fonts, &label_font).map_err(broken)?);
-    }
-    if !record.printed_before_cut().is_empty() {
-        let printed = in_register_pdf(record, fonts, pictures, &label_font).map_err(unreadable)?;
-        add("print/in-register.pdf".to_owned(), printed);
-    }
-    if !record.prints.is_empty() {
-        let photos = photos_pdf(record, pictures, &label_font).map_err(unreadable)?;
-        add("print/photos.pdf".to_owned(), photos);
-    }
-    if !record.stamps.is_empty() {
-        add("print/stamps.pdf".to_owned(), stamps_pdf(record, &label_font).map_err(broken)?);
-    }
-    let ((spread, placement), (guide, proof)) = rayon::join(
-        || {
-            let spread = || {
-                let svg = spread_svg(record, fonts, &label_font, &copies);
-                let picture = png(&svg, SPREAD_RESOLUTION);
-                (svg, picture)
-            };
-            rayon::join(spread, || placement_pdfs(record, &label_font))
-        },
+    // Pictures are decoded in two places, one after the other: no more than a few are in memory.
+    let (copies, (lines, printed)) = rayon::join(
+        || SmallCopies::of(record, pictures).map_err(unreadable),
         || {
             rayon::join(
-                || guide_pdf(record, &label_font),
-                || proof_html(record, fonts, &label_font, &copies),
+                || (placement_pdfs(record, &label_font), guide_pdf(record, &label_font)),
+                || printed_words(record, fonts, &label_font),
             )
         },
     );
+    let (copies, (placement, guide)) = (copies?, lines);
+    let (spread, (proof, photos)) = rayon::join(
+        || {
+            let svg = spread_svg(record, fonts, &label_font, &copies);
+            let picture = png(&svg, SPREAD_RESOLUTION);
+            (svg, picture)
+        },
+        || {
+            rayon::join(
+                || proof_html(record, fonts, &label_font, &copies),
+                || printed_photos(record, fonts, pictures, &label_font),
+            )
+        },
+    );
+    let mut files = Vec::new();
+    let mut add = |name: &str, bytes: Vec<u8>| files.push((name.to_owned(), bytes));
+    for sheet in &record.sheets {
+        if let Some(svg) = cut_svg(record, sheet) {
+            add(&format!("cut/{}.svg", sheet.id), svg.into_bytes());
+        }
+    }
+    let [strips, stamps] = printed.map_err(broken)?;
+    let [in_register, photos] = photos.map_err(unreadable)?;
     let [tiled, whole] = placement.map_err(broken)?;
-    add("print/placement.pdf".to_owned(), tiled);
-    add("print/placement-whole.pdf".to_owned(), whole);
     let (svg, picture) = spread;
-    add("guide.pdf".to_owned(), guide.map_err(broken)?);
-    add("proof.html".to_owned(), proof.into_bytes());
-    add("spread.svg".to_owned(), svg.into_bytes());
-    add("spread.png".to_owned(), picture.map_err(broken)?);
+    for (name, bytes) in [
+        ("print/strips.pdf", strips),
+        ("print/in-register.pdf", in_register),
+        ("print/photos.pdf", photos),
+        ("print/stamps.pdf", stamps),
+        ("print/placement.pdf", Some(tiled)),
+        ("print/placement-whole.pdf", Some(whole)),
+        ("guide.pdf", Some(guide.map_err(broken)?)),
+        ("proof.html", Some(proof.into_bytes())),
+        ("spread.svg", Some(svg.into_bytes())),
+        ("spread.png", Some(picture.map_err(broken)?)),
+    ] {
+        if let Some(bytes) = bytes {
+            add(name, bytes);
+        }
+    }
     let names = files.iter().map(|(name, _)| name.clone());
     let names = std::iter::once(RECORD.to_owned()).chain(names).collect();
     let record = Record { files: names, ..record.clone() };
     let json = serde_json::to_vec(&record).map_err(|error| broken(error.to_string()))?;
     files.insert(0, (RECORD.to_owned(), json));
     Ok(files)
+}
+
+/// Strips and stamps, where there are any.
+fn printed_words(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Arc<Font>,
+) -> Result<[Option<Vec<u8>>; 2], String> {
+    let strips = (!record.printed.is_empty()).then(|| strips_pdf(record, fonts, label_font));
+    let stamps = (!record.stamps.is_empty()).then(|| stamps_pdf(record, label_font));
+    Ok([strips.transpose()?, stamps.transpose()?])
+}
+
+/// Pages in register and photos, where there are any.
+fn printed_photos(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    pictures: &[Arc<PictureFile>],
+    label_font: &Arc<Font>,
+) -> Result<[Option<Vec<u8>>; 2], String> {
+    let in_register = (!record.printed_before_cut().is_empty())
+        .then(|| in_register_pdf(record, fonts, pictures, label_font));
+    let photos = (!record.prints.is_empty()).then(|| photos_pdf(record, pictures, label_font));
+    Ok([in_register.transpose()?, photos.transpose()?])
 }

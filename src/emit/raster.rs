@@ -1,9 +1,13 @@
 //! Pictures of dots from pictures of lines.
 
+use image::codecs::png::{CompressionType, FilterType, PngEncoder};
+use image::{ExtendedColorType, ImageEncoder};
 use resvg::{tiny_skia, usvg};
 
 /// The most dots a picture may have: 64 million, or 256 MB while it is drawn.
 const MOST_DOTS: f64 = 64e6;
+/// How hard a PNG is compressed, of 9.
+const LEVEL: u8 = 1;
 /// What one inch is in the SVG reader's own unit (CSS: 96 px are 1 in).
 const UNITS_PER_INCH: f64 = 96.0;
 
@@ -27,7 +31,23 @@ pub fn png(svg: &str, pixels_per_inch: f64) -> Result<Vec<u8>, String> {
     let fill = |dots: f64, units: f64| narrow(dots / units);
     let transform = tiny_skia::Transform::from_scale(fill(across, width), fill(down, height));
     resvg::render(&tree, transform, &mut dots.as_mut());
-    dots.encode_png().map_err(|error| format!("the picture can't be written: {error}"))
+    encoded(dots).map_err(|error| format!("the picture can't be written: {error}"))
+}
+
+/// The dots as a PNG, without their opacity where all are opaque.
+fn encoded(dots: tiny_skia::Pixmap) -> image::ImageResult<Vec<u8>> {
+    let (width, height) = (dots.width(), dots.height());
+    let opaque = dots.pixels().iter().all(|dot| dot.is_opaque());
+    let mut samples = dots.take_demultiplied();
+    let mut color = ExtendedColorType::Rgba8;
+    if opaque {
+        samples = samples.chunks_exact(4).flat_map(|dot| &dot[..3]).copied().collect();
+        color = ExtendedColorType::Rgb8;
+    }
+    let mut png = Vec::new();
+    PngEncoder::new_with_quality(&mut png, CompressionType::Level(LEVEL), FilterType::Adaptive)
+        .write_image(&samples, width, height, color)?;
+    Ok(png)
 }
 
 /// Options by which no file or address is ever opened.

@@ -5,17 +5,21 @@ use std::sync::Arc;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
+use rayon::prelude::*;
 
 use crate::picture::PictureFile;
 use crate::picture::dots::small_copy;
 use crate::picture::frame::Crop;
-use crate::record::{Picture, PrintedPicture, Record};
+use crate::record::{Photo, Picture, PrintedPicture, Record};
 
 /// Dots an inch of a copy: as fine as a screen shows when the spread is seen at its real size.
 const RESOLUTION: f64 = 150.0;
 /// The most dots that all copies of a spread may have; with more photos they get coarser, so that the
 /// proof stays a file to send.
 const MOST_DOTS: f64 = 16e6;
+
+/// Pictures that are decoded side by side: each takes up to 360 MB.
+const AT_ONCE: usize = 2;
 
 /// Small copies of photos by id and of pictures printed on pieces, as addresses that hold their data.
 #[derive(Clone, Debug, Default)]
@@ -25,15 +29,23 @@ pub struct SmallCopies {
 }
 
 impl SmallCopies {
-    /// Makes a copy for each photo of a record whose file is among `pictures`, one after the other, so
-    /// that only one picture is in memory.
+    /// Makes a copy for each photo of a record whose file is among `pictures`, a few at a time, so that no
+    /// more pictures than that are in memory.
     pub fn of(record: &Record, pictures: &[Arc<PictureFile>]) -> Result<Self, String> {
         let resolution = resolution(record);
+        let photos: Vec<_> = record
+            .photos
+            .iter()
+            .filter_map(|photo| Some((photo, photo.picture.as_ref()?)))
+            .collect();
         let mut copies: BTreeMap<String, String> = BTreeMap::new();
-        for photo in &record.photos {
-            let Some(picture) = &photo.picture else { continue };
-            if let Some(copy) = copy(picture, photo.field().size, resolution, pictures)? {
-                copies.insert(photo.id.clone(), copy);
+        for some in photos.chunks(AT_ONCE) {
+            let of = |&(photo, picture): &(&Photo, &Picture)| {
+                copy(picture, photo.field().size, resolution, pictures)
+            };
+            let made: Vec<_> = some.par_iter().map(of).collect();
+            for ((photo, _), copy) in some.iter().zip(made) {
+                copies.extend(copy?.map(|copy| (photo.id.clone(), copy)));
             }
         }
         let mut printed: Vec<(Picture, String)> = Vec::new();

@@ -56,6 +56,14 @@ pub(crate) struct Changed {
     pub share: bool,
 }
 
+impl Changed {
+    /// Finds the hidden middles of the pieces of some papers. They take most of the time of a change, and
+    /// most changes are ruled out by what is seen on one paper.
+    pub(crate) fn find_middles(&mut self, of_paper: impl Fn(usize) -> bool + Sync) {
+        hidden::find_for(&mut self.layout, of_paper);
+    }
+}
+
 impl Layout {
     /// The changes by `less` that may make a piece of a paper smaller without the page looking another: a
     /// mat's reveal, a panel's or a strip's width or height. What is as large as the page, stays; so does
@@ -80,7 +88,8 @@ impl Layout {
         changes
     }
 
-    /// The layout with a change; nothing if it leaves nothing of a piece, or no layout.
+    /// The layout with a change, but for hidden middles ([`Changed::find_middles`]); nothing if it leaves
+    /// nothing of a piece, or no layout.
     pub(crate) fn changed(&self, change: Change) -> Option<Changed> {
         let origin = self.origin.as_ref()?;
         let name = *self.pages.get(change.page)?;
@@ -103,7 +112,6 @@ impl Layout {
         place::place(&mut reader, &mut layout, blocks);
         stamps::rows(&mut reader, &layout);
         reader.stop_on_problems().ok()?;
-        hidden::find(&mut layout);
         let id = format!("{name}.{}", before.id);
         let what = format!(
             "{} less {}",

@@ -66,16 +66,25 @@ impl Default for Gutting {
 /// Notes the hidden middles of every piece that may be gutted; a warning for each that should be and
 /// has none.
 pub(super) fn find(layout: &mut Layout) {
+    find_for(layout, |_| true);
+}
+
+/// The same for the pieces of some papers; those of the others are left as they are.
+pub(super) fn find_for(layout: &mut Layout, of_paper: impl Fn(usize) -> bool + Sync) {
     let wanted = |piece: &PlacedPiece| match piece.gut {
         Some(gut) => gut,
         None => layout.gutting.when != When::Never,
     };
-    let found: Vec<(Vec<Area>, Vec<BezPath>)> = layout
+    let of_piece = |piece: &PlacedPiece| {
+        if wanted(piece) { middles(layout, piece) } else { Default::default() }
+    };
+    let found: Vec<Option<(Vec<Area>, Vec<BezPath>)>> = layout
         .pieces
         .par_iter()
-        .map(|piece| if wanted(piece) { middles(layout, piece) } else { Default::default() })
+        .map(|piece| of_paper(piece.paper).then(|| of_piece(piece)))
         .collect();
-    for (piece, (middles, openings)) in layout.pieces.iter_mut().zip(found) {
+    for (piece, found) in layout.pieces.iter_mut().zip(found) {
+        let Some((middles, openings)) = found else { continue };
         if middles.is_empty() && piece.gut == Some(true) && !SMALL.contains(&piece.kind) {
             layout.warnings.push(Warning {
                 kind: "nothing to gut".to_owned(),

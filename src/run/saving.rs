@@ -107,15 +107,18 @@ impl Run<'_> {
         let (mut tried, mut proven) = (0, 0);
         for less in steps {
             for change in self.layout.changes(paper, less) {
-                let Some(changed) = self.layout.changed(change) else { continue };
-                let touched = self.touched(&changed.layout);
-                if !touched.contains(&paper) || !self.could_save(&changed.layout, paper) {
+                let Some(mut changed) = self.layout.changed(change) else { continue };
+                changed.find_middles(|one| one == paper);
+                if !self.touches(&changed.layout, paper) || !self.could_save(&changed.layout, paper)
+                {
                     continue;
                 }
                 if tried >= MOST_TRIED || self.search.is_stopped() {
                     return None;
                 }
                 tried += 1;
+                changed.find_middles(|one| one != paper);
+                let touched = self.touched(&changed.layout);
                 if self.saves(&changed.layout, paper, &touched, Effort::Quick).is_none() {
                     continue;
                 }
@@ -133,17 +136,19 @@ impl Run<'_> {
         None
     }
 
-    /// The papers that a change touches: those with a piece of another size, or other hidden middles.
+    /// The papers that a change touches.
     fn touched(&self, changed: &Layout) -> Vec<usize> {
-        let is_touched = |paper: &usize| {
-            let (_, pieces) = &self.jobs[*paper];
-            let resized = |&piece: &usize| {
-                changed.pieces.get(piece).map(|piece| piece.size)
-                    != self.layout.pieces.get(piece).map(|piece| piece.size)
-            };
-            pieces.iter().any(resized) || gutting::middles(changed, pieces) != self.middles[*paper]
+        (0..self.jobs.len()).filter(|&paper| self.touches(changed, paper)).collect()
+    }
+
+    /// Whether a change touches a paper: a piece has another size, or there are other hidden middles.
+    fn touches(&self, changed: &Layout, paper: usize) -> bool {
+        let (_, pieces) = &self.jobs[paper];
+        let resized = |&piece: &usize| {
+            changed.pieces.get(piece).map(|piece| piece.size)
+                != self.layout.pieces.get(piece).map(|piece| piece.size)
         };
-        (0..self.jobs.len()).filter(is_touched).collect()
+        pieces.iter().any(resized) || gutting::middles(changed, pieces) != self.middles[paper]
     }
 
     /// Whether a change can save sheets of a paper at all, by bounds that take no search.

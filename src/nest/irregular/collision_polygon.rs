@@ -4,6 +4,9 @@
 //! The polygon always holds the grown outline, but for slits too thin for anything to lie in. So what
 //! is clear of another polygon keeps the spacing on paper.
 
+use std::collections::VecDeque;
+use std::sync::{Mutex, PoisonError};
+
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::simplify::SimplifyShape;
@@ -31,6 +34,12 @@ pub(super) const CIRCLES: SPSurrogateConfig = SPSurrogateConfig {
     ff_pole_area_ratio: 0.3,
     n_ff_piers: 0,
 };
+
+/// Forms that are kept for the next search: many more than a spread has.
+const MOST_KEPT: usize = 256;
+/// The forms made last, by their rings, newest last. The circles inside a form take longer than all else
+/// about it, and a paper's pieces are searched again and again.
+static KEPT: Mutex<VecDeque<(Ring, Option<Solid>)>> = Mutex::new(VecDeque::new());
 
 /// A form for the engine.
 #[derive(Clone, Debug)]
@@ -66,6 +75,20 @@ impl CollisionPolygon {
 
     /// A form as it is.
     pub fn of_ring(ring: &[[f64; 2]]) -> Option<Self> {
+        let kept = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, solid)) = kept().iter().rev().find(|(known, _)| known == ring) {
+            return solid.clone();
+        }
+        let solid = Self::made(ring);
+        let mut kept = kept();
+        kept.push_back((ring.to_vec(), solid.clone()));
+        if kept.len() > MOST_KEPT {
+            kept.pop_front();
+        }
+        solid
+    }
+
+    fn made(ring: &[[f64; 2]]) -> Option<Self> {
         let bounds = |axis: usize| {
             let lows = ring.iter().map(|point| point[axis]);
             let low = lows.clone().fold(f64::INFINITY, f64::min);

@@ -30,16 +30,24 @@ impl Paper {
         }
         let last = |axis: usize| cells(room(axis).max(0.0) / self.cell, f64::floor);
         let (last_x, last_y) = (last(0), last(1));
-        let mut taken = vec![0_u64; self.words];
+        // No shape begins beyond the last column.
+        let mut taken = vec![0_u64; self.words.min(last_x / WORD + 1)];
         let mut row = vec![0_u64; self.words];
         (self.first_free..=last_y).find_map(|y| {
-            self.forbidden(raster, y, &mut taken, &mut row);
-            first_clear(&taken, last_x).map(|x| [x, y])
+            self.first_column(raster, y, last_x, &mut taken, &mut row).map(|x| [x, y])
         })
     }
 
-    /// Sets a bit for each column at which the shape can't begin when its top is in row `y`.
-    fn forbidden(&self, raster: &Raster, y: usize, taken: &mut [u64], row: &mut Vec<u64>) {
+    /// The first column up to `last_x` at which the shape is free to begin when its top is in row `y`. Each
+    /// row sets a bit in `taken` for the columns that it forbids; most places are forbidden by the first few.
+    fn first_column(
+        &self,
+        raster: &Raster,
+        y: usize,
+        last_x: usize,
+        taken: &mut [u64],
+        row: &mut Vec<u64>,
+    ) -> Option<usize> {
         taken.fill(0);
         for (down, stretches) in raster.rows.iter().enumerate() {
             let Some(cells) = self.rows.get(y + down) else { continue };
@@ -53,7 +61,9 @@ impl Paper {
                 spread_left(row, last - first);
                 or_shifted_left(taken, row, *first);
             }
+            first_clear(taken, last_x)?;
         }
+        first_clear(taken, last_x)
     }
 
     /// Takes the cells of a grown shape whose form lies at a cell and is grown by `reach`.
