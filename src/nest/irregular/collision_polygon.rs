@@ -39,7 +39,7 @@ pub(super) const CIRCLES: SPSurrogateConfig = SPSurrogateConfig {
 const MOST_KEPT: usize = 256;
 /// The forms made last, by their rings, newest last. The circles inside a form take longer than all else
 /// about it, and a paper's pieces are searched again and again.
-static KEPT: Mutex<VecDeque<(Ring, Option<Solid>)>> = Mutex::new(VecDeque::new());
+static KEPT: Mutex<VecDeque<(Ring, Option<CollisionPolygon>)>> = Mutex::new(VecDeque::new());
 
 /// A form for the engine.
 #[derive(Clone, Debug)]
