@@ -324,7 +324,7 @@ fn the_manual_is_made_from_the_types() {
         let has_keys = !kind["properties"].is_null();
         let is_element = elements.contains(&format!("/{name}\""));
         // One length, or one for each side: the text tells it.
-        let is_told = template.contains(&format!("{{keys {name}}}")) || name == "Sides";
+        let is_told = template.contains(&format!("{{keys {name}}}")) || name == "FourSides";
         assert!(!has_keys || is_element || is_told, "the keys of {name} have no table");
         for key in kind["properties"].as_object().into_iter().flatten() {
             assert!(manual.contains(&format!("`{}`", key.0)), "{name} has no row for {}", key.0);
