@@ -8,8 +8,30 @@
 //!             -> emit    cut SVGs, print PDFs, proof, guide
 //! ```
 //!
+//! ```
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! use cutleaf::{emit, layout, outline::fonts::FontBook, run, spec};
+//! use std::{fs, path::Path};
+//!
+//! let folder = Path::new("templates"); // where the spec's fonts and pictures are looked for
+//! let spec = spec::parse(&fs::read_to_string(folder.join("beach-walk.yaml"))?)?;
+//! let spread = layout::lay_out(&spec, folder, &FontBook::default())?;
+//! let record = run::run(&spread)?;
+//! let out = tempfile::tempdir()?;
+//! for (name, bytes) in emit::all(&record, &spread.fonts, &spread.picture_files())? {
+//!     let file = out.path().join(name);
+//!     fs::create_dir_all(file.parent().unwrap_or(out.path()))?;
+//!     fs::write(file, bytes)?;
+//! }
+//! assert!(out.path().join("guide.pdf").exists());
+//! # Ok(())
+//! # }
+//! ```
+//!
 //! Data flows one way. A later stage never decides again what an earlier one decided, and the same
 //! input gives the same bytes on any number of threads.
+
+//! The feature `cli`, on unless switched off, is the command alone: the library needs nothing of it.
 
 #![forbid(unsafe_code)]
 

@@ -2,12 +2,10 @@
 
 use std::fs;
 use std::path::{Component, Path, PathBuf};
-use std::sync::Arc;
 
 use cutleaf::emit;
 use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
-use cutleaf::picture::PictureFile;
 use cutleaf::record::Record;
 use cutleaf::run;
 use cutleaf::spec::{Problem, slug};
@@ -116,9 +114,7 @@ fn refuse_over_redos(folder: &Folder, shown: &Path) -> Result<(), Failure> {
 
 /// Draws everything of a record.
 pub fn drawn(record: &Record, layout: &Layout) -> Result<Files, Failure> {
-    let pictures: Vec<Arc<PictureFile>> =
-        layout.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect();
-    Ok(progress::with("drawing", || emit::all(record, &layout.fonts, &pictures))?)
+    Ok(progress::with("drawing", || emit::all(record, &layout.fonts, &layout.picture_files()))?)
 }
 
 /// Says what was written.

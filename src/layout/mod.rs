@@ -37,6 +37,7 @@ use crate::outline::folded::Folded;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::thin::Thin;
 use crate::outline::{self, Drawing};
+use crate::picture::PictureFile;
 use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
 use crate::spec::{Place, Problems, Spec, slug};
 
@@ -103,6 +104,11 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// The files of all pictures that are printed.
+    pub fn picture_files(&self) -> Vec<Arc<PictureFile>> {
+        self.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect()
+    }
+
     /// The picture of a photo, by the photo's name in the spec.
     pub fn picture(&self, photo: &str) -> Option<&Framed> {
         self.pictures.iter().find(|framed| framed.photo == photo)

@@ -1,5 +1,7 @@
 //! What is wrong with a spec, where, and what to do.
 
+use std::fmt;
+
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
@@ -54,9 +56,29 @@ impl Problem {
     }
 }
 
+impl fmt::Display for Problem {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(place) = self.place {
+            write!(formatter, "line {}: ", place.line)?;
+        }
+        write!(formatter, "{}: {}", self.message, self.help)
+    }
+}
+
+impl std::error::Error for Problem {}
+
 /// The problems of one file.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Problems(pub Vec<Problem>);
+
+impl fmt::Display for Problems {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let all: Vec<String> = self.0.iter().map(Problem::to_string).collect();
+        formatter.write_str(&all.join("\n"))
+    }
+}
+
+impl std::error::Error for Problems {}
 
 impl Problems {
     /// The exit code they call for.

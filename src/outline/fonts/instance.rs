@@ -71,7 +71,10 @@ impl Font {
         }
         let mut font = Self { axes: axes.clone(), features: features.clone(), ..self.clone() };
         if !axes.is_empty() {
-            #[allow(clippy::cast_possible_truncation)] // the format's own numbers are 16.16
+            #[expect(
+                clippy::cast_possible_truncation,
+                reason = "the format's own numbers are 16.16"
+            )]
             let settings = axes.iter().map(|(tag, value)| (tag.as_str(), *value as f32));
             font.face = self.face.instance_builder().variations(settings).build();
             font.measure();

@@ -73,7 +73,11 @@ fn thinnest(outline: &BezPath) -> Option<f64> {
     let mut widths: Vec<f64> =
         rings.iter().flat_map(|ring| widths(ring, &all, clockwise)).collect();
     widths.sort_by(f64::total_cmp);
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a small count
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of a small count"
+    )]
     let place = (widths.len() as f64 * LEFT_OUT) as usize;
     widths.get(place).copied()
 }

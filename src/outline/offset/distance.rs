@@ -98,7 +98,11 @@ impl Edge {
 }
 
 /// The whole number at or below a number; 0 for what is negative.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, which is meant
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "saturates, which is meant"
+)]
 fn whole(number: f64) -> usize {
     number.floor() as usize
 }

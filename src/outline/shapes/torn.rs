@@ -133,7 +133,7 @@ fn tear_along(
 }
 
 /// A number between 0 and 1 for a place on a wave.
-#[allow(clippy::cast_precision_loss)] // 53 bits are what an f64 holds
+#[expect(clippy::cast_precision_loss, reason = "53 bits are what an f64 holds")]
 fn chance(seed: u64, wave: u64, cell: f64) -> f64 {
     let bits = mixed(seed ^ mixed(wave.wrapping_add(1)) ^ mixed(cell.to_bits()));
     (bits >> 11) as f64 / (1_u64 << 53) as f64

@@ -140,8 +140,11 @@ impl Stops {
     fn along(&self, at: f64) -> f64 {
         let steps = at / STOP;
         let last = self.0.len().saturating_sub(2);
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        // a small, positive count
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a small, positive count"
+        )]
         let index = (steps.max(0.0) as usize).min(last);
         let number = u32::try_from(index).map_or(0.0, f64::from);
         match (self.0.get(index), self.0.get(index + 1)) {
