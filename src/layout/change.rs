@@ -12,12 +12,14 @@ use super::reading::Reader;
 use super::{Layout, elements, hidden, place, stamps};
 
 /// What a layout was made from.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub(crate) struct Origin {
     /// The spec.
     pub spec: Spec,
     /// Its elements, measured, before they were placed: in the spec's order, each page's base first.
     pub blocks: Vec<Block>,
+    /// Middles that were found already: a change leaves most of them as they were.
+    pub middles: hidden::Known,
 }
 
 /// One measure of an element written smaller.

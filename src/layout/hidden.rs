@@ -12,6 +12,8 @@
 //! What hides a piece may be gutted too: its window is in turn hidden by what lies on it, and that lies
 //! on the lower piece as well, so the union of all that lies higher hides the same area either way.
 
+use std::sync::{Mutex, PoisonError};
+
 use kurbo::{Affine, BezPath, ParamCurve, Shape};
 use rayon::prelude::*;
 
@@ -39,6 +41,8 @@ const LEAST_AREA: f64 = 3.0;
 const CORNER: f64 = 1.0 / 8.0;
 /// Middles of one piece; a bank seldom has more photos.
 const MOST_MIDDLES: usize = 12;
+/// Middles of pieces that are kept while changes are tried: those of a busy spread a few times over.
+const MOST_KNOWN: usize = 512;
 /// Things on one piece beyond which it is not gutted: so busy a piece holds them by what lies between.
 const MOST_COVERS: usize = 40;
 /// How far in inches an edge may lie off a mark and still count as on it; half of what a knife can do.
@@ -78,7 +82,7 @@ pub(super) fn find_for(layout: &mut Layout, of_paper: impl Fn(usize) -> bool + S
     let of_piece = |piece: &PlacedPiece| {
         if wanted(piece) { middles(layout, piece) } else { Default::default() }
     };
-    let found: Vec<Option<(Vec<Area>, Vec<BezPath>)>> = layout
+    let found: Vec<Option<Found>> = layout
         .pieces
         .par_iter()
         .map(|piece| of_paper(piece.paper).then(|| of_piece(piece)))
@@ -100,7 +104,7 @@ pub(super) fn find_for(layout: &mut Layout, of_paper: impl Fn(usize) -> bool + S
 }
 
 /// The middles of one piece in its own frame: rectangles, largest first, and openings.
-fn middles(layout: &Layout, piece: &PlacedPiece) -> (Vec<Area>, Vec<BezPath>) {
+fn middles(layout: &Layout, piece: &PlacedPiece) -> Found {
     let scored =
         !piece.drawing.lines.is_empty() || piece.together.is_some() || piece.folded.is_some();
     if scored || SMALL.contains(&piece.kind) {
@@ -116,18 +120,59 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> (Vec<Area>, Vec<BezPath>) {
     if covers.is_empty() || covers.len() > MOST_COVERS {
         return Default::default();
     }
+    let hiding = Hiding { outline: piece.drawing.outline.clone(), tool: piece.tool, covers };
+    match &layout.origin {
+        Some(origin) => origin.middles.of(hiding, |hiding| found_below(layout, hiding)),
+        None => found_below(layout, &hiding),
+    }
+}
+
+/// What the middles of a piece follow from, beside the settings of its spread.
+#[derive(Debug, PartialEq)]
+struct Hiding {
+    outline: BezPath,
+    tool: Tool,
+    /// What lies on it, lowest first, in its own frame.
+    covers: Vec<BezPath>,
+}
+
+/// Rectangles, largest first, and openings.
+type Found = (Vec<Area>, Vec<BezPath>);
+
+/// Middles found in one spread, all by the same settings.
+#[derive(Debug, Default)]
+pub(crate) struct Known(Mutex<Vec<(Hiding, Found)>>);
+
+impl Known {
+    fn of(&self, hiding: Hiding, find: impl FnOnce(&Hiding) -> Found) -> Found {
+        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, found)) = known().iter().find(|(other, _)| *other == hiding) {
+            return found.clone();
+        }
+        let found = find(&hiding);
+        let mut known = known();
+        if known.len() < MOST_KNOWN {
+            known.push((hiding, found.clone()));
+        }
+        found
+    }
+}
+
+/// The middles below what covers a piece.
+fn found_below(layout: &Layout, hiding: &Hiding) -> Found {
+    let Hiding { outline, tool, covers } = hiding;
+    let bounds = outline.bounding_box();
+    let rim = layout.gutting.rim.to_inches();
     let glue = layout.gutting.glue.to_inches();
-    let glued = glued(&covers, glue);
-    let within = polygons(&piece.drawing.outline).offset(-rim);
+    let glued = glued(covers, glue);
+    let within = polygons(outline).offset(-rim);
     let hidden = glued.within(&within).to_path();
     let mark = match layout.units {
         Units::Inches => Length::part(1, 16),
         Units::Millimetres => Length::mm(1.0),
     };
-    let openings = match piece.tool {
-        Tool::Machine if !hidden.is_empty() => {
-            openings(&curved(&covers, &piece.drawing.outline, glue, rim))
-        }
+    let openings = match tool {
+        Tool::Machine if !hidden.is_empty() => openings(&curved(covers, outline, glue, rim)),
         Tool::Machine | Tool::Trimmer | Tool::Hand => Vec::new(),
     };
     (rectangles(&hidden, [bounds.x1, bounds.y1], mark, layout.gutting.rim), openings)

@@ -2,6 +2,7 @@
 //! on it pushed together.
 
 use kurbo::Shape as _;
+use rayon::prelude::*;
 
 use super::arrangement::{Arrangement, Form, Pose, room};
 use super::chance::Chance;
@@ -56,7 +57,7 @@ pub(super) fn better(
     }
     let smallest = shapes.iter().map(|shape| shape.outline.area().abs()).fold(f64::MAX, f64::min);
     let forms: Option<Vec<Form>> =
-        kinds.firsts.iter().map(|&first| form(&shapes[first], spacing, smallest)).collect();
+        kinds.firsts.par_iter().map(|&first| form(&shapes[first], spacing, smallest)).collect();
     let forms = forms?;
     let poses = (0..shapes.len())
         .map(|piece| Some(pose(&shapes[piece], &forms[kinds.of[piece]], filled[piece].as_ref()?)))
