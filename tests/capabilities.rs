@@ -52,3 +52,4 @@ mod trimmer;
 mod trimmer_exact;
 mod trimmer_stages;
 mod words;
+mod yaml_forms;

@@ -16,7 +16,7 @@ use crate::nest::{Effort, Job, Limit, Nested, Note, Search, SheetCut, Tool};
 /// Cuts a job: which sheets are used, where each piece lies, the cuts, and what is left.
 ///
 /// Every copy of every item is placed exactly once or counted in [`Nested::left_out`]. The outcome
-/// is a function of the job alone, and by [`Worth`] never worse than that of less effort.
+/// is a function of the job alone, and never worse than that of less effort, by the order of `worth`.
 pub fn nest(job: &Job) -> Nested {
     Search::new().nest(job)
 }
