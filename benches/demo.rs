@@ -14,7 +14,7 @@ use std::time::Instant;
 use cutleaf::layout::lay_out;
 use cutleaf::nest::Effort;
 use cutleaf::outline::fonts::FontBook;
-use cutleaf::{emit, run, spec};
+use cutleaf::{description, emit, run};
 
 const RUNS: usize = 5;
 /// Runs of each program when two are compared.
@@ -51,7 +51,7 @@ fn stages(file: &Path, effort: Effort) -> [f64; 3] {
     let text = fs::read_to_string(file).expect("the demo is there");
     let folder = file.parent().expect("in a folder");
     let start = Instant::now();
-    let spec = spec::parse(&text).expect("a spec");
+    let spec = description::parse(&text).expect("a spec");
     let mut layout = lay_out(&spec, folder, &FontBook::new(Vec::new())).expect("a layout");
     let laid_out = start.elapsed();
     layout.effort = effort;

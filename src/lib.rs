@@ -10,11 +10,11 @@
 //!
 //! ```
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! use cutleaf::{emit, layout, outline::fonts::FontBook, run, spec};
+//! use cutleaf::{description, emit, layout, outline::fonts::FontBook, run};
 //! use std::{fs, path::Path};
 //!
 //! let folder = Path::new("templates"); // where the spec's fonts and pictures are looked for
-//! let spec = spec::parse(&fs::read_to_string(folder.join("beach-walk.yaml"))?)?;
+//! let spec = description::parse(&fs::read_to_string(folder.join("beach-walk.yaml"))?)?;
 //! let spread = layout::lay_out(&spec, folder, &FontBook::default())?;
 //! let record = run::run(&spread)?;
 //! let out = tempfile::tempdir()?;
@@ -37,6 +37,7 @@
 
 mod chance;
 mod color;
+pub mod description;
 pub mod emit;
 pub mod journal;
 pub mod layout;
@@ -49,4 +50,3 @@ pub mod picture;
 pub mod printer;
 pub mod record;
 pub mod run;
-pub mod spec;

@@ -24,6 +24,7 @@ mod totals;
 
 use rayon::prelude::*;
 
+use crate::description::{Fault, Place, Problem, Problems};
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Units};
 use crate::model::{Facing, PageName};
@@ -31,7 +32,6 @@ use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Form, Item, Job, Nested, Search, Stock, Tool};
 use crate::outline::{self, FLATTENING};
 use crate::record::{self, PATH_DECIMALS, Piece, Record, rounded};
-use crate::spec::{Fault, Place, Problem, Problems};
 
 pub use redo::redo_layout;
 pub use redo_photos::add_photos;

@@ -8,10 +8,10 @@ use std::path::Path;
 use crate::support::font_tables::{font, tables, without};
 use crate::support::spreads::{layout_of, record_of};
 use assert_cmd::Command;
+use cutleaf::description::{self, Problems};
 use cutleaf::layout::lay_out;
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::outline::import::{Fit, read_svg};
-use cutleaf::spec::{self, Problems};
 
 /// What most specs here begin with; the next line is the fourth.
 const HEAD: &str = "name: a\npapers:\n  chalk: {color: '#ffffff', sheets: {12 x 12: 5}}\n";
@@ -316,7 +316,7 @@ fn counts_beyond_a_table_are_refused() {
 #[test]
 fn long_lines_are_shown_round_the_place() {
     let long = format!("{{name: a, left: {{}}, {}papers: {{}}, unitz: in}}\n", " ".repeat(70_000));
-    let problems = spec::parse(&long).expect_err("unknown key");
+    let problems = description::parse(&long).expect_err("unknown key");
     let told = problems.render("a.yaml", &long, false);
     assert!(told.contains("a.yaml:1:70033\n"), "{told}");
     assert!(told.contains("unitz") && told.contains("…") && told.len() < 2000, "{told}");
@@ -442,7 +442,7 @@ fn told_of(folder: &Path, contours: &[Vec<[i16; 2]>]) -> Problems {
     let yaml = format!(
         "{HEAD}left: {{}}\ntitle: [{{words: H, font: mine.ttf, paper: chalk, height: 1}}]\n"
     );
-    let spec = spec::parse(&yaml).expect("sound");
+    let spec = description::parse(&yaml).expect("sound");
     match lay_out(&spec, folder, &FontBook::new(vec![folder.join("fonts")])) {
         Err(problems) => problems,
         Ok(_) => Problems::default(),

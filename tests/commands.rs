@@ -317,8 +317,8 @@ fn the_manual_is_made_from_the_types() {
     let manual = told(cutleaf(folder.path()).args(["schema", "--markdown"]), 0);
     let renew = "run `cutleaf schema --markdown > docs/spec.md`";
     assert!(manual == include_str!("../docs/spec.md"), "docs/spec.md is behind: {renew}");
-    let template = include_str!("../src/spec/manual/template.md");
-    let schema = cutleaf::spec::schema();
+    let template = include_str!("../src/description/manual/template.md");
+    let schema = cutleaf::description::schema();
     let elements = schema["$defs"]["Element"].to_string();
     for (name, kind) in schema["$defs"].as_object().expect("types") {
         let has_keys = !kind["properties"].is_null();

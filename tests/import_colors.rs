@@ -2,12 +2,12 @@
 
 use std::fs;
 
+use cutleaf::description;
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::outline::Process;
 use cutleaf::outline::clip::Paper;
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::outline::import::{Fit, read_svg, read_svg_by_color};
-use cutleaf::spec;
 use kurbo::{BezPath, PathEl, Shape};
 
 const KITE: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="4in" height="4in" viewBox="0 0 4 4">
@@ -55,7 +55,7 @@ fn laid(lines: &str) -> Layout {
     );
     fs::write(folder.path().join("tile.svg"), drawing).expect("written");
     let yaml = "name: Tile\npapers: {coral: {color: '#e2725b', sheets: {12 x 12: 1}}}\nsingle:\n  pieces:\n    - shape: {id: tile, paper: coral, file: tile.svg}\n";
-    let spec = spec::parse(yaml).expect("a spec");
+    let spec = description::parse(yaml).expect("a spec");
     lay_out(&spec, folder.path(), &FontBook::new(vec![])).expect("sound")
 }
 

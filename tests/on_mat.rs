@@ -1,9 +1,9 @@
 //! A cut file is drawn on the paper that lies on the mat, and the machine has its turn where that is largest.
 
+use cutleaf::description::Fault;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::outline::{FLATTENING, ring_area, rings};
 use cutleaf::record::{Area, Cut, OnMat, Record, Sheet};
-use cutleaf::spec::Fault;
 use kurbo::{BezPath, Point, Rect, Shape};
 use proptest::prelude::*;
 

@@ -5,11 +5,11 @@ use crate::support::pictures;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use cutleaf::description::{self, Problem};
 use cutleaf::emit;
 use cutleaf::layout::lay_out;
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::run;
-use cutleaf::spec::{self, Problem};
 
 const AT_ONCE: Duration = Duration::from_secs(1);
 
@@ -20,7 +20,7 @@ fn problem(folder: &Path, photo: &str) -> Problem {
          left: {{pieces: [{{photo: {{photo: one}}}}]}}\n"
     );
     let started = Instant::now();
-    let found = spec::parse(&yaml)
+    let found = description::parse(&yaml)
         .and_then(|spec| lay_out(&spec, folder, &FontBook::new(vec![])))
         .map(|layout| layout.warnings)
         .expect_err("this photo can't be printed");
@@ -146,7 +146,7 @@ fn dots_that_are_broken_behind_a_sound_header_name_the_file() {
     pictures::write(path, "late.png", &bytes[..bytes.len() / 2]);
     let yaml = "name: late\nphotos: {one: {size: 2 x 2, file: late.png}}\n\
                 left: {pieces: [{photo: {photo: one}}]}\n";
-    let spec = spec::parse(yaml).expect("a spec");
+    let spec = description::parse(yaml).expect("a spec");
     let layout = lay_out(&spec, path, &FontBook::new(vec![])).expect("the header is sound");
     let record = run::run(&layout).expect("nothing to cut");
     let files = [std::sync::Arc::clone(&layout.pictures[0].file)];

@@ -5,6 +5,7 @@ use crate::support::pictures;
 use std::path::Path;
 use std::sync::Arc;
 
+use cutleaf::description::{self, Problems};
 use cutleaf::emit;
 use cutleaf::emit::photos::photos_pdf;
 use cutleaf::layout::{Layout, lay_out};
@@ -14,7 +15,6 @@ use cutleaf::picture::dots::printed;
 use cutleaf::picture::frame::{Crop, crop, onto_field, seen, stored_part};
 use cutleaf::record::Record;
 use cutleaf::run::{self, Redo};
-use cutleaf::spec::{self, Problems};
 use kurbo::Point;
 use proptest::prelude::*;
 use tempfile::TempDir;
@@ -34,7 +34,7 @@ fn laid_out(folder: &Path, photos: &str, printer: &str) -> Result<Layout, Proble
          photos:\n{photos}\nleft:\n  base: chalk\n  pieces:\n    - bank: {{photos: [{}], run: grid}}\n",
         names.join(", ")
     );
-    lay_out(&spec::parse(&yaml)?, folder, &FontBook::new(vec![]))
+    lay_out(&description::parse(&yaml)?, folder, &FontBook::new(vec![]))
 }
 
 fn record_of(folder: &Path, photos: &str, printer: &str) -> Result<(Layout, Record), Problems> {
@@ -199,7 +199,7 @@ fn a_photo_that_lies_on_no_page_is_told() {
     pictures::jpeg(folder.path(), "a.jpg", [480, 720], 1);
     let yaml = "name: photos\nphotos:\n  one: {size: 2 x 3, file: a.jpg}\n  two: {size: 2 x 3, file: a.jpg}\n\
                 left: {pieces: [{photo: {photo: two}}]}\n";
-    let spec = spec::parse(yaml).expect("a spec");
+    let spec = description::parse(yaml).expect("a spec");
     let layout = lay_out(&spec, folder.path(), &FontBook::new(vec![])).expect("sound");
     let told: Vec<_> = layout.warnings.iter().map(|one| (one.kind.as_str(), one.line)).collect();
     assert_eq!(told, [("not placed", 3)]);

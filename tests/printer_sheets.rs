@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::support::spreads::{record_of, strict_record_of};
+use cutleaf::description;
 use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
@@ -10,7 +11,6 @@ use cutleaf::layout::lay_out;
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::{Area, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
-use cutleaf::spec;
 
 const SAME: f64 = 2e-6;
 
@@ -306,7 +306,8 @@ fn without_any_such_paper_it_is_said() {
 #[test]
 fn guide_and_proof_say_to_cut_first() {
     let yaml = story("{chalk: {color: '#ffffff', sheets: {12 x 12: 1}}}", "", 3);
-    let layout = lay_out(&spec::parse(&yaml).expect("read"), Path::new("."), &FontBook::default());
+    let layout =
+        lay_out(&description::parse(&yaml).expect("read"), Path::new("."), &FontBook::default());
     let layout = layout.expect("a good spec");
     let record = run::run(&layout).expect("enough paper");
     let label = FontBook::default().find("text").expect("built in");

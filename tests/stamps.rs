@@ -9,7 +9,7 @@ fn rows(stamps: &str) -> Result<Vec<StampRow>, String> {
     let yaml = format!(
         "name: Stamps\npapers:\n  sand: {{color: '#e8d5a8', sheets: {{12 x 12: 2}}}}\nsingle:\n  pieces:\n    - strip: {{id: ribbon, paper: sand, width: 3/4, across: page, at: {{bottom: 2}}}}\nstamps:\n{stamps}"
     );
-    let told = |problems: cutleaf::spec::Problems| {
+    let told = |problems: cutleaf::description::Problems| {
         problems
             .0
             .iter()

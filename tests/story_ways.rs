@@ -367,7 +367,7 @@ fn emphasis_takes_whatever_leaning_style_its_family_has() {
         let yaml = format!(
             "name: HI\npapers: {{chalk: {{color: '#f4f1e8', sheets: {{8.5 x 11: 3}}}}}}\nsingle: {{}}\njournaling: {{text: \"{text}\", font: {font}, {more}paper: chalk, strip: {{height: 1/2, widest: 3}}}}\n"
         );
-        let spec = cutleaf::spec::parse(&yaml).expect("a spec");
+        let spec = cutleaf::description::parse(&yaml).expect("a spec");
         let book = FontBook::new(vec!["tests/data/slanted".into()]);
         let layout = cutleaf::layout::lay_out(&spec, std::path::Path::new("."), &book);
         layout.map(|layout| {

@@ -446,7 +446,7 @@ fn thin_strokes_are_told_once_a_paper_with_the_embolden_that_would_do() {
         )
     };
     let run = |keys: &str| {
-        let spec = cutleaf::spec::parse(&spec(keys)).expect(keys);
+        let spec = cutleaf::description::parse(&spec(keys)).expect(keys);
         let book = FontBook::new(vec![]);
         let layout = cutleaf::layout::lay_out(&spec, std::path::Path::new("."), &book).expect(keys);
         cutleaf::run::run(&layout).expect(keys)

@@ -1,6 +1,6 @@
 //! Forms of YAML that mean the same are read the same: aliases, merged keys, quoted and bare values.
 
-use cutleaf::spec::{Element, Panel, Spec, parse};
+use cutleaf::description::{Element, Panel, Spec, parse};
 
 fn read(yaml: &str) -> Spec {
     parse(yaml).unwrap_or_else(|problems| panic!("{yaml}\n{problems}"))

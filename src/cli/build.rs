@@ -3,12 +3,12 @@
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 
+use cutleaf::description::{Problem, slug};
 use cutleaf::emit;
 use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
 use cutleaf::record::Record;
 use cutleaf::run;
-use cutleaf::spec::{Problem, slug};
 
 use super::args::BuildArguments;
 use super::folder::{Folder, Keeps, Standing, redo_name};

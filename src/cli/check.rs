@@ -1,9 +1,9 @@
 //! `check`: reads, measures and nests a spread, and tells what it found.
 
+use cutleaf::description::in_short;
 use cutleaf::length::Size;
 use cutleaf::record::{Paper, Record, ShoppingLine};
 use cutleaf::run;
-use cutleaf::spec::in_short;
 
 use super::args::CheckArguments;
 use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};

@@ -4,10 +4,10 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
+use cutleaf::description::{self, Problem};
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::Record;
-use cutleaf::spec::{self, Problem};
 
 use super::{Failure, print_scale};
 
@@ -30,7 +30,7 @@ pub fn read_spread(file: &Path) -> Result<Spread, Failure> {
     })?;
     let folder = file.parent().unwrap_or(Path::new("."));
     let fonts = font_book(folder);
-    let mut layout = spec::parse(&text)
+    let mut layout = description::parse(&text)
         .and_then(|spec| lay_out(&spec, folder, &fonts))
         .map_err(|problems| Failure::of_spec(problems, file, &text))?;
     print_scale::correct(&mut layout)?;

@@ -17,7 +17,7 @@ use std::fs;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use cutleaf::spec::Problem;
+use cutleaf::description::Problem;
 
 use super::Failure;
 use lock::Lock;

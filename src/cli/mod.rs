@@ -22,7 +22,7 @@ use std::sync::OnceLock;
 
 use clap::builder::Styles;
 use clap::{CommandFactory, Parser};
-use cutleaf::spec::{Problem, Problems, printable, printable_json};
+use cutleaf::description::{Problem, Problems, printable, printable_json};
 
 use args::{Arguments, Command};
 

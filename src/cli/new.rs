@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use cutleaf::spec::{Problem, nearest};
+use cutleaf::description::{Problem, nearest};
 
 use super::args::NewArguments;
 use super::{Failure, say};

@@ -4,10 +4,10 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
+use cutleaf::description::Problem;
 use cutleaf::layout::Layout;
 use cutleaf::printer::Scale;
 use cutleaf::record::PrintScale;
-use cutleaf::spec::Problem;
 
 use super::args::PrintScaleArguments;
 use super::{Failure, say};

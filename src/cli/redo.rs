@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use cutleaf::description::Problem;
 use cutleaf::run::{self, Redo};
-use cutleaf::spec::Problem;
 
 use super::args::RedoArguments;
 use super::folder::{Folder, redo_name};

@@ -8,9 +8,9 @@ use super::{Failure, say_as_is, say_json};
 /// Prints the JSON Schema of a spec, or its manual.
 pub fn schema(arguments: &SchemaArguments) -> Result<(), Failure> {
     if arguments.markdown {
-        say_as_is(cutleaf::spec::manual().trim_end());
+        say_as_is(cutleaf::description::manual().trim_end());
     } else {
-        say_json(&cutleaf::spec::schema());
+        say_json(&cutleaf::description::schema());
     }
     Ok(())
 }

@@ -11,7 +11,7 @@ pub fn told(record: &Record) -> Done {
     if lines.is_empty() {
         return Done::Whole;
     }
-    eprint!("{}", cutleaf::spec::printable(&list(record, &lines)));
+    eprint!("{}", cutleaf::description::printable(&list(record, &lines)));
     Done::ShortOfPaper
 }
 

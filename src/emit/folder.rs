@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
+use crate::description::Problem;
 use crate::outline::fonts::{Font, FontBook};
 use crate::picture::PictureFile;
 use crate::record::Record;
-use crate::spec::Problem;
 
 use super::SmallCopies;
 use super::cut_svg::cut_svg;

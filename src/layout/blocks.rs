@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, Rect, Shape};
 
+use crate::description::{At, Marked, OtherPageSpec, Place, PrintSpec};
 use crate::length::{Length, Size};
 use crate::model::Facing;
 use crate::nest::Tool;
@@ -9,7 +10,6 @@ use crate::nest::Turns;
 use crate::outline::folded::Folded;
 use crate::outline::{self, Drawing};
 use crate::record::Print;
-use crate::spec::{At, Marked, OtherPageSpec, Place, PrintSpec};
 
 /// Pieces and photos that are placed as one.
 #[derive(Clone, Debug)]

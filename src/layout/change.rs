@@ -4,8 +4,8 @@
 
 use std::path::Path;
 
+use crate::description::{Common, Element, Reveal, Spec, Written};
 use crate::length::{Length, LengthSum, Sides, Units};
-use crate::spec::{Common, Element, Reveal, Spec, Written};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;

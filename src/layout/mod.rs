@@ -30,6 +30,7 @@ use std::sync::Arc;
 
 use kurbo::BezPath;
 
+use crate::description::{Place, Problems, Spec, slug};
 use crate::length::{Length, Size, Units};
 use crate::model::{Facing, PageName};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
@@ -39,7 +40,6 @@ use crate::outline::thin::Thin;
 use crate::outline::{self, Drawing};
 use crate::picture::PictureFile;
 use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
-use crate::spec::{Place, Problems, Spec, slug};
 
 pub(crate) use change::{Changed, Origin};
 pub use pictures::Framed;

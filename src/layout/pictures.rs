@@ -3,11 +3,11 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use crate::description::{Focus, Marked, PhotoSpec, Place};
 use crate::length::Length;
 use crate::picture::PictureFile;
 use crate::picture::frame::{Crop, crop};
 use crate::record::Warning;
-use crate::spec::{Focus, Marked, PhotoSpec, Place};
 
 use super::Layout;
 use super::reading::Reader;

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use crate::description::{LineUp, Marked, Place, Text, Where, Written, nearest, slug};
 use crate::length::{Length, LengthSum, Size};
 use crate::naming::{by_end, or_list};
 use crate::nest::Turns;
-use crate::spec::{LineUp, Marked, Place, Text, Where, Written, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};

@@ -8,12 +8,12 @@ use std::path::Path;
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
+use crate::description::{Common, Marked, PrintSpec};
 use crate::length::Length;
 use crate::outline::fonts::FontBook;
 use crate::outline::offset::{self, Holes};
 use crate::outline::path_data;
 use crate::record::{PATH_DECIMALS, Print};
-use crate::spec::{Common, Marked, PrintSpec};
 
 use super::Layout;
 use super::blocks::{Block, Content, Part};

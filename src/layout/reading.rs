@@ -3,14 +3,14 @@
 
 use std::path::{Component, Path, PathBuf};
 
+use crate::description::{
+    Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, ValueError,
+    Written, nearest,
+};
 use crate::length::{Length, LengthSum, Measure, Sides, Size, Units};
 use crate::model::{Choice, Color, PageName, Turns};
 use crate::naming::nearest_file;
 use crate::record::Warning;
-use crate::spec::{
-    Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, ValueError,
-    Written, nearest,
-};
 
 use super::print_on_paper::cause::Alike;
 

@@ -1,12 +1,12 @@
 //! The parts of a spec that lie on no page: papers on hand, distances, inks, printer.
 
+use crate::description::{
+    MarkForm, Marked, MarkedSheets, PaperSpec, Price, SheetCount, SheetsSpec, Single, Written,
+};
 use crate::length::{Length, LengthSum, Size, Units};
 use crate::nest::{Effort, Rules, Stock, Turns};
 use crate::printer::Scale;
 use crate::record::{Inks, PrintScale};
-use crate::spec::{
-    MarkForm, Marked, MarkedSheets, PaperSpec, Price, SheetCount, SheetsSpec, Single, Written,
-};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};

@@ -5,7 +5,7 @@
 //! lies under it at home. Layers are, from below: base and panels; strips; photos on their mats; all else.
 //! `other page` overrules this. Two strips that cross lie the same way round on both pages.
 
-use crate::spec::{Marked, Place, Text, nearest, slug};
+use crate::description::{Marked, Place, Text, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;

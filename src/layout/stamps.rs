@@ -1,9 +1,9 @@
 //! Stamps at even distances: where each motif begins.
 
+use crate::description::{Marked, StampSpec, nearest};
 use crate::length::{Length, Size};
 use crate::naming::{by_end, or_list};
 use crate::record::{StampRow, rounded};
-use crate::spec::{Marked, StampSpec, nearest};
 
 use super::Layout;
 use super::reading::{Along, Reader};

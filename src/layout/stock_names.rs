@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::spec::{Place, slug};
+use crate::description::{Place, slug};
 
 use super::reading::Reader;
 

@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
+use crate::description::{
+    CardSpec, Distance, JournalingSpec, Marked, OneOrMany, Place, StripSpec, Text, Written,
+};
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
 use crate::length::{Length, LengthSum, Size, Units};
 use crate::outline::fonts::{Font, FontBook};
 use crate::record::Run;
-use crate::spec::{
-    CardSpec, Distance, JournalingSpec, Marked, OneOrMany, Place, StripSpec, Text, Written,
-};
 
 use super::blocks::{Block, Part};
 use super::ink::TYPE_INK;

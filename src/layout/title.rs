@@ -12,10 +12,10 @@ use std::path::Path;
 
 use kurbo::{Affine, BezPath, Shape};
 
+use crate::description::{TitleSpec, slug};
 use crate::length::{Length, Size};
 use crate::outline::fonts::FontBook;
 use crate::outline::words::{Word, set_words};
-use crate::spec::{TitleSpec, slug};
 
 use super::Layout;
 use super::blocks::{Block, Part};

@@ -3,12 +3,12 @@
 //! They are nested by themselves, on sheets of the printer's size, cut from larger ones if need be: far enough from one another for
 //! the bleed, and far enough from the rim for registration marks that the printer can reach.
 
+use crate::description::Problem;
 use crate::layout::Layout;
 use crate::layout::print::BLEED;
 use crate::length::{Length, Size};
 use crate::nest::{self, Job, Nested, Rules, Search, Stock};
 use crate::record::{Record, Sheet, rounded};
-use crate::spec::Problem;
 
 use super::printer_sheets::{self, Taken};
 use super::{marks, sheets};

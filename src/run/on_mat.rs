@@ -1,10 +1,10 @@
 //! What to say about the paper on the mat before it is loaded.
 
+use crate::description::Problem;
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Size};
 use crate::nest::{self, Job, Nested, Rules, Stock, Tool};
 use crate::record::{Record, Sheet, Warning};
-use crate::spec::Problem;
 
 /// Shortest side of paper that a mat holds while the blade turns in it, in inches (common practice, no
 /// source).

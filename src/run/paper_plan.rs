@@ -8,11 +8,11 @@
 
 use std::cmp::Reverse;
 
+use crate::description::Problem;
 use crate::layout::Layout;
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::worth::{Worth, fine};
 use crate::nest::{Job, Search, Stock};
-use crate::spec::Problem;
 
 use super::printed::{self, Page};
 use super::printer_sheets::{self, Supply};

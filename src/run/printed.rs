@@ -2,13 +2,13 @@
 
 use kurbo::BezPath;
 
+use crate::description::{Place, Problem};
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
 use crate::length::{Length, Size};
 use crate::nest::{self, Area, Tool};
 use crate::outline;
 use crate::record::{PrintedPage, Record, Sheet, Strip, rounded};
-use crate::spec::{Place, Problem};
 
 use super::printer_sheets::{self, Taken};
 use super::sheets::{self, Laid};

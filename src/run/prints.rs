@@ -2,12 +2,12 @@
 
 use kurbo::BezPath;
 
+use crate::description::{Place, Problem, Problems, slug};
 use crate::layout::{Layout, PlacedPhoto};
 use crate::length::Length;
 use crate::nest::{Form, Item, Job, Nested, Rules, Search, Stock, Tool, Turns};
 use crate::outline;
 use crate::record::{PhotoPaper, Placed, Record, Sheet, StockLeft, rounded};
-use crate::spec::{Place, Problem, Problems, slug};
 
 use super::sheets::{Laid, filled, laid};
 

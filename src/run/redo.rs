@@ -2,6 +2,7 @@
 
 use kurbo::BezPath;
 
+use crate::description::{Element, Place, Problem, Problems, nearest};
 use crate::layout::hidden::{Gutting, When};
 use crate::layout::{
     Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
@@ -14,7 +15,6 @@ use crate::outline::fonts::FontBook;
 use crate::outline::thin::Thin;
 use crate::outline::{Drawing, Line, boolean};
 use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
-use crate::spec::{Element, Place, Problem, Problems, nearest};
 
 use super::redo_wanted::Redo;
 use super::{marks, redo_fonts, redo_photos, route};

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use crate::description::{Place, Problem, Problems};
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
 use crate::length::{Length, Size};
 use crate::model::{Choice, Facing};
@@ -10,7 +11,6 @@ use crate::nest::Stock;
 use crate::picture::PictureFile;
 use crate::picture::frame::Crop;
 use crate::record::{Photo, Picture, Record};
-use crate::spec::{Place, Problem, Problems};
 
 use super::redo_wanted::Redo;
 

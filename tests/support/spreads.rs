@@ -2,15 +2,15 @@
 
 use std::path::Path;
 
+use cutleaf::description::{self, Problems};
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::Record;
 use cutleaf::run;
-use cutleaf::spec::{self, Problems};
 
 /// Lays a spec out; files are read from `templates`.
 pub fn layout_of(yaml: &str) -> Result<Layout, Problems> {
-    let spec = spec::parse(yaml)?;
+    let spec = description::parse(yaml)?;
     lay_out(&spec, Path::new("templates"), &FontBook::new(vec![]))
 }
 

@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath, Point, Shape};
 
+use crate::description::{Common, Edge, ScoreLine, Written};
 use crate::nest::Tool;
 use crate::outline::clip::Paper;
 use crate::outline::hatch::inside_at;
 use crate::outline::{self, Drawing, Line, Process, shapes};
-use crate::spec::{Common, Edge, ScoreLine, Written};
 
 use super::super::blocks::{Block, Content};
 use super::super::reading::{Along, Reader};

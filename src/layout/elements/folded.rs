@@ -1,14 +1,14 @@
 //! Things that are cut flat, scored and folded, measured; with notes that say how they are folded. On
 //! their page they take the place of the folded thing.
 
+use crate::description::{
+    Accordion, Common, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, ScoreEnd, Step,
+    Tent, Text, Written,
+};
 use crate::length::{Length, Size};
 use crate::outline::Drawing;
 use crate::outline::folded::{Folded, other_side_up};
 use crate::outline::shapes::{self, SCORE_STOP, ShapeError};
-use crate::spec::{
-    Accordion, Common, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, ScoreEnd, Step,
-    Tent, Text, Written,
-};
 
 use super::super::blocks::Content;
 use super::super::reading::Reader;

@@ -3,13 +3,13 @@
 use std::fs;
 use std::path::Path;
 
+use crate::description::{LineProcess, Marked, Ordered, Shape, Single, Text, Written};
 use crate::length::{Length, LengthSum, Size};
 use crate::model::Color;
 use crate::outline::clip::Paper;
 use crate::outline::import::{Fit, read_svg_by_color};
 use crate::outline::{Drawing, Process};
 use crate::record::Warning;
-use crate::spec::{LineProcess, Marked, Ordered, Shape, Single, Text, Written};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};

@@ -2,6 +2,7 @@
 
 use kurbo::BezPath;
 
+use crate::description::{Common, HatchSpec, Marked, Place, StitchKind, StitchSpec};
 use crate::length::Length;
 use crate::nest::Tool;
 use crate::outline::folded::Folded;
@@ -9,7 +10,6 @@ use crate::outline::hatch::hatch;
 use crate::outline::offset;
 use crate::outline::stitch::{Stitch, stitches};
 use crate::outline::{Drawing, Line, Process};
-use crate::spec::{Common, HatchSpec, Marked, Place, StitchKind, StitchSpec};
 
 use super::super::reading::Reader;
 

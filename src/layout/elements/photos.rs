@@ -1,7 +1,9 @@
 //! Photos and banks of photos, each on its mats.
 
+use crate::description::{
+    Bank, BankRun, Marked, MatSpec, Place, Single, Text, Written, nearest, slug,
+};
 use crate::length::{Length, LengthSum, Size};
-use crate::spec::{Bank, BankRun, Marked, MatSpec, Place, Single, Text, Written, nearest, slug};
 
 use super::super::blocks::{Content, Part};
 use super::super::reading::{Along, Reader};

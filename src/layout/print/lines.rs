@@ -2,11 +2,11 @@
 
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg};
 
+use crate::description::Marked;
 use crate::length::Length;
 use crate::outline::hatch::hatch;
 use crate::outline::{offset, path_data};
 use crate::record::{PATH_DECIMALS, PrintedLine, rounded};
-use crate::spec::Marked;
 
 use super::{Carrier, Prints};
 

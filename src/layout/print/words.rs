@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
+use crate::description::{Marked, Text};
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
 use crate::length::Length;
 use crate::outline::offset;
 use crate::record::{PrintedText, Run, rounded};
-use crate::spec::{Marked, Text};
 
 use super::super::print_on_paper;
 use super::super::story::{self, LEADING, Type, TypeSpec};

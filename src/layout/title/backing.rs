@@ -2,11 +2,11 @@
 
 use kurbo::BezPath;
 
+use crate::description::{BackingSpec, Counters, Marked, PlacementLine};
 use crate::layout::reading::Along;
 use crate::length::{Length, Units};
 use crate::outline::offset::{self, Holes};
 use crate::outline::{Drawing, Line, Process, boolean, bridges};
-use crate::spec::{BackingSpec, Counters, Marked, PlacementLine};
 
 use super::{Group, Layer, pins};
 

@@ -3,15 +3,15 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::description::{
+    AxisValue, FeatureValue, FromText, Marked, Ordered, Parting, Place, SpanSpec, Text, Written,
+};
 use crate::layout::Layout;
 use crate::layout::reading::Reader;
 use crate::outline::fonts::{Font, FontBook};
 use crate::outline::shaping::with_code_point;
 use crate::outline::words::{Span, Word, WordError};
 use crate::record::Warning;
-use crate::spec::{
-    AxisValue, FeatureValue, FromText, Marked, Ordered, Parting, Place, SpanSpec, Text, Written,
-};
 
 use super::Group;
 

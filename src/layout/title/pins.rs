@@ -6,11 +6,11 @@
 
 use kurbo::{BezPath, Circle, ParamCurve, Point, Shape, Vec2};
 
+use crate::description::Written;
 use crate::layout::reading::Along;
 use crate::length::{Length, LengthSum, narrow};
 use crate::outline::offset::inward;
 use crate::outline::{Line, Process, boolean};
-use crate::spec::Written;
 
 use super::{Group, Layer};
 

@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Point, Shape};
 
+use crate::description::{Marked, StencilSpec};
 use crate::layout::elements::corner;
 use crate::layout::reading::Along;
 use crate::length::Length;
@@ -9,7 +10,6 @@ use crate::outline::shapes::{self, Corner};
 use crate::outline::stencil::{StencilError, stencil};
 use crate::outline::words::Word;
 use crate::outline::{Drawing, boolean};
-use crate::spec::{Marked, StencilSpec};
 
 use super::style::BRIDGE;
 use super::{Group, Layer, moved};

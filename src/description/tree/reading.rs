@@ -9,10 +9,10 @@ use serde::forward_to_deserialize_any;
 
 use super::fault::{Fault, Meant, What};
 use super::{Form, Key, Node};
-use crate::spec::Place;
+use crate::description::Place;
 
 /// A type of this name gets a list of four: line, offset and length of its place, and the value.
-pub(in crate::spec) const WITH_PLACE: &str = "value with its place";
+pub(in crate::description) const WITH_PLACE: &str = "value with its place";
 
 impl Node {
     /// Its text, if it is one value.

@@ -8,7 +8,7 @@
 //!
 //! ```
 //! use cutleaf::model::Effort;
-//! let spec = cutleaf::spec::parse("name: Dunes\nsingle: {}\ncutting: {effort: quick}\n").unwrap();
+//! let spec = cutleaf::description::parse("name: Dunes\nsingle: {}\ncutting: {effort: quick}\n").unwrap();
 //! let effort = spec.cutting.effort.unwrap();
 //! assert_eq!((effort.value, effort.place.line), (Ok(Effort::Quick), 3));
 //! ```

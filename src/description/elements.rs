@@ -28,7 +28,7 @@ macro_rules! element {
             #[schemars(range(min = -360, max = 360))]
             pub turn: Option<Marked<f64>>,
             /// `trimmer`, `machine` or `hand`: what cuts it, if not the usual tool.
-            pub tool: Option<$crate::spec::Written<$crate::model::Tool>>,
+            pub tool: Option<$crate::description::Written<$crate::model::Tool>>,
             /// Score lines.
             #[serde(default)]
             pub score: Vec<ScoreLine>,
@@ -40,16 +40,16 @@ macro_rules! element {
             /// Pen lines that fill the outline.
             pub hatch: Option<Box<Marked<HatchSpec>>>,
             /// What is printed on it before the machine cuts it, in register.
-            pub print: Option<Box<Marked<$crate::spec::PrintSpec>>>,
+            pub print: Option<Box<Marked<$crate::description::PrintSpec>>>,
             /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
             #[serde(default)]
-            pub torn: Vec<$crate::spec::Written<$crate::spec::Edge>>,
+            pub torn: Vec<$crate::description::Written<$crate::description::Edge>>,
             /// Whether its hidden middle (for photos, that of each mat) is cut out as paper for
             /// smaller pieces; as `gutting` says if not given.
             pub gut: Option<Marked<bool>>,
             /// How it may be turned on its sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
             #[serde(rename = "cut turn")]
-            pub cut_turn: Option<$crate::spec::Written<$crate::model::Turns>>,
+            pub cut_turn: Option<$crate::description::Written<$crate::model::Turns>>,
         }
 
         impl $name {

@@ -66,7 +66,7 @@ impl FromText for LengthSum {
 /// A length that no share of the page occurs in.
 ///
 /// ```
-/// use cutleaf::spec::{Distance, FromText};
+/// use cutleaf::description::{Distance, FromText};
 /// assert!(Distance::from_text("1/4 in").is_ok());
 /// assert!(Distance::from_text("1/4 page").is_err());
 /// ```

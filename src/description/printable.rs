@@ -17,8 +17,8 @@ fn is_unseen(letter: char) -> bool {
 /// `\u{1b}`. Line breaks stay.
 ///
 /// ```
-/// assert_eq!(cutleaf::spec::printable("sky\u{1b}[2J"), "sky\\u{1b}[2J");
-/// assert_eq!(cutleaf::spec::printable("kite \u{202e}day"), "kite \\u{202e}day");
+/// assert_eq!(cutleaf::description::printable("sky\u{1b}[2J"), "sky\\u{1b}[2J");
+/// assert_eq!(cutleaf::description::printable("kite \u{202e}day"), "kite \\u{202e}day");
 /// ```
 pub fn printable(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
@@ -36,7 +36,7 @@ pub fn printable(text: &str) -> String {
 /// JSON with the same letters written as JSON escapes, which leave its values as they are.
 ///
 /// ```
-/// assert_eq!(cutleaf::spec::printable_json("[\"\u{202e}\"]"), "[\"\\u202e\"]");
+/// assert_eq!(cutleaf::description::printable_json("[\"\u{202e}\"]"), "[\"\\u202e\"]");
 /// ```
 pub fn printable_json(json: &str) -> String {
     let mut shown = String::with_capacity(json.len());

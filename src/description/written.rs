@@ -48,7 +48,7 @@ pub trait FromText: Clone {
 ///
 /// ```
 /// use cutleaf::model::Tool;
-/// use cutleaf::spec::{Place, Written};
+/// use cutleaf::description::{Place, Written};
 /// let tool: Written<Tool> = Written::of("machine", Place::default());
 /// assert_eq!(tool.value, Ok(Tool::Machine));
 /// let tool: Written<Tool> = Written::of("machin", Place::default());

@@ -4,11 +4,11 @@ use std::fmt;
 
 use serde::de;
 
-use crate::spec::Place;
+use crate::description::Place;
 
 /// What is wrong, and where.
 #[derive(Clone, Debug)]
-pub(in crate::spec) struct Fault {
+pub(in crate::description) struct Fault {
     /// Where; none while the reading is still within the value that is at fault.
     pub place: Option<Place>,
     /// What is wrong.
@@ -17,7 +17,7 @@ pub(in crate::spec) struct Fault {
 
 /// What can be wrong with a value.
 #[derive(Clone, Debug)]
-pub(in crate::spec) enum What {
+pub(in crate::description) enum What {
     /// A key that is not known, and those that are.
     UnknownKey(String, &'static [&'static str]),
     /// A kind of element that is not known, and those that are.
@@ -38,7 +38,7 @@ pub(in crate::spec) enum What {
 
 /// The form of YAML that is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::spec) enum Meant {
+pub(in crate::description) enum Meant {
     /// Keys and their values.
     Keys,
     /// A list.
