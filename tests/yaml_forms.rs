@@ -50,7 +50,7 @@ fn values_are_texts_as_they_were_written() {
         ("1e3", "1e3"),
         ("0x10", "0x10"),
         ("true", "true"),
-        (">-\n        2 x\n        3", "2 x 3"),
+        (">-\n          2 x\n          3", "2 x 3"),
     ] {
         let spec = read(&format!(
             "name: Dunes\nsingle:\n  pieces:\n    - panel:\n        paper: sand\n        size: {written}\n"
@@ -70,9 +70,18 @@ fn names_may_look_like_numbers() {
 }
 
 #[test]
-fn a_key_without_a_value_is_left_out_where_it_may_be() {
-    let spec = read("name: Dunes\nsingle: {}\ntitle:\nphotos:\n");
-    assert!(spec.title.is_empty() && spec.photos.0.is_empty());
+fn a_key_without_a_value_is_told_unless_it_may_be_left_out() {
+    for (yaml, key, line) in [
+        ("single: {}\ntitle:\n", "title", 3),
+        ("single: {}\nphotos:\ncutting: {}\n", "photos", 3),
+        ("single:\n  pieces:\n    - panel:\ncutting: {}\n", "panel", 4),
+    ] {
+        let problems = parse(&format!("name: Dunes\n{yaml}")).expect_err(yaml);
+        assert_eq!(problems.0[0].message, format!("`{key}` has no value"), "{yaml}");
+        assert_eq!(problems.0[0].place.map(|place| place.line), Some(line), "{yaml}");
+    }
+    let spec = read("name: Dunes\nsingle: {}\nleft:\n");
+    assert!(spec.left.is_none());
 }
 
 #[test]

@@ -20,11 +20,6 @@ pub(super) fn told(text: &str, meant: Meant, place: Place, slips: &Slips) -> Pro
     {
         return Problem::at(slip.place, slip.message.clone(), slip.help.clone());
     }
-    if found.trim().is_empty()
-        && let Some(problem) = nothing(text, meant)
-    {
-        return problem;
-    }
     match meant {
         Meant::List if found.starts_with('{') => Problem::at(
             place,
@@ -74,26 +69,6 @@ pub(super) fn told(text: &str, meant: Meant, place: Place, slips: &Slips) -> Pro
             format!("write a single one: `{key}: …`"),
         ),
     }
-}
-
-/// What ends the text lacks what is meant to follow it.
-fn nothing(text: &str, meant: Meant) -> Option<Problem> {
-    let text = text.trim_end();
-    let start = text.rfind('\n').map_or(0, |end| end + 1);
-    let last = text.get(start..)?.trim_start();
-    let word = last.trim_start_matches("- ").trim_end_matches(':').trim();
-    let follows = match meant {
-        Meant::Keys => format!("write its keys behind it: `{word}: {{key: value}}`"),
-        Meant::List => format!("write its entries behind it: `{word}: [entry, entry]`"),
-        Meant::Single => return None,
-    };
-    let place = Place {
-        line: u64::try_from(text.matches('\n').count()).ok()? + 1,
-        offset: text.len() - last.len(),
-        length: last.len(),
-    };
-    let is_one = !word.is_empty() && word.chars().count() <= SHOWN;
-    is_one.then(|| Problem::at(place, format!("nothing follows `{word}`"), follows))
 }
 
 /// The key that a line begins with.

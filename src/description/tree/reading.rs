@@ -92,6 +92,7 @@ impl<'de> Deserializer<'de> for &'de Node {
     fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match &self.form {
             Form::List(values) => visitor.visit_seq(Values(values.iter())),
+            Form::Nothing => Err(What::Nothing.into()),
             _ => Err(What::OtherForm(Meant::List).into()),
         }
         .map_err(|fault| fault.at(self.place))
@@ -104,6 +105,7 @@ impl<'de> Deserializer<'de> for &'de Node {
     fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match &self.form {
             Form::Keys(pairs) => visitor.visit_map(Pairs { pairs: pairs.iter(), value: None }),
+            Form::Nothing => Err(What::Nothing.into()),
             _ => Err(What::OtherForm(Meant::Keys).into()),
         }
         .map_err(|fault| fault.at(self.place))
