@@ -18,8 +18,10 @@ const RESOLUTION: f64 = 150.0;
 /// proof stays a file to send.
 const MOST_DOTS: f64 = 16e6;
 
-/// Pictures that are decoded side by side: each takes up to 360 MB.
+/// Pictures that are decoded side by side, as long as they have no more dots than that together: a dot takes 3
+/// to 8 bytes.
 const AT_ONCE: usize = 2;
+const MOST_DOTS_AT_ONCE: u64 = 40_000_000;
 
 /// Small copies of photos by id and of pictures printed on pieces, as addresses that hold their data.
 #[derive(Clone, Debug, Default)]
@@ -39,7 +41,7 @@ impl SmallCopies {
             .filter_map(|photo| Some((photo, photo.picture.as_ref()?)))
             .collect();
         let mut copies: BTreeMap<String, String> = BTreeMap::new();
-        for some in photos.chunks(AT_ONCE) {
+        for some in in_turns(&photos, pictures) {
             let of = |&(photo, picture): &(&Photo, &Picture)| {
                 copy(picture, photo.field().size, resolution, pictures)
             };
@@ -75,6 +77,29 @@ impl SmallCopies {
     pub fn is_empty(&self) -> bool {
         self.copies.is_empty() && self.printed.is_empty()
     }
+}
+
+/// Pictures to decode in turns: those of a turn are in memory together.
+fn in_turns<'a, T>(
+    photos: &'a [(T, &Picture)],
+    files: &'a [Arc<PictureFile>],
+) -> impl Iterator<Item = &'a [(T, &'a Picture)]> {
+    let dots = |picture: &Picture| {
+        let file = files.iter().find(|file| file.sha256 == picture.sha256);
+        file.map_or(0, |file| file.stored.into_iter().map(u64::from).product::<u64>())
+    };
+    let mut rest = photos;
+    std::iter::from_fn(move || {
+        let mut sum = 0;
+        let fits = rest.iter().take(AT_ONCE).take_while(|(_, picture)| {
+            sum += dots(picture);
+            sum <= MOST_DOTS_AT_ONCE
+        });
+        let count = fits.count().max(1).min(rest.len());
+        let (turn, later) = rest.split_at(count);
+        rest = later;
+        (!turn.is_empty()).then_some(turn)
+    })
 }
 
 /// Dots an inch at which all copies together stay below the limit.
