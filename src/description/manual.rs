@@ -60,13 +60,10 @@ impl<'a> Types<'a> {
     /// The keys of a type, the needed ones first; of a choice of keys, all of them.
     fn keys(&self, name: &str) -> Vec<Key<'a>> {
         let schema = self.of(name);
+        let needed = words(&schema["required"]);
         let mut keys = Vec::new();
         let choices = schema["oneOf"].as_array().into_iter().flatten();
         for part in std::iter::once(schema).chain(choices) {
-            let needed: Vec<&str> = match &part["oneOf"] {
-                Value::Null if std::ptr::eq(part, schema) => words(&part["required"]),
-                _ => Vec::new(),
-            };
             let of_part = part["properties"].as_object().into_iter().flat_map(Map::iter);
             keys.extend(of_part.map(|(name, schema)| Key {
                 name,

@@ -4,7 +4,7 @@ use serde::Deserialize;
 use serde_saphyr::{Error, Location};
 
 use super::slips::Slips;
-use super::tree::{Fault, Node, What, with_texts};
+use super::tree::{Fault, Node, What};
 use super::{Doubt, Place, Problem, Problems, Spec, unexpected};
 use crate::naming::nearest;
 
@@ -33,13 +33,13 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
         },
     };
     let slips = Slips::of(text);
-    let tree = serde_saphyr::from_str_with_options::<Node>(text, options)
+    let mut tree = serde_saphyr::from_str_with_options::<Node>(text, options)
         .map_err(|error| not_yaml(&error, text, &slips))?;
     if tree.is_nothing() {
         return Err(nothing().into());
     }
-    let mut spec =
-        Spec::deserialize(&with_texts(tree, text)).map_err(|fault| told(fault, text, &slips))?;
+    tree.take_texts(text);
+    let mut spec = Spec::deserialize(&tree).map_err(|fault| told(fault, text, &slips))?;
     spec.doubts = slips
         .cut
         .into_iter()

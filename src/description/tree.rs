@@ -50,27 +50,20 @@ impl Node {
     pub fn is_nothing(&self) -> bool {
         matches!(self.form, Form::Nothing)
     }
-}
 
-/// Numbers, true and false as they were written: `4.50` stays so.
-pub(super) fn with_texts(mut node: Node, text: &str) -> Node {
-    match &mut node.form {
-        Form::Nothing | Form::Text(_) => {}
-        Form::Plain => {
-            let Place { offset, length, .. } = node.defined;
-            let written = text.get(offset..offset.saturating_add(length)).unwrap_or_default();
-            node.form = Form::Text(written.trim().to_owned());
-        }
-        Form::List(values) => {
-            *values =
-                std::mem::take(values).into_iter().map(|value| with_texts(value, text)).collect();
-        }
-        Form::Keys(pairs) => {
-            let all = std::mem::take(pairs).into_iter();
-            *pairs = all.map(|(key, value)| (key, with_texts(value, text))).collect();
+    /// Takes numbers, true and false from the text as they were written: `4.50` stays so.
+    pub fn take_texts(&mut self, text: &str) {
+        match &mut self.form {
+            Form::Nothing | Form::Text(_) => {}
+            Form::Plain => {
+                let Place { offset, length, .. } = self.defined;
+                let written = text.get(offset..offset.saturating_add(length)).unwrap_or_default();
+                self.form = Form::Text(written.trim().to_owned());
+            }
+            Form::List(values) => values.iter_mut().for_each(|value| value.take_texts(text)),
+            Form::Keys(pairs) => pairs.iter_mut().for_each(|(_, value)| value.take_texts(text)),
         }
     }
-    node
 }
 
 impl<'de> Deserialize<'de> for Node {

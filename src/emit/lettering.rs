@@ -12,7 +12,6 @@ use super::drawing::{fixed, numeral, plain};
 use crate::outline::fonts::Font;
 use crate::outline::label::{label_width, shape_label};
 use crate::outline::path_data;
-use crate::outline::shaping::glyph_outline;
 use crate::record::Run;
 
 /// Units of glyph coordinates to the em.
@@ -111,7 +110,7 @@ impl<'a> Lettering<'a> {
     /// A glyph at a place in ems.
     fn used(&mut self, font: usize, source: &Font, id: u16, place: [f64; 2]) -> Option<Use> {
         let outline = || {
-            let outline = Affine::scale(UNITS) * glyph_outline(source, id)?;
+            let outline = Affine::scale(UNITS) * source.outline(id)?;
             (!outline.elements().is_empty()).then(|| path_data(&outline, 0))
         };
         self.glyphs.entry((font, id)).or_insert_with(outline).as_ref()?;

@@ -3,7 +3,6 @@
 use std::ops::Range;
 
 use harfrust::{Buffer, Direction, Script, ShapeOptions, ShaperFont};
-use kurbo::BezPath;
 use unicode_bidi::{BidiInfo, Level};
 
 use super::fonts::Font;
@@ -173,11 +172,6 @@ pub(super) fn missing_glyphs(family: &str, letters: Vec<char>) -> MissingGlyphs 
 /// A letter as messages name it.
 pub fn with_code_point(letter: char) -> String {
     format!("`{letter}` (U+{:04X})", u32::from(letter))
-}
-
-/// A glyph's outline in em, y down, its baseline at 0.
-pub fn glyph_outline(font: &Font, id: u16) -> Option<BezPath> {
-    font.outline(id)
 }
 
 /// Where the letters of a text begin, in the order in which they are seen from left to right.
