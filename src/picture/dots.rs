@@ -2,8 +2,9 @@
 
 use std::io::Cursor;
 
+use fast_image_resize::images::{Image, ImageRef};
+use fast_image_resize::{FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer};
 use image::codecs::jpeg::JpegEncoder;
-use image::imageops::FilterType;
 use image::metadata::Orientation;
 use image::{
     DynamicImage, ExtendedColorType, GenericImageView, ImageEncoder, ImageReader, Limits, Pixel,
@@ -68,14 +69,7 @@ pub fn small_copy(
     let (image, profile) = decoded(file, part)?;
     let most = if file.orientation >= 5 { [most[1], most[0]] } else { most };
     let [width, height] = [image.width().min(most[0]).max(1), image.height().min(most[1]).max(1)];
-    let image = match (image.width(), image.height()) {
-        same if same == (width, height) => image,
-        // Averages whole areas first, so that the finer filter has little left to do.
-        (across, down) if across > 4 * width && down > 4 * height => image
-            .thumbnail_exact(2 * width, 2 * height)
-            .resize_exact(width, height, FilterType::Triangle),
-        _ => image.resize_exact(width, height, FilterType::Triangle),
-    };
+    let image = resized(image, [width, height]).map_err(|error| broken(file, &error))?;
     let image = turned(image, file.orientation);
     let mut jpeg = Vec::new();
     let mut encoder = JpegEncoder::new_with_quality(&mut jpeg, QUALITY);
@@ -91,6 +85,30 @@ pub fn small_copy(
         .write_image(image.as_bytes(), image.width(), image.height(), color)
         .map_err(|error| broken(file, &error.to_string()))?;
     Ok(jpeg)
+}
+
+/// A picture of other size: each dot is the mean of the dots that it covers, weighted by a triangle.
+fn resized(image: DynamicImage, [width, height]: [u32; 2]) -> Result<DynamicImage, String> {
+    if [image.width(), image.height()] == [width, height] {
+        return Ok(image);
+    }
+    let kind = match &image {
+        DynamicImage::ImageLuma8(_) => PixelType::U8,
+        _ => PixelType::U8x3,
+    };
+    let from = ImageRef::new(image.width(), image.height(), image.as_bytes(), kind)
+        .map_err(|error| error.to_string())?;
+    let mut into = Image::new(width, height, kind);
+    let options = ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::Bilinear));
+    Resizer::new().resize(&from, &mut into, &options).map_err(|error| error.to_string())?;
+    let samples = into.into_vec();
+    let made = match kind {
+        PixelType::U8 => {
+            image::GrayImage::from_raw(width, height, samples).map(DynamicImage::ImageLuma8)
+        }
+        _ => image::RgbImage::from_raw(width, height, samples).map(DynamicImage::ImageRgb8),
+    };
+    made.ok_or_else(|| "its smaller copy has other dots than it should".to_owned())
 }
 
 /// A part of the stored dots in 8 bits, grey or in colours, on white; and the profile of these.

@@ -6,6 +6,7 @@ has pieces one of them is redone, so that both ways to a record are compared."""
 
 import filecmp
 import json
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -16,8 +17,13 @@ DEFAULT = [*sorted((HERE.parent.parent / "templates").glob("*.yaml")), *sorted((
 
 
 def write(program, folder, specs):
-    """Builds every spec and redoes the middle piece of each; what the program says is kept as well."""
-    for spec in specs:
+    """Builds a copy of every spec and redoes the middle piece of each; what the program says is kept as well.
+
+    Copies, since a record names the way from its folder to the spec."""
+    for home in {spec.parent for spec in specs}:
+        shutil.copytree(home, folder / "specs" / home.name, dirs_exist_ok=True)
+    for given in specs:
+        spec = folder / "specs" / given.parent.name / given.name
         into = folder / spec.stem
         into.mkdir(parents=True, exist_ok=True)
         said = subprocess.run([program, "build", spec, "--out", into], capture_output=True, text=True, check=False)
