@@ -7,6 +7,7 @@ fn read(yaml: &str) -> Spec {
 }
 
 /// The panels of the one page.
+#[expect(clippy::wildcard_enum_match_arm, reason = "kinds of JSON values")]
 fn panels(spec: &Spec) -> Vec<&Panel> {
     let page = spec.single.as_ref().expect("one page");
     let panel = |element: &Element| matches!(element, Element::Panel(_));

@@ -19,6 +19,7 @@ pub struct Spread {
 }
 
 /// Reads and lays out a spec.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of the standard library")]
 pub fn read_spread(file: &Path) -> Result<Spread, Failure> {
     let text = fs::read_to_string(file).map_err(|error| {
         let help = match error.kind() {

@@ -307,6 +307,7 @@ fn real(shown: &Path) -> io::Result<PathBuf> {
 }
 
 /// The failure to write, with what helps; what stood there still stands.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of the standard library")]
 fn unwritten(path: &Path, error: &io::Error, help: &str) -> Failure {
     let help = match error.kind() {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "free some space on the disk",

@@ -165,6 +165,7 @@ impl<'a> Types<'a> {
     }
 
     /// The form of YAML that a value has.
+    #[expect(clippy::wildcard_enum_match_arm, reason = "kinds of JSON values")]
     fn form(&self, schema: &Value) -> String {
         let kinds = match &schema["type"] {
             Value::String(kind) => vec![kind.as_str()],

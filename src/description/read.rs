@@ -49,6 +49,7 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
 }
 
 /// The YAML reader's error in the words of the trade.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `serde-saphyr`")]
 fn not_yaml(error: &Error, text: &str, slips: &Slips) -> Problem {
     let error = error.without_snippet();
     let place = error.location().map_or(Place::default(), |location| place_of(location, text));

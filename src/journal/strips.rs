@@ -101,7 +101,7 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
     check_height(story, faces.plain(), &lines)?;
     let width = |number: usize| match &story.lines {
         Lines::Widths(widths) => widths.get(number).or(widths.last()).copied(),
-        _ => None,
+        Lines::Widest(_) | Lines::Count(..) | Lines::Words => None,
     };
     let strips: Vec<StoryStrip> = lines
         .iter()

@@ -152,7 +152,9 @@ impl Layout {
                     if strip.down.is_some() { [height, width] } else { [width, height] };
                 let (key, written, page) = match what {
                     What::Length => ("length", strip.length.as_mut()?, along),
-                    _ => ("width", &mut strip.width, beside),
+                    What::Width | What::Height | What::Reveal(_) => {
+                        ("width", &mut strip.width, beside)
+                    }
                 };
                 let (new, share) = less(written.value.as_ref().ok()?, page)?;
                 *written = Written::of(&new, written.place);
@@ -206,17 +208,39 @@ fn whats(element: &Element) -> Vec<What> {
         Element::Strip(_) => vec![What::Width, What::Length],
         Element::Photo(photo) => (0..photo.mats.len()).map(What::Reveal).collect(),
         Element::Bank(bank) => (0..bank.mats.len()).map(What::Reveal).collect(),
-        _ => Vec::new(),
+        Element::Circle(_)
+        | Element::Ellipse(_)
+        | Element::Rectangle(_)
+        | Element::Tag(_)
+        | Element::Banner(_)
+        | Element::Ring(_)
+        | Element::Polygon(_)
+        | Element::Star(_)
+        | Element::Heart(_)
+        | Element::Scallop(_)
+        | Element::ScallopEdge(_)
+        | Element::Ticket(_)
+        | Element::Pennants(_)
+        | Element::Arrow(_)
+        | Element::Plaque(_)
+        | Element::Frame(_)
+        | Element::Sunburst(_)
+        | Element::Leaf(_)
+        | Element::Cloud(_)
+        | Element::Pocket(_)
+        | Element::Envelope(_)
+        | Element::Tent(_)
+        | Element::Accordion(_)
+        | Element::Gatefold(_)
+        | Element::Step(_)
+        | Element::PhotoCorner(_)
+        | Element::Shape(_) => Vec::new(),
     }
 }
 
 /// What is changed of an element, in words.
 fn told(what: What, id: &str, element: &Element) -> String {
-    let mats = match element {
-        Element::Photo(photo) => photo.mats.len(),
-        Element::Bank(bank) => bank.mats.len(),
-        _ => 0,
-    };
+    let mats = whats(element).iter().filter(|what| matches!(what, What::Reveal(_))).count();
     match what {
         What::Width => format!("width of `{id}`"),
         What::Height => format!("height of `{id}`"),

@@ -32,6 +32,7 @@ pub struct Dots {
 }
 
 /// The whole dots that `crop` of a picture touches, and where `crop` lies in them.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
 pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), PictureError> {
     let part = stored_part(file.stored, file.orientation, crop);
     let (image, profile) = decoded(file, part)?;
@@ -60,6 +61,7 @@ pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), PictureE
 }
 
 /// A JPEG of `crop` of a picture that is at most `most` dots wide and high, as seen.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
 pub fn small_copy(
     file: &PictureFile,
     crop: &Crop,
@@ -88,6 +90,7 @@ pub fn small_copy(
 }
 
 /// A picture of other size: each dot is the mean of the dots that it covers, weighted by a triangle.
+#[expect(clippy::wildcard_enum_match_arm, reason = "enums of `image` and `fast_image_resize`")]
 fn resized(image: DynamicImage, [width, height]: [u32; 2]) -> Result<DynamicImage, String> {
     if [image.width(), image.height()] == [width, height] {
         return Ok(image);
@@ -112,6 +115,7 @@ fn resized(image: DynamicImage, [width, height]: [u32; 2]) -> Result<DynamicImag
 }
 
 /// A part of the stored dots in 8 bits, grey or in colours, on white; and the profile of these.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
 fn decoded(
     file: &PictureFile,
     [left, top, width, height]: [u32; 4],

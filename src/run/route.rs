@@ -51,7 +51,9 @@ fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
         }
         let units = match process {
             Process::Cut => units(&drawn, &here),
-            _ => here.iter().map(|&index| alone(&drawn, index)).collect(),
+            Process::Register | Process::Pen | Process::Perforate | Process::Score => {
+                here.iter().map(|&index| alone(&drawn, index)).collect()
+            }
         };
         let stops: Vec<Stop> = units.iter().map(stop).collect();
         let order = tour(Some(blade), &stops);

@@ -85,7 +85,7 @@ impl<'de> Deserializer<'de> for &'de Node {
     fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.form {
             Form::Nothing => visitor.visit_none(),
-            _ => visitor.visit_some(self),
+            Form::Plain | Form::Text(_) | Form::List(_) | Form::Keys(_) => visitor.visit_some(self),
         }
     }
 
@@ -93,7 +93,7 @@ impl<'de> Deserializer<'de> for &'de Node {
         match &self.form {
             Form::List(values) => visitor.visit_seq(Values(values.iter())),
             Form::Nothing => Err(What::Nothing.into()),
-            _ => Err(What::OtherForm(Meant::List).into()),
+            Form::Plain | Form::Text(_) | Form::Keys(_) => Err(What::OtherForm(Meant::List).into()),
         }
         .map_err(|fault| fault.at(self.place))
     }
@@ -106,7 +106,7 @@ impl<'de> Deserializer<'de> for &'de Node {
         match &self.form {
             Form::Keys(pairs) => visitor.visit_map(Pairs { pairs: pairs.iter(), value: None }),
             Form::Nothing => Err(What::Nothing.into()),
-            _ => Err(What::OtherForm(Meant::Keys).into()),
+            Form::Plain | Form::Text(_) | Form::List(_) => Err(What::OtherForm(Meant::Keys).into()),
         }
         .map_err(|fault| fault.at(self.place))
     }
@@ -147,7 +147,7 @@ impl<'de> Deserializer<'de> for &'de Node {
                 _ => Err(What::OtherForm(Meant::Keys).into()),
             },
             Form::Text(name) => visitor.visit_enum(Chosen { name, place: self.place, value: None }),
-            _ => Err(What::OtherForm(Meant::Keys).into()),
+            Form::Nothing | Form::Plain | Form::List(_) => Err(What::OtherForm(Meant::Keys).into()),
         }
         .map_err(|fault| fault.at(self.place))
     }

@@ -82,7 +82,7 @@ fn tool(reader: &mut Reader<'_>, asked: &Written<Tool>, rectangle: bool) -> Tool
             reader.problem(asked.place, message, "write `machine` or `hand`");
             Tool::Machine
         }
-        tool => tool,
+        tool @ (Tool::Trimmer | Tool::Machine | Tool::Hand) => tool,
     }
 }
 

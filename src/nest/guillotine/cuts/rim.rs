@@ -59,7 +59,7 @@ fn take_in(cell: &mut Cell, axis: usize, by: i64, rules: &CutRules) {
         What::Split { parts, fixed: false, .. } => {
             parts.iter_mut().for_each(|part| take_in(part, axis, by, rules));
         }
-        what => {
+        what @ (What::Piece { .. } | What::Leftover | What::Machine | What::Split { .. }) => {
             let inner = Cell { patch: before, what: std::mem::replace(what, What::Leftover) };
             let parts = std::iter::once(inner).chain(rim_cell(before, axis, end, rules)).collect();
             *what = What::Split { axis, parts, fixed: false };
