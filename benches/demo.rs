@@ -12,8 +12,8 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use cutleaf::layout::lay_out;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::nest::Effort;
-use cutleaf::outline::fonts::FontBook;
 use cutleaf::{description, emit, run};
 
 const RUNS: usize = 5;

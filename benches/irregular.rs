@@ -6,12 +6,12 @@
 
 use std::time::Instant;
 
+use cutleaf::geometry::{self, Drawing, Ring, ring_area};
+use cutleaf::lettering::fonts::FontBook;
+use cutleaf::lettering::words::{Height, WordStyle, set_word};
 use cutleaf::nest::irregular::{Container, Shape, StripPiece, pack, strip};
 use cutleaf::nest::{Effort, Search, Turns};
-use cutleaf::outline::fonts::FontBook;
-use cutleaf::outline::shapes::{self, Corner};
-use cutleaf::outline::words::{Height, WordStyle, set_word};
-use cutleaf::outline::{self, Drawing, Ring, ring_area};
+use cutleaf::shapes::{self, Corner};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -95,7 +95,7 @@ fn mix_on_a_strip(looks: u64) -> f64 {
     let pieces: Vec<StripPiece> = mix
         .iter()
         .map(|path| StripPiece {
-            ring: outline::rings(path, 0.005).swap_remove(0),
+            ring: geometry::rings(path, 0.005).swap_remove(0),
             turns: turns.clone(),
         })
         .collect();
@@ -115,7 +115,7 @@ fn mix_on_sheets(effort: Effort, spacing: f64) -> f64 {
     let mut ends = [0.0_f64; 4];
     for (path, placement) in mix.iter().zip(&placements) {
         let placement = placement.expect("there is room");
-        let laid = outline::laying(path, placement.turn, placement.at) * path;
+        let laid = geometry::laying(path, placement.turn, placement.at) * path;
         ends[placement.container] = ends[placement.container].max(laid.bounding_box().y1);
     }
     let used = ends.iter().filter(|end| **end > 0.0).count();

@@ -11,7 +11,7 @@ use std::time::Instant;
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::worth::Worth;
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
-use cutleaf::outline::shapes;
+use cutleaf::shapes;
 use kurbo::{Affine, BezPath, Shape as _};
 
 /// The kinds of jobs, by number.

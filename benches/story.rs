@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use cutleaf::emit::strips::strips_pdf;
 use cutleaf::journal::{Faces, Lines, Story, StoryStrip, arrange, break_story};
-use cutleaf::outline::fonts::{Font, FontBook};
+use cutleaf::lettering::fonts::{Font, FontBook};
 use cutleaf::record::{PrintedPage, Record, Rules, Run, Strip};
 
 const WORDS: usize = 2000;

@@ -7,11 +7,11 @@
 
 use std::time::Instant;
 
-use cutleaf::outline::boolean;
-use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::outline::offset::{Holes, outward};
-use cutleaf::outline::thin::thin_parts;
-use cutleaf::outline::words::{Height, WordStyle, set_word};
+use cutleaf::geometry::boolean;
+use cutleaf::geometry::offset::{Holes, outward};
+use cutleaf::geometry::thin::thin_parts;
+use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::lettering::words::{Height, WordStyle, set_word};
 use kurbo::{BezPath, PathEl};
 
 /// 20 letters.

@@ -10,7 +10,7 @@
 //!
 //! ```
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! use cutleaf::{description, emit, layout, outline::fonts::FontBook, run};
+//! use cutleaf::{description, emit, layout, lettering::fonts::FontBook, run};
 //! use std::{fs, path::Path};
 //!
 //! let folder = Path::new("templates"); // where the spec's fonts and pictures are looked for
@@ -39,14 +39,18 @@ mod chance;
 mod color;
 pub mod description;
 pub mod emit;
+pub mod geometry;
 pub mod journal;
 pub mod layout;
 pub mod length;
+pub mod lettering;
 pub mod model;
 pub mod naming;
 pub mod nest;
-pub mod outline;
 pub mod picture;
 pub mod printer;
 pub mod record;
 pub mod run;
+pub mod shapes;
+pub mod svg_import;
+pub mod toolpath;

@@ -24,8 +24,9 @@ mod totals;
 use kurbo::BezPath;
 use serde::{Deserialize, Serialize};
 
+use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
 use crate::length::Units;
-use crate::outline::{Fold, Process, Ring, from_rings, readable, rectangle};
+use crate::model::Process;
 
 pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};

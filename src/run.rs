@@ -25,12 +25,12 @@ mod totals;
 use rayon::prelude::*;
 
 use crate::description::{Fault, Place, Problem, Problems};
+use crate::geometry::{self, FLATTENING};
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::{Length, Units};
 use crate::model::{Facing, PageName};
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Form, Item, Job, Nested, Search, Stock, Tool};
-use crate::outline::{self, FLATTENING};
 use crate::record::{self, PATH_DECIMALS, Piece, Record, rounded};
 
 pub use redo::redo_layout;
@@ -182,7 +182,7 @@ fn beginning(layout: &Layout) -> Record {
 /// A piece as the record keeps it.
 fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
     let path = &piece.drawing.outline;
-    let rings: Vec<outline::Ring> = outline::rings(path, FLATTENING)
+    let rings: Vec<geometry::Ring> = geometry::rings(path, FLATTENING)
         .into_iter()
         .map(|ring| ring.into_iter().map(|point| point.map(rounded)).collect())
         .collect();
@@ -201,14 +201,14 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
         together: piece.together.clone(),
         copies: 1,
         outline: rings,
-        path: outline::path_data(path, PATH_DECIMALS),
+        path: geometry::path_data(path, PATH_DECIMALS),
         lines: piece
             .drawing
             .lines
             .iter()
             .map(|line| record::LineOnPiece {
                 process: line.process,
-                path: outline::path_data(&line.path, PATH_DECIMALS),
+                path: geometry::path_data(&line.path, PATH_DECIMALS),
                 fold: line.fold,
             })
             .collect(),

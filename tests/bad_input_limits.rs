@@ -10,8 +10,8 @@ use crate::support::spreads::{layout_of, record_of};
 use assert_cmd::Command;
 use cutleaf::description::{self, Problems};
 use cutleaf::layout::lay_out;
-use cutleaf::outline::fonts::FontBook;
-use cutleaf::outline::import::{Fit, read_svg};
+use cutleaf::lettering::fonts::FontBook;
+use cutleaf::svg_import::{Fit, read_svg};
 
 /// What most specs here begin with; the next line is the fourth.
 const HEAD: &str = "name: a\npapers:\n  chalk: {color: '#ffffff', sheets: {12 x 12: 5}}\n";

@@ -35,7 +35,7 @@ const SHAPES: [&[u8; 4]; 4] = [b"glyf", b"loca", b"gvar", b"fvar"];
 
 #[test]
 fn the_sample_put_together_again_is_sound() {
-    assert!(cutleaf::outline::fonts::Font::read(font(tables()), "whole.ttf", None).is_ok());
+    assert!(cutleaf::lettering::fonts::Font::read(font(tables()), "whole.ttf", None).is_ok());
 }
 
 #[test]
@@ -86,10 +86,10 @@ fn tables_cut_short_are_told() {
     let whole = font(without(&[b"gvar", b"fvar"]));
     for length in (0..whole.len()).step_by(97) {
         if let Ok(font) =
-            cutleaf::outline::fonts::Font::read(whole[..length].to_vec(), "cut.ttf", None)
+            cutleaf::lettering::fonts::Font::read(whole[..length].to_vec(), "cut.ttf", None)
         {
-            let style = cutleaf::outline::words::WordStyle::default();
-            let _ = cutleaf::outline::words::set_word(&font, "HIO", &style);
+            let style = cutleaf::lettering::words::WordStyle::default();
+            let _ = cutleaf::lettering::words::set_word(&font, "HIO", &style);
         }
     }
 }

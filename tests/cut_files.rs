@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use crate::support::kite_spread::kite_spread;
 use cutleaf::emit::cut_svg::cut_svg;
-use cutleaf::outline::Process;
-use cutleaf::outline::{FLATTENING, Ring, laying, ring_area, rings};
+use cutleaf::geometry::{FLATTENING, Ring, laying, ring_area, rings};
+use cutleaf::model::Process;
 use cutleaf::record::{Record, Sheet};
 use cutleaf::run::route::plan;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};

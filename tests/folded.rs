@@ -7,16 +7,16 @@ use crate::support::in_order::{area, check_in_order, close_to};
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::emit::SmallCopies;
 use cutleaf::emit::spread::spread_svg;
-use cutleaf::outline::boolean::subpaths;
-use cutleaf::outline::folded::{Folded, other_side_up};
-use cutleaf::outline::fonts::FontBook;
-use cutleaf::outline::shapes::{
+use cutleaf::geometry::boolean::subpaths;
+use cutleaf::geometry::{Drawing, Fold};
+use cutleaf::lettering::fonts::FontBook;
+use cutleaf::run::{Redo, redo_layout, run};
+use cutleaf::shapes::folding::{Folded, other_side_up};
+use cutleaf::shapes::{
     Envelope, SCORE_STOP, ShapeError, accordion, envelope, folded_accordion, folded_envelope,
     folded_gatefold, folded_photo_corner, folded_pocket, folded_tent, gatefold, photo_corner,
     pocket, step, tent,
 };
-use cutleaf::outline::{Drawing, Fold};
-use cutleaf::run::{Redo, redo_layout, run};
 use kurbo::{Affine, Point, Rect, Shape};
 use proptest::prelude::*;
 

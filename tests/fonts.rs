@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use assert_cmd::Command;
-use cutleaf::outline::fonts::{Font, FontBook};
+use cutleaf::lettering::fonts::{Font, FontBook};
 use serde_json::Value;
 
 fn cutleaf(folder: &Path) -> Command {

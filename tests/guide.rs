@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::sheet_picture::sheet_svg;
-use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::outline::label::{lacking, shape_label};
+use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::lettering::label::{lacking, shape_label};
 use cutleaf::record::{Area, Cut, Falls, Record, Sheet};
 
 fn label() -> Arc<Font> {

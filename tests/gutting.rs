@@ -2,17 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use cutleaf::geometry::{self, boolean};
 use cutleaf::layout::hidden;
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::gutting::{Middle, nest_with_middles};
 use cutleaf::nest::{Area, Effort, Form, Item, Job, Rules, Stock, Tool, Turns, nest};
-use cutleaf::outline::{self, boolean};
 use cutleaf::record::Record;
 use kurbo::{Affine, Shape};
 use proptest::prelude::*;
 
 use crate::support::spreads::{layout_of, record_of};
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::run::{self, Redo, redo_layout};
 
 const DUNES: &str = "name: Kites over the dunes
@@ -220,7 +220,7 @@ fn what_is_wrong_is_said_in_place() {
 fn rectangle_at(at: [u32; 2], size: [u32; 2]) -> kurbo::BezPath {
     let [x, y, width, height] =
         [at[0], at[1], size[0], size[1]].map(|eighths| f64::from(eighths) / 8.0);
-    Affine::translate((x, y)) * outline::rectangle(width, height)
+    Affine::translate((x, y)) * geometry::rectangle(width, height)
 }
 
 fn stock(size: f64, count: u32) -> Stock {
@@ -243,7 +243,7 @@ proptest! {
         for (index, one) in found.iter().enumerate() {
             let [width, height] = one.size.to_inches();
             let at = (one.left.to_inches(), one.top.to_inches());
-            let window = Affine::translate(at) * outline::rectangle(width, height);
+            let window = Affine::translate(at) * geometry::rectangle(width, height);
             let out = boolean::subtract(&window, &area).area().abs();
             prop_assert!(out < 0.02, "{} of {:?}", out, one);
             prop_assert!(width * height >= 3.0);
@@ -344,7 +344,7 @@ fn laid(record: &Record, id: &str) -> (String, kurbo::BezPath) {
         if let Some(placed) = sheet.placed.iter().find(|placed| placed.piece == id) {
             let piece = record.pieces.iter().find(|piece| piece.id == id).expect("a piece");
             let path = kurbo::BezPath::from_svg(&piece.path).expect("path data");
-            let lay = outline::laying(&path, placed.turn, placed.at);
+            let lay = geometry::laying(&path, placed.turn, placed.at);
             return (sheet.id.clone(), lay * path);
         }
     }
@@ -370,7 +370,7 @@ fn a_round_middle_is_opened_in_the_same_pass() {
     let (other, moon) = laid(&record, "single.moon");
     assert_eq!(sheet, other);
     assert!(boolean::intersect(&sun, &moon).area().abs() < 1e-6);
-    assert!((outline::rings(&sun, 0.001).len(), sun.area().abs()) > (1, 10.0));
+    assert!((geometry::rings(&sun, 0.001).len(), sun.area().abs()) > (1, 10.0));
 }
 
 #[test]
@@ -408,10 +408,10 @@ proptest! {
         let layout = layout_of(&yaml).expect("a good spec");
         let piece = |id: &str| layout.pieces.iter().find(|piece| piece.id == id).expect("a piece");
         let (own, cover) = (piece("single.own"), piece("single.cover"));
-        let to_page = outline::laying(&own.drawing.outline, own.turn, own.at);
-        let over = outline::laying(&cover.drawing.outline, cover.turn, cover.at) * &cover.drawing.outline;
+        let to_page = geometry::laying(&own.drawing.outline, own.turn, own.at);
+        let over = geometry::laying(&cover.drawing.outline, cover.turn, cover.at) * &cover.drawing.outline;
         for opening in &own.openings {
-            let grown = |by: f64| outline::offset::outward(opening, by, outline::offset::Holes::Fill);
+            let grown = |by: f64| geometry::offset::outward(opening, by, geometry::offset::Holes::Fill);
             let beyond = |part: &kurbo::BezPath, whole: &kurbo::BezPath| boolean::subtract(part, whole).area().abs();
             prop_assert!(beyond(&grown(0.5), &own.drawing.outline) < 0.02);
             prop_assert!(beyond(&(to_page * grown(0.25)), &over) < 0.02);

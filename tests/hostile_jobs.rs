@@ -54,7 +54,7 @@ fn a_thousand_rectangles_and_three_hundred_outlines() {
     let sides = |n: u32, by: u32| 0.5 + f64::from(n * by % 23) / 8.0;
     let items = (0..1000).map(|n| item(rectangle(sides(n, 7), sides(n, 11)), 1, Tool::Trimmer));
     assert!(nested(&job(vec![sheet(12.0, 12.0, 200)], items.collect())).left_out.is_empty());
-    let star = cutleaf::outline::shapes::star(5, 1.5, 0.35).expect("sound").outline;
+    let star = cutleaf::shapes::star(5, 1.5, 0.35).expect("sound").outline;
     let stars = item(Form::Outline(star), 300, Tool::Machine);
     assert!(nested(&job(vec![sheet(12.0, 12.0, 20)], vec![stars])).left_out.is_empty());
 }

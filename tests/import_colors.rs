@@ -3,11 +3,11 @@
 use std::fs;
 
 use cutleaf::description;
+use cutleaf::geometry::clip::Paper;
 use cutleaf::layout::{Layout, lay_out};
-use cutleaf::outline::Process;
-use cutleaf::outline::clip::Paper;
-use cutleaf::outline::fonts::FontBook;
-use cutleaf::outline::import::{Fit, read_svg, read_svg_by_color};
+use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::Process;
+use cutleaf::svg_import::{Fit, read_svg, read_svg_by_color};
 use kurbo::{BezPath, PathEl, Shape};
 
 const KITE: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="4in" height="4in" viewBox="0 0 4 4">
@@ -17,7 +17,7 @@ const KITE: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="4in" heigh
 <path d="M1.5 2A.5 .5 0 1 0 2.5 2A.5 .5 0 1 0 1.5 2Z" fill="none" stroke="#0000FF" stroke-width="0.02"/>
 </svg>"##;
 
-fn of(colors: &[(&str, Process)]) -> Result<cutleaf::outline::Drawing, String> {
+fn of(colors: &[(&str, Process)]) -> Result<cutleaf::geometry::Drawing, String> {
     let colors: Vec<_> =
         colors.iter().map(|(color, process)| ((*color).to_owned(), *process)).collect();
     read_svg_by_color(KITE, Fit::RealSize, &colors).map_err(|error| error.to_string())
@@ -100,7 +100,7 @@ fn lines_end_where_their_paper_ends_and_that_is_told() {
         let layout = laid(lines);
         let mut lengths: Vec<f64> = Vec::new();
         for line in &layout.pieces[0].drawing.lines {
-            for part in cutleaf::outline::boolean::subpaths(&line.path) {
+            for part in cutleaf::geometry::boolean::subpaths(&line.path) {
                 lengths.push(
                     part.segments().map(|one| kurbo::ParamCurveArclen::arclen(&one, 1e-9)).sum(),
                 );

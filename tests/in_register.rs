@@ -4,8 +4,8 @@ use std::io::Read as _;
 
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::in_register::in_register_pdf;
-use cutleaf::outline::fonts::FontBook;
-use cutleaf::outline::{self, FLATTENING, laying, readable};
+use cutleaf::geometry::{self, FLATTENING, laying, readable};
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::record::{Piece, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
 use i_overlay::core::fill_rule::FillRule;
@@ -57,9 +57,9 @@ fn laid(record: &Record, sheet: &Sheet) -> Vec<(String, BezPath, BezPath)> {
 }
 
 fn shared(one: &BezPath, other: &BezPath) -> f64 {
-    let [one, other] = [one, other].map(|path| outline::rings(path, FLATTENING));
+    let [one, other] = [one, other].map(|path| geometry::rings(path, FLATTENING));
     let shared = one.overlay(&other, OverlayRule::Intersect, FillRule::EvenOdd);
-    shared.iter().flatten().map(outline::ring_area).sum::<f64>().abs()
+    shared.iter().flatten().map(geometry::ring_area).sum::<f64>().abs()
 }
 
 #[test]

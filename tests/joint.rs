@@ -2,13 +2,14 @@
 //! leftovers go first, and of plans that cost the same the better one is found.
 
 use crate::support::replay::{apart, check, replay, sides, whole};
+use cutleaf::geometry;
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::worth::{Worth, settings};
 use cutleaf::nest::{
     Area, Begun, Effort, Form, Item, Job, Nested, PlacedItem, Rules, Search, SheetCut, Stock, Tool,
     Turns, nest,
 };
-use cutleaf::outline::{self, shapes};
+use cutleaf::shapes;
 use kurbo::Shape as _;
 use proptest::prelude::*;
 
@@ -56,7 +57,7 @@ fn box_of(job: &Job, placed: &PlacedItem) -> Area {
         Form::Rectangle(size) if placed.turn == 0.0 => *size,
         Form::Rectangle(size) => size.turned(),
         Form::Outline(path) => {
-            let bounds = (outline::turning(placed.turn) * path).bounding_box();
+            let bounds = (geometry::turning(placed.turn) * path).bounding_box();
             Size::inches(bounds.width(), bounds.height())
         }
     };

@@ -9,9 +9,9 @@ use cutleaf::journal::{
     line_cost,
 };
 use cutleaf::length::{Length, Size};
+use cutleaf::lettering::fonts::{Font, FontBook};
 use cutleaf::nest::worth::settings;
 use cutleaf::nest::{self, Area, Cut, CutLine, Rules, SheetCut};
-use cutleaf::outline::fonts::{Font, FontBook};
 use kurbo::Shape;
 use proptest::prelude::*;
 

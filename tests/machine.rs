@@ -1,8 +1,9 @@
 //! Free-form nesting for the machine: nothing overlaps, nothing leaves its sheet, spacing is kept.
 
+use cutleaf::geometry::{self, Ring};
 use cutleaf::nest::irregular::{Container, Placement, Shape, pack};
 use cutleaf::nest::{Effort, Search, Turns};
-use cutleaf::outline::{self, Ring, shapes};
+use cutleaf::shapes;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -27,12 +28,12 @@ fn form(kind: u8, size: f64, share: f64) -> BezPath {
 }
 
 fn rings_of(path: &BezPath, placement: &Placement, tolerance: f64) -> Vec<Ring> {
-    let laid = outline::laying(path, placement.turn, placement.at) * path;
-    outline::rings(&laid, tolerance)
+    let laid = geometry::laying(path, placement.turn, placement.at) * path;
+    geometry::rings(&laid, tolerance)
 }
 
 fn area(shape: &[Vec<Ring>]) -> f64 {
-    shape.iter().flatten().map(outline::ring_area).sum::<f64>().abs()
+    shape.iter().flatten().map(geometry::ring_area).sum::<f64>().abs()
 }
 
 fn shared(one: &Vec<Ring>, other: &Vec<Ring>) -> f64 {
@@ -76,7 +77,7 @@ fn check_apart(
         .iter()
         .zip(placements)
         .filter_map(|(form, placement)| {
-            let rings = rings_of(form, placement.as_ref()?, outline::FLATTENING);
+            let rings = rings_of(form, placement.as_ref()?, geometry::FLATTENING);
             Some((placement.as_ref()?.container, rings))
         })
         .collect();
@@ -183,7 +184,7 @@ fn normal_effort_is_no_worse_than_quick() {
         check(&containers, &forms, &placements);
         let bottom = |(form, placement): (&BezPath, &Option<Placement>)| {
             let placement = placement.as_ref().expect("there is room");
-            rings_of(form, placement, outline::FLATTENING)
+            rings_of(form, placement, geometry::FLATTENING)
                 .iter()
                 .flatten()
                 .map(|point| point[1])
@@ -209,7 +210,7 @@ fn small_pieces_nest_inside_frames() {
 
 #[test]
 fn turning_is_done_where_it_is_allowed_and_needed() {
-    let long = outline::rectangle(5.0, 1.0);
+    let long = geometry::rectangle(5.0, 1.0);
     let containers = [Container { size: [2.0, 6.0], cost: 1.0 }];
     let turned = |turns| {
         pack(
@@ -226,7 +227,7 @@ fn turning_is_done_where_it_is_allowed_and_needed() {
 
 #[test]
 fn what_has_no_room_gets_no_place() {
-    let large = outline::rectangle(13.0, 13.0);
+    let large = geometry::rectangle(13.0, 13.0);
     let shapes = [Shape { outline: &large, turns: Turns::Any }];
     assert_eq!(
         pack(
@@ -262,7 +263,7 @@ fn broken_outlines_do_no_harm() {
     bow_tie.close_path();
     let mut unsound = bow_tie.clone();
     unsound.line_to((f64::NAN, 0.0));
-    let line = outline::rectangle(3.0, 0.0);
+    let line = geometry::rectangle(3.0, 0.0);
     let forms = [empty, bow_tie, unsound, line];
     let shapes: Vec<Shape<'_>> =
         forms.iter().map(|outline| Shape { outline, turns: Turns::Quarter }).collect();

@@ -2,7 +2,7 @@
 
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::marks::lines;
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::record::{Mark, MarkKind, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
 use kurbo::{BezPath, Shape};

@@ -6,8 +6,8 @@ use std::fs;
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::layout::hidden::{Gutting, When};
 use cutleaf::length::Length;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::nest::{Effort, Turns};
-use cutleaf::outline::fonts::FontBook;
 use cutleaf::record::Record;
 use cutleaf::run::{self, Redo, redo_layout};
 

@@ -1,6 +1,6 @@
 //! Offsets where little is much: notches that all but close.
 
-use cutleaf::outline::offset::{Holes, outward};
+use cutleaf::geometry::offset::{Holes, outward};
 use kurbo::{BezPath, Circle, PathEl, Point, Shape};
 use proptest::prelude::*;
 

@@ -2,7 +2,7 @@
 
 use cutleaf::description::Fault;
 use cutleaf::emit::cut_svg::cut_svg;
-use cutleaf::outline::{FLATTENING, ring_area, rings};
+use cutleaf::geometry::{FLATTENING, ring_area, rings};
 use cutleaf::record::{Area, Cut, OnMat, Record, Sheet};
 use kurbo::{BezPath, Point, Rect, Shape};
 use proptest::prelude::*;

@@ -1,8 +1,8 @@
 //! Outlines united, subtracted and intersected keep their areas, curves and holes.
 
-use cutleaf::outline::boolean::{Rule, contours, filled, intersect, resolve, subtract, union};
-use cutleaf::outline::offset::{Holes, inward, outward};
-use cutleaf::outline::{rectangle, ring_area, rings};
+use cutleaf::geometry::boolean::{Rule, contours, filled, intersect, resolve, subtract, union};
+use cutleaf::geometry::offset::{Holes, inward, outward};
+use cutleaf::geometry::{rectangle, ring_area, rings};
 use kurbo::{Affine, BezPath, Circle, Ellipse, PathEl, Rect, RoundedRect, Shape};
 use proptest::prelude::*;
 
@@ -257,9 +257,9 @@ mod drawings {
 
     use std::time::{Duration, Instant};
 
-    use cutleaf::outline::Process;
-    use cutleaf::outline::boolean::contours;
-    use cutleaf::outline::import::{Fit, read_svg};
+    use cutleaf::geometry::boolean::contours;
+    use cutleaf::model::Process;
+    use cutleaf::svg_import::{Fit, read_svg};
     use kurbo::Shape;
 
     use super::{PI, close_to};
@@ -476,10 +476,10 @@ mod drawings {
 mod thin {
     //! Parts too narrow to cut are found, corners are not taken for them.
 
-    use cutleaf::outline::boolean::{subtract, union};
-    use cutleaf::outline::rectangle;
-    use cutleaf::outline::shapes::{Corner, End, banner, heart, star, tag};
-    use cutleaf::outline::thin::thin_parts;
+    use cutleaf::geometry::boolean::{subtract, union};
+    use cutleaf::geometry::rectangle;
+    use cutleaf::geometry::thin::thin_parts;
+    use cutleaf::shapes::{Corner, End, banner, heart, star, tag};
     use kurbo::{Affine, BezPath, Rect, Shape};
 
     use super::{close_to, disc};

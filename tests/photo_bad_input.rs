@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use cutleaf::description::{self, Problem};
 use cutleaf::emit;
 use cutleaf::layout::lay_out;
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::run;
 
 const AT_ONCE: Duration = Duration::from_secs(1);

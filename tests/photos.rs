@@ -9,7 +9,7 @@ use cutleaf::description::{self, Problems};
 use cutleaf::emit;
 use cutleaf::emit::photos::photos_pdf;
 use cutleaf::layout::{Layout, lay_out};
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::picture::PictureFile;
 use cutleaf::picture::dots::printed;
 use cutleaf::picture::frame::{Crop, crop, onto_field, seen, stored_part};

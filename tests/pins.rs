@@ -1,8 +1,9 @@
 //! Holes by which the layers of a title are lined up on pins.
 
 use crate::support::spreads::record_of;
-use cutleaf::outline::boolean::{outsides, union};
-use cutleaf::outline::{Process, readable};
+use cutleaf::geometry::boolean::{outsides, union};
+use cutleaf::geometry::readable;
+use cutleaf::model::Process;
 use cutleaf::record::{Piece, Record};
 use kurbo::{Affine, BezPath, Point, Shape};
 use proptest::prelude::*;

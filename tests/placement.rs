@@ -1,7 +1,7 @@
 //! The placement guide: every tile says what it is, tiles cover the page, all is readable again.
 
 use cutleaf::emit::placement::placement_pdfs;
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 
 use crate::support::kite_spread::kite_spread;
 

@@ -9,7 +9,7 @@ use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::pdf::{Document, Layer, PageSetup};
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::emit::strips::strips_pdf;
-use cutleaf::outline::fonts::{Font, FontBook};
+use cutleaf::lettering::fonts::{Font, FontBook};
 use cutleaf::record::{Area, Record};
 
 fn demo() -> (Record, Vec<Arc<Font>>, Arc<Font>) {

@@ -8,7 +8,7 @@ use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
 use cutleaf::layout::lay_out;
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::record::{Area, Record, Sheet};
 use cutleaf::run::{self, Redo, redo_layout};
 

@@ -8,7 +8,7 @@ use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::raster::png;
 use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::emit::spread::spread_svg;
-use cutleaf::outline::fonts::{Font, FontBook};
+use cutleaf::lettering::fonts::{Font, FontBook};
 use cutleaf::record::{FontUsed, Record, Run, ShoppingLine, ThinPlace, Warning};
 
 fn fonts() -> Vec<Arc<Font>> {

@@ -3,12 +3,13 @@
 
 use std::f64::consts::{FRAC_PI_3, PI};
 
-use cutleaf::outline::boolean::contours;
-use cutleaf::outline::shapes::{
+use cutleaf::geometry::Drawing;
+use cutleaf::geometry::boolean::contours;
+use cutleaf::model::Process;
+use cutleaf::shapes::{
     Corner, Notches, Pennant, ShapeError, Windows, arrow, cloud, frame, leaf, pennants, plaque,
     scallop_edge, sunburst, ticket,
 };
-use cutleaf::outline::{Drawing, Process};
 use kurbo::{ParamCurve, Rect, Shape};
 use proptest::prelude::*;
 

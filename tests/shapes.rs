@@ -2,9 +2,9 @@
 
 use std::f64::consts::PI;
 
-use cutleaf::outline::Drawing;
-use cutleaf::outline::boolean::contours;
-use cutleaf::outline::shapes::{
+use cutleaf::geometry::Drawing;
+use cutleaf::geometry::boolean::contours;
+use cutleaf::shapes::{
     Corner, End, ShapeError, Windows, banner, circle, ellipse, frame, heart, polygon, rectangle,
     ring, scallop_circle, star, tag, torn,
 };

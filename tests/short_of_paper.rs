@@ -336,7 +336,7 @@ single: {pieces: [{panel: {id: sea, paper: harbour, size: 12 x 7}}, {panel: {id:
 ";
     let layout = spreads::layout_of(spec).expect("a good spec");
     let record = cutleaf::run::run(&layout).expect("planned");
-    let label = cutleaf::outline::fonts::FontBook::default().find("text").expect("built in");
+    let label = cutleaf::lettering::fonts::FontBook::default().find("text").expect("built in");
     let picture = cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label);
     let at = |text: &str| picture.rfind(text).unwrap_or_else(|| panic!("{text} in {picture}"));
     assert!(at("class=\"to-buy\"") > at("single.sea").max(at("single.sky")), "{picture}");

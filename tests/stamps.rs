@@ -87,7 +87,7 @@ proptest! {
 fn the_guide_prints_every_row() {
     let yaml = "name: Stamps\nsingle: {}\nstamps:\n  - {length: 24, stamp: 3/4, count: 20}\n";
     let record = record_of(yaml).expect("a good spec");
-    let font = cutleaf::outline::fonts::FontBook::default().find("text").expect("built in");
+    let font = cutleaf::lettering::fonts::FontBook::default().find("text").expect("built in");
     let pdf = cutleaf::emit::stamps::stamps_pdf(&record, &font).expect("a guide");
     let text = String::from_utf8_lossy(&pdf);
     assert_eq!(text.matches("/MediaBox").count(), 1);

@@ -3,11 +3,11 @@
 
 use crate::support::spreads;
 
-use cutleaf::outline::boolean::subpaths;
-use cutleaf::outline::hatch::hatch;
-use cutleaf::outline::offset;
-use cutleaf::outline::shapes::{Corner, circle, heart, leaf, rectangle, scallop_circle, star};
-use cutleaf::outline::stitch::{Stitch, stitches};
+use cutleaf::geometry::boolean::subpaths;
+use cutleaf::geometry::hatch::hatch;
+use cutleaf::geometry::offset;
+use cutleaf::geometry::stitch::{Stitch, stitches};
+use cutleaf::shapes::{Corner, circle, heart, leaf, rectangle, scallop_circle, star};
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Shape};
 use proptest::prelude::*;
 

@@ -4,7 +4,7 @@ use std::io::Read;
 use std::sync::Arc;
 
 use cutleaf::emit::pdf::{Anchor, Document};
-use cutleaf::outline::fonts::{Font, FontBook, Permission};
+use cutleaf::lettering::fonts::{Font, FontBook, Permission};
 
 /// The built-in font with other permissions.
 fn with_permission(bits: u16) -> Vec<u8> {

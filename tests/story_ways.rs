@@ -5,7 +5,7 @@ use cutleaf::journal::{
     Align, Card, Face, Faces, LineCount, Lines, Story, best_lines, break_story, line_cost,
     paragraphs, set_card,
 };
-use cutleaf::outline::fonts::{Font, FontBook};
+use cutleaf::lettering::fonts::{Font, FontBook};
 use kurbo::Shape;
 use proptest::prelude::*;
 use textwrap::core::Fragment;

@@ -4,15 +4,16 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::support::spreads::{layout_of, record_of};
-use cutleaf::outline::boolean::contours;
-use cutleaf::outline::bridges::{join_parts, widest_gap};
-use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::outline::offset::{Holes, outward};
-use cutleaf::outline::stencil::{StencilError, stencil};
-use cutleaf::outline::words::{
+use cutleaf::geometry::boolean::contours;
+use cutleaf::geometry::bridges::{join_parts, widest_gap};
+use cutleaf::geometry::offset::{Holes, outward};
+use cutleaf::geometry::rectangle;
+use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::lettering::stencil::{StencilError, stencil};
+use cutleaf::lettering::words::{
     Align, Baseline, Height, Joined, Side, Span, Word, WordStyle, set_word, set_words,
 };
-use cutleaf::outline::{Process, rectangle};
+use cutleaf::model::Process;
 use cutleaf::record::Record;
 use kurbo::{Affine, BezPath, Point, Shape};
 
@@ -297,7 +298,7 @@ fn growing_closes_counters_and_thinning_eats_letters_and_both_are_told() {
 fn a_stencil_holds_every_counter_by_two_bridges() {
     let word = set("BOARD 8&@ gaeoqp", &WordStyle::default());
     let outlines: Vec<BezPath> = word.letters.iter().map(|one| one.outline.clone()).collect();
-    let ink = cutleaf::outline::boolean::union(&outlines);
+    let ink = cutleaf::geometry::boolean::union(&outlines);
     let counters = depths(&ink, 1);
     let [width, height] = word.size;
     let panel = Affine::translate((-0.5, -0.5)) * rectangle(width + 1.0, height + 1.0);
@@ -349,7 +350,7 @@ fn layers_grow_by_their_margin_and_carry_lines_that_letters_hide() {
         };
         let drawn = on_page(&line.path, one.at);
         let glued = on_page(&letter.path, letter.at);
-        assert!(cutleaf::outline::boolean::subtract(&drawn, &glued).is_empty(), "{id}");
+        assert!(cutleaf::geometry::boolean::subtract(&drawn, &glued).is_empty(), "{id}");
         let inset = drawn.bounding_box().x0 - glued.bounding_box().x0;
         assert!((inset - 1.0 / 32.0).abs() < 2e-3, "{id}: {inset}");
     }

@@ -1,13 +1,13 @@
 //! Any word, any font of the set, any offset: no panic, nothing crosses itself, no counter is lost that
 //! has room, no sliver is cut.
 
-use cutleaf::outline::boolean::{contours, intersect, subtract, union};
-use cutleaf::outline::bridges::join_parts;
-use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::outline::offset::{Holes, inward, outward};
-use cutleaf::outline::rectangle;
-use cutleaf::outline::stencil::stencil;
-use cutleaf::outline::words::{Align, Baseline, Height, Joined, Side, WordStyle, set_word};
+use cutleaf::geometry::boolean::{contours, intersect, subtract, union};
+use cutleaf::geometry::bridges::join_parts;
+use cutleaf::geometry::offset::{Holes, inward, outward};
+use cutleaf::geometry::rectangle;
+use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::lettering::stencil::stencil;
+use cutleaf::lettering::words::{Align, Baseline, Height, Joined, Side, WordStyle, set_word};
 use kurbo::{Affine, BezPath, Shape};
 use proptest::prelude::*;
 

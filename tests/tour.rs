@@ -1,9 +1,9 @@
 //! The way of the lifted blade: every stop once, never longer than greedy, near the best there is.
 
-use cutleaf::outline::Process;
-use cutleaf::outline::tour::{Stop, Way, length, tour};
+use cutleaf::model::Process;
 use cutleaf::record::{Pace, Piece, Placed, Record, Sheet};
 use cutleaf::run::route::plan;
+use cutleaf::toolpath::{Stop, Way, length, tour};
 use kurbo::{BezPath, Circle, Point, Rect, Shape};
 use proptest::prelude::*;
 

@@ -1,8 +1,8 @@
 //! Title letters against an independent reader of the same font, and hostile fonts.
 
-use cutleaf::outline::boolean::contours;
-use cutleaf::outline::fonts::{Font, FontBook};
-use cutleaf::outline::words::{Height, Word, WordStyle, set_word};
+use cutleaf::geometry::boolean::contours;
+use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::lettering::words::{Height, Word, WordStyle, set_word};
 use kurbo::Shape;
 
 fn style() -> WordStyle {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use cutleaf::description::{self, Problem};
 use cutleaf::layout::{Layout, lay_out};
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::record::Record;
 
 use super::{Failure, print_scale};

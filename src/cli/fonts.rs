@@ -6,7 +6,7 @@ use std::path::Path;
 use cutleaf::description::Problem;
 use cutleaf::emit::font_sheet::font_sheet;
 use cutleaf::length::{Units, narrow};
-use cutleaf::outline::fonts::FontListing;
+use cutleaf::lettering::fonts::FontListing;
 
 use super::args::FontsArguments;
 use super::{Failure, files, progress, say, say_json};

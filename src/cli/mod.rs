@@ -80,7 +80,7 @@ fn misused(error: clap::Error) -> ExitCode {
 fn leave_caught_panics_unreported() {
     let before = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |panic| {
-        if !cutleaf::outline::boolean::panic_is_caught() {
+        if !cutleaf::geometry::boolean::panic_is_caught() {
             before(panic);
         }
     }));

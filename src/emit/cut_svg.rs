@@ -10,7 +10,8 @@ use svg::node::element::{Group, Path, Title};
 
 use super::drawing::{fixed, plain, readable, slug};
 use super::marks;
-use crate::outline::{Process, path_data};
+use crate::geometry::path_data;
+use crate::model::Process;
 use crate::record::{Record, Sheet};
 
 /// Decimals of coordinates in inches: 0.00001 in is a fortieth of a micrometre and finer than any

@@ -4,8 +4,8 @@ use kurbo::{Affine, BezPath};
 use svg::node::element::{Group, Path, Rectangle};
 
 pub(super) use crate::color::{channels, color, luminance};
-use crate::outline::{Fold, laying, number, path_data, rectangle};
-pub(super) use crate::outline::{from_rings, readable};
+use crate::geometry::{Fold, laying, number, path_data, rectangle};
+pub(super) use crate::geometry::{from_rings, readable};
 use crate::record::Area;
 
 /// Decimals of picture coordinates in inches: a ten-thousandth is finer than any screen or printer.

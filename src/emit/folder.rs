@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::description::Problem;
-use crate::outline::fonts::{Font, FontBook};
+use crate::lettering::fonts::{Font, FontBook};
 use crate::picture::PictureFile;
 use crate::record::Record;
 

@@ -9,8 +9,8 @@ use svg::node::element::{Group, Line, Path, Rectangle, Title};
 use super::drawing::{data, fixed, plain};
 use super::lettering::{Anchor, Lettering};
 use crate::length::{Units, narrow};
-use crate::outline::fonts::{Font, FontListing};
-use crate::outline::label::shape_label;
+use crate::lettering::fonts::{Font, FontListing};
+use crate::lettering::label::shape_label;
 
 /// Width of the sheet, in inches.
 const WIDTH: f64 = 8.5;

@@ -19,8 +19,8 @@ mod steps;
 use std::sync::Arc;
 
 use crate::length::{Length, Size, Units};
-use crate::outline::fonts::Font;
-use crate::outline::label::{isolated, label_width};
+use crate::lettering::fonts::Font;
+use crate::lettering::label::{isolated, label_width};
 use crate::record::{Record, Sheet};
 
 use super::printed_page::lettered;

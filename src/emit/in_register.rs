@@ -9,8 +9,8 @@ use std::sync::Arc;
 
 use kurbo::Affine;
 
-use crate::outline::fonts::Font;
-use crate::outline::{laying, readable};
+use crate::geometry::{laying, readable};
+use crate::lettering::fonts::Font;
 use crate::picture::PictureFile;
 use crate::record::{Placed, Print, PrintedText, Record, Sheet};
 

@@ -9,9 +9,9 @@ use kurbo::Affine;
 use svg::node::element::{Definitions, Group, Path, Use};
 
 use super::drawing::{fixed, numeral, plain};
-use crate::outline::fonts::Font;
-use crate::outline::label::{label_width, shape_label};
-use crate::outline::path_data;
+use crate::geometry::path_data;
+use crate::lettering::fonts::Font;
+use crate::lettering::label::{label_width, shape_label};
 use crate::record::Run;
 
 /// Units of glyph coordinates to the em.

@@ -1,6 +1,6 @@
 //! Parts of a sheet that are sheets of their own, in words.
 
-use crate::outline::label::isolated;
+use crate::lettering::label::isolated;
 use crate::record::Record;
 
 /// What becomes of the part that is the sheet called `id`.

@@ -21,7 +21,7 @@ use flate2::write::ZlibEncoder;
 use pdf_writer::{Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 use sha2::{Digest, Sha256};
 
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 
 pub use canvas::{Anchor, Canvas, Ink};
 use fonts::FontUse;

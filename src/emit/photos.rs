@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use kurbo::{Affine, Rect};
 
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 use crate::picture::PictureFile;
 use crate::record::{Photo, Placed, Record, Sheet};
 

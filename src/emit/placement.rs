@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use kurbo::{Affine, Rect};
 
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 use crate::record::Record;
 
 use super::guide::flow::{Flow, GREY};

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::pdf::{Canvas, Document, Ink};
-use crate::outline::fonts::{Font, FontBook};
+use crate::lettering::fonts::{Font, FontBook};
 
 /// Black for marks.
 pub(super) const BLACK: Ink = [0.0, 0.0, 0.0];

@@ -18,8 +18,8 @@ use super::cautions::CAUTIONS;
 use super::drawing::{fixed, plain};
 use super::spread::marked_spread_svg;
 use crate::length::{Length, Size, Units};
-use crate::outline::fonts::Font;
-use crate::outline::shaping::has_right_to_left;
+use crate::lettering::fonts::Font;
+use crate::lettering::shaping::has_right_to_left;
 use crate::record::{Record, Warning};
 
 /// The look.

@@ -11,9 +11,10 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::drawing::{from_rings, readable};
 use super::parts;
+use crate::geometry::{Fold, laying};
 use crate::length::Size;
-use crate::outline::label::isolated;
-use crate::outline::{Fold, Process, laying};
+use crate::lettering::label::isolated;
+use crate::model::Process;
 use crate::record::{Cut, Offcut, Placed, Record, Sheet};
 use label::{Label, Labels};
 use numbers::Numbers;

@@ -10,8 +10,8 @@ use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
 use super::sheet_layout::{LaidCut, LaidOffcut, LaidPiece, SheetLayout, Style, lay_out};
 use super::spread::papers::Papers;
 use crate::length::{Length, Size, Units};
-use crate::outline::fonts::Font;
-use crate::outline::label::label_width;
+use crate::lettering::fonts::Font;
+use crate::lettering::label::label_width;
 use crate::record::{Area, Record, Sheet};
 
 /// Type size of the ruler's numbers in inches.

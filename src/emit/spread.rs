@@ -16,9 +16,10 @@ use super::drawing::{
     area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, printed, readable,
 };
 use super::lettering::{Anchor, Lettering};
+use crate::geometry::{laying, rectangle};
 use crate::length::{Units, narrow};
-use crate::outline::fonts::Font;
-use crate::outline::{Process, laying, rectangle};
+use crate::lettering::fonts::Font;
+use crate::model::Process;
 use crate::record::{Area, LineOnPiece, Photo, Piece, Record, Strip};
 use papers::Papers;
 

@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 use crate::record::{Record, StampRow};
 
 use super::drawing::letters;

@@ -6,7 +6,7 @@ mod ruler;
 use std::sync::Arc;
 
 use crate::journal::{BLEED, RULER_ROOM};
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 use crate::record::{Area, PrintedPage, Record, Strip};
 
 use super::drawing::channels;

@@ -8,7 +8,7 @@ use super::strips::{SIZE_STEP, SMALLEST, StoryStrip, told};
 /// Largest type size that is offered, in half points.
 const MOST_HALVES: u32 = 400;
 
-pub use crate::outline::words::Align;
+pub use crate::lettering::words::Align;
 
 /// A story and the card it goes on; lengths in inches.
 #[derive(Clone, Debug, PartialEq)]

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use kurbo::{Rect, Shape, Vec2};
 
-use crate::outline::fonts::Font;
-use crate::outline::shaping::{ShapedGlyph, Stretch, missing_at, shape_stretches};
+use crate::lettering::fonts::Font;
+use crate::lettering::shaping::{ShapedGlyph, Stretch, missing_at, shape_stretches};
 use crate::record::Glyph;
 
 use super::JournalError;

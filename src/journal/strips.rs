@@ -1,7 +1,7 @@
 //! A story to strips of exact height, each as wide as its text needs, or to a card.
 
-use crate::outline::fonts::Font;
-use crate::outline::shaping::has_right_to_left;
+use crate::lettering::fonts::Font;
+use crate::lettering::shaping::has_right_to_left;
 use crate::record::Glyph;
 
 use super::JournalError;

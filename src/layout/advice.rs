@@ -7,9 +7,9 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, Rect, Shape};
 
+use crate::geometry::{self, FLATTENING, Ring};
 use crate::length::Length;
 use crate::model::{Facing, PageName};
-use crate::outline::{self, FLATTENING, Ring};
 use crate::record::Warning;
 
 use super::{Layout, PlacedPhoto};
@@ -49,14 +49,14 @@ fn lying(layout: &Layout) -> Vec<Lying<'_>> {
     });
     let photos = layout.photos.iter().map(|photo| {
         let [width, height] = photo.size.to_inches();
-        let print = outline::rectangle(width, height);
+        let print = geometry::rectangle(width, height);
         Lying {
             id: &photo.id,
             photo: true,
             page: photo.page,
             order: photo.order,
             line: photo.place.line,
-            outline: outline::laying(&print, photo.turn, photo.at) * &print,
+            outline: geometry::laying(&print, photo.turn, photo.at) * &print,
         }
     });
     let mut all: Vec<Lying<'_>> = pieces.chain(photos).collect();
@@ -184,13 +184,13 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
     let mut found: Vec<&Lying<'_>> = Vec::new();
     let mut higher: BTreeMap<usize, Vec<Ring>> = BTreeMap::new();
     for one in all.iter().rev() {
-        let rings = outline::rings(&one.outline, FLATTENING);
+        let rings = geometry::rings(&one.outline, FLATTENING);
         let higher = higher.entry(one.page).or_default();
         let showing: f64 = rings
             .overlay(higher, OverlayRule::Difference, FillRule::NonZero)
             .iter()
             .flatten()
-            .map(outline::ring_area)
+            .map(geometry::ring_area)
             .sum::<f64>()
             .abs();
         if showing < HARDLY_SHOWS && !higher.is_empty() {

@@ -3,13 +3,13 @@
 use kurbo::{Affine, Rect, Shape};
 
 use crate::description::{At, Marked, OtherPageSpec, Place, PrintSpec};
+use crate::geometry::{self, Drawing};
 use crate::length::{Length, Size};
 use crate::model::Facing;
 use crate::nest::Tool;
 use crate::nest::Turns;
-use crate::outline::folded::Folded;
-use crate::outline::{self, Drawing};
 use crate::record::Print;
+use crate::shapes::folding::Folded;
 
 /// Pieces and photos that are placed as one.
 #[derive(Clone, Debug)]
@@ -76,7 +76,7 @@ impl Part {
     /// A rectangle of paper, cut by the trimmer.
     pub fn rectangle(id: String, kind: &'static str, paper: usize, size: Size) -> Self {
         let [width, height] = size.to_inches();
-        let drawing = Drawing::of(outline::rectangle(width, height));
+        let drawing = Drawing::of(geometry::rectangle(width, height));
         let content = Content::Paper {
             kind,
             paper,
@@ -147,7 +147,7 @@ impl Block {
     }
 
     fn turned_bounds(&self) -> Rect {
-        let turned = outline::turning(self.turn);
+        let turned = geometry::turning(self.turn);
         self.parts
             .iter()
             .map(|part| part.bounds(turned))
@@ -157,7 +157,7 @@ impl Block {
 
     /// Where each part's turned bounding box lies on the page when the block's lies at `at`.
     pub fn parts_at(&self, at: [Length; 2]) -> Vec<[f64; 2]> {
-        let turned = outline::turning(self.turn);
+        let turned = geometry::turning(self.turn);
         let whole = self.turned_bounds();
         let place = |part: &Part| {
             if self.turn == 0.0 {

@@ -6,10 +6,10 @@ use crate::description::{
     At, Banner, BannerEnd, CornersSpec, Element, Marked, Place, Rectangle, Shoulders, Strip,
     StripAcross, StripDown, Tag, Text, Where, Written, slug,
 };
+use crate::geometry::Drawing;
 use crate::length::{Length, LengthSum, Sides, Size};
 use crate::model::PageName;
-use crate::outline::Drawing;
-use crate::outline::shapes::{self, Corner, End, ShapeError};
+use crate::shapes::{self, Corner, End, ShapeError};
 
 use super::blocks::{Block, Part};
 use super::reading::{Along, Reader};

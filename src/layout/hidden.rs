@@ -17,11 +17,11 @@ use std::sync::{Mutex, PoisonError};
 use kurbo::{Affine, BezPath, ParamCurve, Shape};
 use rayon::prelude::*;
 
+use crate::geometry::boolean::{self, polygon::Polygons};
+use crate::geometry::offset::{self, Holes};
+use crate::geometry::{self, FLATTENING, Ring};
 use crate::length::{Length, Size, Units};
 use crate::nest::{Area, Tool};
-use crate::outline::boolean::{self, polygon::Polygons};
-use crate::outline::offset::{self, Holes};
-use crate::outline::{self, FLATTENING, Ring};
 use crate::record::Warning;
 
 use super::{Layout, PlacedPiece};
@@ -110,7 +110,7 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Found {
     if scored || SMALL.contains(&piece.kind) {
         return Default::default();
     }
-    let own = outline::laying(&piece.drawing.outline, piece.turn, piece.at).inverse();
+    let own = geometry::laying(&piece.drawing.outline, piece.turn, piece.at).inverse();
     let bounds = piece.drawing.outline.bounding_box();
     let rim = layout.gutting.rim.to_inches();
     if bounds.width().min(bounds.height()) < LEAST_SIDES[1] + 2.0 * rim {
@@ -243,8 +243,8 @@ fn covers(layout: &Layout, piece: &PlacedPiece, own: Affine) -> Vec<BezPath> {
     }
     for photo in layout.photos.iter().filter(|photo| lies_on(photo.page, photo.order)) {
         let [width, height] = photo.size.to_inches();
-        let print = outline::rectangle(width, height);
-        covers.push((photo.order, own * outline::laying(&print, photo.turn, photo.at) * print));
+        let print = geometry::rectangle(width, height);
+        covers.push((photo.order, own * geometry::laying(&print, photo.turn, photo.at) * print));
     }
     covers.retain(|(_, cover)| !cover.bounding_box().intersect(whole).is_zero_area());
     covers.sort_by_key(|(order, _)| *order);
@@ -253,7 +253,7 @@ fn covers(layout: &Layout, piece: &PlacedPiece, own: Affine) -> Vec<BezPath> {
 
 /// The largest rectangles of whole marks in `area`, `apart` from each other, within a piece of `size`.
 pub fn rectangles(area: &BezPath, size: [f64; 2], mark: Length, apart: Length) -> Vec<Area> {
-    let rings = outline::rings(area, FLATTENING);
+    let rings = geometry::rings(area, FLATTENING);
     let mut grid = Grid::of(&rings, size, mark.to_inches());
     let mut found = Vec::new();
     while found.len() < MOST_MIDDLES {

@@ -1,9 +1,9 @@
 //! Fonts for names: where the built-in text font lacks a letter of a paper's, piece's or photo's name, a
 //! font that has it is looked up, so that guide and pictures can show the name.
 
-use crate::outline::fonts::{Font, FontBook};
-use crate::outline::label::lacking;
-use crate::outline::shaping::with_code_point;
+use crate::lettering::fonts::{Font, FontBook};
+use crate::lettering::label::lacking;
+use crate::lettering::shaping::with_code_point;
 use crate::record::Warning;
 
 use super::Layout;

@@ -31,15 +31,15 @@ use std::sync::Arc;
 use kurbo::BezPath;
 
 use crate::description::{Place, Problems, Spec, slug};
+use crate::geometry::thin::Thin;
+use crate::geometry::{self, Drawing};
 use crate::length::{Length, Size, Units};
+use crate::lettering::fonts::{Font, FontBook};
 use crate::model::{Facing, PageName};
 use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
-use crate::outline::folded::Folded;
-use crate::outline::fonts::{Font, FontBook};
-use crate::outline::thin::Thin;
-use crate::outline::{self, Drawing};
 use crate::picture::PictureFile;
 use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
+use crate::shapes::folding::Folded;
 
 pub(crate) use change::{Changed, Origin};
 pub use pictures::Framed;
@@ -240,7 +240,7 @@ impl PlacedPiece {
     /// Its outline where it lies on its page, folded if it is.
     pub fn on_page(&self) -> BezPath {
         let outline = self.folded.as_ref().map_or(&self.drawing.outline, |folded| &folded.outline);
-        outline::laying(outline, self.turn, self.at) * outline
+        geometry::laying(outline, self.turn, self.at) * outline
     }
 }
 

@@ -9,10 +9,10 @@ use std::path::Path;
 use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::description::{Common, Marked, PrintSpec};
+use crate::geometry::offset::{self, Holes};
+use crate::geometry::path_data;
 use crate::length::Length;
-use crate::outline::fonts::FontBook;
-use crate::outline::offset::{self, Holes};
-use crate::outline::path_data;
+use crate::lettering::fonts::FontBook;
 use crate::record::{PATH_DECIMALS, Print};
 
 use super::Layout;

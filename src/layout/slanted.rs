@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::outline::fonts::{Font, FontBook};
+use crate::lettering::fonts::{Font, FontBook};
 
 /// What slanted styles are called, the usual name first.
 const SLANTED: [&str; 3] = ["italic", "oblique", "slanted"];

@@ -7,7 +7,7 @@ use crate::description::{
 };
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
 use crate::length::{Length, LengthSum, Size, Units};
-use crate::outline::fonts::{Font, FontBook};
+use crate::lettering::fonts::{Font, FontBook};
 use crate::record::Run;
 
 use super::blocks::{Block, Part};

@@ -14,8 +14,8 @@ use kurbo::{Affine, BezPath, Shape};
 
 use crate::description::{TitleSpec, slug};
 use crate::length::{Length, Size};
-use crate::outline::fonts::FontBook;
-use crate::outline::words::{Word, set_words};
+use crate::lettering::fonts::FontBook;
+use crate::lettering::words::{Word, set_words};
 
 use super::Layout;
 use super::blocks::{Block, Part};
@@ -41,7 +41,12 @@ struct Layer {
 
 impl Layer {
     /// A piece from its drawing in the group's frame.
-    fn new(id: String, kind: &'static str, paper: usize, drawing: crate::outline::Drawing) -> Self {
+    fn new(
+        id: String,
+        kind: &'static str,
+        paper: usize,
+        drawing: crate::geometry::Drawing,
+    ) -> Self {
         let bounds = drawing.outline.bounding_box();
         let outline = drawing.outline.clone();
         Self { part: Part::drawn(id, kind, paper, drawing), at: [bounds.x0, bounds.y0], outline }

@@ -3,8 +3,8 @@
 use kurbo::{Affine, BezPath};
 use serde::{Deserialize, Serialize};
 
-use crate::outline::folded;
-use crate::outline::{FLATTENING, Ring, path_data, readable, rings};
+use crate::geometry::{FLATTENING, Ring, path_data, readable, rings};
+use crate::shapes::folding;
 
 use super::{PATH_DECIMALS, rounded};
 
@@ -37,7 +37,7 @@ pub struct Face {
 
 impl Folded {
     /// A folded thing as the record keeps it.
-    pub fn of(folded: &folded::Folded) -> Self {
+    pub fn of(folded: &folding::Folded) -> Self {
         let flat = rings(&folded.outline, FLATTENING).into_iter();
         let faces = folded.faces.iter().map(|face| Face {
             path: path_data(&face.path, PATH_DECIMALS),
@@ -56,16 +56,16 @@ impl Folded {
     }
 
     /// The folded thing that the record tells of, if its paths can be read.
-    pub fn read(&self) -> Option<folded::Folded> {
+    pub fn read(&self) -> Option<folding::Folded> {
         let faces = self.faces.iter().map(|face| {
-            Some(folded::Face {
+            Some(folding::Face {
                 path: readable(&face.path)?,
                 from: face.from(),
                 up: face.up,
                 shows: face.shows,
             })
         });
-        Some(folded::Folded { outline: self.curves()?, faces: faces.collect::<Option<_>>()? })
+        Some(folding::Folded { outline: self.curves()?, faces: faces.collect::<Option<_>>()? })
     }
 
     /// Its outline with its true curves.

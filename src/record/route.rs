@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Sheet;
-use crate::outline::Process;
+use crate::model::Process;
 
 /// One line that the machine follows without lifting, from where it begins to where it ends.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::outline::shaping::ShapedGlyph;
+use crate::lettering::shaping::ShapedGlyph;
 
 use super::rounded;
 

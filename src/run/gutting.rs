@@ -5,12 +5,12 @@ use std::cmp::Reverse;
 
 use kurbo::{Affine, BezPath, Point, Shape};
 
+use crate::geometry;
 use crate::layout::hidden::When;
 use crate::layout::{Layout, Window};
 use crate::length::{Length, Size};
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Area, Job};
-use crate::outline;
 use crate::record::{Opening, Record, rounded};
 
 /// The hidden middles of one paper's pieces, largest first.
@@ -63,7 +63,7 @@ pub(super) fn with_windows(
                 continue;
             };
             let window = middle.opening.clone().unwrap_or_else(|| rectangle(middle.area));
-            piece.drawing.outline = outline::with_window(&piece.drawing.outline, &window);
+            piece.drawing.outline = geometry::with_window(&piece.drawing.outline, &window);
             let opening = middle.opening.clone();
             piece.windows.push(Window { id: middle.id.clone(), area: middle.area, opening });
         }
@@ -74,7 +74,7 @@ pub(super) fn with_windows(
 fn rectangle(area: Area) -> BezPath {
     let [width, height] = area.size.to_inches();
     let at = (area.left.to_inches(), area.top.to_inches());
-    Affine::translate(at) * outline::rectangle(width, height)
+    Affine::translate(at) * geometry::rectangle(width, height)
 }
 
 /// A window as an opening, if it is one; what it holds is known once the sheets are filled.
@@ -84,7 +84,7 @@ pub(super) fn opening(window: &Window) -> Option<Opening> {
     Some(Opening {
         at: [rounded(bounds.x0), rounded(bounds.y0)],
         size: [rounded(bounds.width()), rounded(bounds.height())],
-        path: outline::path_data(path, crate::record::PATH_DECIMALS),
+        path: geometry::path_data(path, crate::record::PATH_DECIMALS),
         holds: Vec::new(),
     })
 }
@@ -95,7 +95,7 @@ pub(super) fn fill_openings(record: &mut Record) {
         let Ok(path) = BezPath::from_svg(&piece.path) else { continue };
         let holder = record.sheets.iter().find_map(|sheet| {
             let placed = sheet.placed.iter().find(|placed| placed.piece == piece.id)?;
-            Some((sheet, outline::laying(&path, placed.turn, placed.at)))
+            Some((sheet, geometry::laying(&path, placed.turn, placed.at)))
         });
         let Some((sheet, lay)) = holder else { continue };
         for opening in &mut piece.opened {

@@ -5,9 +5,9 @@
 
 use kurbo::Rect;
 
+use crate::geometry::Ring;
 use crate::layout::{Layout, Marks};
 use crate::length::Length;
-use crate::outline::Ring;
 use crate::record::{Area, Mark, MarkStyle, Record, Sheet, Warning, rounded};
 
 /// How far the marks lie inside the corners, in inches, if the spec says nothing; the first distance at

@@ -3,11 +3,11 @@
 use kurbo::BezPath;
 
 use crate::description::{Place, Problem};
+use crate::geometry;
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
 use crate::length::{Length, Size};
 use crate::nest::{self, Area, Tool};
-use crate::outline;
 use crate::record::{PrintedPage, Record, Sheet, Strip, rounded};
 
 use super::printer_sheets::{self, Taken};
@@ -122,7 +122,7 @@ impl Page {
         let outlines: Vec<BezPath> = strips
             .iter()
             .map(|strip| {
-                outline::rectangle(strip.size.width.to_inches(), strip.size.height.to_inches())
+                geometry::rectangle(strip.size.width.to_inches(), strip.size.height.to_inches())
             })
             .collect();
         let tool = |id: &str| {

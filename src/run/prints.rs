@@ -3,10 +3,10 @@
 use kurbo::BezPath;
 
 use crate::description::{Place, Problem, Problems, slug};
+use crate::geometry;
 use crate::layout::{Layout, PlacedPhoto};
 use crate::length::Length;
 use crate::nest::{Form, Item, Job, Nested, Rules, Search, Stock, Tool, Turns};
-use crate::outline;
 use crate::record::{PhotoPaper, Placed, Record, Sheet, StockLeft, rounded};
 
 use super::sheets::{Laid, filled, laid};
@@ -77,7 +77,8 @@ pub(super) fn print(layout: &Layout, search: &Search, record: &mut Record) -> Re
         paper.left = Some(StockLeft { size: paper.size, count, price: stock.price });
     }
     for sheet in &mut record.prints {
-        let area = |placed: &Placed| placed.rings.iter().map(outline::ring_area).sum::<f64>().abs();
+        let area =
+            |placed: &Placed| placed.rings.iter().map(geometry::ring_area).sum::<f64>().abs();
         let used: f64 = sheet.placed.iter().map(area).sum();
         sheet.used = rounded(used / (sheet.size[0] * sheet.size[1]));
     }
@@ -121,7 +122,7 @@ pub(super) fn paper_name(layout: &Layout) -> String {
 
 fn outline_of(photo: &PlacedPhoto) -> BezPath {
     let [width, height] = photo.size.to_inches();
-    outline::rectangle(width, height)
+    geometry::rectangle(width, height)
 }
 
 /// Whether a photo is as large as a sheet of photo paper.

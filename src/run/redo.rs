@@ -3,17 +3,17 @@
 use kurbo::BezPath;
 
 use crate::description::{Element, Place, Problem, Problems, nearest};
+use crate::geometry::thin::Thin;
+use crate::geometry::{Drawing, Line, boolean};
 use crate::layout::hidden::{Gutting, When};
 use crate::layout::{
     Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
 };
 use crate::length::{Length, Size};
+use crate::lettering::fonts::FontBook;
 use crate::model::PageName;
 use crate::naming::{by_end, or_list};
 use crate::nest::{Effort, Rules, Stock, Tool, Turns};
-use crate::outline::fonts::FontBook;
-use crate::outline::thin::Thin;
-use crate::outline::{Drawing, Line, boolean};
 use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
 
 use super::redo_wanted::Redo;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::description::Problem;
 use crate::layout::{PlacedPiece, StoryPiece};
-use crate::outline::fonts::{Font, FontBook};
+use crate::lettering::fonts::{Font, FontBook};
 use crate::record::{FontUsed, Run};
 
 /// The fonts of a record that a redo needs or finds. What its pieces and strips print names them by their

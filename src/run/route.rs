@@ -9,10 +9,11 @@ mod contour;
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
+use crate::geometry::{from_rings, laying, path_data, readable};
 use crate::length::Length;
-use crate::outline::tour::{Stop, Way, length, tour};
-use crate::outline::{Process, from_rings, laying, path_data, readable};
+use crate::model::Process;
 use crate::record::{Done, PATH_DECIMALS, Pace, Piece, Record, Sheet, Stroke, Work, rounded};
+use crate::toolpath::{Stop, Way, length, tour};
 use contour::Contour;
 
 /// Puts the strokes and the work of every machine sheet into the record.

@@ -2,10 +2,10 @@
 
 use kurbo::BezPath;
 
+use crate::geometry::{self, FLATTENING, Ring};
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::Length;
 use crate::nest::{self, CutLine, Fall, Nested, SheetCut, Stock, Tool};
-use crate::outline::{self, FLATTENING, Ring};
 use crate::record::rounded;
 use crate::record::{
     Area, Cut, Falls, Offcut, OffcutLeft, OnMat, Paper, Placed, Record, Sheet, StockLeft,
@@ -159,8 +159,8 @@ fn on_mat(paper: nest::mat::OnMat) -> OnMat {
 
 /// An outline's rings where it lies on a sheet.
 pub(super) fn laid(path: &kurbo::BezPath, turn: f64, at: [f64; 2]) -> Vec<Ring> {
-    let laying = outline::laying(path, turn, at);
-    outline::rings(path, FLATTENING)
+    let laying = geometry::laying(path, turn, at);
+    geometry::rings(path, FLATTENING)
         .into_iter()
         .map(|ring| {
             ring.into_iter()

@@ -1,7 +1,8 @@
 //! Shares, sums and the shopping list.
 
+use crate::geometry::ring_area;
 use crate::layout::{Layout, PaperOnHand};
-use crate::outline::{Process, ring_area};
+use crate::model::Process;
 use crate::record::{Record, ShoppingLine, Totals, rounded};
 
 use super::prints;
@@ -66,7 +67,7 @@ pub(super) fn sum_up(layout: &Layout, record: &mut Record) {
 
 /// The area of an outline whose first ring is the outside; islands in holes are rare enough to be
 /// told apart by their direction.
-fn placed_area(rings: &[crate::outline::Ring]) -> f64 {
+fn placed_area(rings: &[crate::geometry::Ring]) -> f64 {
     rings.iter().map(ring_area).sum::<f64>().abs()
 }
 

@@ -1,7 +1,7 @@
 //! What every shape keeps: its size, its direction, and no crossing of its own outline.
 
-use cutleaf::outline::boolean::contours;
-use cutleaf::outline::{Drawing, ring_area, rings};
+use cutleaf::geometry::boolean::contours;
+use cutleaf::geometry::{Drawing, ring_area, rings};
 use kurbo::Shape;
 
 /// Equal within a hundred-thousandth.

@@ -1,6 +1,7 @@
 //! A whole record by hand: two pages about flying kites on the dunes.
 
-use cutleaf::outline::{FLATTENING, Process, laying, path_data, rectangle, rings};
+use cutleaf::geometry::{FLATTENING, laying, path_data, rectangle, rings};
+use cutleaf::model::Process;
 use cutleaf::record::*;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 

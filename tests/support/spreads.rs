@@ -4,7 +4,7 @@ use std::path::Path;
 
 use cutleaf::description::{self, Problems};
 use cutleaf::layout::{Layout, lay_out};
-use cutleaf::outline::fonts::FontBook;
+use cutleaf::lettering::fonts::FontBook;
 use cutleaf::record::Record;
 use cutleaf::run;
 

@@ -1,7 +1,7 @@
 //! The first page: what to have at hand and to buy, totals, warnings, cautions.
 
 use crate::length::Units;
-use crate::outline::label::isolated;
+use crate::lettering::label::isolated;
 use crate::record::Record;
 
 use super::super::cautions::CAUTIONS;

@@ -11,7 +11,7 @@ use super::flow::GREY;
 use super::steps::numbered;
 use super::{shown, shown_size};
 use crate::emit::printed_page::{BLACK, BOLD, PLAIN};
-use crate::outline::label::isolated;
+use crate::lettering::label::isolated;
 
 /// The drawing's largest sides in inches.
 const DRAWING: [f64; 2] = [COLUMN - 0.1, 2.3];

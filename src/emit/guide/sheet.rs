@@ -1,6 +1,6 @@
 //! A sheet's block: its drawing to scale, then what is done with it, in the order of her hands.
 
-use crate::outline::label::isolated;
+use crate::lettering::label::isolated;
 use crate::record::{Record, Sheet};
 
 use super::super::pdf::Canvas;

@@ -6,9 +6,9 @@ use kurbo::{Affine, BezPath, PathEl, Point};
 use pdf_writer::types::TextRenderingMode;
 use pdf_writer::{Content, Name, TextStr};
 
-use crate::outline::fonts::Font;
-use crate::outline::label::{is_control, label_width, shape_label};
-use crate::outline::shaping::ShapedGlyph;
+use crate::lettering::fonts::Font;
+use crate::lettering::label::{is_control, label_width, shape_label};
+use crate::lettering::shaping::ShapedGlyph;
 use crate::record::Glyph;
 
 use super::fonts::{FontUse, resource};

@@ -10,7 +10,7 @@ use pdf_writer::{Chunk, Filter, Finish, Name, Rect, Ref, Str};
 use sha2::{Digest, Sha256};
 use subsetter::GlyphRemapper;
 
-use crate::outline::fonts::{Font, table};
+use crate::lettering::fonts::{Font, table};
 
 use super::deflated;
 

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use kurbo::{BezPath, Point, Rect, Shape};
 
 use crate::emit::drawing::laying_rectangle;
-use crate::outline::boolean::polygon::Polygons;
-use crate::outline::fonts::Font;
-use crate::outline::label::label_width;
-use crate::outline::{laying, readable, rectangle};
+use crate::geometry::boolean::polygon::Polygons;
+use crate::geometry::{laying, readable, rectangle};
+use crate::lettering::fonts::Font;
+use crate::lettering::label::label_width;
 use crate::record::Record;
 
 /// Type sizes of labels in points, best first.

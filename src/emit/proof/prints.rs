@@ -9,7 +9,7 @@ use crate::emit::drawing::{area, fixed, laying_rectangle, moved};
 use crate::emit::lettering::{Anchor, Lettering};
 use crate::emit::sheet_picture::{edge_to_buy, sheet_edge};
 use crate::emit::spread::picture_id;
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 use crate::record::{Area, Photo, Placed, Sheet};
 
 impl Proof<'_> {

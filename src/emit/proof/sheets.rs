@@ -5,7 +5,7 @@ use super::{Proof, counted, inline_at, name, percent, section, text};
 use crate::emit::parts;
 use crate::emit::sheet_picture::{picture_width, sheet_svg};
 use crate::emit::work;
-use crate::outline::fonts::Font;
+use crate::lettering::fonts::Font;
 use crate::record::{Cut, Falls, Sheet};
 
 impl Proof<'_> {

@@ -3,7 +3,7 @@
 use super::{Proof, counted, section, text};
 use crate::emit::drawing::color;
 use crate::emit::sheet_layout::number_of;
-use crate::outline::shaping::visual_order;
+use crate::lettering::shaping::visual_order;
 use crate::record::{Record, Strip};
 
 /// What the name of a leaning font holds.

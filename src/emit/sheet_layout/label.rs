@@ -5,7 +5,7 @@ use std::f64::consts::SQRT_2;
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Rect, Shape};
 
 use super::Style;
-use crate::outline::FLATTENING;
+use crate::geometry::FLATTENING;
 
 /// Height of capitals and depth of the part below the baseline, in ems.
 pub(in crate::emit) const CAPITALS: f64 = 0.72;

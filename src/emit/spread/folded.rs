@@ -3,7 +3,7 @@
 use svg::node::element::{ClipPath, Group, Path, Title};
 
 use crate::emit::drawing::{data, moved, plain, readable};
-use crate::outline::laying;
+use crate::geometry::laying;
 use crate::record::{Face, Folded, Piece};
 
 use super::{PREFIX, Picture, drawn, edged, used};

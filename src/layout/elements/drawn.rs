@@ -1,9 +1,9 @@
 //! Shapes of a few numbers that the machine cuts: rings, polygons, stars, hearts, scallops.
 
 use crate::description::{Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text, Written};
+use crate::geometry::Drawing;
 use crate::length::{Length, LengthSum, Size};
-use crate::outline::Drawing;
-use crate::outline::shapes::{self, ShapeError};
+use crate::shapes::{self, ShapeError};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};

@@ -3,10 +3,12 @@
 use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::description::{Common, Edge, ScoreLine, Written};
+use crate::geometry::clip::Paper;
+use crate::geometry::hatch::inside_at;
+use crate::geometry::{self, Drawing, Line};
+use crate::model::Process;
 use crate::nest::Tool;
-use crate::outline::clip::Paper;
-use crate::outline::hatch::inside_at;
-use crate::outline::{self, Drawing, Line, Process, shapes};
+use crate::shapes;
 
 use super::super::blocks::{Block, Content};
 use super::super::reading::{Along, Reader};
@@ -133,7 +135,8 @@ fn straight(
     let across = matches!(line, ScoreLine::Across(_));
     let direction = if across { "across, from the top" } else { "down, from the left" };
     notes.push(format!("{name} {direction}: {}", length.show(units)));
-    for [from, to] in inside_at(&outline::rings(&drawing.outline, outline::FLATTENING), at, across)
+    for [from, to] in
+        inside_at(&geometry::rings(&drawing.outline, geometry::FLATTENING), at, across)
     {
         let point = |along: f64| {
             if across { Point::new(along, at) } else { Point::new(at, along) }

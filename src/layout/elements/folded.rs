@@ -5,10 +5,10 @@ use crate::description::{
     Accordion, Common, Envelope, Gatefold, Marked, PhotoCorner, Place, Pocket, ScoreEnd, Step,
     Tent, Text, Written,
 };
+use crate::geometry::Drawing;
 use crate::length::{Length, Size};
-use crate::outline::Drawing;
-use crate::outline::folded::{Folded, other_side_up};
-use crate::outline::shapes::{self, SCORE_STOP, ShapeError};
+use crate::shapes::folding::{Folded, other_side_up};
+use crate::shapes::{self, SCORE_STOP, ShapeError};
 
 use super::super::blocks::Content;
 use super::super::reading::Reader;

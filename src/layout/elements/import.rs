@@ -4,12 +4,13 @@ use std::fs;
 use std::path::Path;
 
 use crate::description::{LineProcess, Marked, Ordered, Shape, Single, Text, Written};
+use crate::geometry::Drawing;
+use crate::geometry::clip::Paper;
 use crate::length::{Length, LengthSum, Size};
 use crate::model::Color;
-use crate::outline::clip::Paper;
-use crate::outline::import::{Fit, read_svg_by_color};
-use crate::outline::{Drawing, Process};
+use crate::model::Process;
 use crate::record::Warning;
+use crate::svg_import::{Fit, read_svg_by_color};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};

@@ -4,7 +4,7 @@ use crate::description::{
     Arrow, Cloud, CornersSpec, Frame, Leaf, Marked, Pennants, Plaque, ScallopEdge, Sunburst, Ticket,
 };
 use crate::length::Length;
-use crate::outline::shapes::{self, Corner, Notches, Pennant, Windows};
+use crate::shapes::{self, Corner, Notches, Pennant, Windows};
 
 use super::super::reading::Reader;
 use super::drawn::{Measured, across, by_form};

@@ -3,13 +3,14 @@
 use kurbo::BezPath;
 
 use crate::description::{Common, HatchSpec, Marked, Place, StitchKind, StitchSpec};
+use crate::geometry::hatch::hatch;
+use crate::geometry::offset;
+use crate::geometry::stitch::{Stitch, stitches};
+use crate::geometry::{Drawing, Line};
 use crate::length::Length;
+use crate::model::Process;
 use crate::nest::Tool;
-use crate::outline::folded::Folded;
-use crate::outline::hatch::hatch;
-use crate::outline::offset;
-use crate::outline::stitch::{Stitch, stitches};
-use crate::outline::{Drawing, Line, Process};
+use crate::shapes::folding::Folded;
 
 use super::super::reading::Reader;
 

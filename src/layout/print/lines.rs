@@ -3,9 +3,9 @@
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg};
 
 use crate::description::Marked;
+use crate::geometry::hatch::hatch;
+use crate::geometry::{offset, path_data};
 use crate::length::Length;
-use crate::outline::hatch::hatch;
-use crate::outline::{offset, path_data};
 use crate::record::{PATH_DECIMALS, PrintedLine, rounded};
 
 use super::{Carrier, Prints};

@@ -3,9 +3,9 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::description::{Marked, Text};
+use crate::geometry::offset;
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
 use crate::length::Length;
-use crate::outline::offset;
 use crate::record::{PrintedText, Run, rounded};
 
 use super::super::print_on_paper;

@@ -3,10 +3,11 @@
 use kurbo::BezPath;
 
 use crate::description::{BackingSpec, Counters, Marked, PlacementLine};
+use crate::geometry::offset::{self, Holes};
+use crate::geometry::{Drawing, Line, boolean, bridges};
 use crate::layout::reading::Along;
 use crate::length::{Length, Units};
-use crate::outline::offset::{self, Holes};
-use crate::outline::{Drawing, Line, Process, boolean, bridges};
+use crate::model::Process;
 
 use super::{Group, Layer, pins};
 

@@ -8,9 +8,9 @@ use crate::description::{
 };
 use crate::layout::Layout;
 use crate::layout::reading::Reader;
-use crate::outline::fonts::{Font, FontBook};
-use crate::outline::shaping::with_code_point;
-use crate::outline::words::{Span, Word, WordError};
+use crate::lettering::fonts::{Font, FontBook};
+use crate::lettering::shaping::with_code_point;
+use crate::lettering::words::{Span, Word, WordError};
 use crate::record::Warning;
 
 use super::Group;

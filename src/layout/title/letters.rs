@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use kurbo::{BezPath, Shape};
 
+use crate::geometry::Drawing;
+use crate::geometry::thin::{AS_WIDE, thin_parts};
 use crate::length::{Length, narrow};
-use crate::outline::Drawing;
-use crate::outline::thin::{AS_WIDE, thin_parts};
-use crate::outline::words::Word;
+use crate::lettering::words::Word;
 use crate::record::Warning;
 
 use super::thicker::{Setting, Thicker};

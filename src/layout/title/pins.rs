@@ -7,10 +7,11 @@
 use kurbo::{BezPath, Circle, ParamCurve, Point, Shape, Vec2};
 
 use crate::description::Written;
+use crate::geometry::offset::inward;
+use crate::geometry::{Line, boolean};
 use crate::layout::reading::Along;
 use crate::length::{Length, LengthSum, narrow};
-use crate::outline::offset::inward;
-use crate::outline::{Line, Process, boolean};
+use crate::model::Process;
 
 use super::{Group, Layer};
 

@@ -3,13 +3,13 @@
 use kurbo::{BezPath, Point, Shape};
 
 use crate::description::{Marked, StencilSpec};
+use crate::geometry::{Drawing, boolean};
 use crate::layout::elements::corner;
 use crate::layout::reading::Along;
 use crate::length::Length;
-use crate::outline::shapes::{self, Corner};
-use crate::outline::stencil::{StencilError, stencil};
-use crate::outline::words::Word;
-use crate::outline::{Drawing, boolean};
+use crate::lettering::stencil::{StencilError, stencil};
+use crate::lettering::words::Word;
+use crate::shapes::{self, Corner};
 
 use super::style::BRIDGE;
 use super::{Group, Layer, moved};
@@ -104,6 +104,6 @@ impl Group<'_, '_> {
 /// The letter round a point.
 fn letter_at(word: &Word, at: Point) -> &str {
     let around =
-        |letter: &&crate::outline::words::Letter| letter.outline.bounding_box().contains(at);
+        |letter: &&crate::lettering::words::Letter| letter.outline.bounding_box().contains(at);
     word.letters.iter().find(around).map_or(word.text.as_str(), |letter| letter.text.as_str())
 }

@@ -1,12 +1,12 @@
 //! How a word group is set: size, lines, baseline, what is one piece.
 
 use crate::description::{AlongSpec, ArcSpec, Distance, Marked, OneOrMany, Written};
+use crate::geometry::LARGEST;
 use crate::layout::elements::import;
 use crate::layout::reading::{Along, Reader};
 use crate::length::{Length, LengthSum};
-use crate::outline::import::read_baseline;
-use crate::outline::shapes::LARGEST;
-use crate::outline::words::{Align, Baseline, Height, Joined, Side, WordStyle};
+use crate::lettering::words::{Align, Baseline, Height, Joined, Side, WordStyle};
+use crate::svg_import::read_baseline;
 
 use super::Group;
 

@@ -9,10 +9,10 @@ use std::sync::Arc;
 use kurbo::Shape;
 use rayon::prelude::*;
 
+use crate::geometry::thin::{AS_WIDE, thin_parts};
 use crate::length::{Length, Units};
-use crate::outline::fonts::Font;
-use crate::outline::thin::{AS_WIDE, thin_parts};
-use crate::outline::words::{Letter, Span, Word, WordStyle, set_words};
+use crate::lettering::fonts::Font;
+use crate::lettering::words::{Letter, Span, Word, WordStyle, set_words};
 
 use super::style::MOST_GROWN;
 

@@ -2,9 +2,9 @@
 
 use kurbo::{BezPath, Shape as _};
 
+use crate::geometry;
 use crate::nest::worth::Worth;
 use crate::nest::{Area, Form, Job, Nested, PlacedItem, Stock};
-use crate::outline;
 
 /// A hidden middle of an item.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -62,7 +62,7 @@ pub(super) fn opened(job: &Job, middles: &[Middle], offered: &[usize]) -> Job {
         if let (Some(opening), Some(item)) = (&middle.opening, opened.items.get_mut(middle.item))
             && let Form::Outline(path) = &item.form
         {
-            item.form = Form::Outline(outline::with_window(path, opening));
+            item.form = Form::Outline(geometry::with_window(path, opening));
         }
     }
     opened
@@ -111,7 +111,7 @@ fn holds_any(job: &Job, nested: &Nested, item: usize, opening: &BezPath) -> bool
 /// Where an item's outline lies on its sheet, and the outline.
 fn laid<'a>(job: &'a Job, placed: &PlacedItem) -> Option<(kurbo::Affine, &'a BezPath)> {
     let Form::Outline(path) = &job.items.get(placed.item)?.form else { return None };
-    Some((outline::laying(path, placed.turn, placed.at), path))
+    Some((geometry::laying(path, placed.turn, placed.at), path))
 }
 
 /// What is left out and paid: a middle is cut out to save paper, for nothing less.

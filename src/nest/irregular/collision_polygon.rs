@@ -17,7 +17,7 @@ use jagua_rs::geometry::fail_fast::SPSurrogateConfig;
 use jagua_rs::geometry::primitives::{Point, SPolygon};
 use kurbo::BezPath;
 
-use crate::outline::{self, Ring, ring_area};
+use crate::geometry::{self, Ring, ring_area};
 
 /// How far a polygon may stray from its curve before it is grown, in inches: a third of the finest
 /// ruler mark, and the growth makes up for it.
@@ -54,7 +54,7 @@ impl CollisionPolygon {
     /// A form grown by half of `spacing`; openings smaller than `smallest` square inches are closed.
     /// Nothing if the outline is no form at all.
     pub fn of(outline: &BezPath, spacing: f64, smallest: f64) -> Option<Self> {
-        let rings = outline::rings(outline, COARSE);
+        let rings = geometry::rings(outline, COARSE);
         if rings.is_empty() {
             return None;
         }

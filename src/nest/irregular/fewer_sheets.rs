@@ -10,8 +10,8 @@ use super::collision_polygon::{CollisionPolygon, growth, narrow};
 use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
 use super::{Container, Kinds, Placement, Shape};
+use crate::geometry;
 use crate::nest::{Effort, Search, Turns};
-use crate::outline;
 use jagua_rs::geometry::primitives::Rect;
 
 /// Pieces above which only the fill is used: a table of all pairs is kept.
@@ -99,9 +99,9 @@ fn form(shape: &Shape<'_>, spacing: f64, smallest: f64) -> Option<Form> {
     let turns = degrees
         .iter()
         .map(|&degrees| {
-            let turned = outline::turning(degrees) * shape.outline;
+            let turned = geometry::turning(degrees) * shape.outline;
             let bounds = turned.bounding_box();
-            let middle = outline::turning(degrees) * point(solid.middle);
+            let middle = geometry::turning(degrees) * point(solid.middle);
             let bounds = Rect {
                 x_min: narrow(bounds.x0 - middle.x),
                 y_min: narrow(bounds.y0 - middle.y),
@@ -118,9 +118,9 @@ fn form(shape: &Shape<'_>, spacing: f64, smallest: f64) -> Option<Form> {
 }
 
 fn pose(shape: &Shape<'_>, form: &Form, placement: &Placement) -> Pose {
-    let turned = outline::turning(placement.turn) * shape.outline;
+    let turned = geometry::turning(placement.turn) * shape.outline;
     let bounds = turned.bounding_box();
-    let middle = outline::turning(placement.turn) * point(form.solid.middle);
+    let middle = geometry::turning(placement.turn) * point(form.solid.middle);
     let at = [placement.at[0] - bounds.x0 + middle.x, placement.at[1] - bounds.y0 + middle.y];
     Pose {
         sheet: placement.container,
@@ -134,8 +134,8 @@ fn placement(shape: &Shape<'_>, form: &Form, pose: &Pose, sheet: [f64; 2]) -> Pl
     if !form.turns.is_empty() {
         turn = (turn / 90.0).round() * 90.0;
     }
-    let bounds = (outline::turning(turn) * shape.outline).bounding_box();
-    let middle = outline::turning(turn) * point(form.solid.middle);
+    let bounds = (geometry::turning(turn) * shape.outline).bounding_box();
+    let middle = geometry::turning(turn) * point(form.solid.middle);
     let at = [
         f64::from(pose.at[0]) + bounds.x0 - middle.x,
         f64::from(pose.at[1]) + bounds.y0 - middle.y,

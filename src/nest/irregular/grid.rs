@@ -11,8 +11,8 @@ use super::chance::Chance;
 use super::grid_fill::Paper;
 use super::raster::Raster;
 use super::{Container, Kinds, Placement, Shape};
+use crate::geometry;
 use crate::nest::{Effort, Search, Turns};
-use crate::outline;
 
 /// Side of a grid cell in inches: half the usual spacing, so little is lost to rounding.
 const CELL: f64 = 1.0 / 32.0;
@@ -101,7 +101,7 @@ impl TurnedForm {
         if !outline.elements().iter().all(kurbo::PathEl::is_finite) {
             return None;
         }
-        let turned = outline::turning(turn) * outline;
+        let turned = geometry::turning(turn) * outline;
         let bounds = turned.bounding_box();
         let size = [bounds.width(), bounds.height()];
         let sound = size.iter().all(|side| side.is_finite() && *side > 0.0 && *side / cell < 1e5);
@@ -109,7 +109,7 @@ impl TurnedForm {
             return None;
         }
         let moved = kurbo::Affine::translate((-bounds.x0, -bounds.y0)) * turned;
-        let rings = outline::rings(&moved, outline::FLATTENING / 4.0);
+        let rings = geometry::rings(&moved, geometry::FLATTENING / 4.0);
         let raster = Raster::of(&rings, size, cell)?;
         let (around, reach) = raster.grown(spacing, cell);
         Some(Self { turn, size, raster, around, reach })

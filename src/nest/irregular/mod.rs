@@ -24,7 +24,7 @@ use std::collections::BTreeMap;
 use kurbo::BezPath;
 
 use super::{Effort, Search, Turns};
-use crate::outline;
+use crate::geometry;
 
 pub use strip::{Strip, StripPiece, strip};
 
@@ -88,7 +88,7 @@ impl Kinds {
         let mut known: BTreeMap<(String, &'static str), usize> = BTreeMap::new();
         let mut kinds = Self { of: Vec::with_capacity(shapes.len()), firsts: Vec::new() };
         for (index, shape) in shapes.iter().enumerate() {
-            let key = (outline::path_data(shape.outline, 5), shape.turns.name());
+            let key = (geometry::path_data(shape.outline, 5), shape.turns.name());
             let kind = *known.entry(key).or_insert_with(|| {
                 kinds.firsts.push(index);
                 kinds.firsts.len() - 1

@@ -1,6 +1,6 @@
 //! Outlines as cells of a grid: a cell belongs to a shape as soon as the shape touches it.
 
-use crate::outline::Ring;
+use crate::geometry::Ring;
 
 /// Bits of a machine word.
 pub(super) const WORD: usize = 64;

@@ -9,8 +9,8 @@ use super::chance::Chance;
 use super::collision_polygon::{CollisionPolygon, narrow};
 use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
+use crate::geometry::Ring;
 use crate::nest::Search;
-use crate::outline::Ring;
 
 /// Share of the strip that the pieces cover at first: so little that any start can be disentangled.
 const LOOSE: f32 = 0.5;

@@ -3,12 +3,12 @@
 use kurbo::Shape as _;
 
 use super::{Container, Placement, Shape};
-use crate::outline::boolean::polygon::{edges, gap};
-use crate::outline::{self, Ring};
+use crate::geometry::boolean::polygon::{edges, gap};
+use crate::geometry::{self, Ring};
 
 /// How far an outline may stray from what it was measured by, in inches: the flattening of both
 /// outlines, far under what a blade can follow.
-const TOLERANCE: f64 = 2.0 * outline::FLATTENING;
+const TOLERANCE: f64 = 2.0 * geometry::FLATTENING;
 /// How far a box may reach over its sheet's edge by rounding, in inches.
 const ROUNDING: f64 = 1e-6;
 
@@ -52,10 +52,10 @@ struct Laid {
 
 impl Laid {
     fn of(shape: &Shape<'_>, placement: &Placement) -> Self {
-        let path = outline::laying(shape.outline, placement.turn, placement.at) * shape.outline;
+        let path = geometry::laying(shape.outline, placement.turn, placement.at) * shape.outline;
         let bounds = path.bounding_box();
         Self {
-            rings: outline::rings(&path, outline::FLATTENING),
+            rings: geometry::rings(&path, geometry::FLATTENING),
             bounds: [bounds.x0, bounds.y0, bounds.x1, bounds.y1],
         }
     }

@@ -2,8 +2,8 @@
 
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape};
 
-use crate::outline::corner::is_corner;
-use crate::outline::tour::Way;
+use crate::geometry::corner::is_corner;
+use crate::toolpath::Way;
 
 /// Accuracy of measured lengths in inches.
 const LENGTH_ACCURACY: f64 = 1e-5;

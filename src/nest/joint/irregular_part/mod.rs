@@ -8,6 +8,7 @@ mod pattern;
 
 use kurbo::{BezPath, Shape as _};
 
+use crate::geometry::{self, rectangle};
 use crate::length::Length;
 use crate::nest::guillotine::CutRules;
 use crate::nest::irregular::{Container, Placement, Shape, pack};
@@ -19,7 +20,6 @@ use crate::nest::rectangles::{
     sheet_size,
 };
 use crate::nest::{Effort, Form, Item, Job, PlacedItem, Search, SheetCut, Tool, Turns};
-use crate::outline::{self, rectangle};
 use pattern::{give, give_back, largest_leftover};
 
 /// Free paper is offered first where it has this much room for the pieces' bounding boxes.
@@ -226,7 +226,7 @@ impl<'a> Machine<'a> {
 
     /// The box of a piece where it lies.
     fn bounds(&self, placed: &PlacedItem) -> [f64; 4] {
-        let bounds = (outline::turning(placed.turn) * &self.outlines[placed.item]).bounding_box();
+        let bounds = (geometry::turning(placed.turn) * &self.outlines[placed.item]).bounding_box();
         let [left, top] = placed.at;
         [left, top, left + bounds.width(), top + bounds.height()]
     }
