@@ -7,16 +7,12 @@ fn read(yaml: &str) -> Spec {
 }
 
 /// The panels of the one page.
-#[expect(clippy::wildcard_enum_match_arm, reason = "kinds of JSON values")]
 fn panels(spec: &Spec) -> Vec<&Panel> {
     let page = spec.single.as_ref().expect("one page");
     let panel = |element: &Element| matches!(element, Element::Panel(_));
     assert!(page.pieces.iter().all(|piece| panel(&piece.value)), "{page:?}");
-    let all = page.pieces.iter().filter_map(|piece| match &piece.value {
-        Element::Panel(panel) => Some(panel),
-        _ => None,
-    });
-    all.collect()
+    let panel = |element| if let Element::Panel(panel) = element { Some(panel) } else { None };
+    page.pieces.iter().filter_map(|piece| panel(&piece.value)).collect()
 }
 
 #[test]
