@@ -6,6 +6,7 @@
 //! time, so that a spread of many photos needs the memory of one.
 
 pub mod dots;
+mod excerpt;
 pub mod frame;
 pub mod jpeg;
 
@@ -16,6 +17,8 @@ use std::path::{Path, PathBuf};
 
 use image::{ImageDecoder, ImageReader};
 use sha2::{Digest, Sha256};
+
+pub use excerpt::Excerpt;
 
 /// The largest file that is read, in bytes: an uncompressed picture of 48 million dots has 144 MB.
 const LARGEST_FILE: u64 = 150_000_000;
@@ -45,6 +48,9 @@ pub enum Format {
 }
 
 impl Format {
+    /// Every format.
+    pub const ALL: [Self; 4] = [Self::Jpeg, Self::Png, Self::Tiff, Self::WebP];
+
     /// The format's name in the record.
     pub const fn name(self) -> &'static str {
         match self {

@@ -24,6 +24,24 @@ pub struct Scale {
     pub down: f64,
 }
 
+/// What a printer makes of lengths, and who says so: its pages are corrected by it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct KnownScale {
+    /// What it makes of them.
+    pub scale: Scale,
+    /// Who says so.
+    pub told_by: ToldBy,
+}
+
+/// Who says what a printer makes of lengths.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ToldBy {
+    /// The spec.
+    Spec,
+    /// The printer's own ruler, as it was measured and stored.
+    Ruler,
+}
+
 /// Why a measure is none.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ScaleError {

@@ -28,6 +28,8 @@ use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
 use crate::length::Units;
 use crate::model::Process;
 
+pub use crate::model::{Glyph, Inks, Run, Warning};
+
 pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use on_mat::OnMat;
@@ -37,7 +39,7 @@ pub use print::{Print, PrintedLine, PrintedPicture, PrintedText};
 pub use print_scale::PrintScale;
 pub use route::{Done, Pace, Stroke, Work};
 pub use stamps::StampRow;
-pub use story::{Glyph, Run, Strip};
+pub use story::Strip;
 pub use titles::{FontUsed, ThinPlace};
 pub use totals::{ShoppingLine, Totals};
 
@@ -179,46 +181,6 @@ pub struct OffcutLeft {
     pub id: String,
     /// Its size.
     pub size: [f64; 2],
-}
-
-/// The ink of each process, `#rrggbb`.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Inks {
-    /// Ink of cut lines.
-    pub cut: String,
-    /// Ink of score lines.
-    pub score: String,
-    /// Ink of perforated lines.
-    pub perforate: String,
-    /// Ink of pen lines.
-    pub pen: String,
-    /// Ink of registration marks.
-    pub register: String,
-}
-
-impl Default for Inks {
-    fn default() -> Self {
-        Self {
-            cut: "#0b6e4f".into(),
-            score: "#b5541c".into(),
-            perforate: "#6a3fa0".into(),
-            pen: "#33312e".into(),
-            register: "#000000".into(),
-        }
-    }
-}
-
-impl Inks {
-    /// The ink of one process.
-    pub fn of(&self, process: Process) -> &str {
-        match process {
-            Process::Cut => &self.cut,
-            Process::Score => &self.score,
-            Process::Perforate => &self.perforate,
-            Process::Pen => &self.pen,
-            Process::Register => &self.register,
-        }
-    }
 }
 
 /// Distances the nester kept, and how it searched.
@@ -467,21 +429,6 @@ pub struct PrintedPage {
     pub size: [f64; 2],
     /// The sheet it is.
     pub sheet: String,
-}
-
-/// Something the user should know.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Warning {
-    /// Short name, such as `off the page`.
-    pub kind: String,
-    /// What is the matter, in a sentence.
-    pub message: String,
-    /// What to do about it.
-    pub help: String,
-    /// The piece or photo concerned, or empty.
-    pub piece: String,
-    /// Line in the spec, from 1; 0 where there is none.
-    pub line: u64,
 }
 
 /// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.

@@ -16,11 +16,13 @@ mod reasons;
 mod redo;
 mod redo_fonts;
 mod redo_photos;
+mod redo_prints;
 mod redo_wanted;
 pub mod route;
 mod saving;
 mod sheets;
 mod totals;
+mod writing;
 
 use rayon::prelude::*;
 
@@ -158,7 +160,7 @@ fn beginning(layout: &Layout) -> Record {
             effort: layout.effort.name().to_owned(),
             worth_keeping: layout.rules.worth_keeping.to_inches().map(rounded),
         },
-        print_scale: layout.print_scale.clone(),
+        print_scale: layout.print_scale.as_ref().map(writing::print_scale),
         pieces: layout.pieces.iter().map(|piece| self::piece(layout, piece)).collect(),
         photos: layout.photos.iter().map(|photo| self::photo(layout, photo)).collect(),
         fonts: layout
@@ -173,7 +175,7 @@ fn beginning(layout: &Layout) -> Record {
                 features: font.features.clone(),
             })
             .collect(),
-        stamps: layout.stamps.clone(),
+        stamps: layout.stamps.iter().map(writing::stamp_row).collect(),
         warnings: layout.warnings.clone(),
         ..Record::default()
     }
@@ -214,7 +216,7 @@ fn piece(layout: &Layout, piece: &PlacedPiece) -> Piece {
             .collect(),
         notes: piece.notes.clone(),
         order: piece.order,
-        print: piece.print.as_deref().cloned(),
+        print: piece.print.as_deref().map(writing::print),
         thin: thin(layout, &piece.id),
         gutted: piece
             .windows
@@ -252,9 +254,7 @@ fn photo(layout: &Layout, photo: &crate::layout::PlacedPhoto) -> record::Photo {
         turn: photo.turn,
         looks: photo.facing.map_or("", Facing::name).to_owned(),
         order: photo.order,
-        picture: layout
-            .picture(&photo.name)
-            .map(|framed| record::Picture::of(&framed.file, &framed.crop, framed.resolution)),
+        picture: layout.picture(&photo.name).map(|framed| writing::picture(&framed.excerpt())),
     }
 }
 

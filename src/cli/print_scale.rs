@@ -6,8 +6,7 @@ use std::path::{Path, PathBuf};
 
 use cutleaf::description::Problem;
 use cutleaf::layout::Layout;
-use cutleaf::printer::Scale;
-use cutleaf::record::PrintScale;
+use cutleaf::printer::{KnownScale, Scale, ToldBy};
 
 use super::args::PrintScaleArguments;
 use super::{Failure, say};
@@ -36,18 +35,17 @@ pub fn run(arguments: &PrintScaleArguments) -> Result<(), Failure> {
 }
 
 /// The factor that is stored, if there is one.
-pub fn stored() -> Result<Option<PrintScale>, Failure> {
+pub fn stored() -> Result<Option<KnownScale>, Failure> {
     let scale = match file() {
         Some(file) => read(&file)?,
         None => None,
     };
-    let from = "printer".to_owned();
-    Ok(scale.map(|Scale { across, down }| PrintScale { across, down, from }))
+    Ok(scale.map(|scale| KnownScale { scale, told_by: ToldBy::Ruler }))
 }
 
 /// Corrects a layout's pages by the stored factor, unless its spec says what the printer does.
 pub fn correct(layout: &mut Layout) -> Result<(), Failure> {
-    let by_spec = layout.print_scale.as_ref().is_some_and(|scale| scale.from == "spec");
+    let by_spec = layout.print_scale.as_ref().is_some_and(|known| known.told_by == ToldBy::Spec);
     if !by_spec {
         layout.print_scale = stored()?;
     }

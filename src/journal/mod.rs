@@ -6,6 +6,7 @@
 mod breaking;
 mod card;
 mod fitting;
+mod glyphs;
 mod pages;
 mod rich;
 mod segments;

@@ -7,7 +7,7 @@ use kurbo::{Rect, Shape, Vec2};
 
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::{ShapedGlyph, Stretch, missing_at, shape_stretches};
-use crate::record::Glyph;
+use crate::model::Glyph;
 
 use super::JournalError;
 use super::rich::{Face, Paragraph};
@@ -117,7 +117,7 @@ impl SetLine {
         let mut runs: Vec<(Face, Vec<Glyph>)> = Vec::new();
         let glyphs = Glyph::line(&shaped, &self.text, pen, self.em);
         for (face, mut glyph) in faces.into_iter().zip(glyphs) {
-            glyph.y = crate::record::rounded(glyph.y + above);
+            glyph.y += above;
             match runs.last_mut() {
                 Some((last, run)) if *last == face => run.push(glyph),
                 _ => runs.push((face, vec![glyph])),

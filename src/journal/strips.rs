@@ -2,7 +2,7 @@
 
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
-use crate::record::Glyph;
+use crate::model::Glyph;
 
 use super::JournalError;
 use super::rich::{Face, Paragraph, paragraphs};

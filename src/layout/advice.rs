@@ -9,8 +9,7 @@ use kurbo::{BezPath, Rect, Shape};
 
 use crate::geometry::{self, FLATTENING, Ring};
 use crate::length::Length;
-use crate::model::{Facing, PageName};
-use crate::record::Warning;
+use crate::model::{Facing, PageName, Warning};
 
 use super::{Layout, PlacedPhoto};
 

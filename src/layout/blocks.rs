@@ -2,13 +2,11 @@
 
 use kurbo::{Affine, Rect, Shape};
 
+use super::print::Print;
 use crate::description::{At, Marked, OtherPageSpec, Place, PrintSpec};
 use crate::geometry::{self, Drawing};
 use crate::length::{Length, Size};
-use crate::model::Facing;
-use crate::nest::Tool;
-use crate::nest::Turns;
-use crate::record::Print;
+use crate::model::{Facing, Tool, Turns};
 use crate::shapes::folding::Folded;
 
 /// Pieces and photos that are placed as one.

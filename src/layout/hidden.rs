@@ -21,8 +21,7 @@ use crate::geometry::boolean::{self, polygon::Polygons};
 use crate::geometry::offset::{self, Holes};
 use crate::geometry::{self, FLATTENING, Ring};
 use crate::length::{Length, Size, Units};
-use crate::nest::{Area, Tool};
-use crate::record::Warning;
+use crate::model::{Area, Tool, Warning};
 
 use super::{Layout, PlacedPiece};
 

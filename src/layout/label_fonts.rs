@@ -4,7 +4,7 @@
 use crate::lettering::fonts::{Font, FontBook};
 use crate::lettering::label::lacking;
 use crate::lettering::shaping::with_code_point;
-use crate::record::Warning;
+use crate::model::Warning;
 
 use super::Layout;
 use super::title::used;

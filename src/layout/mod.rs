@@ -35,14 +35,17 @@ use crate::geometry::thin::Thin;
 use crate::geometry::{self, Drawing};
 use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::{Font, FontBook};
-use crate::model::{Facing, PageName};
-use crate::nest::{Area, Effort, Rules, Stock, Tool, Turns};
+use crate::model::{
+    Area, Effort, Facing, Inks, MarkKind, PageName, Rules, Run, Stock, Tool, Turns, Warning,
+};
 use crate::picture::PictureFile;
-use crate::record::{Inks, MarkKind, Print, PrintScale, Run, StampRow, Warning};
+use crate::printer::KnownScale;
 use crate::shapes::folding::Folded;
 
 pub(crate) use change::{Changed, Origin};
 pub use pictures::Framed;
+pub use print::Print;
+pub use stamps::StampRow;
 
 /// What a spread is made of, measured and placed.
 #[derive(Clone, Debug, Default)]
@@ -90,7 +93,7 @@ pub struct Layout {
     /// The printer's paper and the rim it can't reach.
     pub printer: Printer,
     /// What the printer makes of lengths, if it is known.
-    pub print_scale: Option<PrintScale>,
+    pub print_scale: Option<KnownScale>,
     /// The photo paper and the rim the printer can't reach on it.
     pub photo_paper: Printer,
     /// The photo paper on hand; nothing where nobody says how much that is.

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use crate::description::{Focus, Marked, PhotoSpec, Place};
 use crate::length::Length;
-use crate::picture::PictureFile;
+use crate::model::Warning;
 use crate::picture::frame::{Crop, crop};
-use crate::record::Warning;
+use crate::picture::{Excerpt, PictureFile};
 
 use super::Layout;
 use super::reading::Reader;
@@ -32,6 +32,13 @@ pub struct Framed {
     pub crop: Crop,
     /// Dots an inch of the print.
     pub resolution: f64,
+}
+
+impl Framed {
+    /// What is printed, and of which file.
+    pub fn excerpt(&self) -> Excerpt {
+        Excerpt::of(&self.file, self.crop, self.resolution)
+    }
 }
 
 /// The pictures of all photos that name a file.

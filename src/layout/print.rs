@@ -1,6 +1,7 @@
 //! What is printed on pieces before the machine cuts them: ground, picture, lines and words, measured.
 
 mod lines;
+mod measured;
 mod picture;
 mod words;
 
@@ -10,16 +11,16 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::description::{Common, Marked, PrintSpec};
 use crate::geometry::offset::{self, Holes};
-use crate::geometry::path_data;
 use crate::length::Length;
 use crate::lettering::fonts::FontBook;
-use crate::record::{PATH_DECIMALS, Print};
 
 use super::Layout;
 use super::blocks::{Block, Content, Part};
 use super::elements::lines::give_to_the_machine;
 use super::print_on_paper::{self, Inked, Printed, What};
 use super::reading::Reader;
+
+pub use measured::{Print, PrintedLine, PrintedPicture, PrintedText};
 
 /// How far colour runs on under the machine's cut, in inches: more than blade and printer are off
 /// together (common practice, no source). Half of what a trimmer's cut by eye needs.
@@ -179,7 +180,7 @@ impl Prints<'_, '_> {
             let text = self.text(carrier, &ink)?;
             prints.push(Print {
                 bleed: BLEED,
-                field: path_data(&carrier.field, PATH_DECIMALS),
+                field: carrier.field.clone(),
                 ground: ground.clone(),
                 picture: picture.as_ref().map(|picture| picture.on(carrier.offset)),
                 lines,

@@ -6,7 +6,7 @@
 pub(super) mod cause;
 
 use crate::color;
-use crate::record::Warning;
+use crate::model::Warning;
 
 use super::Layout;
 use super::ink::{NO_INK, TYPE_INK};

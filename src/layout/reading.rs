@@ -8,9 +8,8 @@ use crate::description::{
     Written, nearest,
 };
 use crate::length::{Length, LengthSum, Measure, Sides, Size, Units};
-use crate::model::{Choice, Color, PageName, Turns};
+use crate::model::{Choice, Color, PageName, Turns, Warning};
 use crate::naming::nearest_file;
-use crate::record::Warning;
 
 use super::print_on_paper::cause::Alike;
 

@@ -4,9 +4,8 @@ use crate::description::{
     MarkForm, Marked, MarkedSheets, PaperSpec, Price, SheetCount, SheetsSpec, Single, Written,
 };
 use crate::length::{Length, LengthSum, Size, Units};
-use crate::nest::{Effort, Rules, Stock, Turns};
-use crate::printer::Scale;
-use crate::record::{Inks, PrintScale};
+use crate::model::{Effort, Inks, Rules, Stock, Turns};
+use crate::printer::{KnownScale, ToldBy};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
@@ -226,10 +225,9 @@ fn printer(reader: &mut Reader<'_>) -> Printer {
 }
 
 /// What the spec says that the printer makes of lengths.
-fn print_scale(reader: &mut Reader<'_>) -> Option<PrintScale> {
+fn print_scale(reader: &mut Reader<'_>) -> Option<KnownScale> {
     let written = reader.spec.printer.scale.as_ref()?;
-    let Scale { across, down } = reader.value(written)?;
-    Some(PrintScale { across, down, from: "spec".to_owned() })
+    Some(KnownScale { scale: reader.value(written)?, told_by: ToldBy::Spec })
 }
 
 /// The photo paper: as the printer's other paper where nothing else is written.

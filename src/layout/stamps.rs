@@ -3,7 +3,6 @@
 use crate::description::{Marked, StampSpec, nearest};
 use crate::length::{Length, Size};
 use crate::naming::{by_end, or_list};
-use crate::record::{StampRow, rounded};
 
 use super::Layout;
 use super::reading::{Along, Reader};
@@ -11,6 +10,19 @@ use super::reading::{Along, Reader};
 /// Rows in one spread, and motifs in one row: more is a mistake.
 const MOST_ROWS: usize = 50;
 const MOST_MOTIFS: u32 = 500;
+
+/// A motif at even distances along a row.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StampRow {
+    /// What it runs along: a piece's id, or its length in words.
+    pub along: String,
+    /// Length of the row.
+    pub length: Length,
+    /// Width of the motif.
+    pub stamp: Length,
+    /// Where each motif begins, in inches from the row's start.
+    pub starts: Vec<f64>,
+}
 
 /// The rows of a spread.
 pub(super) fn rows(reader: &mut Reader<'_>, layout: &Layout) -> Vec<StampRow> {
@@ -86,9 +98,9 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
     };
     Some(StampRow {
         along,
-        length: rounded(length_in),
-        stamp: rounded(stamp_in),
-        starts: (0..count).map(|number| rounded(first + step * f64::from(number))).collect(),
+        length,
+        stamp,
+        starts: (0..count).map(|number| first + step * f64::from(number)).collect(),
     })
 }
 

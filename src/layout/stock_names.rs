@@ -6,7 +6,7 @@ use crate::description::{Place, slug};
 
 use super::reading::Reader;
 
-/// What a record says of a sheet that comes from no offcut ([`crate::record::Sheet::from`]).
+/// What a record says of a sheet that comes from no offcut (`from` of a record's sheet).
 const NEW: &str = "new";
 
 /// Notes papers whose sheets, and so their cut files, would have the same names.

@@ -8,7 +8,7 @@ use crate::description::{
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
 use crate::length::{Length, LengthSum, Size, Units};
 use crate::lettering::fonts::{Font, FontBook};
-use crate::record::Run;
+use crate::model::Run;
 
 use super::blocks::{Block, Part};
 use super::ink::TYPE_INK;

@@ -1,31 +1,45 @@
 //! The words that every room shares: what cuts, how paper may be turned, what is done along a line.
 //!
 //! A word that a person writes is a [`Choice`]: an enum whose choices know their word and what they mean,
-//! so that reading, messages, the JSON Schema and records say the same. This room uses no other.
+//! so that reading, messages, the JSON Schema and records say the same. This room uses
+//! lengths and no other.
 
+mod area;
 mod choice;
 mod color;
 mod effort;
 mod facing;
 mod form;
+mod glyph;
 mod gutting;
+mod inks;
 mod lettering;
 mod mark;
 mod page;
 mod process;
+mod rules;
+mod stock;
 mod tool;
 mod turns;
+mod warning;
 
+pub use area::Area;
 pub use choice::Choice;
 pub(crate) use choice::choices;
 pub use color::Color;
 pub use effort::Effort;
 pub use facing::Facing;
 pub use form::{Notches, Pennant};
+pub use glyph::{Glyph, Run};
 pub use gutting::When;
+pub use inks::Inks;
 pub use lettering::{Align, Joined, Side};
 pub use mark::MarkKind;
 pub use page::PageName;
 pub use process::Process;
+pub use rules::Rules;
+pub(crate) use rules::keepable;
+pub use stock::Stock;
 pub use tool::Tool;
 pub use turns::Turns;
+pub use warning::Warning;

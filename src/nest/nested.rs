@@ -1,9 +1,9 @@
 //! How a job is cut: sheets, places, cuts, and what is left.
 
-use super::job::{Area, Stock};
 use super::mat::OnMat;
 use super::reason::{Limit, Note};
 use crate::length::Length;
+use crate::model::{Area, Stock};
 
 /// How a job is cut.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -2,10 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::picture::PictureFile;
-use crate::picture::frame::Crop;
-
-use super::{Area, StockLeft, rounded};
+use super::{Area, StockLeft};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -58,21 +55,6 @@ pub struct Picture {
     pub crop: Area,
     /// Dots an inch of the print.
     pub resolution: f64,
-}
-
-impl Picture {
-    /// A crop of a file, printed with so many dots an inch.
-    pub(crate) fn of(file: &PictureFile, crop: &Crop, resolution: f64) -> Self {
-        Self {
-            file: file.name.clone(),
-            sha256: file.sha256.clone(),
-            format: file.format.name().to_owned(),
-            dots: file.stored,
-            orientation: file.orientation,
-            crop: Area { at: crop.at.map(rounded), size: crop.size.map(rounded) },
-            resolution: rounded(resolution),
-        }
-    }
 }
 
 /// The paper that photos are printed on.

@@ -2,9 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::lettering::shaping::ShapedGlyph;
-
-use super::rounded;
+use super::Run;
 
 /// One strip of the story.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -32,53 +30,4 @@ pub struct Strip {
     pub ground: String,
     /// Text in visual order.
     pub runs: Vec<Run>,
-}
-
-/// Glyphs of one font.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Run {
-    /// Place of the font in [`super::Record::fonts`].
-    pub font: usize,
-    /// The glyphs, left to right.
-    pub glyphs: Vec<Glyph>,
-}
-
-/// One glyph of a strip.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Glyph {
-    /// Glyph id in its font.
-    pub id: u16,
-    /// Origin, right of the strip's left edge.
-    pub x: f64,
-    /// Origin, above the baseline.
-    pub y: f64,
-    /// Advance width.
-    pub advance: f64,
-    /// The text it stands for; empty for the later glyphs of a cluster.
-    pub text: String,
-}
-
-impl Glyph {
-    /// The glyphs of a shaped line of `text`, the first with its pen at `pen`; an em is `em` inches.
-    pub fn line(shaped: &[ShapedGlyph], text: &str, mut pen: f64, em: f64) -> Vec<Self> {
-        let mut line = Vec::with_capacity(shaped.len());
-        // Read from right to left, clusters stand in the order opposite to the text's.
-        let mut clusters: Vec<usize> = shaped.iter().map(|glyph| glyph.cluster).collect();
-        clusters.sort_unstable();
-        for (index, glyph) in shaped.iter().enumerate() {
-            let first = index == 0 || shaped[index - 1].cluster != glyph.cluster;
-            let after = clusters.partition_point(|cluster| *cluster <= glyph.cluster);
-            let end = clusters.get(after).copied().unwrap_or(text.len());
-            let text = if first { text.get(glyph.cluster..end).unwrap_or_default() } else { "" };
-            line.push(Self {
-                id: glyph.id,
-                x: rounded(pen + glyph.x * em),
-                y: rounded(glyph.y * em),
-                advance: rounded(glyph.advance * em),
-                text: text.to_owned(),
-            });
-            pen += glyph.advance * em;
-        }
-        line
-    }
 }

@@ -160,6 +160,6 @@ fn strip(layout: &Layout, strip: usize, paper: &str, page: u32, at: [f64; 2]) ->
         type_size: strip.type_size,
         ink: strip.ink.clone(),
         ground: strip.ground.clone(),
-        runs: strip.runs.clone(),
+        runs: super::writing::runs(&strip.runs),
     }
 }

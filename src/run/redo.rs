@@ -17,7 +17,7 @@ use crate::nest::{Effort, Rules, Stock, Tool, Turns};
 use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
 
 use super::redo_wanted::Redo;
-use super::{marks, redo_fonts, redo_photos, route};
+use super::{marks, redo_fonts, redo_photos, redo_prints, route};
 
 use std::collections::BTreeSet;
 
@@ -103,7 +103,7 @@ pub fn redo_layout(
         marks: first.mark_style.as_ref().map(marks::of_style),
         inks: first.inks.clone(),
         printer: printer(first),
-        print_scale: first.print_scale.clone(),
+        print_scale: first.print_scale.as_ref().map(redo_prints::print_scale),
         photo_paper: redo_photos::paper(first),
         photo_stock: redo_photos::stock(last),
         stamps: Vec::new(),
@@ -308,6 +308,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         Some(folded) => folded.map(Box::new),
         None => None,
     };
+    let print = piece.print.as_ref().map(|print| redo_prints::read(print, path)).transpose()?;
     Ok(PlacedPiece {
         id: piece.id.clone(),
         kind: kind(piece)?,
@@ -335,7 +336,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         middles: Vec::new(),
         openings: Vec::new(),
         windows: Vec::new(),
-        print: piece.print.clone().map(Box::new),
+        print: print.map(Box::new),
         notes: piece.notes.clone(),
         place: Place::default(),
     })
@@ -389,7 +390,7 @@ fn known<T: Copy + Default, const N: usize>(
 }
 
 /// The one of a few that a record names.
-fn one_of<T: Copy, const N: usize>(
+pub(super) fn one_of<T: Copy, const N: usize>(
     what: &str,
     word: &str,
     all: [T; N],

@@ -6,7 +6,8 @@ use std::sync::Arc;
 use crate::description::Problem;
 use crate::layout::{PlacedPiece, StoryPiece};
 use crate::lettering::fonts::{Font, FontBook};
-use crate::record::{FontUsed, Run};
+use crate::model::Run;
+use crate::record::FontUsed;
 
 /// The fonts of a record that a redo needs or finds. What its pieces and strips print names them by their
 /// places here. A font that is gone is told only where words are printed in it again: letters that are cut

@@ -8,10 +8,10 @@ use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
 use crate::length::{Length, Size};
 use crate::model::{Choice, Facing};
 use crate::nest::Stock;
-use crate::picture::PictureFile;
-use crate::picture::frame::Crop;
-use crate::record::{Photo, Picture, Record};
+use crate::picture::{Excerpt, PictureFile};
+use crate::record::{Photo, Record};
 
+use super::redo_prints::excerpt;
 use super::redo_wanted::Redo;
 
 /// The ids of the photos that were printed.
@@ -50,23 +50,27 @@ pub fn add_photos(
     let mut problems = Vec::new();
     for photo in record.photos.iter().filter(|photo| is_wanted(record, wanted, photo)) {
         let Some(picture) = &photo.picture else { continue };
-        match same_picture(picture, folder) {
-            Ok(file) => add(layout, photo, picture, file),
+        let found = excerpt(picture).and_then(|excerpt| {
+            let file = same_picture(&excerpt, folder)?;
+            Ok((excerpt, file))
+        });
+        match found {
+            Ok((excerpt, file)) => add(layout, photo, &excerpt, file),
             Err(problem) if problems.contains(&problem) => {}
             Err(problem) => problems.push(problem),
         }
     }
-    let on_pieces: Vec<(String, Picture)> = layout
+    let on_pieces: Vec<(String, Excerpt)> = layout
         .pieces
         .iter()
         .filter_map(|piece| {
-            let picture = &piece.print.as_ref()?.picture.as_ref()?.picture;
-            Some((format!("print on {}", piece.id), picture.clone()))
+            let excerpt = &piece.print.as_ref()?.picture.as_ref()?.excerpt;
+            Some((format!("print on {}", piece.id), excerpt.clone()))
         })
         .collect();
-    for (name, picture) in on_pieces {
-        match same_picture(&picture, folder) {
-            Ok(file) => layout.pictures.push(framed(name, &picture, file)),
+    for (name, excerpt) in on_pieces {
+        match same_picture(&excerpt, folder) {
+            Ok(file) => layout.pictures.push(framed(name, &excerpt, file)),
             Err(problem) if problems.contains(&problem) => {}
             Err(problem) => problems.push(problem),
         }
@@ -74,9 +78,8 @@ pub fn add_photos(
     if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
 }
 
-fn framed(photo: String, picture: &Picture, file: Arc<PictureFile>) -> Framed {
-    let crop = Crop { at: picture.crop.at, size: picture.crop.size };
-    Framed { photo, file, crop, resolution: picture.resolution }
+fn framed(photo: String, excerpt: &Excerpt, file: Arc<PictureFile>) -> Framed {
+    Framed { photo, file, crop: excerpt.crop, resolution: excerpt.resolution }
 }
 
 fn is_wanted(record: &Record, wanted: &[Redo], photo: &Photo) -> bool {
@@ -90,7 +93,7 @@ fn is_wanted(record: &Record, wanted: &[Redo], photo: &Photo) -> bool {
 }
 
 /// The very file that the record names.
-fn same_picture(picture: &Picture, folder: &Path) -> Result<Arc<PictureFile>, Problem> {
+fn same_picture(picture: &Excerpt, folder: &Path) -> Result<Arc<PictureFile>, Problem> {
     let found = PictureFile::open(&folder.join(&picture.file), &picture.file).map_err(|error| {
         let help = format!(
             "{}; name the folder in which the spec stands with --from (looked in `{}`)",
@@ -108,7 +111,7 @@ fn same_picture(picture: &Picture, folder: &Path) -> Result<Arc<PictureFile>, Pr
     ))
 }
 
-fn add(layout: &mut Layout, photo: &Photo, picture: &Picture, file: Arc<PictureFile>) {
+fn add(layout: &mut Layout, photo: &Photo, excerpt: &Excerpt, file: Arc<PictureFile>) {
     layout.photos.push(PlacedPhoto {
         id: photo.id.clone(),
         name: photo.name.clone(),
@@ -122,6 +125,6 @@ fn add(layout: &mut Layout, photo: &Photo, picture: &Picture, file: Arc<PictureF
         place: Place::default(),
     });
     if layout.picture(&photo.name).is_none() {
-        layout.pictures.push(framed(photo.name.clone(), picture, file));
+        layout.pictures.push(framed(photo.name.clone(), excerpt, file));
     }
 }

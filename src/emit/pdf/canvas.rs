@@ -9,7 +9,7 @@ use pdf_writer::{Content, Name, TextStr};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::{is_control, label_width, shape_label};
 use crate::lettering::shaping::ShapedGlyph;
-use crate::record::Glyph;
+use crate::record::{Glyph, rounded};
 
 use super::fonts::{FontUse, resource};
 use super::said::{self, Step};
@@ -244,6 +244,9 @@ impl<'a> Canvas<'a> {
         };
         let mut glyphs = Glyph::line(&shaped, &text, pen, em);
         for glyph in &mut glyphs {
+            glyph.x = rounded(glyph.x);
+            glyph.y = rounded(glyph.y);
+            glyph.advance = rounded(glyph.advance);
             glyph.text.retain(|letter| !is_control(letter));
         }
         let mut start = 0;

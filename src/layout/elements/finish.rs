@@ -7,7 +7,7 @@ use crate::geometry::clip::Paper;
 use crate::geometry::hatch::inside_at;
 use crate::geometry::{self, Drawing, Line};
 use crate::model::Process;
-use crate::nest::Tool;
+use crate::model::Tool;
 use crate::shapes;
 
 use super::super::blocks::{Block, Content};

@@ -7,9 +7,8 @@ use crate::description::{LineProcess, Marked, Ordered, Shape, Single, Text, Writ
 use crate::geometry::Drawing;
 use crate::geometry::clip::Paper;
 use crate::length::{Length, LengthSum, Size};
-use crate::model::Color;
 use crate::model::Process;
-use crate::record::Warning;
+use crate::model::{Color, Warning};
 use crate::svg_import::{Fit, read_svg_by_color};
 
 use super::super::blocks::Part;

@@ -9,7 +9,7 @@ use crate::geometry::stitch::{Stitch, stitches};
 use crate::geometry::{Drawing, Line};
 use crate::length::Length;
 use crate::model::Process;
-use crate::nest::Tool;
+use crate::model::Tool;
 use crate::shapes::folding::Folded;
 
 use super::super::reading::Reader;

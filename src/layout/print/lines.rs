@@ -4,11 +4,10 @@ use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg};
 
 use crate::description::Marked;
 use crate::geometry::hatch::hatch;
-use crate::geometry::{offset, path_data};
+use crate::geometry::offset;
 use crate::length::Length;
-use crate::record::{PATH_DECIMALS, PrintedLine, rounded};
 
-use super::{Carrier, Prints};
+use super::{Carrier, PrintedLine, Prints};
 
 /// Paper between a printed line and the cut beside it, at least, in inches: a line any nearer is half cut off
 /// where the blade is off by a hair (common practice, no source).
@@ -67,7 +66,7 @@ impl Prints<'_, '_> {
         if let (Some(measures), Some(written)) = (hatching, &self.spec.value.hatch) {
             let path = hatch(&carrier.field, measures.angle, measures.distance, 0.0);
             let path = off_the_contour(&path, &carrier.seen, CLEAR + measures.weight / 2.0);
-            lines.push(self.line(measures, &path, written)?);
+            lines.push(self.line(measures, path, written)?);
         }
         if let (Some(measures), Some(written)) = (rule, &self.spec.value.rule) {
             let least = CLEAR + measures.weight / 2.0;
@@ -82,7 +81,7 @@ impl Prints<'_, '_> {
                 return None;
             }
             let path = offset::inward(&carrier.seen, measures.distance);
-            lines.push(self.line(measures, &path, written)?);
+            lines.push(self.line(measures, path, written)?);
         }
         Some(lines)
     }
@@ -90,7 +89,7 @@ impl Prints<'_, '_> {
     fn line<T>(
         &mut self,
         measures: &Measures,
-        path: &BezPath,
+        path: BezPath,
         written: &Marked<T>,
     ) -> Option<PrintedLine> {
         if path.elements().is_empty() || measures.weight <= 0.0 {
@@ -99,11 +98,7 @@ impl Prints<'_, '_> {
             self.reader.problem(written.place, message, help);
             return None;
         }
-        Some(PrintedLine {
-            path: path_data(path, PATH_DECIMALS),
-            weight: rounded(measures.weight),
-            ink: measures.ink.clone(),
-        })
+        Some(PrintedLine { path, weight: measures.weight, ink: measures.ink.clone() })
     }
 }
 

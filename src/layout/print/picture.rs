@@ -6,23 +6,22 @@ use kurbo::Rect;
 
 use crate::layout::Framed;
 use crate::layout::pictures;
-use crate::picture::PictureFile;
 use crate::picture::frame::crop;
-use crate::record::{Area, Picture, PrintedPicture, rounded};
+use crate::picture::{Excerpt, PictureFile};
 
-use super::Prints;
+use super::{PrintedPicture, Prints};
 
 /// A picture and where it lies in its block.
 pub(super) struct Shown {
-    picture: Picture,
-    area: Area,
+    excerpt: Excerpt,
+    at: [f64; 2],
+    size: [f64; 2],
 }
 
 impl Shown {
     /// The picture in the frame of a piece that lies so far from the block's corner.
     pub(super) fn on(&self, offset: [f64; 2]) -> PrintedPicture {
-        let at = [0, 1].map(|axis| rounded(self.area.at[axis] - offset[axis]));
-        PrintedPicture { picture: self.picture.clone(), area: Area { at, size: self.area.size } }
+        PrintedPicture { excerpt: self.excerpt.clone(), at: self.at, offset, size: self.size }
     }
 }
 
@@ -61,14 +60,13 @@ impl Prints<'_, '_> {
                 format!("`{}` has {resolution:.0} dots an inch on `{}`", &*written.value, self.id);
             pictures::judge_resolution(self.reader, resolution, &told, &file.name, written.place);
         }
-        let picture = Picture::of(&file, &crop, resolution);
+        let excerpt = Excerpt::of(&file, crop, resolution);
         self.layout.pictures.push(Framed {
             photo: format!("print on {}", self.id),
             file,
             crop,
             resolution,
         });
-        let at = [whole.x0, whole.y0].map(rounded);
-        Some(Some(Shown { picture, area: Area { at, size: size.map(rounded) } }))
+        Some(Some(Shown { excerpt, at: [whole.x0, whole.y0], size }))
     }
 }

@@ -6,11 +6,11 @@ use crate::description::{Marked, Text};
 use crate::geometry::offset;
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
 use crate::length::Length;
-use crate::record::{PrintedText, Run, rounded};
+use crate::model::Run;
 
 use super::super::print_on_paper;
 use super::super::story::{self, LEADING, Type, TypeSpec};
-use super::{Carrier, Prints};
+use super::{Carrier, PrintedText, Prints};
 
 /// Paper left and right of the words, if the spec says nothing.
 const PAD: Length = Length::part(1, 8);
@@ -65,13 +65,13 @@ impl Prints<'_, '_> {
         let mut set = self.set(&face, &faces, card, spec.pad.is_none(), text)?;
         set.baseline += bounds.y0;
         for (_, glyphs) in &mut set.runs {
-            glyphs.iter_mut().for_each(|glyph| glyph.x = rounded(glyph.x + bounds.x0));
+            glyphs.iter_mut().for_each(|glyph| glyph.x += bounds.x0);
         }
         let font = |face: Face| faces.places[face as usize];
         let runs = set.runs.into_iter();
         Some(Some(PrintedText {
             text: set.text,
-            baseline: rounded(set.baseline),
+            baseline: set.baseline,
             type_size: faces.size,
             ink: ink.to_owned(),
             runs: runs.map(|(face, glyphs)| Run { font: font(face), glyphs }).collect(),

@@ -11,7 +11,7 @@ use crate::layout::reading::Reader;
 use crate::lettering::fonts::{Font, FontBook};
 use crate::lettering::shaping::with_code_point;
 use crate::lettering::words::{Span, Word, WordError};
-use crate::record::Warning;
+use crate::model::Warning;
 
 use super::Group;
 

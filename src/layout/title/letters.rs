@@ -8,7 +8,7 @@ use crate::geometry::Drawing;
 use crate::geometry::thin::{AS_WIDE, thin_parts};
 use crate::length::{Length, narrow};
 use crate::lettering::words::Word;
-use crate::record::Warning;
+use crate::model::Warning;
 
 use super::thicker::{Setting, Thicker};
 use super::{Group, Layer};

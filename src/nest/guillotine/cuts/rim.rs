@@ -5,7 +5,7 @@
 //! saves a cut where everything at that edge is scrap anyway.
 
 use super::CutRules;
-use crate::nest::job::keepable;
+use crate::model::keepable;
 use crate::nest::rectangles::{Cell, Patch, What};
 
 /// Whether the rims at the far sides, right and bottom, fall off with what lies beside them.

@@ -2,8 +2,8 @@
 
 use std::cmp::Reverse;
 
+use crate::model::keepable;
 use crate::nest::guillotine::CutRules;
-use crate::nest::job::keepable;
 use crate::nest::rectangles::{Cell, Patch, What};
 
 /// The largest leftover of a pattern.

@@ -1,0 +1,62 @@
+//! What is printed on a piece, measured: in the piece's own frame, in inches, curves as curves.
+
+use kurbo::BezPath;
+
+use crate::model::Run;
+use crate::picture::Excerpt;
+
+/// Print on a piece.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Print {
+    /// How far ground, picture and hatching run on beyond the cut.
+    pub bleed: f64,
+    /// The outline grown by that: nothing is printed beyond it.
+    pub field: BezPath,
+    /// Colour of the whole field, `#rrggbb`; empty for the paper's own.
+    pub ground: String,
+    /// A picture over the whole field.
+    pub picture: Option<PrintedPicture>,
+    /// Hatching and rules.
+    pub lines: Vec<PrintedLine>,
+    /// Words.
+    pub text: Option<PrintedText>,
+}
+
+/// A picture and where it lies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrintedPicture {
+    /// The file and what is printed of it.
+    pub excerpt: Excerpt,
+    /// Top left of where that lies among all the pieces that show parts of it.
+    pub at: [f64; 2],
+    /// Top left of the piece among them.
+    pub offset: [f64; 2],
+    /// Width and height of where that lies.
+    pub size: [f64; 2],
+}
+
+/// A printed line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrintedLine {
+    /// Where it runs.
+    pub path: BezPath,
+    /// Its width.
+    pub weight: f64,
+    /// Its colour, `#rrggbb`.
+    pub ink: String,
+}
+
+/// Printed words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrintedText {
+    /// The words.
+    pub text: String,
+    /// Baseline of the first line below the piece's top.
+    pub baseline: f64,
+    /// Type size in points.
+    pub type_size: f64,
+    /// Colour of the type, `#rrggbb`.
+    pub ink: String,
+    /// The words in visual order, from the piece's left edge and the first baseline.
+    pub runs: Vec<Run>,
+}

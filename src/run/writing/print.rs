@@ -1,0 +1,94 @@
+//! Print, words and pictures as the record keeps them.
+
+use crate::geometry::path_data;
+use crate::layout::{self, print};
+use crate::model::{Glyph, Run};
+use crate::picture::Excerpt;
+use crate::printer::{KnownScale, ToldBy};
+use crate::record::{
+    Area, PATH_DECIMALS, Picture, Print, PrintScale, PrintedLine, PrintedPicture, PrintedText,
+    StampRow, rounded,
+};
+
+/// What is printed on a piece.
+pub(in crate::run) fn print(print: &layout::Print) -> Print {
+    Print {
+        bleed: print.bleed,
+        field: path_data(&print.field, PATH_DECIMALS),
+        ground: print.ground.clone(),
+        picture: print.picture.as_ref().map(self::printed_picture),
+        lines: print.lines.iter().map(line).collect(),
+        text: print.text.as_ref().map(text),
+    }
+}
+
+fn printed_picture(printed: &print::PrintedPicture) -> PrintedPicture {
+    // Rounded before the piece's place is taken off: all its pieces then show one picture.
+    let at = [0, 1].map(|axis| rounded(rounded(printed.at[axis]) - printed.offset[axis]));
+    let area = Area { at, size: printed.size.map(rounded) };
+    PrintedPicture { picture: picture(&printed.excerpt), area }
+}
+
+fn line(line: &print::PrintedLine) -> PrintedLine {
+    PrintedLine {
+        path: path_data(&line.path, PATH_DECIMALS),
+        weight: rounded(line.weight),
+        ink: line.ink.clone(),
+    }
+}
+
+fn text(text: &print::PrintedText) -> PrintedText {
+    PrintedText {
+        text: text.text.clone(),
+        baseline: rounded(text.baseline),
+        type_size: text.type_size,
+        ink: text.ink.clone(),
+        runs: runs(&text.runs),
+    }
+}
+
+/// Words glyph by glyph.
+pub(in crate::run) fn runs(runs: &[Run]) -> Vec<Run> {
+    let glyph = |glyph: &Glyph| Glyph {
+        x: rounded(glyph.x),
+        y: rounded(glyph.y),
+        advance: rounded(glyph.advance),
+        ..glyph.clone()
+    };
+    runs.iter()
+        .map(|run| Run { font: run.font, glyphs: run.glyphs.iter().map(glyph).collect() })
+        .collect()
+}
+
+/// A part of a picture.
+pub(in crate::run) fn picture(excerpt: &Excerpt) -> Picture {
+    let crop = excerpt.crop;
+    Picture {
+        file: excerpt.file.clone(),
+        sha256: excerpt.sha256.clone(),
+        format: excerpt.format.name().to_owned(),
+        dots: excerpt.stored,
+        orientation: excerpt.orientation,
+        crop: Area { at: crop.at.map(rounded), size: crop.size.map(rounded) },
+        resolution: rounded(excerpt.resolution),
+    }
+}
+
+/// What the printer makes of lengths.
+pub(in crate::run) fn print_scale(known: &KnownScale) -> PrintScale {
+    let from = match known.told_by {
+        ToldBy::Spec => "spec",
+        ToldBy::Ruler => "printer",
+    };
+    PrintScale { across: known.scale.across, down: known.scale.down, from: from.to_owned() }
+}
+
+/// A row of stamps.
+pub(in crate::run) fn stamp_row(row: &layout::StampRow) -> StampRow {
+    StampRow {
+        along: row.along.clone(),
+        length: rounded(row.length.to_inches()),
+        stamp: rounded(row.stamp.to_inches()),
+        starts: row.starts.iter().copied().map(rounded).collect(),
+    }
+}
