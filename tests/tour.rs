@@ -3,7 +3,7 @@
 use cutleaf::model::Process;
 use cutleaf::record::{Pace, Piece, Placed, Record, Sheet};
 use cutleaf::run::route::plan;
-use cutleaf::toolpath::{Stop, Way, length, tour};
+use cutleaf::toolpath::{BladeVisit, Stop, length, tour};
 use kurbo::{BezPath, Circle, Point, Rect, Shape};
 use proptest::prelude::*;
 
@@ -13,13 +13,17 @@ fn point([x, y]: [f64; 2]) -> Point {
 
 /// A closed contour that may begin at any of its corners.
 fn closed(corners: &[[f64; 2]]) -> Stop {
-    let way = |corner: &[f64; 2]| Way { enter: point(*corner), leave: point(*corner), inside: 0.0 };
+    let way = |corner: &[f64; 2]| BladeVisit {
+        enter: point(*corner),
+        leave: point(*corner),
+        inside: 0.0,
+    };
     Stop { ways: corners.iter().map(way).collect() }
 }
 
 /// A line that may be drawn either way.
 fn open([from, to]: [[f64; 2]; 2]) -> Stop {
-    let way = |from, to| Way { enter: point(from), leave: point(to), inside: 0.0 };
+    let way = |from, to| BladeVisit { enter: point(from), leave: point(to), inside: 0.0 };
     Stop { ways: vec![way(from, to), way(to, from)] }
 }
 
@@ -50,7 +54,7 @@ fn greedy(stops: &[Stop]) -> f64 {
             .iter()
             .enumerate()
             .flat_map(|(index, &stop)| stops[stop].ways.iter().map(move |way| (index, *way)));
-        let near = |way: &Way| at.distance(way.enter);
+        let near = |way: &BladeVisit| at.distance(way.enter);
         let (index, way) =
             ways.min_by(|one, other| near(&one.1).total_cmp(&near(&other.1))).expect("a way");
         sum += near(&way);

@@ -112,7 +112,7 @@ impl Problem {
     fn render(&self, renderer: &Renderer, file: &str, text: &str) -> String {
         let mut group = Group::with_title(Level::ERROR.primary_title(in_short(&self.message)));
         if let Some(place) = self.place {
-            let line = Line::around(text, place);
+            let line = ShownLine::around(text, place);
             let number = usize::try_from(place.line).unwrap_or(0);
             let snippet = Snippet::source(line.shown)
                 .line_start(number)
@@ -133,7 +133,7 @@ impl Problem {
 }
 
 /// The part of a line that is shown, and the bytes in it that are underlined.
-struct Line {
+struct ShownLine {
     shown: String,
     from: usize,
     to: usize,
@@ -143,7 +143,7 @@ struct Line {
     shown_column: usize,
 }
 
-impl Line {
+impl ShownLine {
     fn around(text: &str, place: Place) -> Self {
         let offset = boundary(text, place.offset);
         let start = text[..offset].rfind(['\n', '\r']).map_or(0, |end| end + 1);

@@ -59,13 +59,13 @@ pub(super) struct Slips {
 
 /// One line, and where it begins in the text.
 #[derive(Clone, Copy)]
-struct Line<'a> {
+struct YamlLine<'a> {
     text: &'a str,
     number: u64,
     offset: usize,
 }
 
-impl Line<'_> {
+impl YamlLine<'_> {
     fn place(&self, from: usize, length: usize) -> Place {
         Place { line: self.number, offset: self.offset + from, length: length.max(1) }
     }
@@ -78,7 +78,7 @@ impl Slips {
         let (mut offset, mut number) = (0, 0);
         for whole in text.split_inclusive('\n') {
             number += 1;
-            let line = Line { text: whole.trim_end_matches(['\n', '\r']), number, offset };
+            let line = YamlLine { text: whole.trim_end_matches(['\n', '\r']), number, offset };
             offset += whole.len();
             slips.line(line);
         }
@@ -115,7 +115,7 @@ impl Slips {
         }
     }
 
-    fn line(&mut self, line: Line<'_>) {
+    fn line(&mut self, line: YamlLine<'_>) {
         let indent = line.text.len() - line.text.trim_start_matches([' ', '\t']).len();
         let text = &line.text[indent..];
         if let Some(parent) = self.block {
@@ -153,7 +153,7 @@ impl Slips {
     }
 
     /// A line that lies in no bracket.
-    fn in_block(&mut self, line: Line<'_>, indent: usize) {
+    fn in_block(&mut self, line: YamlLine<'_>, indent: usize) {
         if line.text.starts_with("---") || line.text.starts_with("...") {
             return;
         }
@@ -187,7 +187,7 @@ impl Slips {
     }
 
     /// How a line is indented against those before it.
-    fn step(&mut self, line: Line<'_>, indent: usize) {
+    fn step(&mut self, line: YamlLine<'_>, indent: usize) {
         if !begins_with_key(line.text[indent..].trim_start_matches("- ")) {
             return;
         }
@@ -213,7 +213,7 @@ impl Slips {
     }
 
     /// `key:value`, with nothing between.
-    fn glued(&mut self, line: Line<'_>, at: usize) {
+    fn glued(&mut self, line: YamlLine<'_>, at: usize) {
         let text = &line.text[at..];
         let Some((key, value)) = text.split_once(':') else { return };
         if !value::is_key(key) || value.is_empty() || value.starts_with("//") {

@@ -136,7 +136,8 @@ fn without_crossings(path: &BezPath, polygons: &Polygons) -> Option<BezPath> {
 /// The contours of an outline, deepest first, so that nothing is loose before what is in it is cut.
 pub fn contours(path: &BezPath) -> Vec<Contour> {
     let resolved = resolve(path, Rule::NonZero);
-    let parts: Vec<Part> = subpaths(&resolved).into_iter().map(Part::of).collect();
+    let parts: Vec<NestedContour> =
+        subpaths(&resolved).into_iter().map(NestedContour::of).collect();
     let mut contours: Vec<Contour> = parts
         .iter()
         .map(|part| Contour {
@@ -187,14 +188,14 @@ pub fn filled(path: &BezPath) -> BezPath {
 }
 
 /// A contour with what is needed to see whether it lies in another.
-struct Part {
+struct NestedContour {
     path: BezPath,
     area: f64,
     bounds: kurbo::Rect,
     probes: Vec<Point>,
 }
 
-impl Part {
+impl NestedContour {
     /// Points tried on each contour: contours may touch in a point, so the majority decides.
     const PROBES: usize = 5;
 

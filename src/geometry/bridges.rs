@@ -26,14 +26,14 @@ const MOST_PARTS: usize = 1_000;
 
 /// A way from one part to another.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Way {
+struct Gap {
     from: Point,
     to: Point,
     gap: f64,
 }
 
 /// A part's outer edge.
-struct Part {
+struct Edge {
     ring: Ring,
     points: Vec<Point>,
     bounds: Rect,
@@ -87,14 +87,14 @@ pub fn bar(from: Point, to: Point, width: f64) -> BezPath {
 }
 
 /// A bar that reaches into both parts.
-fn bar_into(way: Way, width: f64, reach: f64) -> BezPath {
+fn bar_into(way: Gap, width: f64, reach: f64) -> BezPath {
     let along = way.to - way.from;
     let length = along.hypot();
     let along = if length > 1e-9 { along / length } else { Vec2::new(0.0, 1.0) };
     bar(way.from - along * reach, way.to + along * reach, width)
 }
 
-fn parts(outline: &BezPath, wanted: impl Fn(usize) -> bool) -> Vec<Part> {
+fn parts(outline: &BezPath, wanted: impl Fn(usize) -> bool) -> Vec<Edge> {
     let contours = boolean::contours(outline);
     let largest = contours.iter().map(|contour| contour.area).fold(0.0, f64::max);
     contours
@@ -104,7 +104,7 @@ fn parts(outline: &BezPath, wanted: impl Fn(usize) -> bool) -> Vec<Part> {
             let ring = crate::geometry::rings(&contour.path, FLATTENING).into_iter().next()?;
             let points = points(&ring);
             let is_small = contour.area < SMALL * largest;
-            Some(Part { ring, points, bounds: contour.path.bounding_box(), is_small })
+            Some(Edge { ring, points, bounds: contour.path.bounding_box(), is_small })
         })
         .take(MOST_PARTS)
         .collect()
@@ -128,8 +128,8 @@ fn points(ring: &Ring) -> Vec<Point> {
 
 /// The shortest net of ways that joins all parts; ways between small parts count as `dot_to_dot` times
 /// longer.
-fn net(parts: &[Part], dot_to_dot: f64) -> Vec<Way> {
-    let mut best: Vec<Option<(f64, Way)>> = vec![None; parts.len()];
+fn net(parts: &[Edge], dot_to_dot: f64) -> Vec<Gap> {
+    let mut best: Vec<Option<(f64, Gap)>> = vec![None; parts.len()];
     let mut outside: Vec<usize> = (1..parts.len()).collect();
     let mut latest = 0;
     let mut net = Vec::new();
@@ -164,23 +164,23 @@ fn boxes_apart(one: Rect, other: Rect) -> f64 {
 }
 
 /// The shortest way between two parts; of many as short, the middle one.
-fn way(one: &Part, other: &Part) -> Way {
+fn way(one: &Edge, other: &Edge) -> Gap {
     let there = ways(&one.points, &other.ring);
-    let back = ways(&other.points, &one.ring).into_iter().map(|Way { from, to, gap }| Way {
+    let back = ways(&other.points, &one.ring).into_iter().map(|Gap { from, to, gap }| Gap {
         from: to,
         to: from,
         gap,
     });
-    let all: Vec<Way> = there.into_iter().chain(back).collect();
+    let all: Vec<Gap> = there.into_iter().chain(back).collect();
     let least = all.iter().map(|way| way.gap).fold(f64::INFINITY, f64::min);
     let near = least * (1.0 + AS_NEAR.1) + AS_NEAR.0;
-    let near: Vec<&Way> = all.iter().filter(|way| way.gap <= near).collect();
+    let near: Vec<&Gap> = all.iter().filter(|way| way.gap <= near).collect();
     let sum = near.iter().fold(Vec2::ZERO, |sum, way| sum + way.from.to_vec2());
     let middle = (sum * (1.0 / count(near.len()))).to_point();
     near.into_iter()
         .min_by(|one, other| one.from.distance(middle).total_cmp(&other.from.distance(middle)))
         .copied()
-        .unwrap_or(Way { from: Point::ZERO, to: Point::ZERO, gap: 0.0 })
+        .unwrap_or(Gap { from: Point::ZERO, to: Point::ZERO, gap: 0.0 })
 }
 
 fn point([x, y]: [f64; 2]) -> Point {
@@ -188,13 +188,13 @@ fn point([x, y]: [f64; 2]) -> Point {
 }
 
 /// From each point the shortest way to a ring.
-fn ways(points: &[Point], ring: &Ring) -> Vec<Way> {
+fn ways(points: &[Point], ring: &Ring) -> Vec<Gap> {
     let to_edge = |from: Point, [one, other]: [[f64; 2]; 2]| {
         let (one, other) = (point(one), point(other));
         let along = other - one;
         let share = ((from - one).dot(along) / along.hypot2().max(1e-18)).clamp(0.0, 1.0);
         let to = one + along * share;
-        Way { from, to, gap: from.distance(to) }
+        Gap { from, to, gap: from.distance(to) }
     };
     points
         .iter()

@@ -6,7 +6,7 @@ use super::JournalError;
 use super::breaking::{LineCount, best_lines, line_cost};
 use super::rich::Paragraph;
 use super::segments::{Segment, segments};
-use super::setting::{Line, Setting};
+use super::setting::{ParagraphLine, Setting};
 
 /// Lines of an even story are looked at up to so many times their mean at first.
 const UNEVEN: f64 = 3.0;
@@ -18,7 +18,7 @@ impl Setting<'_> {
         told: &'p [Paragraph],
         count: usize,
         room: Option<f64>,
-    ) -> Result<Vec<Line<'p>>, JournalError> {
+    ) -> Result<Vec<ParagraphLine<'p>>, JournalError> {
         let mut widths = Widths::of(self, told)?;
         let parts = widths.parts.len();
         if !(told.len()..=parts).contains(&count) {
@@ -60,7 +60,7 @@ impl Setting<'_> {
         &self,
         told: &'p [Paragraph],
         rooms: &[f64],
-    ) -> Result<Vec<Line<'p>>, JournalError> {
+    ) -> Result<Vec<ParagraphLine<'p>>, JournalError> {
         let mut widths = Widths::of(self, told)?;
         let parts = widths.parts.len();
         let breaks = best_lines(parts, LineCount::Any(rooms.len()), |line, start, end| {
@@ -96,11 +96,12 @@ impl<'s, 'p> Widths<'s, 'p> {
         let mut pens = Vec::new();
         let mut beyond = 0.0_f64;
         for (paragraph, segments) in told.iter().zip(&parts.segments) {
-            let line = Line::of(paragraph, segments, 0, segments.len());
+            let line = ParagraphLine::of(paragraph, segments, 0, segments.len());
             let set = setting.set(&line)?;
             beyond = beyond.max(setting.beyond(&set));
-            let lines = (0..segments.len()).map(|at| Line::of(paragraph, segments, at, at + 1));
-            let lines: Vec<Line<'_>> = lines.collect();
+            let lines =
+                (0..segments.len()).map(|at| ParagraphLine::of(paragraph, segments, at, at + 1));
+            let lines: Vec<ParagraphLine<'_>> = lines.collect();
             let ends = set.pen_at(lines.iter().flat_map(|line| [line.from, line.to]));
             let hyphen = setting.hyphen();
             pens.extend(
@@ -197,13 +198,13 @@ impl<'a> Parts<'a> {
         self.list.get(part).is_none_or(|(_, at)| *at == 0)
     }
 
-    fn line(&self, start: usize, end: usize) -> Line<'a> {
+    fn line(&self, start: usize, end: usize) -> ParagraphLine<'a> {
         let (paragraph, first) = self.list[start];
         let last = first + end - start;
-        Line::of(&self.told[paragraph], &self.segments[paragraph], first, last)
+        ParagraphLine::of(&self.told[paragraph], &self.segments[paragraph], first, last)
     }
 
-    fn lines(&self, ranges: &[(usize, usize)]) -> Vec<Line<'a>> {
+    fn lines(&self, ranges: &[(usize, usize)]) -> Vec<ParagraphLine<'a>> {
         ranges.iter().map(|&(start, end)| self.line(start, end)).collect()
     }
 }

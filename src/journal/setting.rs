@@ -33,14 +33,14 @@ impl<'a> Faces<'a> {
 }
 
 /// A line of a paragraph.
-pub(super) struct Line<'a> {
+pub(super) struct ParagraphLine<'a> {
     pub paragraph: &'a Paragraph,
     pub from: usize,
     pub to: usize,
     pub hyphen: bool,
 }
 
-impl<'a> Line<'a> {
+impl<'a> ParagraphLine<'a> {
     /// The line from one segment to another of a paragraph.
     pub fn of(paragraph: &'a Paragraph, segments: &[Segment], start: usize, end: usize) -> Self {
         let from = segments[start].start;
@@ -146,7 +146,7 @@ impl<'a> Setting<'a> {
     }
 
     /// Sets a line.
-    pub fn set(&self, line: &Line<'_>) -> Result<SetLine, JournalError> {
+    pub fn set(&self, line: &ParagraphLine<'_>) -> Result<SetLine, JournalError> {
         let (text, em) = (line.text(), self.em);
         let glyphs = self.glyphs(line, &text)?;
         let mut all: Option<Rect> = None;
@@ -191,7 +191,7 @@ impl<'a> Setting<'a> {
     /// The glyphs of a line, each with its face.
     fn glyphs(
         &self,
-        line: &Line<'_>,
+        line: &ParagraphLine<'_>,
         text: &str,
     ) -> Result<Vec<(Face, ShapedGlyph)>, JournalError> {
         let mut stretches: Vec<(std::ops::Range<usize>, Face)> = line

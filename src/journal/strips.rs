@@ -6,7 +6,7 @@ use crate::model::Glyph;
 
 use super::JournalError;
 use super::rich::{Face, Paragraph, paragraphs};
-use super::setting::{Faces, Line, POINTS, SetLine, Setting};
+use super::setting::{Faces, POINTS, ParagraphLine, SetLine, Setting};
 
 /// Paper between the tallest or deepest letter and the strip's edge, in inches: a cut that is off by a
 /// hair must not touch the type (common practice, no source).
@@ -84,7 +84,7 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
         ))
     };
     let setting = Setting::new(faces, story.type_size, story.hyphens);
-    let lines: Vec<Line<'_>> = match &story.lines {
+    let lines: Vec<ParagraphLine<'_>> = match &story.lines {
         Lines::Widest(widest) => setting.shaped_to(&told, &[room(*widest)?])?,
         Lines::Words => told.iter().flat_map(words).collect(),
         Lines::Count(count, widest) => {
@@ -162,14 +162,14 @@ fn baseline(story: &Story, font: &Font) -> f64 {
 }
 
 /// A line for each word; signs that stand alone go with the word before.
-fn words(paragraph: &Paragraph) -> Vec<Line<'_>> {
-    let mut lines: Vec<Line<'_>> = Vec::new();
+fn words(paragraph: &Paragraph) -> Vec<ParagraphLine<'_>> {
+    let mut lines: Vec<ParagraphLine<'_>> = Vec::new();
     let mut from = 0;
     for word in paragraph.text.split(' ') {
         let to = from + word.len();
         match lines.last_mut() {
             Some(last) if !word.chars().any(char::is_alphanumeric) => last.to = to,
-            _ => lines.push(Line { paragraph, from, to, hyphen: false }),
+            _ => lines.push(ParagraphLine { paragraph, from, to, hyphen: false }),
         }
         from = to + 1;
     }

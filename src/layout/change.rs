@@ -29,13 +29,13 @@ pub(crate) struct Change {
     page: usize,
     /// The element, by place on its page.
     element: usize,
-    what: What,
+    what: Reduction,
     less: Length,
 }
 
 /// What is written smaller.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum What {
+enum Reduction {
     /// The width of a panel or a strip.
     Width,
     /// The height of a panel.
@@ -142,7 +142,7 @@ impl Layout {
         let less = |sum: &LengthSum, page| smaller(sum, page, change.less, self.units);
         match (element, change.what) {
             (Element::Panel(panel), what) => {
-                let is_width = what == What::Width;
+                let is_width = what == Reduction::Width;
                 let (text, share) = self.smaller_side(&panel.size, is_width, change.less)?;
                 panel.size = Written::of(&text, panel.size.place);
                 Some((format!("size: {text}"), share))
@@ -151,8 +151,8 @@ impl Layout {
                 let [along, beside] =
                     if strip.down.is_some() { [height, width] } else { [width, height] };
                 let (key, written, page) = match what {
-                    What::Length => ("length", strip.length.as_mut()?, along),
-                    What::Width | What::Height | What::Reveal(_) => {
+                    Reduction::Length => ("length", strip.length.as_mut()?, along),
+                    Reduction::Width | Reduction::Height | Reduction::Reveal(_) => {
                         ("width", &mut strip.width, beside)
                     }
                 };
@@ -160,10 +160,10 @@ impl Layout {
                 *written = Written::of(&new, written.place);
                 Some((format!("{key}: {new}"), share))
             }
-            (Element::Photo(photo), What::Reveal(mat)) => {
+            (Element::Photo(photo), Reduction::Reveal(mat)) => {
                 reveal(&mut photo.mats.get_mut(mat)?.reveal.value, [width, height], less)
             }
-            (Element::Bank(bank), What::Reveal(mat)) => {
+            (Element::Bank(bank), Reduction::Reveal(mat)) => {
                 reveal(&mut bank.mats.get_mut(mat)?.reveal.value, [width, height], less)
             }
             _ => None,
@@ -202,12 +202,12 @@ fn is_plain(common: Common<'_>) -> bool {
 }
 
 /// What may be written smaller on an element.
-fn whats(element: &Element) -> Vec<What> {
+fn whats(element: &Element) -> Vec<Reduction> {
     match element {
-        Element::Panel(_) => vec![What::Width, What::Height],
-        Element::Strip(_) => vec![What::Width, What::Length],
-        Element::Photo(photo) => (0..photo.mats.len()).map(What::Reveal).collect(),
-        Element::Bank(bank) => (0..bank.mats.len()).map(What::Reveal).collect(),
+        Element::Panel(_) => vec![Reduction::Width, Reduction::Height],
+        Element::Strip(_) => vec![Reduction::Width, Reduction::Length],
+        Element::Photo(photo) => (0..photo.mats.len()).map(Reduction::Reveal).collect(),
+        Element::Bank(bank) => (0..bank.mats.len()).map(Reduction::Reveal).collect(),
         Element::Circle(_)
         | Element::Ellipse(_)
         | Element::Rectangle(_)
@@ -239,16 +239,16 @@ fn whats(element: &Element) -> Vec<What> {
 }
 
 /// What is changed of an element, in words.
-fn told(what: What, id: &str, element: &Element) -> String {
-    let mats = whats(element).iter().filter(|what| matches!(what, What::Reveal(_))).count();
+fn told(what: Reduction, id: &str, element: &Element) -> String {
+    let mats = whats(element).iter().filter(|what| matches!(what, Reduction::Reveal(_))).count();
     match what {
-        What::Width => format!("width of `{id}`"),
-        What::Height => format!("height of `{id}`"),
-        What::Length => format!("length of `{id}`"),
-        What::Reveal(_) if mats == 1 => format!("reveal of the mat of `{id}`"),
-        What::Reveal(0) => format!("reveal of the first mat of `{id}`"),
-        What::Reveal(1) => format!("reveal of the second mat of `{id}`"),
-        What::Reveal(mat) => format!("reveal of mat {} of `{id}`", mat + 1),
+        Reduction::Width => format!("width of `{id}`"),
+        Reduction::Height => format!("height of `{id}`"),
+        Reduction::Length => format!("length of `{id}`"),
+        Reduction::Reveal(_) if mats == 1 => format!("reveal of the mat of `{id}`"),
+        Reduction::Reveal(0) => format!("reveal of the first mat of `{id}`"),
+        Reduction::Reveal(1) => format!("reveal of the second mat of `{id}`"),
+        Reduction::Reveal(mat) => format!("reveal of mat {} of `{id}`", mat + 1),
     }
 }
 

@@ -81,7 +81,7 @@ pub(super) fn element(
     tell_small(reader, &block);
     finish::finish(reader, &mut block, element.value.common());
     if let Element::Strip(strip) = &element.value {
-        block.across_spread = runs(reader, strip) == Run::Spread;
+        block.across_spread = runs(reader, strip) == StripRun::Spread;
         block.other_page.clone_from(&strip.other_page);
         if let Some(written) = strip.other_page.as_ref().filter(|_| !block.across_spread) {
             stacking::only_across(reader, written.place);
@@ -181,7 +181,7 @@ fn parts(
             reader,
             id,
             std::slice::from_ref(&photo.photo),
-            photos::Run::Across,
+            photos::BankOrder::Across,
             Length::ZERO,
             &photo.mats,
         ),
@@ -257,29 +257,29 @@ fn machine_cut(
 
 /// How a strip runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Run {
+enum StripRun {
     Across,
     Down,
     Spread,
 }
 
-fn runs(reader: &mut Reader<'_>, strip: &Strip) -> Run {
+fn runs(reader: &mut Reader<'_>, strip: &Strip) -> StripRun {
     if strip.down.is_some() {
         reader.choice(strip.down.as_ref(), StripDown::Page);
         if let Some(across) = &strip.across {
             let message = "a strip runs across or down, not both";
             reader.problem(across.place, message, "keep one of the two keys");
         }
-        return Run::Down;
+        return StripRun::Down;
     }
     match reader.choice(strip.across.as_ref(), StripAcross::Page) {
-        StripAcross::Page => Run::Across,
-        StripAcross::Spread if reader.pages.len() == 2 => Run::Spread,
+        StripAcross::Page => StripRun::Across,
+        StripAcross::Spread if reader.pages.len() == 2 => StripRun::Spread,
         StripAcross::Spread => {
             let place = strip.across.as_ref().map_or(Place::default(), |across| across.place);
             let message = "a strip across the spread needs both pages";
             reader.problem(place, message, "write `across: page` on a single page");
-            Run::Across
+            StripRun::Across
         }
     }
 }
@@ -292,12 +292,12 @@ fn strip(
 ) -> Option<(Size, Vec<Part>)> {
     let run = runs(reader, strip);
     let (whole, along, beside) = match run {
-        Run::Across | Run::Spread => (layout.page.width, Along::Width, Along::Height),
-        Run::Down => (layout.page.height, Along::Height, Along::Width),
+        StripRun::Across | StripRun::Spread => (layout.page.width, Along::Width, Along::Height),
+        StripRun::Down => (layout.page.height, Along::Height, Along::Width),
     };
     let width = reader.positive(&strip.width, beside, "width");
     let length = match &strip.length {
-        Some(text) if run == Run::Spread => {
+        Some(text) if run == StripRun::Spread => {
             let message = "a strip across the spread is as long as the spread";
             reader.problem(text.place, message, "leave `length` out");
             whole
@@ -307,8 +307,8 @@ fn strip(
     };
     let paper = reader.paper(&strip.paper);
     let size = match run {
-        Run::Across | Run::Spread => Size::new(length, width),
-        Run::Down => Size::new(width, length),
+        StripRun::Across | StripRun::Spread => Size::new(length, width),
+        StripRun::Down => Size::new(width, length),
     };
     let positive = size.width > Length::ZERO && size.height > Length::ZERO;
     positive.then(|| (size, vec![Part::rectangle(id.to_owned(), "strip", paper, size)]))

@@ -15,14 +15,14 @@ use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, stock_names};
 /// Places every block and adds its pieces and photos to the layout.
 pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Block>) {
     let mut resolver =
-        Resolver { found: vec![Found::NotYet; blocks.len()], blocks: &blocks, page: layout.page };
+        Resolver { found: vec![Reached::NotYet; blocks.len()], blocks: &blocks, page: layout.page };
     for index in 0..blocks.len() {
         resolver.resolve(reader, index);
     }
     let corners: Vec<[Length; 2]> = resolver
         .found
         .iter()
-        .map(|found| if let Found::At(at) = found { *at } else { [Length::ZERO; 2] })
+        .map(|found| if let Reached::At(at) = found { *at } else { [Length::ZERO; 2] })
         .collect();
     let mut ids = BTreeSet::new();
     for (page, index) in stacking(reader, &blocks, layout.pages.len()) {
@@ -120,7 +120,7 @@ fn numbered(id: &str, ids: &mut BTreeSet<String>) -> String {
 
 /// How far a block's position is known.
 #[derive(Clone, Copy, Debug)]
-enum Found {
+enum Reached {
     NotYet,
     UnderWay,
     At([Length; 2]),
@@ -129,7 +129,7 @@ enum Found {
 /// Resolves positions, following references to other blocks first.
 struct Resolver<'a> {
     blocks: &'a [Block],
-    found: Vec<Found>,
+    found: Vec<Reached>,
     page: Size,
 }
 
@@ -143,20 +143,20 @@ struct Frame {
 impl Resolver<'_> {
     fn resolve(&mut self, reader: &mut Reader<'_>, index: usize) -> [Length; 2] {
         match self.found[index] {
-            Found::At(at) => return at,
-            Found::UnderWay => {
+            Reached::At(at) => return at,
+            Reached::UnderWay => {
                 let id = &self.blocks[index].id;
                 let message = format!("the position of `{id}` depends on itself");
                 let help = "place one piece of the circle from an edge of the page";
                 reader.problem(self.blocks[index].place, message, help);
                 return [Length::ZERO; 2];
             }
-            Found::NotYet => {}
+            Reached::NotYet => {}
         }
-        self.found[index] = Found::UnderWay;
+        self.found[index] = Reached::UnderWay;
         let block = &self.blocks[index];
         let at = self.position(reader, index, &block.at.0);
-        self.found[index] = Found::At(at);
+        self.found[index] = Reached::At(at);
         at
     }
 

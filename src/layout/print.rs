@@ -17,7 +17,7 @@ use crate::lettering::fonts::FontBook;
 use super::Layout;
 use super::blocks::{Block, Content, Part};
 use super::elements::lines::give_to_the_machine;
-use super::print_on_paper::{self, Inked, Printed, What};
+use super::print_on_paper::{self, Impairment, Inked, Printed};
 use super::reading::Reader;
 
 pub use measured::{Print, PrintedLine, PrintedPicture, PrintedText};
@@ -200,8 +200,9 @@ impl Prints<'_, '_> {
         [hatch, rule]: [Option<&lines::Measures>; 2],
     ) {
         let text = prints.iter().find_map(|print| print.text.as_ref());
-        let text = text.map(|text| Inked { what: What::Type(text.type_size), ink: &text.ink });
-        let lines = [(What::Hatch, hatch), (What::Rule, rule)];
+        let text =
+            text.map(|text| Inked { what: Impairment::Type(text.type_size), ink: &text.ink });
+        let lines = [(Impairment::Hatch, hatch), (Impairment::Rule, rule)];
         let lines = lines.into_iter().filter_map(|(what, of)| Some(Inked { what, ink: &of?.ink }));
         let printed = Printed {
             id: &self.id,

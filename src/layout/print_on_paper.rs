@@ -13,7 +13,7 @@ use super::ink::{NO_INK, TYPE_INK};
 use super::reading::Reader;
 use cause::Cause;
 
-pub(super) use cause::{Alike, Inked, Printed, What};
+pub(super) use cause::{Alike, Impairment, Inked, Printed};
 
 /// Kinds of the warnings: the ink is badly chosen, or no ink will do on that paper.
 const LOW_CONTRAST: &str = "low contrast";

@@ -12,7 +12,7 @@ use crate::model::Run;
 
 use super::blocks::{Block, Part};
 use super::ink::TYPE_INK;
-use super::print_on_paper::{self, Inked, Printed, What};
+use super::print_on_paper::{self, Impairment, Inked, Printed};
 use super::reading::{Along, Reader};
 use super::slanted::Style;
 use super::{Layout, StoryPiece, title};
@@ -107,7 +107,7 @@ fn story(
             ground: &ground,
             ground_key: "background",
             picture: false,
-            inks: vec![Inked { what: What::Type(faces.size), ink: &ink }],
+            inks: vec![Inked { what: Impairment::Type(faces.size), ink: &ink }],
         },
     );
     let last_page = reader.pages.len().saturating_sub(1);

@@ -13,7 +13,7 @@ use crate::geometry::{from_rings, laying, path_data, readable};
 use crate::length::Length;
 use crate::model::Process;
 use crate::record::{Done, PATH_DECIMALS, Pace, Piece, Record, Sheet, Stroke, Work, rounded};
-use crate::toolpath::{Stop, Way, length, tour};
+use crate::toolpath::{BladeVisit, Stop, length, tour};
 use contour::Contour;
 
 /// Puts the strokes and the work of every machine sheet into the record.
@@ -36,7 +36,7 @@ struct Drawn<'a> {
 /// A contour with everything in it, and the ways to cut it: each with the contours in order and where
 /// they begin.
 struct Unit {
-    ways: Vec<(Way, Vec<(usize, usize)>)>,
+    ways: Vec<(BladeVisit, Vec<(usize, usize)>)>,
 }
 
 fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
@@ -185,13 +185,13 @@ fn around(drawn: &[Drawn<'_>], index: usize, inner: &[Unit]) -> Unit {
         let ends = |place: Option<&(usize, usize)>| place.map(|&(stop, way)| stops[stop].ways[way]);
         let (first, last) = (ends(order.first())?, ends(order.last())?);
         let (way, contours) = own.ways.iter().min_by(|one, other| {
-            let apart = |way: &Way| last.leave.distance_squared(way.enter);
+            let apart = |way: &BladeVisit| last.leave.distance_squared(way.enter);
             apart(&one.0).total_cmp(&apart(&other.0))
         })?;
         let inside = length(None, &stops, order) + last.leave.distance(way.enter) + way.inside;
         let inner = order.iter().flat_map(|&(stop, way)| inner[stop].ways[way].1.iter().copied());
         let whole = inner.chain(contours.iter().copied()).collect();
-        Some((Way { enter: first.enter, leave: way.leave, inside }, whole))
+        Some((BladeVisit { enter: first.enter, leave: way.leave, inside }, whole))
     };
     Unit { ways: ways.iter().filter_map(closing).collect() }
 }

@@ -104,7 +104,7 @@ pub fn read_svg_by_color(
         names.real_size()?;
     }
     let tree = tree(&names)?;
-    let mut found = Found {
+    let mut found = Contents {
         names: &names,
         colors,
         seen: Vec::new(),
@@ -157,7 +157,7 @@ struct Cut {
 }
 
 /// What a drawing holds, in inches.
-struct Found<'a> {
+struct Contents<'a> {
     names: &'a Names,
     /// Colours of lines that tell the process.
     colors: &'a [(String, Process)],
@@ -169,7 +169,7 @@ struct Found<'a> {
     segments: usize,
 }
 
-impl Found<'_> {
+impl Contents<'_> {
     fn group(&mut self, group: &usvg::Group, process: Option<Process>) -> Result<(), ImportError> {
         let name = || self.names.shown(group.id());
         let refused = [

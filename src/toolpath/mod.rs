@@ -32,7 +32,7 @@ const GAIN: f64 = 1e-9;
 
 /// One way to visit a stop.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Way {
+pub struct BladeVisit {
     /// Where the blade comes down.
     pub enter: Point,
     /// Where it is lifted.
@@ -45,7 +45,7 @@ pub struct Way {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stop {
     /// The ways.
-    pub ways: Vec<Way>,
+    pub ways: Vec<BladeVisit>,
 }
 
 /// An order of the stops, each with the way in which it is visited, from a point (or from anywhere).
@@ -184,7 +184,7 @@ impl<'a> Tour<'a> {
         }
     }
 
-    fn visit(&self, place: usize) -> Way {
+    fn visit(&self, place: usize) -> BladeVisit {
         let stop = self.order[place];
         self.stops[stop].ways[self.way[stop]]
     }
@@ -206,7 +206,7 @@ impl<'a> Tour<'a> {
     fn turned(&self, stop: usize) -> usize {
         let ways = &self.stops[stop].ways;
         let now = ways[self.way[stop]];
-        let back = |way: &Way| way.enter == now.leave && way.leave == now.enter;
+        let back = |way: &BladeVisit| way.enter == now.leave && way.leave == now.enter;
         ways.iter().position(back).unwrap_or(self.way[stop])
     }
 

@@ -1,10 +1,10 @@
 //! Lists and mappings in brackets.
 
-use super::{Line, Open, Slips};
+use super::{Open, Slips, YamlLine};
 
 impl Slips {
     /// Looks at a line within brackets, or that opens one, from the byte `at`.
-    pub(super) fn flow(&mut self, line: Line<'_>, mut at: usize, indent: usize) {
+    pub(super) fn flow(&mut self, line: YamlLine<'_>, mut at: usize, indent: usize) {
         let opened_here = self.flow.is_empty();
         while let Some(sign) = line.text[at..].chars().next() {
             let before = line.text[..at].chars().next_back();
@@ -46,7 +46,7 @@ impl Slips {
     }
 
     /// Reads a plain word group in brackets; where it ends.
-    fn plain(&mut self, line: Line<'_>, at: usize) -> usize {
+    fn plain(&mut self, line: YamlLine<'_>, at: usize) -> usize {
         let text = &line.text[at..];
         if let Some(first) = text.chars().next() {
             self.special(line, at, first);
@@ -56,7 +56,7 @@ impl Slips {
         if text[plain.len()..].trim_start().starts_with(':') {
             self.key = plain.to_owned();
         } else if self.colons == 0 && self.flow.last().is_some_and(|open| open.sign == '{') {
-            self.glued(Line { text: &line.text[..at + plain.len()], ..line }, at);
+            self.glued(YamlLine { text: &line.text[..at + plain.len()], ..line }, at);
         }
         if is_comment {
             self.cut_part(line, at, end, text);
@@ -65,7 +65,7 @@ impl Slips {
     }
 
     /// A colon between key and value; a second one in an entry belongs to the value.
-    fn colon(&mut self, line: Line<'_>, at: usize) {
+    fn colon(&mut self, line: YamlLine<'_>, at: usize) {
         self.colons += 1;
         if self.colons > 1 && self.flow.last().is_some_and(|open| open.sign == '{') {
             let message =
@@ -76,7 +76,7 @@ impl Slips {
     }
 
     /// A comment within brackets, which may take their ends with it.
-    fn flow_comment(&mut self, line: Line<'_>, at: usize) {
+    fn flow_comment(&mut self, line: YamlLine<'_>, at: usize) {
         let comment = &line.text[at..];
         let is_value = line.text[..at].trim_end().ends_with(':');
         if is_value {
@@ -88,7 +88,7 @@ impl Slips {
     }
 
     /// Closes a bracket; whether one was open that fits.
-    fn close(&mut self, line: Line<'_>, at: usize, sign: char) -> bool {
+    fn close(&mut self, line: YamlLine<'_>, at: usize, sign: char) -> bool {
         let place = line.place(at, 1);
         match self.flow.pop() {
             Some(open) if closing(open.sign) == sign => true,
@@ -110,7 +110,7 @@ impl Slips {
     }
 
     /// What follows the last bracket of a value: nothing, or a comment.
-    fn after_brackets(&mut self, line: Line<'_>, at: usize, opened_here: bool) {
+    fn after_brackets(&mut self, line: YamlLine<'_>, at: usize, opened_here: bool) {
         self.comment = None;
         let rest = line.text[at..].trim_start();
         if rest.is_empty() || rest.starts_with('#') || rest.starts_with(':') {

@@ -1,6 +1,6 @@
 //! Values: plain, in quotes, in blocks, and what a comment cuts off.
 
-use super::{Line, Open, Slip, Slips};
+use super::{Open, Slip, Slips, YamlLine};
 
 /// Keys whose values are words, in which a `#` without a space after it is meant as such.
 const WORDS: [&str; 5] = ["words", "text", "name", "id", "photo"];
@@ -45,7 +45,13 @@ pub(super) fn is_key(text: &str) -> bool {
 impl Slips {
     /// Looks at a value that begins at `at`; whether there is one on this line. `indent` is the column of
     /// its key.
-    pub(super) fn value(&mut self, line: Line<'_>, at: usize, indent: usize, keyed: bool) -> bool {
+    pub(super) fn value(
+        &mut self,
+        line: YamlLine<'_>,
+        at: usize,
+        indent: usize,
+        keyed: bool,
+    ) -> bool {
         let text = &line.text[at..];
         let Some(first) = text.chars().next() else { return false };
         match first {
@@ -87,7 +93,7 @@ impl Slips {
     }
 
     /// A sign that YAML reads as more than a letter.
-    pub(super) fn special(&mut self, line: Line<'_>, at: usize, first: char) {
+    pub(super) fn special(&mut self, line: YamlLine<'_>, at: usize, first: char) {
         if SPECIAL.contains(&first) {
             let message = format!("`{first}` at the beginning of a value is a sign of YAML's own");
             let help = "put the whole value in quotes: \"…\"";
@@ -95,14 +101,14 @@ impl Slips {
         }
     }
 
-    pub(super) fn open_quote(&mut self, line: Line<'_>, at: usize, sign: char) {
+    pub(super) fn open_quote(&mut self, line: YamlLine<'_>, at: usize, sign: char) {
         let length = line.text.len() - at;
         self.quote = Some(Open { sign, place: line.place(at, length), indent: indent_of(line) });
         self.key_in_quote = false;
     }
 
     /// The byte after the closing quote, if it stands on this line.
-    pub(super) fn end_of_quote(&mut self, line: Line<'_>, from: usize) -> Option<usize> {
+    pub(super) fn end_of_quote(&mut self, line: YamlLine<'_>, from: usize) -> Option<usize> {
         let sign = self.quote?.sign;
         let mut letters = line.text[from..].char_indices().peekable();
         while let Some((at, letter)) = letters.next() {
@@ -121,7 +127,7 @@ impl Slips {
 
     /// Looks at what follows a closing quote: nothing but signs of YAML, else the quote was meant otherwise.
     /// Whether brackets are open and go on soundly.
-    pub(super) fn after_quote(&mut self, line: Line<'_>, end: usize) -> bool {
+    pub(super) fn after_quote(&mut self, line: YamlLine<'_>, end: usize) -> bool {
         let Some(quote) = self.quote.take() else { return false };
         let rest = &line.text[end..];
         let follows = rest.trim_start();
@@ -150,7 +156,7 @@ impl Slips {
     }
 
     /// A value that is a comment from its first sign on.
-    pub(super) fn cut_whole(&mut self, line: Line<'_>, at: usize, comment: &str) {
+    pub(super) fn cut_whole(&mut self, line: YamlLine<'_>, at: usize, comment: &str) {
         let word = word(comment);
         if self.cut.len() < super::MOST_SLIPS && (is_color(word) || word.len() > 1) {
             let message = format!("`#` begins a comment, so `{}` has no value", self.key);
@@ -160,7 +166,7 @@ impl Slips {
     }
 
     /// A value that a comment ends, likely against what was meant.
-    pub(super) fn cut_part(&mut self, line: Line<'_>, at: usize, end: usize, text: &str) {
+    pub(super) fn cut_part(&mut self, line: YamlLine<'_>, at: usize, end: usize, text: &str) {
         let start = at + end + 1;
         let word = word(&line.text[start..]);
         let is_meant = match () {
@@ -206,6 +212,6 @@ fn is_block_header(text: &str) -> bool {
     header.len() <= 3 && header[1..].chars().all(|sign| "+-123456789".contains(sign))
 }
 
-pub(super) fn indent_of(line: Line<'_>) -> usize {
+pub(super) fn indent_of(line: YamlLine<'_>) -> usize {
     line.text.len() - line.text.trim_start().len()
 }

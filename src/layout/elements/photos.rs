@@ -13,7 +13,7 @@ const LEAST_BORDER: Length = Length::part(1, 128);
 
 /// How the photos of a bank follow each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Run {
+pub(super) enum BankOrder {
     /// Side by side, their middles in line.
     Across,
     /// One under the other, their centres in line.
@@ -34,9 +34,9 @@ pub(super) fn from_bank(
         return None;
     }
     let run = match reader.choice(bank.run.as_ref(), BankRun::Across) {
-        BankRun::Across => Run::Across,
-        BankRun::Down => Run::Down,
-        BankRun::Grid => Run::Grid(columns(bank)),
+        BankRun::Across => BankOrder::Across,
+        BankRun::Down => BankOrder::Down,
+        BankRun::Grid => BankOrder::Grid(columns(bank)),
     };
     let gap = reader.distance(bank.gap.as_ref(), Length::ZERO, "gap");
     self::bank(reader, id, &bank.photos, run, gap, &bank.mats)
@@ -56,7 +56,7 @@ pub(super) fn bank(
     reader: &mut Reader<'_>,
     id: &str,
     names: &[Marked<Text>],
-    run: Run,
+    run: BankOrder,
     gap: Length,
     mats: &[MatSpec],
 ) -> Option<(Size, Vec<Part>)> {
@@ -65,9 +65,9 @@ pub(super) fn bank(
         prints.push(print(reader, id, name)?);
     }
     let columns = match run {
-        Run::Across => prints.len(),
-        Run::Down => 1,
-        Run::Grid(columns) => columns,
+        BankOrder::Across => prints.len(),
+        BankOrder::Down => 1,
+        BankOrder::Grid(columns) => columns,
     };
     let inner = arrange(&mut prints, columns, gap);
     let Mats { size, photos: [left, top], mut parts } = mats_round(reader, id, inner, mats);

@@ -43,13 +43,13 @@ pub(in crate::layout) struct Printed<'a> {
 
 /// What is printed in one ink.
 pub(in crate::layout) struct Inked<'a> {
-    pub what: What,
+    pub what: Impairment,
     pub ink: &'a str,
 }
 
 /// What an ink is for.
 #[derive(Clone, Copy, PartialEq)]
-pub(in crate::layout) enum What {
+pub(in crate::layout) enum Impairment {
     /// Words of so many points.
     Type(f64),
     /// A line round the edge.
@@ -58,7 +58,7 @@ pub(in crate::layout) enum What {
     Hatch,
 }
 
-impl What {
+impl Impairment {
     const fn name(self) -> &'static str {
         match self {
             Self::Type(_) => "type",
@@ -129,7 +129,7 @@ impl Cause {
         let changes = |ink: &str| color::difference(ink, &seen(ink)) >= ANOTHER_COLOR;
         let (mut faults, mut unlike) = (Vec::new(), false);
         // What is faint, and whether a darker ink would be better than none.
-        let mut faint: Vec<(What, bool)> = Vec::new();
+        let mut faint: Vec<(Impairment, bool)> = Vec::new();
         let ground = if printed.ground.is_empty() { NO_INK } else { printed.ground };
         let under = seen(ground);
         if !printed.ground.is_empty() && changes(ground) {
@@ -157,7 +157,7 @@ impl Cause {
                 });
                 unlike |= dark.max(bare) < what.least();
                 faint.push((*what, dark >= bare));
-            } else if *what == What::Hatch && changes(ink) {
+            } else if *what == Impairment::Hatch && changes(ink) {
                 faults.push(Fault::Hatch { ink: written, seen: ink_seen });
                 unlike = true;
             }
@@ -203,8 +203,8 @@ impl Fault {
 }
 
 impl WayOut {
-    fn of(printed: &Printed<'_>, unlike: bool, faint: &[(What, bool)]) -> Self {
-        let is_type = |(what, _): &&(What, bool)| matches!(what, What::Type(_));
+    fn of(printed: &Printed<'_>, unlike: bool, faint: &[(Impairment, bool)]) -> Self {
+        let is_type = |(what, _): &&(Impairment, bool)| matches!(what, Impairment::Type(_));
         let faint_type = faint.iter().find(is_type);
         let faint_lines = faint.iter().find(|one| !is_type(one));
         if unlike {

@@ -255,7 +255,7 @@ fn by_family(fonts: &[Arc<Font>], name: &str) -> Option<Arc<Font>> {
 
 /// The readable fonts of a folder and the folders in it, in the order of their paths.
 fn read_folder(folder: &Path) -> Vec<Arc<Font>> {
-    let mut found = Found::default();
+    let mut found = FontFolders::default();
     found.collect(folder, DEEPEST);
     let mut bytes = 0;
     let files: Vec<PathBuf> = found
@@ -273,12 +273,12 @@ fn read_folder(folder: &Path) -> Vec<Arc<Font>> {
 /// Font files with their sizes, and the folders that were looked through, each by its true path: links may
 /// lead back to where they stand.
 #[derive(Default)]
-struct Found {
+struct FontFolders {
     files: BTreeMap<PathBuf, u64>,
     folders: BTreeSet<PathBuf>,
 }
 
-impl Found {
+impl FontFolders {
     fn collect(&mut self, folder: &Path, depth: usize) {
         let Ok(known) = fs::canonicalize(folder) else { return };
         if self.folders.len() >= MOST_FOLDERS || !self.folders.insert(known) {

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Rect, Shape};
 
-use super::baseline::{self, Line, Measured, Stops};
+use super::baseline::{self, Measured, PlacedBaseline, Stops};
 use super::setting::Set;
 use super::{Align, Baseline, Letter, Side, WordError, WordStyle};
 
@@ -94,15 +94,20 @@ fn align(rows: &mut [Row], align: Align) -> f64 {
 }
 
 /// The baseline of a line `down` below the first.
-fn line(style: &WordStyle, width: f64, down: f64, x_height: f64) -> Result<Line, WordError> {
+fn line(
+    style: &WordStyle,
+    width: f64,
+    down: f64,
+    x_height: f64,
+) -> Result<PlacedBaseline, WordError> {
     let circle = |radius: f64, side: Side| {
         let radius = baseline::radius_of_line(radius, side, down)?;
         let measured = baseline::measured_radius(radius, side, x_height);
         baseline::fits_round(width, measured)?;
-        Ok(Line::Circle { radius, measured, side, middle: width / 2.0 })
+        Ok(PlacedBaseline::Circle { radius, measured, side, middle: width / 2.0 })
     };
     match &style.baseline {
-        Baseline::Straight => Ok(Line::Straight { down }),
+        Baseline::Straight => Ok(PlacedBaseline::Straight { down }),
         Baseline::Circle { radius, side } => circle(*radius, *side),
         Baseline::Angle { degrees, side } => {
             let measured = width / degrees.to_radians();
@@ -137,7 +142,7 @@ fn line(style: &WordStyle, width: f64, down: f64, x_height: f64) -> Result<Line,
                     "write a word group for each line, each with its own path",
                 ));
             }
-            Ok(Line::Along { path, stops })
+            Ok(PlacedBaseline::Along { path, stops })
         }
     }
 }

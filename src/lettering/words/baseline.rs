@@ -36,13 +36,13 @@ pub enum Baseline {
 }
 
 /// A baseline ready to place letters on.
-pub(super) enum Line {
+pub(super) enum PlacedBaseline {
     Straight { down: f64 },
     Circle { radius: f64, measured: f64, side: Side, middle: f64 },
     Along { path: Measured, stops: Stops },
 }
 
-impl Line {
+impl PlacedBaseline {
     /// The move that brings a letter, whose advance is centred `at` along a straight baseline, to its
     /// place: its centre on the baseline, turned along it.
     pub fn place(&self, at: f64) -> Affine {

@@ -15,7 +15,7 @@ const MOST_POINTS: usize = 40_000;
 /// Words shaped; lengths in em of the first span's font.
 pub(super) struct Set {
     /// Its lines.
-    pub lines: Vec<Line>,
+    pub lines: Vec<TextLine>,
     /// Letters that their own font lacks, and the fallback that has them.
     pub fallbacks: Vec<(char, usize)>,
     /// Height of flat capitals.
@@ -25,7 +25,7 @@ pub(super) struct Set {
 }
 
 /// One line.
-pub(super) struct Line {
+pub(super) struct TextLine {
     /// Its text, blanks at its ends left out.
     pub text: String,
     /// Its letters in reading order.
@@ -132,7 +132,7 @@ fn set_line(
     style: &WordStyle,
     used: &mut Vec<(char, usize)>,
     number: &mut usize,
-) -> Result<Line, WordError> {
+) -> Result<TextLine, WordError> {
     let text: String = line.iter().map(|(letter, _)| *letter).collect();
     let mut sources: Vec<Source> =
         line.iter().map(|&(_, span)| Source { span, level: 0 }).collect();
@@ -254,7 +254,7 @@ fn set_line(
             cluster.paper = *paper;
         }
     }
-    Ok(Line { text, clusters })
+    Ok(TextLine { text, clusters })
 }
 
 /// Why a glyph can't be cut, or not with those before it. Glyphs that were found sound are kept by their

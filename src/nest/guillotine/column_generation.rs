@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 use rayon::prelude::*;
 
 use super::master_problem::{Column, Covering, DualValues, dual_values};
-use super::problem::Problem;
+use super::problem::CuttingProblem;
 use super::ruin_recreate::{PricedPattern, RuinAndRecreate, SEEDS};
 use super::sheet_pattern::SheetPattern;
 use super::tree::{Forest, number};
@@ -55,7 +55,7 @@ const PORTION: u64 = 4;
 const HAIR: f64 = 1e-3;
 
 /// Whether choosing whole sheets by prices promises anything.
-pub(super) fn suits(problem: &Problem, best: &Forest) -> bool {
+pub(super) fn suits(problem: &CuttingProblem, best: &Forest) -> bool {
     best.complete()
         && best.sheets.len() > 1
         && problem.shapes.len() <= MOST_SHAPES
@@ -73,7 +73,7 @@ struct Round {
 /// The patterns known so far.
 pub(super) struct Columns {
     /// The pieces, and the sheets they may go on.
-    pub problem: Problem,
+    pub problem: CuttingProblem,
     /// Cost of the cheapest new sheet.
     unit: f64,
     /// Cost of a copy without a place.
@@ -91,7 +91,7 @@ pub(super) struct Columns {
 
 impl Columns {
     /// None yet; looking for them takes no more than `steps`.
-    pub fn new(problem: &Problem, steps: u64) -> Self {
+    pub fn new(problem: &CuttingProblem, steps: u64) -> Self {
         let kinds = problem.kinds();
         let costs: Vec<i128> = kinds.iter().map(|&kind| problem.sheets[kind].cost).collect();
         let unit = costs.iter().min().map_or(1.0, |&cost| cost as f64);

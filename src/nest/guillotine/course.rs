@@ -4,7 +4,7 @@
 use super::column_generation::{Columns, suits};
 use super::exact::{MOST_PIECES, Proof, perfect_sheets, prove};
 use super::grids::grids;
-use super::problem::{Mix, Problem};
+use super::problem::{CuttingProblem, Mix};
 use super::rank::rank;
 use super::ruin_recreate::{RuinAndRecreate, SEEDS};
 use super::sheet_mix::{cheaper_mixes, cost_of, mixed};
@@ -27,7 +27,7 @@ const BEFORE_PRICES: u64 = 50_000;
 const MOST_PRICED: usize = 2;
 
 /// The best plan found, and what is proven about it.
-pub(super) fn search(problem: &Problem) -> (Forest, Proof) {
+pub(super) fn search(problem: &CuttingProblem) -> (Forest, Proof) {
     let mut search = RuinAndRecreate::new(problem, SEEDS[0]);
     let mut best = search.first();
     let mut proof = Proof::default();

@@ -4,7 +4,7 @@
 //! a search by chance seldom meets; so plans of grids are laid out in every way to lie, along either axis,
 //! on every kind of sheet, and the search's own plan has to beat them.
 
-use super::problem::Problem;
+use super::problem::CuttingProblem;
 use super::tree::{Forest, Kind, number};
 use crate::nest::rectangles::holds;
 
@@ -27,7 +27,7 @@ struct Style {
 }
 
 /// Plans of grids.
-pub(super) fn grids(problem: &Problem) -> Vec<Forest> {
+pub(super) fn grids(problem: &CuttingProblem) -> Vec<Forest> {
     let mut plans = Vec::new();
     if problem.levels.is_some() || problem.pieces() > MOST_PIECES {
         return plans;
@@ -49,7 +49,7 @@ pub(super) fn grids(problem: &Problem) -> Vec<Forest> {
     plans
 }
 
-fn plan(problem: &Problem, style: Style) -> Forest {
+fn plan(problem: &CuttingProblem, style: Style) -> Forest {
     let mut forest = problem.blank();
     let mut shapes: Vec<usize> = (0..problem.shapes.len()).collect();
     shapes.sort_by_key(|&shape| {
@@ -66,7 +66,7 @@ fn plan(problem: &Problem, style: Style) -> Forest {
 }
 
 /// The smallest leftover that holds a piece, on a new sheet if need be.
-fn room(problem: &Problem, forest: &mut Forest, shape: usize, first: usize) -> Option<u32> {
+fn room(problem: &CuttingProblem, forest: &mut Forest, shape: usize, first: usize) -> Option<u32> {
     let form = &problem.shapes[shape];
     let fits = |size: [i64; 2]| form.ways().iter().any(|&way| holds(size, form.lying(way)));
     let area = |size: [i64; 2]| i128::from(size[0]) * i128::from(size[1]);
@@ -89,7 +89,7 @@ fn room(problem: &Problem, forest: &mut Forest, shape: usize, first: usize) -> O
 }
 
 /// Lays copies in rows into a leftover.
-fn fill(problem: &Problem, forest: &mut Forest, slot: u32, shape: usize, style: Style) {
+fn fill(problem: &CuttingProblem, forest: &mut Forest, slot: u32, shape: usize, style: Style) {
     let form = &problem.shapes[shape];
     let room = forest.nodes[slot as usize].size;
     let ways = form.ways().iter().copied();

@@ -6,7 +6,7 @@ use crate::nest::rectangles::{Rectangle, Sheets};
 
 /// What the search works on.
 #[derive(Clone, Debug)]
-pub(super) struct Problem {
+pub(super) struct CuttingProblem {
     /// Pieces.
     pub shapes: Vec<Rectangle>,
     /// Sheets.
@@ -30,7 +30,7 @@ pub(super) struct Problem {
 /// How many sheets of each kind of new sheet, by place.
 pub(super) type Mix = Vec<(usize, u32)>;
 
-impl Problem {
+impl CuttingProblem {
     /// How many pieces there are.
     pub fn pieces(&self) -> u32 {
         self.shapes.iter().map(|shape| shape.copies).sum()

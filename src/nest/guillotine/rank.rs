@@ -3,7 +3,7 @@
 //! In this order: fewer pieces left out, cheaper new sheets, more paper taken from offcuts, a larger
 //! largest leftover, fewer cuts, fewer fence settings.
 
-use super::problem::Problem;
+use super::problem::CuttingProblem;
 use super::tree::{Forest, Kind};
 
 /// Weight of the largest leftover against the others, so that one grows at the expense of the rest.
@@ -51,7 +51,11 @@ impl Rank {
 }
 
 /// The rank of a plan, and a smooth measure of the same, to be made small by the search.
-pub(super) fn rank(forest: &Forest, problem: &Problem, fences: &mut Vec<i64>) -> (Rank, f64) {
+pub(super) fn rank(
+    forest: &Forest,
+    problem: &CuttingProblem,
+    fences: &mut Vec<i64>,
+) -> (Rank, f64) {
     let waiting = forest.waiting.iter().zip(&problem.shapes);
     let left_out = waiting.map(|(&count, shape)| f64::from(count) * forest.area(shape.size)).sum();
     let (mut squares, mut largest, mut cuts) = (0.0, 0.0_f64, 0);
@@ -95,7 +99,7 @@ fn count_cuts(forest: &Forest, id: usize, axis: usize, mut fence: impl FnMut(i64
     cuts
 }
 
-fn from_offcuts(forest: &Forest, problem: &Problem) -> f64 {
+fn from_offcuts(forest: &Forest, problem: &CuttingProblem) -> f64 {
     if problem.sheets.iter().all(|sheets| sheets.cost > 0) {
         return 0.0;
     }

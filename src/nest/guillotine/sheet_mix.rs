@@ -6,7 +6,7 @@
 
 use rayon::prelude::*;
 
-use super::problem::{Mix, Problem};
+use super::problem::{CuttingProblem, Mix};
 use super::ruin_recreate::{RuinAndRecreate, SEEDS};
 use super::tree::Forest;
 use crate::chance::Chance;
@@ -22,7 +22,7 @@ const MOST_LISTED: u64 = 5_000;
 
 /// Looks for plans on mixes of sheets that cost less than the best plan, and returns the steps it
 /// spent, no more than `steps`.
-pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
+pub(super) fn mixed(problem: &CuttingProblem, best: &mut Forest, steps: u64) -> u64 {
     if problem.kinds().len() < 2 {
         return 0;
     }
@@ -58,8 +58,8 @@ pub(super) fn mixed(problem: &Problem, best: &mut Forest, steps: u64) -> u64 {
 }
 
 /// The best plan found on a mix of sheets.
-fn on_mix(problem: &Problem, mix: &Mix, seed: u64, steps: u64) -> Forest {
-    let mut restricted = Problem { steps, ..problem.clone() };
+fn on_mix(problem: &CuttingProblem, mix: &Mix, seed: u64, steps: u64) -> Forest {
+    let mut restricted = CuttingProblem { steps, ..problem.clone() };
     restricted.limit(mix);
     let mut search = RuinAndRecreate::new(&restricted, seed);
     let first = search.first();
@@ -67,13 +67,13 @@ fn on_mix(problem: &Problem, mix: &Mix, seed: u64, steps: u64) -> Forest {
 }
 
 /// What a mix costs.
-pub(super) fn cost_of(problem: &Problem, mix: &Mix) -> i128 {
+pub(super) fn cost_of(problem: &CuttingProblem, mix: &Mix) -> i128 {
     mix.iter().map(|&(kind, count)| problem.sheets[kind].cost * i128::from(count)).sum()
 }
 
 /// Mixes that cost less than a plan in which nothing is left out and have paper for everything, the most
 /// paper first. Of the last kind there are as many as the money buys. None where there are too many mixes.
-pub(super) fn cheaper_mixes(problem: &Problem, best: &Forest) -> Vec<Mix> {
+pub(super) fn cheaper_mixes(problem: &CuttingProblem, best: &Forest) -> Vec<Mix> {
     let kinds = problem.kinds();
     let most = |&kind: &usize| u64::from(affordable(problem, kind, best.cost)) + 1;
     // Of the last kind there is one number for each mix of the others.
@@ -103,7 +103,7 @@ pub(super) fn cheaper_mixes(problem: &Problem, best: &Forest) -> Vec<Mix> {
 
 /// Hands out every mix within the budget.
 fn list(
-    problem: &Problem,
+    problem: &CuttingProblem,
     kinds: &[usize],
     budget: i128,
     mix: &mut Vec<u32>,
@@ -125,7 +125,7 @@ fn list(
 }
 
 /// How many sheets of a kind the budget buys, no more than there are pieces.
-fn affordable(problem: &Problem, kind: usize, budget: i128) -> u32 {
+fn affordable(problem: &CuttingProblem, kind: usize, budget: i128) -> u32 {
     let sheets = problem.sheets[kind];
     let most = u32::try_from((budget / sheets.cost.max(1)).max(0)).unwrap_or(u32::MAX);
     most.min(sheets.count).min(problem.pieces())

@@ -5,7 +5,7 @@
 
 use super::course;
 use super::exact::Proof;
-use super::problem::Problem;
+use super::problem::CuttingProblem;
 use super::rank::filled;
 use super::tree::{Forest, Kind};
 use crate::nest::bounds::least_cost;
@@ -152,7 +152,7 @@ fn problem(
     course: &Course,
     trimmed: &Trimmed,
     numbers: &[u32],
-) -> Problem {
+) -> CuttingProblem {
     let costs = costs(job);
     let sheets: Vec<Sheets> = job
         .stock
@@ -192,7 +192,7 @@ fn problem(
     let idle = if course.ends_idle { steps / IDLE_SHARE } else { steps };
     let levels = levels(job);
     let exact_steps = steps.saturating_mul(EXACT_STEPS).min(MOST_EXACT_STEPS);
-    Problem {
+    CuttingProblem {
         shapes,
         sheets,
         kerf,

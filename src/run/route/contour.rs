@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape};
 
 use crate::geometry::corner::is_corner;
-use crate::toolpath::Way;
+use crate::toolpath::BladeVisit;
 
 /// Accuracy of measured lengths in inches.
 const LENGTH_ACCURACY: f64 = 1e-5;
@@ -103,10 +103,10 @@ impl Contour {
 
     /// The segments at which the blade may begin, each with the way that makes. An open line is taken
     /// from either end; backwards, its segment is their number.
-    pub fn starts(&self) -> Vec<(usize, Way)> {
+    pub fn starts(&self) -> Vec<(usize, BladeVisit)> {
         if !self.closed {
             let (Some(start), Some(end)) = (self.start(), self.end()) else { return Vec::new() };
-            let way = |enter, leave| Way { enter, leave, inside: 0.0 };
+            let way = |enter, leave| BladeVisit { enter, leave, inside: 0.0 };
             return vec![(0, way(start, end)), (self.segments.len(), way(end, start))];
         }
         let all = 0..self.segments.len();
@@ -118,7 +118,7 @@ impl Contour {
         let step = starts.len().div_ceil(MOST_STARTS).max(1);
         let at = |index: usize| {
             let point = self.segments[index].start();
-            (index, Way { enter: point, leave: point, inside: 0.0 })
+            (index, BladeVisit { enter: point, leave: point, inside: 0.0 })
         };
         starts.into_iter().step_by(step).map(at).collect()
     }

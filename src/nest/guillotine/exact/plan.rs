@@ -12,7 +12,7 @@ use std::collections::HashMap;
 use super::Proof;
 use super::pattern::{self, Made, Pattern, Patterns, Set, Spent, form, members, pieces_of};
 use crate::nest::bounds::weights;
-use crate::nest::guillotine::problem::Problem;
+use crate::nest::guillotine::problem::CuttingProblem;
 use crate::nest::guillotine::tree::{Forest, Kind, number};
 use crate::nest::rectangles::{Rectangle, Sheets};
 
@@ -46,7 +46,7 @@ struct Filled {
 
 /// The search to the end.
 pub(in crate::nest::guillotine) struct Exact<'a> {
-    problem: &'a Problem,
+    problem: &'a CuttingProblem,
     sheets: Vec<Sheets>,
     patterns: Patterns,
     /// Largest budget with which a set is known to fail, by the sheets that are left.
@@ -57,7 +57,7 @@ pub(in crate::nest::guillotine) struct Exact<'a> {
 
 impl<'a> Exact<'a> {
     /// Ready to search, or nothing if the job is too large for it.
-    pub fn new(problem: &'a Problem, steps: u64) -> Option<Self> {
+    pub fn new(problem: &'a CuttingProblem, steps: u64) -> Option<Self> {
         let total: usize = problem.shapes.iter().map(|shape| shape.copies as usize).sum();
         let kinds = problem.sheets.iter().filter(|sheets| sheets.count > 0).count();
         let new =
@@ -345,7 +345,7 @@ fn most_bought(budget: i128, kinds: &[(i128, u32, f64)]) -> f64 {
 /// Makes a plan the cheapest if the job is small enough, and says what that proves; `blank` is a
 /// forest without sheets.
 pub(in crate::nest::guillotine) fn prove(
-    problem: &Problem,
+    problem: &CuttingProblem,
     best: &mut Forest,
     blank: &Forest,
 ) -> Proof {

@@ -10,7 +10,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::pattern::{List, Patterns, Set, Spent, form, pieces_of};
-use crate::nest::guillotine::problem::Problem;
+use crate::nest::guillotine::problem::CuttingProblem;
 use crate::nest::guillotine::rank::rank;
 use crate::nest::guillotine::tree::{Forest, Kind, number};
 use crate::nest::rectangles::{Rectangle, holds};
@@ -53,7 +53,7 @@ struct Key {
 
 /// The search on one sheet.
 struct Sheet<'a> {
-    problem: &'a Problem,
+    problem: &'a CuttingProblem,
     patterns: Patterns,
     measures: Vec<i64>,
     known: HashMap<Key, Rc<[Cutting]>>,
@@ -64,7 +64,7 @@ type Solved<'a> = (Sheet<'a>, Key, Rc<[Cutting]>);
 
 /// The plan with the pattern of each sheet searched to the end, as far as the steps last.
 pub(in crate::nest::guillotine) fn perfect_sheets(
-    problem: &Problem,
+    problem: &CuttingProblem,
     forest: Forest,
     steps: u64,
 ) -> Forest {
@@ -116,7 +116,7 @@ pub(in crate::nest::guillotine) fn perfect_sheets(
 
 /// All ways to cut what lies on a sheet.
 fn solve<'a>(
-    problem: &'a Problem,
+    problem: &'a CuttingProblem,
     forest: &Forest,
     index: usize,
     steps: u64,

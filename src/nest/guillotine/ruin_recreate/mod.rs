@@ -11,7 +11,7 @@ mod offcuts;
 pub(in crate::nest::guillotine) use fill::PricedPattern;
 
 use crate::chance::Chance;
-use crate::nest::guillotine::problem::Problem;
+use crate::nest::guillotine::problem::CuttingProblem;
 use crate::nest::guillotine::rank::{filled, rank};
 use crate::nest::guillotine::tree::{Forest, Kind, number};
 use crate::nest::rectangles::holds;
@@ -38,7 +38,7 @@ pub(in crate::nest::guillotine) const SEEDS: [u64; 2] = [0x5eed_0fda, 0x00c0_ffe
 
 /// The search and what it reuses from step to step.
 pub(in crate::nest::guillotine) struct RuinAndRecreate<'a> {
-    pub problem: &'a Problem,
+    pub problem: &'a CuttingProblem,
     chance: Chance,
     costs: Vec<i128>,
     /// Shapes by falling area, as ranks.
@@ -87,7 +87,7 @@ struct Insertion {
 
 impl<'a> RuinAndRecreate<'a> {
     /// Ready to search, by chance that begins with `seed`.
-    pub fn new(problem: &'a Problem, seed: u64) -> Self {
+    pub fn new(problem: &'a CuttingProblem, seed: u64) -> Self {
         let mut by_area: Vec<usize> = (0..problem.shapes.len()).collect();
         by_area.sort_by_key(|&shape| {
             let [width, height] = problem.shapes[shape].size;
