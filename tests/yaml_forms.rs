@@ -11,8 +11,13 @@ fn panels(spec: &Spec) -> Vec<&Panel> {
     let page = spec.single.as_ref().expect("one page");
     let panel = |element: &Element| matches!(element, Element::Panel(_));
     assert!(page.pieces.iter().all(|piece| panel(&piece.value)), "{page:?}");
-    let panel = |element| if let Element::Panel(panel) = element { Some(panel) } else { None };
-    page.pieces.iter().filter_map(|piece| panel(&piece.value)).collect()
+    let mut panels = Vec::new();
+    for piece in &page.pieces {
+        if let Element::Panel(panel) = &piece.value {
+            panels.push(panel);
+        }
+    }
+    panels
 }
 
 #[test]
