@@ -38,6 +38,7 @@
 mod chance;
 mod color;
 pub mod description;
+pub mod draw;
 pub mod emit;
 pub mod geometry;
 pub mod journal;

@@ -376,7 +376,7 @@ fn pictures_and_redos_keep_the_folded_form() {
     let record = record_of(&yaml).expect("enough paper");
     let book = FontBook::new(vec![]);
     let font = book.find("text").expect("built in");
-    let svg = spread_svg(&record, &[], &font, &SmallCopies::default());
+    let svg = spread_svg(&record, &[], &font, &SmallCopies::default()).document();
     // Back, two sides, bottom and flap; of the pocket its face.
     for id in [
         "spread-piece-1-face-4",

@@ -76,7 +76,7 @@ fn strips(count: u32, height: f64) -> Record {
 fn cut_numbers_never_lie_on_each_other() {
     for (count, height) in [(8, 1.0), (30, 0.375), (60, 0.1875), (90, 0.125)] {
         let record = strips(count, height);
-        let svg = sheet_svg(&record, &record.sheets[0], &label());
+        let svg = sheet_svg(&record, &record.sheets[0], &label()).document();
         let document = roxmltree::Document::parse(&svg).expect("an SVG");
         let number = |node: roxmltree::Node<'_, '_>, name: &str| -> f64 {
             node.attribute(name).and_then(|text| text.parse().ok()).expect("a number")

@@ -123,7 +123,7 @@ fn drawn(yaml: &str) -> (image::RgbaImage, Record) {
     let label = FontBook::default().find("text").expect("built in");
     let files: Vec<_> = layout.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect();
     let copies = SmallCopies::of(&record, &files).expect("read");
-    let svg = spread_svg(&record, &layout.fonts, &label, &copies);
+    let svg = spread_svg(&record, &layout.fonts, &label, &copies).document();
     let png = cutleaf::emit::raster::png(&svg, 50.0).expect("drawn");
     (image::load_from_memory(&png).expect("a picture").into_rgba8(), record)
 }

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::support::spreads::{record_of, strict_record_of};
 use cutleaf::description;
+use cutleaf::draw::svg::Svg;
 use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
@@ -311,7 +312,7 @@ fn guide_and_proof_say_to_cut_first() {
     let layout = layout.expect("a good spec");
     let record = run::run(&layout).expect("enough paper");
     let label = FontBook::default().find("text").expect("built in");
-    let html = proof_html(&record, &layout.fonts, &label, &SmallCopies::default());
+    let html = proof_html(&record, &Svg::default(), &label, &SmallCopies::default());
     assert!(html.contains("sheet chalk-2, for page 1 of print/strips.pdf"));
     assert!(html.contains("cut from sheet chalk-1"));
     let pdf = guide_pdf(&record, &label).expect("drawn");

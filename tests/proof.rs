@@ -21,16 +21,16 @@ fn write_pictures_to_look_at() {
     let record = kite_spread();
     let fonts = fonts();
     let Ok(folder) = std::env::var("CUTLEAF_LOOK") else { return };
-    let spread = spread_svg(&record, &fonts, &fonts[0], &SmallCopies::default());
+    let spread = spread_svg(&record, &fonts, &fonts[0], &SmallCopies::default()).document();
     let write =
         |name: &str, bytes: &[u8]| std::fs::write(format!("{folder}/{name}"), bytes).unwrap();
     write("spread.svg", spread.as_bytes());
     write("spread.png", &png(&spread, 60.0).unwrap());
     for sheet in &record.sheets {
-        let svg = sheet_svg(&record, sheet, &fonts[0]);
+        let svg = sheet_svg(&record, sheet, &fonts[0]).document();
         write(&format!("{}.png", sheet.id), &png(&svg, 60.0).unwrap());
     }
-    write("proof.html", proof_html(&record, &fonts, &fonts[0], &SmallCopies::default()).as_bytes());
+    write("proof.html", proof(&record).as_bytes());
     for sheet in &record.sheets {
         if let Some(svg) = cutleaf::emit::cut_svg::cut_svg(&record, sheet) {
             write(&format!("cut-{}.svg", sheet.id), svg.as_bytes());
@@ -76,14 +76,18 @@ fn hostile_record() -> Record {
 /// Every picture of a record.
 fn pictures(record: &Record) -> Vec<String> {
     let fonts = fonts();
-    let mut pictures = vec![spread_svg(record, &fonts, &fonts[0], &SmallCopies::default())];
-    pictures.extend(record.sheets.iter().map(|sheet| sheet_svg(record, sheet, &fonts[0])));
+    let mut pictures =
+        vec![spread_svg(record, &fonts, &fonts[0], &SmallCopies::default()).document()];
+    pictures
+        .extend(record.sheets.iter().map(|sheet| sheet_svg(record, sheet, &fonts[0]).document()));
     pictures
 }
 
 fn proof(record: &Record) -> String {
     let fonts = fonts();
-    proof_html(record, &fonts, &fonts[0], &SmallCopies::default())
+    let copies = SmallCopies::default();
+    let spread = spread_svg(record, &fonts, &fonts[0], &copies);
+    proof_html(record, &spread, &fonts[0], &copies)
 }
 
 /// The values of an attribute wherever it occurs.
@@ -125,7 +129,7 @@ fn every_link_inside_a_picture_leads_somewhere() {
 fn the_spread_shows_every_piece_and_photo_in_stacking_order() {
     let record = kite_spread();
     let fonts = fonts();
-    let svg = spread_svg(&record, &fonts, &fonts[0], &SmallCopies::default());
+    let svg = spread_svg(&record, &fonts, &fonts[0], &SmallCopies::default()).document();
     let document = roxmltree::Document::parse(&svg).unwrap();
     let titles = document.descendants().filter(|node| node.has_tag_name("title"));
     let titles: Vec<&str> = titles.filter_map(|title| title.text()).skip(1).collect();
@@ -145,7 +149,8 @@ fn the_spread_is_painted_in_the_papers_colours() {
     let record = kite_spread();
     let fonts = fonts();
     let bytes =
-        png(&spread_svg(&record, &fonts, &fonts[0], &SmallCopies::default()), 20.0).unwrap();
+        png(&spread_svg(&record, &fonts, &fonts[0], &SmallCopies::default()).document(), 20.0)
+            .unwrap();
     let dots = resvg::tiny_skia::Pixmap::decode_png(&bytes).unwrap();
     // Half an inch of table, then the left page: its base, and the blue mat round the first photo.
     let color = |x: f64, y: f64| {
@@ -166,7 +171,7 @@ fn strips_are_lettered_with_their_own_glyphs() {
     let used = values(svg, "href").iter().filter(|link| link.starts_with("#spread-g1-")).count();
     let letters = record.strips.iter().flat_map(|strip| strip.text.chars());
     assert_eq!(used, letters.filter(|letter| !letter.is_whitespace()).count());
-    let blank = spread_svg(&record, &[], &fonts()[0], &SmallCopies::default());
+    let blank = spread_svg(&record, &[], &fonts()[0], &SmallCopies::default()).document();
     assert!(!blank.contains("#spread-g1-"), "strips stay blank without their font");
 }
 
@@ -175,7 +180,7 @@ fn sheets_number_their_pieces_and_cuts() {
     let record = kite_spread();
     let fonts = fonts();
     for sheet in &record.sheets {
-        let svg = sheet_svg(&record, sheet, &fonts[0]);
+        let svg = sheet_svg(&record, sheet, &fonts[0]).document();
         let document = roxmltree::Document::parse(&svg).unwrap();
         let discs = document.descendants().filter(|node| node.has_tag_name("circle"));
         let discs = discs.filter(|node| !node.ancestors().any(|n| n.has_tag_name("pattern")));

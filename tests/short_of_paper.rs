@@ -337,7 +337,8 @@ single: {pieces: [{panel: {id: sea, paper: harbour, size: 12 x 7}}, {panel: {id:
     let layout = spreads::layout_of(spec).expect("a good spec");
     let record = cutleaf::run::run(&layout).expect("planned");
     let label = cutleaf::lettering::fonts::FontBook::default().find("text").expect("built in");
-    let picture = cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label);
+    let picture =
+        cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label).document();
     let at = |text: &str| picture.rfind(text).unwrap_or_else(|| panic!("{text} in {picture}"));
     assert!(at("class=\"to-buy\"") > at("single.sea").max(at("single.sky")), "{picture}");
     let guide = cutleaf::emit::guide::guide_pdf(&record, &label).expect("drawn");
@@ -346,7 +347,8 @@ single: {pieces: [{panel: {id: sea, paper: harbour, size: 12 x 7}}, {panel: {id:
     // Where there is enough, nothing is marked.
     let enough = spec.replace("'#2b5673'", "'#2b5673', sheets: {12 x 12: 1}");
     let record = record_of(&enough).expect("planned");
-    let picture = cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label);
+    let picture =
+        cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label).document();
     assert!(!picture.contains("to-buy"));
 }
 

@@ -50,18 +50,17 @@ pub fn all(
         },
     );
     let (copies, (placement, guide)) = (copies?, lines);
-    let (spread, (proof, photos)) = rayon::join(
+    let ((spread, picture, proof), photos) = rayon::join(
         || {
-            let svg = spread_svg(record, fonts, &label_font, &copies);
-            let picture = png(&svg, SPREAD_RESOLUTION);
-            (svg, picture)
+            let spread = spread_svg(record, fonts, &label_font, &copies);
+            let svg = spread.document();
+            let (picture, proof) = rayon::join(
+                || png(&svg, SPREAD_RESOLUTION),
+                || proof_html(record, &spread, &label_font, &copies),
+            );
+            (svg, picture, proof)
         },
-        || {
-            rayon::join(
-                || proof_html(record, fonts, &label_font, &copies),
-                || printed_photos(record, fonts, pictures, &label_font),
-            )
-        },
+        || printed_photos(record, fonts, pictures, &label_font),
     );
     let mut files = Vec::new();
     let mut add = |name: &str, bytes: Vec<u8>| files.push((name.to_owned(), bytes));
@@ -73,7 +72,6 @@ pub fn all(
     let [strips, stamps] = printed.map_err(broken)?;
     let [in_register, photos] = photos.map_err(unreadable)?;
     let [tiled, whole] = placement.map_err(broken)?;
-    let (svg, picture) = spread;
     for (name, bytes) in [
         ("print/strips.pdf", strips),
         ("print/in-register.pdf", in_register),
@@ -83,7 +81,7 @@ pub fn all(
         ("print/placement-whole.pdf", Some(whole)),
         ("guide.pdf", Some(guide.map_err(broken)?)),
         ("proof.html", Some(proof.into_bytes())),
-        ("spread.svg", Some(svg.into_bytes())),
+        ("spread.svg", Some(spread.into_bytes())),
         ("spread.png", Some(picture.map_err(broken)?)),
     ] {
         if let Some(bytes) = bytes {

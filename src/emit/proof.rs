@@ -11,12 +11,15 @@ mod story;
 mod tables;
 mod ticks;
 
-use std::sync::Arc;
+use maud::{DOCTYPE, Markup, PreEscaped, Render, html};
 
 use super::SmallCopies;
 use super::cautions::CAUTIONS;
-use super::drawing::{fixed, plain};
-use super::spread::marked_spread_svg;
+use super::drawing::{fixed, is_printable};
+use super::sheet_picture::sheet_svg;
+use super::spread::thin_places;
+use crate::draw::html::inline;
+use crate::draw::svg::Svg;
 use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
@@ -26,96 +29,101 @@ use crate::record::{Record, Warning};
 const STYLE: &str = include_str!("proof.css");
 /// Makes the spread larger, and keeps what is ticked.
 const SCRIPT: &str = include_str!("proof.js");
-/// What SVG needs to be told on its own but not inside HTML.
-const NAMESPACE: &str = " xmlns=\"http://www.w3.org/2000/svg\"";
+
 /// The proof of `record` as one HTML file.
 ///
-/// `fonts` are those of [`Record::fonts`], in that order; `label_font` sets the words in pictures.
+/// `spread` is the picture of the spread; `label_font` sets the words in the other pictures.
 /// Photos without a small copy are stand-ins.
 pub fn proof_html(
     record: &Record,
-    fonts: &[Arc<Font>],
+    spread: &Svg,
     label_font: &Font,
     copies: &SmallCopies,
 ) -> String {
-    let page = Proof { record, units: record.shown_units() };
-    let body = [
-        page.warnings(),
-        page.spread(fonts, label_font, copies),
-        page.sheets(label_font),
-        page.prints(label_font, copies),
-        page.story(),
-        page.pieces(),
-        page.shopping(),
-        page.papers(),
-        cautions(),
-    ];
-    let title = text(&record.name);
-    format!(
-        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{title}: proof</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n\
-         <a class=\"skip\" href=\"#spread\">Skip to the spread</a>\n{header}{nav}<main data-ticks=\"{ticks}\">\n{body}</main>\n\
-         {footer}<script>\n{SCRIPT}</script>\n</body>\n</html>\n",
-        header = page.header(),
-        nav = page.navigation(),
-        ticks = text(&ticks::key(record)),
-        body = body.concat(),
-        footer = page.footer(),
-    )
-}
-
-/// A text made safe for HTML, in an element or an attribute.
-fn text(text: &str) -> String {
-    let mut safe = String::new();
-    for letter in plain(text).chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            other => safe.push(other),
+    let sheets = record.sheets.iter();
+    let prints = record.prints.iter();
+    let page = Proof {
+        record,
+        units: record.shown_units(),
+        sheet_pictures: sheets.map(|sheet| sheet_svg(record, sheet, label_font)).collect(),
+        print_pictures: prints
+            .map(|sheet| prints::print_picture(record, sheet, label_font, copies))
+            .collect(),
+    };
+    let html = html! {
+        (DOCTYPE) "\n"
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (record.name) ": proof" }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                a class="skip" href="#spread" { "Skip to the spread" }
+                (page.header())
+                (page.navigation())
+                main data-ticks=(ticks::key(record)) {
+                    (page.warnings())
+                    (page.spread(spread, copies))
+                    (page.sheets())
+                    (page.prints())
+                    (page.story())
+                    (page.pieces())
+                    (page.shopping())
+                    (page.papers())
+                    (cautions())
+                }
+                (page.footer())
+                script { (PreEscaped(SCRIPT)) }
+            }
         }
+        "\n"
+    };
+    // What no HTML can hold, wherever it came from.
+    html.into_string().replace(|letter| letter != '\n' && !is_printable(letter), " ")
+}
+
+/// A name: it may be broken after its dots, and keeps to itself whichever way it is read.
+fn name(id: &str) -> Markup {
+    let name = html! {
+        @for part in id.split_inclusive('.') { (part) @if part.ends_with('.') { wbr; } }
+    };
+    if has_right_to_left(id) {
+        html! { bdi { (name) } }
+    } else {
+        name
     }
-    safe
 }
 
-/// A name made safe for HTML: it may be broken after its dots, and keeps to itself whichever way it is read.
-fn name(id: &str) -> String {
-    let name = text(id).replace('.', ".<wbr>");
-    if has_right_to_left(id) { format!("<bdi>{name}</bdi>") } else { name }
-}
-
-/// A message made safe for HTML; what it quotes in backticks becomes code.
-fn message(message: &str) -> String {
+/// A message; what it quotes in backticks becomes code.
+fn message(message: &str) -> Markup {
     let parts: Vec<&str> = message.split('`').collect();
     let last = parts.len() - 1;
-    let mut safe = String::new();
-    for (place, part) in parts.iter().enumerate() {
-        match (place % 2, place == last) {
-            (1, false) => safe += &format!("<code>{}</code>", name(part)),
-            (1, true) => safe += &format!("`{}", text(part)),
-            _ => safe += &text(part),
+    html! {
+        @for (place, part) in parts.iter().enumerate() {
+            @match (place % 2, place == last) {
+                (1, false) => code { (name(part)) },
+                (1, true) => { "`" (part) },
+                _ => (part),
+            }
         }
     }
-    safe
 }
 
-/// A picture inside HTML, with a description for those who can't see it.
-fn inline(svg: &str, description: &str) -> String {
-    inline_at(svg, description, 1.0)
+/// Things with something between each two of them.
+fn joined<T: Render>(things: impl IntoIterator<Item = T>, between: &impl Render) -> Markup {
+    html! {
+        @for (place, thing) in things.into_iter().enumerate() {
+            @if place > 0 { (between) }
+            (thing)
+        }
+    }
 }
 
-/// The same over a share of the width there is.
-fn inline_at(svg: &str, description: &str, share: f64) -> String {
-    let share = if share < 0.9999 {
-        format!("style=\"width:{}%\" ", fixed((share * 1e4).round() / 100.0))
-    } else {
-        String::new()
-    };
-    let told = format!("<svg role=\"img\" aria-label=\"{}\" {share}", text(description));
-    svg.replacen(NAMESPACE, "", 1).replacen("<svg ", &told, 1)
+/// Lines one below the other.
+fn lines<T: Render>(lines: impl IntoIterator<Item = T>) -> Markup {
+    joined(lines, &html! { br; })
 }
 
 /// A measure that a line break can't tear apart, but for the `x` of a size.
@@ -133,23 +141,27 @@ fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
-fn section(class: &str, id: &str, heading: &str, body: &str) -> String {
-    format!(
-        "<section class=\"{class}\" id=\"{id}\" aria-labelledby=\"{id}-heading\">\n\
-         <h2 id=\"{id}-heading\">{heading}</h2>\n{body}\n</section>\n"
-    )
+fn section(class: &str, id: &str, heading: &str, body: &Markup) -> Markup {
+    html! {
+        section class=(class) id=(id) aria-labelledby={ (id) "-heading" } {
+            h2 id={ (id) "-heading" } { (heading) }
+            (body)
+        }
+        "\n"
+    }
 }
 
-fn cautions() -> String {
-    let items: String =
-        CAUTIONS.iter().map(|caution| format!("<li>{}</li>\n", text(caution))).collect();
-    let list = format!("<ul class=\"cautions\">\n{items}</ul>");
+fn cautions() -> Markup {
+    let list = html! { ul class="cautions" { @for caution in CAUTIONS { li { (caution) } } } };
     section("card cautions-part", "cautions", "Take care", &list)
 }
 
 struct Proof<'a> {
     record: &'a Record,
     units: Units,
+    /// Pictures of the record's sheets, and of its sheets of photo paper.
+    sheet_pictures: Vec<Svg>,
+    print_pictures: Vec<Svg>,
 }
 
 impl Proof<'_> {
@@ -162,30 +174,31 @@ impl Proof<'_> {
     }
 
     /// A small square of a paper's colour and its name.
-    fn paper(&self, name: &str) -> String {
+    fn paper(&self, name: &str) -> Markup {
         let paper = self.record.papers.iter().find(|paper| paper.name == name);
         let is_photo_paper = self.record.prints.first().is_some_and(|sheet| sheet.paper == name);
         let white = if is_photo_paper { "#ffffff" } else { "" };
         let color = super::drawing::color(paper.map_or(white, |paper| &paper.color));
-        let name = self::name(name);
-        format!("<span class=\"swatch\" style=\"background:{color}\"></span>{name}")
+        html! { span class="swatch" style={ "background:" (color) } {} (self::name(name)) }
     }
 
-    fn header(&self) -> String {
+    fn header(&self) -> Markup {
         let record = self.record;
         let pages = counted(record.pages.len(), "page", "pages");
         let photos = counted(record.photos.len(), "photo", "photos");
         let papers = counted(record.papers.len(), "paper", "papers");
-        format!(
-            "<header>\n<h1>{name}</h1>\n<p class=\"lead\">{pages} of {size}, {photos}, {papers}</p>\n\
-             <dl class=\"totals\">\n{totals}</dl>\n</header>\n",
-            name = name(&record.name),
-            size = self.size(record.page),
-            totals = self.totals(),
-        )
+        html! {
+            header {
+                h1 { (name(&record.name)) }
+                p class="lead" { (pages) " of " (self.size(record.page)) ", " (photos) ", " (papers) }
+                dl class="totals" {
+                    @for (value, name) in self.totals() { div { dt { (name) } dd { (value) } } }
+                }
+            }
+        }
     }
 
-    fn totals(&self) -> String {
+    fn totals(&self) -> Vec<(String, &'static str)> {
         let totals = &self.record.totals;
         let number = |count: u32, one: &'static str, many: &'static str| {
             (count.to_string(), if count == 1 { one } else { many })
@@ -214,13 +227,10 @@ impl Proof<'_> {
         if totals.price > 0.0 {
             shown.push((format!("{:.2}", totals.price), "worth of new paper"));
         }
-        let entry = |(value, name): &(String, &str)| {
-            format!("<div><dt>{name}</dt><dd>{}</dd></div>\n", text(value))
-        };
-        shown.iter().map(entry).collect()
+        shown
     }
 
-    fn navigation(&self) -> String {
+    fn navigation(&self) -> Markup {
         let record = self.record;
         let links = [
             (!record.warnings.is_empty(), "notes", "Before you cut"),
@@ -233,72 +243,80 @@ impl Proof<'_> {
             (!record.papers.is_empty(), "papers", "Papers"),
             (true, "cautions", "Take care"),
         ];
-        let items: String = links
-            .iter()
-            .filter(|(there, _, _)| *there)
-            .map(|(_, id, name)| format!("<li><a href=\"#{id}\">{name}</a></li>\n"))
-            .collect();
-        format!("<nav aria-label=\"Parts of this proof\"><ul>\n{items}</ul></nav>\n")
+        html! {
+            nav aria-label="Parts of this proof" {
+                ul {
+                    @for (_, id, name) in links.iter().filter(|(there, _, _)| *there) {
+                        li { a href={ "#" (id) } { (name) } }
+                    }
+                }
+            }
+        }
     }
 
-    fn warnings(&self) -> String {
+    fn warnings(&self) -> Markup {
         let warnings = &self.record.warnings;
         if warnings.is_empty() {
-            return String::new();
+            return html! {};
         }
-        let items: String = warnings.iter().map(|warning| self.warning(warning)).collect();
         let heading = counted(warnings.len(), "thing", "things");
         let heading = format!("Before you cut: {heading} to look at");
-        section("card notes", "notes", &heading, &format!("<ul>\n{items}</ul>"))
+        let list = html! { ul { @for warning in warnings { li { (self.warning(warning)) } } } };
+        section("card notes", "notes", &heading, &list)
     }
 
-    fn warning(&self, warning: &Warning) -> String {
-        let place = match (warning.piece.as_str(), warning.line) {
-            ("", 0) => String::new(),
-            ("", line) => format!("Line {line} of the spec"),
-            (piece, 0) => self.link(piece),
-            (piece, line) => format!("{}, line {line} of the spec", self.link(piece)),
-        };
-        let mut item = format!("<li><strong>{}</strong>", message(&warning.message));
-        if !warning.help.is_empty() {
-            item += &format!("<br>{}", message(&warning.help));
+    fn warning(&self, warning: &Warning) -> Markup {
+        let piece = warning.piece.as_str();
+        html! {
+            strong { (message(&warning.message)) }
+            @if !warning.help.is_empty() { br; (message(&warning.help)) }
+            @if !(piece.is_empty() && warning.line == 0) {
+                br;
+                span class="help" {
+                    @match (piece, warning.line) {
+                        ("", line) => { "Line " (line) " of the spec" },
+                        (piece, 0) => (self.link(piece)),
+                        (piece, line) => { (self.link(piece)) ", line " (line) " of the spec" },
+                    }
+                }
+            }
         }
-        if !place.is_empty() {
-            item += &format!("<br><span class=\"help\">{place}</span>");
-        }
-        item + "</li>\n"
     }
 
     /// A piece's name, linked to its line in the list.
-    fn link(&self, piece: &str) -> String {
+    fn link(&self, piece: &str) -> Markup {
         match self.record.pieces.iter().position(|other| other.id == piece) {
-            Some(place) => format!("<a href=\"#piece-{}\">{}</a>", place + 1, name(piece)),
+            Some(place) => html! { a href={ "#piece-" (place + 1) } { (name(piece)) } },
             None => name(piece),
         }
     }
 
-    fn spread(&self, fonts: &[Arc<Font>], label_font: &Font, copies: &SmallCopies) -> String {
-        let record = self.record;
-        let picture = marked_spread_svg(record, fonts, label_font, copies);
-        let told = format!("The spread {} with every piece and photo in place", record.name);
-        let body = format!(
-            "<figure class=\"picture\">\n<div class=\"spread\" tabindex=\"0\" role=\"group\" aria-label=\"The spread, can be scrolled\">{}</div>\n\
-             <button type=\"button\" data-look hidden aria-pressed=\"false\">Look closer</button>\n\
-             <figcaption>{} Point at a piece to see its name.</figcaption>\n</figure>",
-            inline(&picture, &told),
-            self.about_photos(copies),
-        );
+    fn spread(&self, spread: &Svg, copies: &SmallCopies) -> Markup {
+        let told = format!("The spread {} with every piece and photo in place", self.record.name);
+        let marked =
+            thin_places(self.record).fold(spread.clone(), |spread, rings| spread.with(&rings));
+        let body = html! {
+            figure class="picture" {
+                div class="spread" tabindex="0" role="group" aria-label="The spread, can be scrolled" {
+                    (inline(&marked, &told, 1.0))
+                }
+                button type="button" data-look hidden aria-pressed="false" { "Look closer" }
+                figcaption { (self.about_photos(copies)) " Point at a piece to see its name." }
+            }
+        };
         section("spread-part", "spread", "The spread", &body)
     }
 
-    fn footer(&self) -> String {
+    fn footer(&self) -> Markup {
         let record = self.record;
-        let fonts: Vec<String> = record.fonts.iter().map(|font| text(&font.family)).collect();
-        let fonts = match fonts.len() {
-            0 => String::new(),
-            _ => format!(" Fonts: {}.", fonts.join(", ")),
-        };
-        let version = text(&record.cutleaf);
-        format!("<footer><p>Made with cutleaf {version}.{fonts}</p></footer>\n")
+        let fonts: Vec<&str> = record.fonts.iter().map(|font| font.family.as_str()).collect();
+        html! {
+            footer {
+                p {
+                    "Made with cutleaf " (record.cutleaf) "."
+                    @if !fonts.is_empty() { " Fonts: " (fonts.join(", ")) "." }
+                }
+            }
+        }
     }
 }

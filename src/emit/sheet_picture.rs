@@ -1,7 +1,6 @@
 //! One sheet as a picture: what is cut from it, where the trimmer goes, and what is kept.
 
 use kurbo::{BezPath, Point, Rect};
-use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Rectangle, Title};
 
 use super::drawing::{area, color, dashes, data, fixed, legible_on, plain, slug, straight};
@@ -9,6 +8,7 @@ use super::lettering::{Anchor, Lettering};
 use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
 use super::sheet_layout::{LaidCut, LaidOffcut, LaidPiece, SheetLayout, Style, lay_out};
 use super::spread::papers::Papers;
+use crate::draw::svg::Svg;
 use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
@@ -41,16 +41,11 @@ fn margins(record: &Record) -> [f64; 2] {
     }
 }
 
-/// Width of a sheet's picture in inches, ruler and all.
-pub(super) fn picture_width(record: &Record, sheet: &Sheet) -> f64 {
-    sheet.size[0] + margins(record).iter().sum::<f64>()
-}
-
-/// A picture of `sheet` as an SVG document in inches, with a ruler along its top and left edge.
+/// A picture of `sheet` with a ruler along its top and left edge.
 ///
 /// Pieces bear their names where there is room and their numbers in [`Record::pieces`], from 1,
 /// where there isn't. Trimmer cuts are numbered in order. There is no text element in the picture.
-pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
+pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
     let place = record.sheets.iter().position(|other| other.id == sheet.id).unwrap_or(0);
     let prefix = format!("sheet-{}-{}", place + 1, slug(&sheet.id));
     let lettering = Lettering::new(&prefix, label_font);
@@ -70,17 +65,10 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> String {
         picture.ruler(),
     ];
     let [before, after] = margins(record);
-    let [width, height] = sheet.size.map(|side| fixed(side + before + after));
-    let mut document = Document::new()
-        .set("width", format!("{width}in"))
-        .set("height", format!("{height}in"))
-        .set("viewBox", format!("-{} -{} {width} {height}", fixed(before), fixed(before)))
-        .add(Title::new(plain(&format!("{}: {}", record.name, sheet.id))))
-        .add(picture.definitions());
-    for part in body {
-        document = document.add(part);
-    }
-    document.to_string() + "\n"
+    let svg = Svg::new([-before; 2], sheet.size.map(|side| side + before + after))
+        .with(&Title::new(plain(&format!("{}: {}", record.name, sheet.id))))
+        .with(&picture.definitions());
+    body.iter().fold(svg, |svg, part| svg.with(part))
 }
 
 /// The edge of a sheet.

@@ -8,7 +8,6 @@ mod print;
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath};
-use svg::Document;
 use svg::node::element::{Circle, Definitions, Group, Path, Title, Use};
 
 use super::SmallCopies;
@@ -16,6 +15,7 @@ use super::drawing::{
     area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, printed, readable,
 };
 use super::lettering::{Anchor, Lettering};
+use crate::draw::svg::Svg;
 use crate::geometry::{laying, rectangle};
 use crate::length::{Units, narrow};
 use crate::lettering::fonts::Font;
@@ -38,7 +38,7 @@ const THIN_RING: &str = "0.075";
 /// Prefix of every id in this picture.
 const PREFIX: &str = "spread";
 
-/// The spread of `record` as an SVG document in inches.
+/// The spread of `record`.
 ///
 /// `fonts` are those of [`Record::fonts`], in that order; strips whose font is missing stay blank.
 /// `label_font` sets the names of photos and pages. Photos without a small copy are stand-ins. There is
@@ -48,27 +48,7 @@ pub fn spread_svg(
     fonts: &[Arc<Font>],
     label_font: &Font,
     copies: &SmallCopies,
-) -> String {
-    drawn_spread(record, fonts, label_font, copies, false)
-}
-
-/// The same with a ring round each place that is too thin to cut well, for those who look for faults.
-pub fn marked_spread_svg(
-    record: &Record,
-    fonts: &[Arc<Font>],
-    label_font: &Font,
-    copies: &SmallCopies,
-) -> String {
-    drawn_spread(record, fonts, label_font, copies, true)
-}
-
-fn drawn_spread(
-    record: &Record,
-    fonts: &[Arc<Font>],
-    label_font: &Font,
-    copies: &SmallCopies,
-    marked: bool,
-) -> String {
+) -> Svg {
     let mut picture = Picture {
         record,
         fonts,
@@ -81,8 +61,7 @@ fn drawn_spread(
     };
     let pages = record.pages.len().max(1);
     let across = steps(pages) * record.page[0] + steps(pages - 1) * GUTTER + 2.0 * MARGIN;
-    let down = record.page[1] + 2.0 * MARGIN;
-    let table = Area { at: [0.0, 0.0], size: [across, down] };
+    let table = Area { at: [0.0, 0.0], size: [across, record.page[1] + 2.0 * MARGIN] };
     let mut body = Group::new().add(area(&table).set("class", "table").set("fill", "#e9e2d6"));
     for (place, name) in record.pages.iter().enumerate() {
         body = body.add(picture.page(place, name));
@@ -90,10 +69,17 @@ fn drawn_spread(
     for item in items(record) {
         body = body.add(picture.item(&item));
     }
-    for piece in record.pieces.iter().filter(|piece| marked && !piece.thin.is_empty()) {
-        body = body.add(picture.thin_places(piece));
-    }
-    document(&picture, across, down).add(body).to_string() + "\n"
+    Svg::new(table.at, table.size)
+        .with(&Title::new(plain(&record.name)))
+        .with(&picture.definitions())
+        .with(&body)
+}
+
+/// Rings round each place that is too thin to cut well, to lie over the spread, for those who look for
+/// faults.
+pub fn thin_places(record: &Record) -> impl Iterator<Item = Group> {
+    let pieces = record.pieces.iter().filter(|piece| !piece.thin.is_empty());
+    pieces.map(|piece| thin_places_of(record, piece))
 }
 
 /// What lies on the pages.
@@ -127,24 +113,16 @@ struct Picture<'a> {
     units: Units,
 }
 
-fn document(picture: &Picture, across: f64, down: f64) -> Document {
-    let [width, height] = [across, down].map(fixed);
-    let papers: Vec<&str> =
-        picture.record.pieces.iter().map(|piece| piece.paper.as_str()).collect();
-    let definitions = picture.papers.define(picture.shapes.clone(), &papers);
-    Document::new()
-        .set("width", format!("{width}in"))
-        .set("height", format!("{height}in"))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .add(Title::new(plain(&picture.record.name)))
-        .add(picture.lettering.define(definitions))
-}
-
 impl Picture<'_> {
-    /// Where a page's top left lies in the picture.
+    fn definitions(&mut self) -> Definitions {
+        let papers: Vec<&str> =
+            self.record.pieces.iter().map(|piece| piece.paper.as_str()).collect();
+        let shapes = std::mem::replace(&mut self.shapes, Definitions::new());
+        self.lettering.define(self.papers.define(shapes, &papers))
+    }
+
     fn corner(&self, page: &str) -> [f64; 2] {
-        let place = self.record.pages.iter().position(|name| name == page).unwrap_or(0);
-        [MARGIN + steps(place) * (self.record.page[0] + GUTTER), MARGIN]
+        corner(self.record, page)
     }
 
     fn page(&mut self, place: usize, name: &str) -> Group {
@@ -192,27 +170,6 @@ impl Picture<'_> {
         }
         let title = format!("{}: {} of {}", piece.id, piece.kind, piece.paper);
         self.cast(&shape, &outline, place).add(on_paper).add(Title::new(plain(&title)))
-    }
-
-    /// A ring round each place of a piece that is too thin to cut well.
-    fn thin_places(&self, piece: &Piece) -> Group {
-        let [x, y] = self.corner(&piece.page);
-        let place = laying(&piece.curves(), piece.turn, [x + piece.at[0], y + piece.at[1]]);
-        let mut group = Group::new().set("class", "thin").set("fill", "none");
-        for thin in &piece.thin {
-            let at = place * kurbo::Point::new(thin.at[0], thin.at[1]);
-            let ring =
-                || Circle::new().set("cx", fixed(at.x)).set("cy", fixed(at.y)).set("r", THIN_RING);
-            let width = narrow(thin.width, self.units);
-            let title = format!("{}: {width} wide here", piece.id);
-            group = group.add(
-                Group::new()
-                    .add(Title::new(plain(&title)))
-                    .add(ring().set("stroke", "#ffffff").set("stroke-width", "0.035"))
-                    .add(ring().set("stroke", "#c2185b").set("stroke-width", "0.016")),
-            );
-        }
-        group
     }
 
     fn photo(&mut self, number: usize, photo: &Photo) -> Group {
@@ -264,6 +221,33 @@ impl Picture<'_> {
         }
         group
     }
+}
+
+/// Where a page's top left lies in the picture.
+fn corner(record: &Record, page: &str) -> [f64; 2] {
+    let place = record.pages.iter().position(|name| name == page).unwrap_or(0);
+    [MARGIN + steps(place) * (record.page[0] + GUTTER), MARGIN]
+}
+
+/// A ring round each place of a piece that is too thin to cut well.
+fn thin_places_of(record: &Record, piece: &Piece) -> Group {
+    let [x, y] = corner(record, &piece.page);
+    let place = laying(&piece.curves(), piece.turn, [x + piece.at[0], y + piece.at[1]]);
+    let mut group = Group::new().set("class", "thin").set("fill", "none");
+    for thin in &piece.thin {
+        let at = place * kurbo::Point::new(thin.at[0], thin.at[1]);
+        let ring =
+            || Circle::new().set("cx", fixed(at.x)).set("cy", fixed(at.y)).set("r", THIN_RING);
+        let width = narrow(thin.width, record.shown_units());
+        let title = format!("{}: {width} wide here", piece.id);
+        group = group.add(
+            Group::new()
+                .add(Title::new(plain(&title)))
+                .add(ring().set("stroke", "#ffffff").set("stroke-width", "0.035"))
+                .add(ring().set("stroke", "#c2185b").set("stroke-width", "0.016")),
+        );
+    }
+    group
 }
 
 /// The id of a photo's picture, by the photo's place in the record. It lies with the print's top left

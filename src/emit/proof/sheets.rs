@@ -1,195 +1,223 @@
 //! The sheets of the proof: a picture, what becomes of the sheet, the cuts in order.
 
-use super::prints::prints_width;
-use super::{Proof, counted, inline_at, name, percent, section, text};
+use maud::{Markup, html};
+
+use super::{Proof, counted, joined, name, percent, section};
+use crate::draw::html::inline;
+use crate::draw::svg::Svg;
 use crate::emit::parts;
-use crate::emit::sheet_picture::{picture_width, sheet_svg};
 use crate::emit::work;
-use crate::lettering::fonts::Font;
 use crate::record::{Cut, Falls, Sheet};
+
+/// What the pictures of sheets show.
+const KEY: &str = "Numbers on and beside the pieces are those of the list of pieces. Dashed red \
+                   lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
+                   within the dash-dotted frame; a dark triangle marks the corner of the paper that lies in \
+                   the corner of its mat. Hatched paper is worth keeping.";
+/// What they show of sheets to buy.
+const TO_BUY: &str = "A sheet with a dashed black edge has to be bought first; those come last.";
 
 impl Proof<'_> {
     /// Every sheet as a card.
-    pub(super) fn sheets(&self, label_font: &Font) -> String {
+    pub(super) fn sheets(&self) -> Markup {
         let sheets = &self.record.sheets;
         if sheets.is_empty() {
-            return String::new();
+            return html! {};
         }
-        let cards: String = sheets
-            .iter()
-            .enumerate()
-            .map(|(place, sheet)| self.sheet(place + 1, sheet, label_font))
-            .collect();
         let heading = match sheets.len() {
             1 => "The sheet to cut".to_owned(),
             count => format!("The {count} sheets to cut"),
         };
-        let key = "<p>Numbers on and beside the pieces are those of the list of pieces. Dashed red \
-                   lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
-                   within the dash-dotted frame; a dark triangle marks the corner of the paper that lies in \
-                   the corner of its mat. Hatched paper is worth keeping.</p>";
-        let to_buy = match sheets.iter().any(|sheet| sheet.to_buy) {
-            true => {
-                "\n<p>A sheet with a dashed black edge has to be bought first; those come last.</p>"
+        let body = html! {
+            p { (KEY) }
+            @if sheets.iter().any(|sheet| sheet.to_buy) { p { (TO_BUY) } }
+            div class="sheets" {
+                @for ((sheet, picture), number) in sheets.iter().zip(&self.sheet_pictures).zip(1..) {
+                    (self.sheet(number, sheet, picture))
+                }
             }
-            false => "",
         };
-        let body = format!("{key}{to_buy}\n<div class=\"sheets\">\n{cards}</div>");
         section("sheets-part", "sheets", &heading, &body)
     }
 
-    fn sheet(&self, number: usize, sheet: &Sheet, label_font: &Font) -> String {
-        let picture = sheet_svg(self.record, sheet, label_font);
+    fn sheet(&self, number: u32, sheet: &Sheet, picture: &Svg) -> Markup {
         let pieces = counted(sheet.placed.len(), "piece", "pieces");
         let told = format!("Sheet {} of {} with {pieces}", sheet.id, sheet.paper);
-        let share = picture_width(self.record, sheet) / self.widest();
-        format!(
-            "<article class=\"card\" id=\"sheet-{number}\" aria-labelledby=\"sheet-{number}-name\">\n\
-             <div class=\"head\">{}<h3 id=\"sheet-{number}-name\">{}</h3><span>{}</span></div>\n\
-             <p class=\"facts\">{}</p>\n<figure class=\"picture\">{}</figure>\n{}{}</article>\n",
-            self.tick("sheet", &sheet.id, "is cut"),
-            name(&sheet.id),
-            self.paper(&sheet.paper),
-            self.facts(sheet, &pieces),
-            inline_at(&picture, &told, share),
-            self.cuts(sheet),
-            self.work(sheet) + &self.gutted(sheet) + &self.kept(sheet),
+        let below = html! {
+            (self.cuts(sheet))
+            (self.work(sheet))
+            (self.gutted(sheet))
+            (self.kept(sheet))
+        };
+        let (id, paper) =
+            (format!("sheet-{number}"), html! { span { (self.paper(&sheet.paper)) } });
+        self.card(
+            &id,
+            sheet,
+            &paper,
+            &self.facts(sheet, &pieces),
+            &self.picture(picture, &told),
+            &below,
         )
     }
 
-    /// The width in inches of the widest picture of a sheet: all are shown at the scale at which it fits.
-    pub(super) fn widest(&self) -> f64 {
-        let sheets = self.record.sheets.iter().map(|sheet| picture_width(self.record, sheet));
-        let prints = self.record.prints.iter().map(prints_width);
-        sheets.chain(prints).fold(f64::MIN_POSITIVE, f64::max)
+    /// The card of a sheet: a box to tick, its name and what stands beside it, facts, its picture and what is
+    /// told below.
+    pub(super) fn card(
+        &self,
+        id: &str,
+        sheet: &Sheet,
+        beside: &Markup,
+        facts: &Markup,
+        picture: &Markup,
+        below: &Markup,
+    ) -> Markup {
+        html! {
+            article class="card" id=(id) aria-labelledby={ (id) "-name" } {
+                div class="head" {
+                    (self.tick("sheet", &sheet.id, "is cut"))
+                    h3 id={ (id) "-name" } { (name(&sheet.id)) }
+                    (beside)
+                }
+                p class="facts" { (facts) }
+                figure class="picture" { (picture) }
+                (below)
+            }
+            "\n"
+        }
     }
 
-    fn facts(&self, sheet: &Sheet, pieces: &str) -> String {
+    /// A sheet's picture: all are shown at the scale at which the widest fits.
+    pub(super) fn picture(&self, picture: &Svg, told: &str) -> Markup {
+        let all = self.sheet_pictures.iter().chain(&self.print_pictures);
+        let widest = all.map(Svg::width).fold(f64::MIN_POSITIVE, f64::max);
+        inline(picture, told, picture.width() / widest)
+    }
+
+    fn facts(&self, sheet: &Sheet, pieces: &str) -> Markup {
         let from = match sheet.from.as_str() {
-            "new" | "" if sheet.to_buy => "<strong class=\"buy\">to buy</strong>".to_owned(),
-            "new" | "" => "new".to_owned(),
+            "new" | "" if sheet.to_buy => html! { strong class="buy" { "to buy" } },
+            "new" | "" => html! { "new" },
             middle if self.record.gutted_for(sheet).is_some() => {
-                format!("the {} (gutting)", name(middle))
+                html! { "the " (name(middle)) " (gutting)" }
             }
             whole if self.record.part_of(sheet).is_some() => {
-                format!("cut from sheet {}", name(whole))
+                html! { "cut from sheet " (name(whole)) }
             }
-            offcut => format!("the leftover {}", name(offcut)),
+            offcut => html! { "the leftover " (name(offcut)) },
         };
-        let mut facts = vec![self.size(sheet.size), from];
+        let mut facts = vec![html! { (self.size(sheet.size)) }, from];
         match sheet.placed.is_empty() {
-            true => facts.push("cut down for the printer".to_owned()),
-            false => facts.push(pieces.to_owned()),
+            true => facts.push(html! { "cut down for the printer" }),
+            false => facts.push(html! { (pieces) }),
         }
-        facts.push(format!("{} used", percent(sheet.used)));
+        facts.push(html! { (percent(sheet.used)) " used" });
         if sheet.printed > 0 {
-            facts.push(format!("printed page {}", sheet.printed));
+            facts.push(html! { "printed page " (sheet.printed) });
         }
         if sheet.in_register > 0 {
-            facts.push(format!("printed first: page {} of in-register.pdf", sheet.in_register));
+            facts.push(html! { "printed first: page " (sheet.in_register) " of in-register.pdf" });
         }
         if sheet.placed.iter().any(|placed| placed.tool == "machine") {
-            facts.push(goes_to_the_machine(sheet).to_owned());
+            facts.push(html! { (goes_to_the_machine(sheet)) });
         }
-        facts.join(" · ")
+        joined(facts, &" · ")
     }
 
     /// A sheet's cuts in order.
-    pub(super) fn cuts(&self, sheet: &Sheet) -> String {
+    pub(super) fn cuts(&self, sheet: &Sheet) -> Markup {
         if sheet.cuts.is_empty() {
-            return String::new();
+            return html! {};
         }
-        let mut items = String::new();
-        for (place, cut) in sheet.cuts.iter().enumerate() {
-            if sheet.work.is_some() && sheet.loaded().after as usize == place {
-                items += &self.machine_s_turn(sheet);
+        let is_due = |place: usize| sheet.work.is_some() && sheet.loaded().after as usize == place;
+        html! {
+            ol class="cuts" {
+                @for (place, cut) in sheet.cuts.iter().enumerate() {
+                    @if is_due(place) { (self.machine_s_turn(sheet)) }
+                    (self.cut(cut))
+                }
+                @if is_due(sheet.cuts.len()) { (self.machine_s_turn(sheet)) }
             }
-            items += &self.cut(cut);
         }
-        if sheet.work.is_some() && sheet.loaded().after as usize == sheet.cuts.len() {
-            items += &self.machine_s_turn(sheet);
-        }
-        format!("<ol class=\"cuts\">\n{items}</ol>\n")
     }
 
     /// The machine's step among the cuts.
-    fn machine_s_turn(&self, sheet: &Sheet) -> String {
+    fn machine_s_turn(&self, sheet: &Sheet) -> Markup {
         let paper = sheet.loaded();
-        let how = if paper.is_turned() { ", turned by a quarter, its left edge up" } else { "" };
-        format!(
-            "<li class=\"machine\">The machine: load {}{how}, and cut cut/{}.svg</li>\n",
-            self.size(paper.size),
-            text(&sheet.id),
-        )
+        html! {
+            li class="machine" {
+                "The machine: load " (self.size(paper.size))
+                @if paper.is_turned() { ", turned by a quarter, its left edge up" }
+                ", and cut cut/" (sheet.id) ".svg"
+            }
+        }
     }
 
-    fn cut(&self, cut: &Cut) -> String {
-        format!(
-            "<li value=\"{}\">Take {}, fence at <strong>{}</strong>: {}; rest: {}</li>\n",
-            cut.number,
-            self.size(cut.in_hand.size),
-            self.length(cut.fence),
-            self.fall(&cut.keeps),
-            self.fall(&cut.drops),
-        )
+    fn cut(&self, cut: &Cut) -> Markup {
+        html! {
+            li value=(cut.number) {
+                "Take " (self.size(cut.in_hand.size)) ", fence at "
+                strong { (self.length(cut.fence)) }
+                ": " (self.fall(&cut.keeps)) "; rest: " (self.fall(&cut.drops))
+            }
+        }
     }
 
-    fn fall(&self, falls: &Falls) -> String {
+    fn fall(&self, falls: &Falls) -> Markup {
         match falls.what.as_str() {
             "piece" => self.link(&falls.id),
-            "offcut" => format!("keep {}", name(&falls.id)),
-            "part" => text(&parts::told(self.record, &falls.id)),
-            "machine" => "for the machine".to_owned(),
-            "spent" => "what the machine has left".to_owned(),
-            "more" => "to cut on".to_owned(),
-            "scrap" => "scrap".to_owned(),
-            other => text(other),
+            "offcut" => html! { "keep " (name(&falls.id)) },
+            "part" => html! { (parts::told(self.record, &falls.id)) },
+            "machine" => html! { "for the machine" },
+            "spent" => html! { "what the machine has left" },
+            "more" => html! { "to cut on" },
+            "scrap" => html! { "scrap" },
+            other => html! { (other) },
         }
     }
 
     /// How far the machine goes.
-    fn work(&self, sheet: &Sheet) -> String {
-        let told = work::told(self.record, sheet);
-        told.map_or_else(String::new, |told| {
-            format!("<p class=\"facts\">The machine: {}</p>\n", text(&told))
-        })
+    fn work(&self, sheet: &Sheet) -> Markup {
+        html! {
+            @if let Some(told) = work::told(self.record, sheet) {
+                p class="facts" { "The machine: " (told) }
+            }
+        }
     }
 
     /// The windows that are cut out of a sheet's pieces.
-    fn gutted(&self, sheet: &Sheet) -> String {
-        let mut told = String::new();
-        for placed in &sheet.placed {
-            let piece = self.record.pieces.iter().find(|piece| piece.id == placed.piece);
-            for opening in piece.iter().flat_map(|piece| &piece.opened) {
-                let held: Vec<String> = opening.holds.iter().map(|id| self.link(id)).collect();
-                told += &format!(
-                    "<p class=\"facts\">Gutting {}: the machine cuts its hidden middle out, and {} \
-                     from that</p>\n",
-                    self.link(&placed.piece),
-                    held.join(", "),
-                );
-            }
-            for middle in piece.iter().flat_map(|piece| &piece.gutted) {
-                let by = if placed.tool == "machine" { "the machine cuts" } else { "cut" };
-                told += &format!(
-                    "<p class=\"facts\">Gutting {}: {by} out {}, {} from the left, {} from the top</p>\n",
-                    self.link(&placed.piece),
-                    self.size(middle.size),
-                    self.length(middle.at[0]),
-                    self.length(middle.at[1]),
-                );
+    fn gutted(&self, sheet: &Sheet) -> Markup {
+        let find = |id: &str| self.record.pieces.iter().find(|piece| piece.id == id);
+        let pieces = sheet.placed.iter().filter_map(|placed| Some((placed, find(&placed.piece)?)));
+        html! {
+            @for (placed, piece) in pieces {
+                @for opening in &piece.opened {
+                    p class="facts" {
+                        "Gutting " (self.link(&piece.id)) ": the machine cuts its hidden middle out, and "
+                        (joined(opening.holds.iter().map(|id| self.link(id)), &", ")) " from that"
+                    }
+                }
+                @for middle in &piece.gutted {
+                    p class="facts" {
+                        "Gutting " (self.link(&piece.id)) ": "
+                        (if placed.tool == "machine" { "the machine cuts" } else { "cut" })
+                        " out " (self.size(middle.size)) ", " (self.length(middle.at[0]))
+                        " from the left, " (self.length(middle.at[1])) " from the top"
+                    }
+                }
             }
         }
-        told
     }
 
-    fn kept(&self, sheet: &Sheet) -> String {
-        if sheet.offcuts.is_empty() {
-            return String::new();
-        }
+    fn kept(&self, sheet: &Sheet) -> Markup {
         let kept = sheet.offcuts.iter();
-        let kept = kept.map(|offcut| format!("{} ({})", name(&offcut.id), self.size(offcut.size)));
-        format!("<p class=\"facts\">Worth keeping: {}</p>\n", kept.collect::<Vec<_>>().join(", "))
+        let kept =
+            kept.map(|offcut| html! { (name(&offcut.id)) " (" (self.size(offcut.size)) ")" });
+        html! {
+            @if !sheet.offcuts.is_empty() {
+                p class="facts" { "Worth keeping: " (joined(kept, &", ")) }
+            }
+        }
     }
 }
 

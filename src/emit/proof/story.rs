@@ -1,6 +1,8 @@
 //! The story of the proof: its strips in the order in which they are read, with their emphasis.
 
-use super::{Proof, counted, section, text};
+use maud::{Markup, html};
+
+use super::{Proof, counted, section};
 use crate::emit::drawing::color;
 use crate::emit::sheet_layout::number_of;
 use crate::lettering::shaping::visual_order;
@@ -11,68 +13,66 @@ const LEANING: [&str; 3] = ["Italic", "Oblique", "Slanted"];
 
 impl Proof<'_> {
     /// Every strip, with a box to tick when it is glued down.
-    pub(super) fn story(&self) -> String {
+    pub(super) fn story(&self) -> Markup {
         let mut strips: Vec<&Strip> = self.record.strips.iter().collect();
         if strips.is_empty() {
-            return String::new();
+            return html! {};
         }
         // The pieces are listed as they are read, the strips as they are printed.
         strips.sort_by_key(|strip| number_of(self.record, &strip.id));
         let usual = usual_font(self.record);
-        let items: String = strips.iter().map(|strip| self.strip(strip, usual)).collect();
         let pages: std::collections::BTreeSet<u32> =
             strips.iter().map(|strip| strip.page).collect();
-        let about = format!(
-            "<p>{} on {} of print/strips.pdf, in the order in which they are read.</p>\n",
-            counted(strips.len(), "strip", "strips"),
-            counted(pages.len(), "page", "pages"),
-        );
-        let body = format!("{about}<ol class=\"story\">\n{items}</ol>");
+        let (count, pages) =
+            (counted(strips.len(), "strip", "strips"), counted(pages.len(), "page", "pages"));
+        let body = html! {
+            p { (count) " on " (pages) " of print/strips.pdf, in the order in which they are read." }
+            ol class="story" { @for strip in strips { li { (self.strip(strip, usual)) } } }
+        };
         section("card story-part", "story", "The story in strips", &body)
     }
 
-    fn strip(&self, strip: &Strip, usual: usize) -> String {
+    fn strip(&self, strip: &Strip, usual: usize) -> Markup {
         let paper = self.record.papers.iter().find(|paper| paper.name == strip.paper);
-        let ground = if strip.ground.is_empty() {
-            color(paper.map_or("", |paper| &paper.color))
-        } else {
-            color(&strip.ground)
+        let ground = match strip.ground.as_str() {
+            "" => paper.map_or("", |paper| &paper.color),
+            ground => ground,
         };
-        format!(
-            "<li>{} <q dir=\"auto\" style=\"background:{ground};color:{}\">{}</q> \
-             <span>{}, {}, printed page {}</span></li>\n",
-            self.tick("glued", &strip.id, "is glued down"),
-            color(&strip.ink),
-            self.with_emphasis(strip, usual),
-            self.paper(&strip.paper),
-            self.size(strip.size),
-            strip.page,
-        )
+        html! {
+            (self.tick("glued", &strip.id, "is glued down")) " "
+            q dir="auto" style={ "background:" (color(ground)) ";color:" (color(&strip.ink)) } {
+                (self.with_emphasis(strip, usual))
+            }
+            " "
+            span {
+                (self.paper(&strip.paper)) ", " (self.size(strip.size)) ", printed page " (strip.page)
+            }
+        }
     }
 
     /// The words of a strip; those in another face than the story's usual one are marked so.
-    fn with_emphasis(&self, strip: &Strip, usual: usize) -> String {
-        let Some(fonts) = fonts_of_letters(strip) else { return text(&strip.text) };
+    fn with_emphasis(&self, strip: &Strip, usual: usize) -> Markup {
+        let Some(fonts) = fonts_of_letters(strip) else { return html! { (strip.text) } };
         let name = |font: usize| self.record.fonts.get(font).map_or("", |font| &font.family);
         let leans = |font: usize| LEANING.iter().any(|word| name(font).contains(word));
         let is_bold = |font: usize| name(font).contains("Bold");
         let letters: Vec<(char, usize)> = strip.text.chars().zip(fonts).collect();
-        let mut html = String::new();
-        for run in letters.chunk_by(|(_, one), (_, other)| one == other) {
+        let runs = letters.chunk_by(|(_, one), (_, other)| one == other).map(|run| {
             let words: String = run.iter().map(|(letter, _)| *letter).collect();
-            let mut words = text(&words);
             let font = run[0].1;
             let strong = is_bold(font) && !is_bold(usual);
             let leaning = leans(font) && !leans(usual);
-            if font != usual && (leaning || !strong) {
-                words = format!("<em>{words}</em>");
-            }
+            let words = match font != usual && (leaning || !strong) {
+                true => html! { em { (words) } },
+                false => html! { (words) },
+            };
             if strong {
-                words = format!("<strong>{words}</strong>");
+                html! { strong { (words) } }
+            } else {
+                words
             }
-            html += &words;
-        }
-        html
+        });
+        html! { @for run in runs { (run) } }
     }
 }
 

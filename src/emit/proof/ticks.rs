@@ -1,9 +1,10 @@
 //! Boxes to tick while the work goes on. The browser keeps them, by the spread's name and what the record
 //! holds: another plan begins with none ticked.
 
+use maud::{Markup, html};
 use sha2::{Digest, Sha256};
 
-use super::{Proof, text};
+use super::Proof;
 use crate::record::Record;
 
 /// Bytes of the hash that tells one plan from another.
@@ -20,18 +21,21 @@ pub(super) fn key(record: &Record) -> String {
 
 impl Proof<'_> {
     /// A box to tick for something that is done.
-    pub(super) fn tick(&self, what: &str, id: &str, told: &str) -> String {
-        let id = text(id);
-        format!(
-            "<input type=\"checkbox\" autocomplete=\"off\" data-tick=\"{what} {id}\" \
-             aria-label=\"{id} {told}\">"
-        )
+    pub(super) fn tick(&self, what: &str, id: &str, told: &str) -> Markup {
+        html! {
+            input type="checkbox" autocomplete="off" data-tick={ (what) " " (id) }
+                aria-label={ (id) " " (told) };
+        }
     }
 
     /// How many are ticked, and a way to begin anew; shown where a script runs.
-    pub(super) fn ticked(&self) -> String {
-        "<p class=\"ticked\" data-ticked hidden><span role=\"status\"></span> \
-         <button type=\"button\">Untick all</button></p>\n"
-            .to_owned()
+    pub(super) fn ticked(&self) -> Markup {
+        html! {
+            p class="ticked" data-ticked hidden {
+                span role="status" {}
+                " "
+                button type="button" { "Untick all" }
+            }
+        }
     }
 }

@@ -1,0 +1,60 @@
+//! What SVG is told: numbers, paths, moves and texts as attributes.
+
+use kurbo::{Affine, BezPath};
+use svg::node::element::{Group, Path};
+
+use crate::geometry::{number, path_data};
+
+/// Decimals of picture coordinates in inches: a ten-thousandth is finer than any screen or printer.
+const PICTURE_DECIMALS: usize = 4;
+
+/// A picture coordinate as text.
+pub(crate) fn fixed(value: f64) -> String {
+    numeral(value, PICTURE_DECIMALS)
+}
+
+/// A number as text; what is no number becomes 0, so that no picture is unreadable.
+pub(crate) fn numeral(value: f64, decimals: usize) -> String {
+    number(if value.is_finite() { value } else { 0.0 }, decimals)
+}
+
+/// Path data for a picture.
+pub(crate) fn data(path: &BezPath) -> String {
+    if path.is_finite() { path_data(path, PICTURE_DECIMALS) } else { String::new() }
+}
+
+/// An affine move as a `transform` value.
+pub(crate) fn matrix(affine: Affine) -> String {
+    let [a, b, c, d, e, f] = affine.as_coeffs();
+    let turn = [a, b, c, d].map(|value| numeral(value, 6));
+    format!("matrix({} {} {})", turn.join(" "), fixed(e), fixed(f))
+}
+
+/// A group moved by `affine`.
+pub(crate) fn moved(affine: Affine) -> Group {
+    Group::new().set("transform", matrix(affine))
+}
+
+/// A group that is printed on what lies below: ink lets the paper through and white is none, so colours are
+/// multiplied (W3C Compositing and Blending, 9.1.2), as `color::on_paper` does. Within the group
+/// what is printed later replaces what is below it, as in the print files.
+pub(crate) fn printed(group: Group) -> Group {
+    group.set("style", "mix-blend-mode:multiply")
+}
+
+/// A straight line between two points in inches.
+pub(crate) fn straight(from: [f64; 2], to: [f64; 2]) -> Path {
+    let [x0, y0] = from.map(fixed);
+    let [x1, y1] = to.map(fixed);
+    Path::new().set("d", format!("M{x0} {y0}L{x1} {y1}"))
+}
+
+/// Whether XML and HTML can hold a letter.
+pub(crate) fn is_printable(letter: char) -> bool {
+    !(letter.is_control() || matches!(letter, '\u{fffe}' | '\u{ffff}'))
+}
+
+/// A text that XML can hold: control characters, which it can't, become spaces.
+pub(crate) fn plain(text: &str) -> String {
+    text.replace(|letter| !is_printable(letter), " ")
+}
