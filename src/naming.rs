@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use strsim::levenshtein;
+
 /// The word of `known` that is nearest to `word`, if any is near enough to be a slip.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = word.trim().to_lowercase();
@@ -12,7 +14,7 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     known
         .into_iter()
         .filter(|candidate| candidate.len() <= 4 * LONGEST_WORD)
-        .map(|candidate| (edit_distance(&word, &candidate.to_lowercase()), candidate))
+        .map(|candidate| (levenshtein(&word, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| *distance <= 1 + candidate.chars().count() / 3)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
@@ -58,22 +60,6 @@ pub fn nearest_file(path: &Path) -> Option<String> {
 /// Letters of a word beyond which it is no slip of a known one: longer words are not compared, which keeps
 /// hostile ones short.
 const LONGEST_WORD: usize = 200;
-
-/// Levenshtein's edit distance (Levenshtein 1966), in letters.
-fn edit_distance(one: &str, other: &str) -> usize {
-    let other: Vec<char> = other.chars().collect();
-    let mut row: Vec<usize> = (0..=other.len()).collect();
-    for (line, letter) in one.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = line + 1;
-        for (column, other_letter) in other.iter().enumerate() {
-            let replaced = diagonal + usize::from(letter != *other_letter);
-            diagonal = row[column + 1];
-            row[column + 1] = replaced.min(row[column] + 1).min(diagonal + 1);
-        }
-    }
-    row[other.len()]
-}
 
 /// A name for an id or a folder: letters and digits in lower case, joined by hyphens.
 pub fn slug(text: &str) -> String {
