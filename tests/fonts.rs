@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 
+use crate::support::font_tables::{changed, font, tables};
 use assert_cmd::Command;
 use cutleaf::lettering::fonts::{Font, FontBook};
 use serde_json::Value;
@@ -45,6 +46,39 @@ fn fonts_beside_the_spec_come_before_the_projects_and_both_before_the_systems() 
     assert_eq!(book().find("fonts/two.ttf").expect("found").source, "two.ttf");
     let twice = FontBook::new(vec![beside.clone(), beside.join("../fonts")]);
     assert_eq!(twice.list("sample variable").len(), 1);
+}
+
+/// Files are told apart by their names alone: large ones that are no fonts, or other fonts, keep none from
+/// being found.
+#[test]
+fn a_font_is_found_however_much_lies_before_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for number in 1..=6 {
+        let large = fs::File::create(folder.path().join(format!("a{number}.ttf"))).expect("made");
+        large.set_len(60_000_000).expect("drawn out, without taking room");
+    }
+    fs::write(folder.path().join("z.ttf"), sample()).expect("written");
+    let book = FontBook::new(vec![folder.path().to_owned()]);
+    assert_eq!(book.find("Sample Variable").expect("found").source, "z.ttf");
+    assert_eq!(book.list("sample variable").len(), 1);
+}
+
+/// A font whose names are sound and whose outlines are not is passed by, and never proposed.
+#[test]
+fn a_broken_font_is_neither_found_nor_proposed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let broken = font(changed(tables(), *b"glyf", |table| table.fill(0)));
+    fs::write(folder.path().join("a.ttf"), broken).expect("written");
+    let book = FontBook::new(vec![folder.path().to_owned()]);
+    for name in ["Sample Variable", "Sample Varable"] {
+        let error = book.find(name).expect_err("it is broken");
+        assert!(!error.help.contains("Sample"), "{}", error.help);
+    }
+    fs::write(folder.path().join("b.ttf"), sample()).expect("written");
+    let book = FontBook::new(vec![folder.path().to_owned()]);
+    assert_eq!(book.find("Sample Variable").expect("found").source, "b.ttf");
+    let error = book.find("Sample Varable").expect_err("no font");
+    assert!(error.help.contains("`Sample Variable`"), "{}", error.help);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Fonts: read, checked, described; found by file or family name in a [`FontBook`].
 
 mod book;
+mod files;
 mod instance;
 mod stroke;
 
@@ -9,9 +10,11 @@ use std::fmt;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use harfrust::Tag;
 use harfrust::font::glyph::outline::{DrawMemory, DrawOptions, PathSink};
-use harfrust::font::name::NameId;
+use harfrust::font::name::{NameId, Names};
 use kurbo::{BezPath, Shape};
+use read_fonts::{FontData, FontRef};
 use sha2::{Digest, Sha256};
 
 use crate::geometry::crossings;
@@ -120,7 +123,7 @@ impl Embedding {
     }
 
     fn read(os2: Option<&[u8]>) -> Self {
-        let Some(bits) = os2.and_then(|table| u16_at(table, 8)) else {
+        let Some(bits) = os2.and_then(|table| FontData::new(table).read_at::<u16>(8).ok()) else {
             return Self {
                 permission: Permission::Unknown,
                 no_subsetting: false,
@@ -166,26 +169,15 @@ impl Font {
         let shared: Arc<dyn AsRef<[u8]> + Send + Sync> = Arc::clone(&data) as _;
         let face = harfrust::Font::new(shared, 0)
             .ok_or_else(|| fault(source, "is not a font", "use a .ttf or .otf file"))?;
-        let os2 = table(&data, *b"OS/2");
+        let os2 = table(&data, b"OS/2");
         let units_per_em = f64::from(face.metrics().units_per_em);
-        let name = |id: NameId| -> Option<String> {
-            let name = face.names().get(id)?.english_or_first()?;
-            let text: String = name.name().chars().filter(|letter| !letter.is_control()).collect();
-            (!text.is_empty()).then_some(text)
-        };
+        let [family, style] = family_and_style(face.names(), source);
         let mut font = Self {
-            family: name(NameId::TYPOGRAPHIC_FAMILY_NAME)
-                .or_else(|| name(NameId::FAMILY_NAME))
-                .unwrap_or_else(|| source.to_owned()),
-            style: name(NameId::TYPOGRAPHIC_SUBFAMILY_NAME)
-                .or_else(|| name(NameId::SUBFAMILY_NAME))
-                .unwrap_or_else(|| "Regular".to_owned()),
+            family,
+            style,
             source: source.to_owned(),
             path,
-            sha256: Sha256::digest(data.as_slice())
-                .iter()
-                .map(|byte| format!("{byte:02x}"))
-                .collect(),
+            sha256: sha256(&data),
             embedding: Embedding::read(os2),
             units_per_em,
             cap_height: 0.0,
@@ -215,7 +207,7 @@ impl Font {
     pub fn barred_from_pdf(&self) -> Option<String> {
         if !self.embedding.allows_pdf() {
             Some(format!("its maker does not allow it ({})", self.embedding))
-        } else if table(&self.data, *b"CFF2").is_some() {
+        } else if table(&self.data, b"CFF2").is_some() {
             Some("its outlines are of the form CFF2, which PDF does not know".to_owned())
         } else {
             None
@@ -254,8 +246,7 @@ impl Font {
 
     /// The glyph that stands for a letter before shaping.
     pub fn glyph(&self, letter: char) -> Option<u16> {
-        let glyph = self.face.charmap().map_unicode(letter)?;
-        u16::try_from(glyph.to_u32()).ok().filter(|glyph| *glyph != 0)
+        glyph_for(&self.face, letter)
     }
 
     /// A glyph's outline in em, y down, its baseline at 0. Contours keep their curves.
@@ -340,19 +331,30 @@ fn fault(source: &str, what: &str, help: &str) -> FontError {
     FontError { message: format!("`{source}` {what}"), help: help.to_owned() }
 }
 
-/// A table of a font file (OpenType specification, table directory).
-pub(crate) fn table(data: &[u8], tag: [u8; 4]) -> Option<&[u8]> {
-    let count = usize::from(u16_at(data, 4)?);
-    let record =
-        (0..count).map(|index| 12 + 16 * index).find(|&at| data.get(at..at + 4) == Some(&tag))?;
-    let long = |at: usize| -> Option<usize> {
-        let bytes = data.get(at..at + 4)?;
-        usize::try_from(u32::from_be_bytes(bytes.try_into().ok()?)).ok()
+/// Family and style by a font's names; the file's name and `Regular` where it has none.
+fn family_and_style(names: Names<'_>, source: &str) -> [String; 2] {
+    let name = |id: NameId| -> Option<String> {
+        let name = names.get(id)?.english_or_first()?;
+        let text: String = name.name().chars().filter(|letter| !letter.is_control()).collect();
+        (!text.is_empty()).then_some(text)
     };
-    let (offset, length) = (long(record + 8)?, long(record + 12)?);
-    data.get(offset..offset.checked_add(length)?)
+    let family = name(NameId::TYPOGRAPHIC_FAMILY_NAME).or_else(|| name(NameId::FAMILY_NAME));
+    let style = name(NameId::TYPOGRAPHIC_SUBFAMILY_NAME).or_else(|| name(NameId::SUBFAMILY_NAME));
+    [family.unwrap_or_else(|| source.to_owned()), style.unwrap_or_else(|| "Regular".to_owned())]
 }
 
-fn u16_at(data: &[u8], at: usize) -> Option<u16> {
-    Some(u16::from_be_bytes(data.get(at..at + 2)?.try_into().ok()?))
+/// The glyph that stands for a letter before shaping.
+fn glyph_for(face: &harfrust::Font, letter: char) -> Option<u16> {
+    let glyph = face.charmap().map_unicode(letter)?;
+    u16::try_from(glyph.to_u32()).ok().filter(|glyph| *glyph != 0)
+}
+
+/// SHA-256 of bytes, hexadecimal.
+fn sha256(data: &[u8]) -> String {
+    Sha256::digest(data).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A table of a font file.
+pub(crate) fn table<'a>(data: &'a [u8], tag: &[u8; 4]) -> Option<&'a [u8]> {
+    Some(FontRef::from_index(data, 0).ok()?.table_data(Tag::new(tag))?.as_bytes())
 }

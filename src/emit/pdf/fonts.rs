@@ -82,7 +82,7 @@ impl FontUse {
         [font, descendant, descriptor, map, file]: [Ref; 5],
     ) -> Result<Chunk, String> {
         let embedded = self.embedded()?;
-        let compact = table(&embedded, *b"CFF ");
+        let compact = table(&embedded, b"CFF ");
         let kind = if compact.is_some() { CidFontType::Type0 } else { CidFontType::Type2 };
         let name = match self.is_whole() {
             true => postscript_name(&self.font),
@@ -136,7 +136,7 @@ impl FontUse {
     /// The font file as it is embedded.
     fn embedded(&self) -> Result<Cow<'_, [u8]>, String> {
         let whole = self.is_whole();
-        if whole && table(&self.font.data, *b"glyf").is_some() {
+        if whole && table(&self.font.data, b"glyf").is_some() {
             return Ok(Cow::Borrowed(self.font.data.as_slice()));
         }
         // A font of the other kind is rewritten with all its glyphs, so that their numbers are known.

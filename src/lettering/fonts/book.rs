@@ -1,6 +1,6 @@
 //! Where fonts are found: the user's folders, the built-in ones, the system's.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Reverse;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
@@ -9,17 +9,12 @@ use rayon::prelude::*;
 
 use crate::naming::{nearest, nearest_file};
 
-use super::{AxisRange, Embedding, Font, FontError};
+use super::files::{self, FontFile, is_font};
+use super::{AxisRange, Embedding, Font, FontError, sha256};
 
-/// Files a font folder and the folders in it may hold; more is no font folder.
-const MOST_FILES: usize = 20_000;
 /// What the usual upright style of a family is called.
 const UPRIGHT: [&str; 4] = ["regular", "book", "roman", "normal"];
-/// How deep folders of fonts are followed.
-const DEEPEST: usize = 6;
-/// Folders that are looked through; a system has some hundred.
-const MOST_FOLDERS: usize = 5_000;
-/// Bytes of all the fonts of a folder that are read: what lies beyond is found by its file alone.
+/// Bytes of fonts that are read to find one by its letters or its hash: what lies beyond is found by its names.
 const MOST_BYTES: u64 = 300_000_000;
 
 /// The fonts that are built in: the name to write in a spec, and the file.
@@ -41,8 +36,8 @@ const BUILT_IN: [&str; 5] = ["display", "text", "text italic", "text bold", "tex
 #[derive(Debug, Default)]
 pub struct FontBook {
     folders: Vec<PathBuf>,
-    own: OnceLock<Vec<Arc<Font>>>,
-    system: OnceLock<Vec<Arc<Font>>>,
+    own: OnceLock<Vec<FontFile>>,
+    system: OnceLock<Vec<FontFile>>,
 }
 
 /// A font as a list shows it.
@@ -93,15 +88,7 @@ impl FontBook {
         if let Some(font) = by_family(own, name).or_else(|| by_family(self.system(), name)) {
             return Ok(font);
         }
-        let fonts = || own.iter().chain(self.system());
-        let styles: Vec<String> =
-            fonts().map(|font| format!("{} {}", font.family, font.style)).collect();
-        let known: Vec<&str> = BUILT_IN
-            .into_iter()
-            .chain(fonts().map(|font| font.family.as_str()))
-            .chain(styles.iter().map(String::as_str))
-            .collect();
-        let help = nearest(name, known)
+        let help = near_name(name, own.iter().chain(self.system()).collect())
             .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
         Err(FontError {
             message: format!("there is no font `{name}`"),
@@ -111,47 +98,63 @@ impl FontBook {
 
     /// The font with these very bytes.
     pub fn find_by_sha256(&self, sha256: &str) -> Option<Arc<Font>> {
-        let inside = BUILT_IN.iter().filter_map(|name| self.find(name).ok());
+        let mut inside = BUILT_IN.iter().filter_map(|name| self.find(name).ok());
+        let with_these = |files: &[FontFile]| {
+            let mut found = within_reach(files)
+                .par_iter()
+                .find_first(|file| sha256_of(&file.path).is_some_and(|own| own == sha256));
+            found.take().and_then(FontFile::font)
+        };
         inside
-            .chain(self.own().iter().cloned())
             .find(|font| font.sha256 == sha256)
-            .or_else(|| self.system().iter().find(|font| font.sha256 == sha256).cloned())
+            .or_else(|| with_these(self.own()))
+            .or_else(|| with_these(self.system()))
     }
 
     /// Every font whose family holds `name`, in any case: the user's first, then the built-in ones, then
     /// the system's.
     pub fn list(&self, name: &str) -> Vec<(FontListing, Arc<Font>)> {
-        let named = |font: &Arc<Font>| (font.family.clone(), Arc::clone(font));
-        let inside =
-            BUILT_IN.iter().filter_map(|name| Some(((*name).to_owned(), self.find(name).ok()?)));
-        let own = self.own().iter().map(named);
+        fn named(file: &FontFile) -> (String, Option<&FontFile>) {
+            (file.family.clone(), Some(file))
+        }
+        let inside = BUILT_IN.iter().map(|name| ((*name).to_owned(), None));
         let name = name.to_lowercase();
-        let wanted: Vec<(String, Arc<Font>)> = own
+        let wanted: Vec<(String, Option<&FontFile>)> = self
+            .own()
+            .iter()
+            .map(named)
             .chain(inside)
             .chain(self.system().iter().map(named))
             .filter(|(family, _)| family.to_lowercase().contains(&name))
             .collect();
-        wanted.into_par_iter().map(|(family, font)| (listing(family, &font), font)).collect()
+        let read = |(family, file): (String, Option<&FontFile>)| {
+            let font = file.map_or_else(|| self.find(&family).ok(), FontFile::font)?;
+            Some((listing(family, &font), font))
+        };
+        wanted.into_par_iter().filter_map(read).collect()
     }
 
     /// Names of fonts that hold every one of some letters: the user's, the built-in ones, the system's,
     /// at most `most` families.
     pub fn with_letters(&self, letters: &[char], most: usize) -> Vec<String> {
-        let holds = |font: &Font| letters.iter().all(|letter| font.glyph(*letter).is_some());
-        let own = self.own().iter().filter(|font| holds(font)).map(|font| font.family.clone());
-        let inside = BUILT_IN.iter().filter_map(|name| {
-            self.find(name).ok().filter(|font| holds(font)).map(|_| (*name).to_owned())
-        });
-        let system =
-            self.system().iter().filter(|font| holds(font)).map(|font| font.family.clone());
         let mut names: Vec<String> = Vec::new();
-        for name in own.chain(inside).chain(system) {
-            if names.len() >= most {
-                break;
+        let mut add = |name: &str, holds: &dyn Fn() -> bool| {
+            if names.len() < most && !names.iter().any(|known| known == name) && holds() {
+                names.push(name.to_owned());
             }
-            if !names.contains(&name) {
-                names.push(name);
-            }
+        };
+        let holds =
+            |file: &FontFile| file.count_of(letters) == letters.len() && file.font().is_some();
+        for file in within_reach(self.own()) {
+            add(&file.family, &|| holds(file));
+        }
+        for name in BUILT_IN {
+            let font = self.find(name);
+            let all = |font: &Arc<Font>| letters.iter().all(|one| font.glyph(*one).is_some());
+            add(name, &|| font.as_ref().is_ok_and(all));
+        }
+        for file in within_reach(self.system()) {
+            add(&file.family, &|| holds(file));
         }
         names
     }
@@ -160,13 +163,14 @@ impl FontBook {
     /// system's; upright and regular rather than not, then the first by its path. Nothing if none holds any,
     /// or may go into a document.
     pub fn with_most_letters(&self, letters: &[char]) -> Option<Arc<Font>> {
-        let held = |font: &Font| letters.iter().filter(|one| font.glyph(**one).is_some()).count();
-        let best = |fonts: &[Arc<Font>]| {
-            let fit =
-                fonts.iter().filter(|font| font.barred_from_pdf().is_none() && held(font) > 0);
-            // Of equals the last is taken, so the list is read from its end.
-            let regular = |font: &Font| font.style.eq_ignore_ascii_case("regular");
-            fit.rev().max_by_key(|font| (held(font), regular(font))).cloned()
+        let best = |files: &[FontFile]| {
+            let counted = |file| (FontFile::count_of(file, letters), file);
+            let mut held: Vec<(usize, &FontFile)> =
+                within_reach(files).par_iter().map(counted).filter(|(held, _)| *held > 0).collect();
+            let regular = |file: &FontFile| file.style.eq_ignore_ascii_case("regular");
+            held.sort_by_key(|(held, file)| Reverse((*held, regular(file))));
+            let usable = |font: &Arc<Font>| font.barred_from_pdf().is_none();
+            held.iter().filter_map(|(_, file)| file.font()).find(usable)
         };
         best(self.own()).or_else(|| best(self.system()))
     }
@@ -184,10 +188,10 @@ impl FontBook {
                 help: format!("{near}write its path from the spec's folder"),
             }
         })?;
-        read(path).map(Arc::new)
+        files::read(path).map(Arc::new)
     }
 
-    fn own(&self) -> &[Arc<Font>] {
+    fn own(&self) -> &[FontFile] {
         self.own.get_or_init(|| {
             let mut folders: Vec<PathBuf> = Vec::new();
             for folder in &self.folders {
@@ -197,11 +201,11 @@ impl FontBook {
                     folders.push(folder);
                 }
             }
-            folders.iter().flat_map(|folder| read_folder(folder)).collect()
+            folders.iter().flat_map(|folder| files::in_folder(folder)).collect()
         })
     }
 
-    fn system(&self) -> &[Arc<Font>] {
+    fn system(&self) -> &[FontFile] {
         self.system.get_or_init(|| {
             let home = std::env::var_os("HOME").map(PathBuf::from);
             let at_home = [".local/share/fonts", ".fonts", "Library/Fonts"];
@@ -214,7 +218,7 @@ impl FontBook {
             ];
             let home = home.iter().flat_map(|home| at_home.iter().map(|folder| home.join(folder)));
             home.chain(shared.iter().map(PathBuf::from))
-                .flat_map(|folder| read_folder(&folder))
+                .flat_map(|folder| files::in_folder(&folder))
                 .collect()
         })
     }
@@ -232,84 +236,48 @@ fn listing(family: String, font: &Font) -> FontListing {
     }
 }
 
-fn is_font(extension: &str) -> bool {
-    ["ttf", "otf"].iter().any(|known| extension.eq_ignore_ascii_case(known))
-}
-
-/// The font of a family and style; the regular style where only the family is named.
-fn by_family(fonts: &[Arc<Font>], name: &str) -> Option<Arc<Font>> {
+/// The font of a family and style; the regular style where only the family is named. Files that can't be used
+/// are passed by.
+fn by_family(files: &[FontFile], name: &str) -> Option<Arc<Font>> {
     let name = name.to_lowercase();
-    let whole = |font: &Font| format!("{} {}", font.family, font.style).to_lowercase();
-    let family: Vec<&Arc<Font>> =
-        fonts.iter().filter(|font| font.family.to_lowercase() == name).collect();
-    let regular = UPRIGHT
-        .iter()
-        .find_map(|style| family.iter().find(|font| font.style.eq_ignore_ascii_case(style)));
-    fonts
-        .iter()
-        .find(|font| whole(font) == name)
-        .or(regular.copied())
-        .or(family.first().copied())
-        .cloned()
+    let family: Vec<&FontFile> =
+        files.iter().filter(|file| file.family.to_lowercase() == name).collect();
+    let whole = files.iter().filter(|file| file.whole_name().to_lowercase() == name);
+    let upright = UPRIGHT.iter().flat_map(|style| {
+        family.iter().copied().filter(|file| file.style.eq_ignore_ascii_case(style))
+    });
+    whole.chain(upright).chain(family.iter().copied()).find_map(FontFile::font)
 }
 
-/// The readable fonts of a folder and the folders in it, in the order of their paths.
-fn read_folder(folder: &Path) -> Vec<Arc<Font>> {
-    let mut found = FontFolders::default();
-    found.collect(folder, DEEPEST);
-    let mut bytes = 0;
-    let files: Vec<PathBuf> = found
-        .files
-        .into_iter()
-        .take_while(|(_, size)| {
-            bytes += size;
-            bytes <= MOST_BYTES
-        })
-        .map(|(path, _)| path)
-        .collect();
-    files.into_par_iter().filter_map(|path| read(&path).ok()).map(Arc::new).collect()
-}
-
-/// Font files with their sizes, and the folders that were looked through, each by its true path: links may
-/// lead back to where they stand.
-#[derive(Default)]
-struct FontFolders {
-    files: BTreeMap<PathBuf, u64>,
-    folders: BTreeSet<PathBuf>,
-}
-
-impl FontFolders {
-    fn collect(&mut self, folder: &Path, depth: usize) {
-        let Ok(known) = fs::canonicalize(folder) else { return };
-        if self.folders.len() >= MOST_FOLDERS || !self.folders.insert(known) {
-            return;
+/// The name nearest to `name` by which one of some fonts that can be used is found, or a built-in one.
+fn near_name(name: &str, mut files: Vec<&FontFile>) -> Option<String> {
+    loop {
+        let whole: Vec<String> = files.iter().map(|file| file.whole_name()).collect();
+        let known: Vec<&str> = BUILT_IN
+            .into_iter()
+            .chain(files.iter().map(|file| file.family.as_str()))
+            .chain(whole.iter().map(String::as_str))
+            .collect();
+        let near = nearest(name, known)?.to_owned();
+        let is_near = |file: &FontFile| file.family == near || file.whole_name() == near;
+        let named: Vec<&FontFile> = files.iter().copied().filter(|file| is_near(file)).collect();
+        if named.is_empty() || named.iter().any(|file| file.font().is_some()) {
+            return Some(near);
         }
-        let Ok(entries) = fs::read_dir(folder) else { return };
-        let mut paths: Vec<PathBuf> =
-            entries.flatten().take(MOST_FILES).map(|entry| entry.path()).collect();
-        paths.sort_unstable();
-        for path in paths {
-            if self.files.len() >= MOST_FILES {
-                return;
-            }
-            // What is neither folder nor file, such as a pipe, would never end.
-            let Ok(about) = fs::metadata(&path) else { continue };
-            let extension = path.extension().and_then(|text| text.to_str());
-            if about.is_dir() && depth > 0 {
-                self.collect(&path, depth - 1);
-            } else if about.is_file() && extension.is_some_and(is_font) {
-                self.files.insert(path, about.len());
-            }
-        }
+        files.retain(|file| !is_near(file));
     }
 }
 
-fn read(path: &Path) -> Result<Font, FontError> {
-    let name =
-        path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    let data = fs::read(path).map_err(|error| FontError {
-        message: format!("the font `{name}` can't be read: {error}"),
-        help: "check the file".to_owned(),
-    })?;
-    Font::read(data, &name, Some(path.to_owned()))
+/// The files that a search may read one after the other: the first 300 MB.
+fn within_reach(files: &[FontFile]) -> &[FontFile] {
+    let mut bytes = 0;
+    let fit = files.iter().take_while(|file| {
+        bytes += file.size;
+        bytes <= MOST_BYTES
+    });
+    &files[..fit.count()]
+}
+
+fn sha256_of(path: &Path) -> Option<String> {
+    fs::read(path).ok().map(|data| sha256(&data))
 }

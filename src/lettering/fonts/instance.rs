@@ -4,8 +4,10 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use harfrust::Tag;
+use read_fonts::tables::layout::FeatureList;
+use read_fonts::{FontRef, TableProvider};
 
-use super::{Font, FontError, table, u16_at};
+use super::{Font, FontError, table};
 use crate::naming::nearest;
 
 /// The largest value of a feature: alternates are numbered, and no font has more of one letter.
@@ -42,12 +44,21 @@ impl Font {
 
     /// The tags of the font's OpenType features, in order of the alphabet.
     pub fn feature_tags(&self) -> Vec<String> {
-        let mut tags: Vec<String> = [*b"GSUB", *b"GPOS"]
+        let font = FontRef::from_index(&self.data, 0);
+        let of = |list: FeatureList<'_>| {
+            let records = list.feature_records().iter().take(MOST_FEATURES);
+            records.map(|record| record.feature_tag()).collect::<Vec<Tag>>()
+        };
+        let placing = font.as_ref().ok().and_then(|font| font.gpos().ok()?.feature_list().ok());
+        let replacing = font.as_ref().ok().and_then(|font| font.gsub().ok()?.feature_list().ok());
+        let mut tags: Vec<String> = [placing, replacing]
             .into_iter()
-            .filter_map(|tag| table(&self.data, tag))
-            .flat_map(|table| feature_list(table).unwrap_or_default())
+            .flatten()
+            .flat_map(of)
+            .filter(|tag| tag.to_be_bytes().iter().all(u8::is_ascii_graphic))
+            .map(|tag| tag.to_string())
             .collect();
-        if table(&self.data, *b"kern").is_some() {
+        if table(&self.data, b"kern").is_some() {
             tags.push("kern".to_owned());
         }
         tags.sort_unstable();
@@ -144,16 +155,4 @@ impl Font {
     pub fn is_used_like(&self, other: &Arc<Self>) -> bool {
         self.sha256 == other.sha256 && self.axes == other.axes && self.features == other.features
     }
-}
-
-/// The tags of a GSUB or GPOS table's feature list (OpenType specification, feature list table).
-fn feature_list(table: &[u8]) -> Option<Vec<String>> {
-    let list = usize::from(u16_at(table, 6)?);
-    let count = usize::from(u16_at(table, list)?).min(MOST_FEATURES);
-    let tag = |index: usize| {
-        let bytes = table.get(list + 2 + 6 * index..list + 6 + 6 * index)?;
-        let text = std::str::from_utf8(bytes).ok()?;
-        text.chars().all(|letter| letter.is_ascii_graphic()).then(|| text.to_owned())
-    };
-    Some((0..count).filter_map(tag).collect())
 }
