@@ -13,22 +13,19 @@ use cutleaf::nest::worth::Worth;
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
 use cutleaf::shapes;
 use kurbo::{Affine, BezPath, Shape as _};
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 /// The kinds of jobs, by number.
 const KINDS: [&str; 3] = ["cards and stars", "mats and letters", "strips, tags, letters"];
 /// Width, height and price of the sheets.
 const SHEETS: [(f64, f64, f64); 2] = [(12.0, 12.0, 1.0), (8.5, 11.0, 0.62)];
 
-/// Split mix (Steele, Lea, Flood, OOPSLA 2014).
-struct Chance(u64);
+struct Chance(SplitMix64);
 
 impl Chance {
     fn below(&mut self, limit: u64) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (mixed ^ (mixed >> 31)) % limit
+        self.0.next_u64() % limit
     }
 
     /// A length in eighths from `least` to `most`.
@@ -96,7 +93,7 @@ fn machine_pieces(chance: &mut Chance, count: u64) -> Vec<Item> {
 
 /// A job of a kind: cards with stars, a spread's mats and title, a class's tags and strips.
 fn job(kind: usize, seed: u64) -> Job {
-    let mut chance = Chance(1000 * seed + kind as u64);
+    let mut chance = Chance(SplitMix64::from_seed((1000 * seed + kind as u64).to_le_bytes()));
     let mut items = Vec::new();
     match kind {
         0 => {

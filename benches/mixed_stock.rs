@@ -14,6 +14,8 @@ use std::time::Instant;
 use cut_optimizer_2d::{CutPiece, Optimizer, PatternDirection, StockPiece};
 use cutleaf::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Stock, Tool, Turns, least_price, nest};
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 /// Width, height and price of the sheets, in sixteenths of an inch and hundredths of a coin.
 const SHEETS: [([i64; 2], i64); 2] = [([192, 192], 100), ([136, 176], 62)];
@@ -24,19 +26,10 @@ const PYTHON: &str = "target/outside-venv/bin/python";
 /// Shortest and longest side of a piece, in sixteenths of an inch.
 const SIDES: [u64; 2] = [16, 112];
 
-/// Split mix (Steele, Lea, Flood, OOPSLA 2014).
-fn chance(state: &mut u64) -> u64 {
-    *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
-    let mut mixed = *state;
-    mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-    mixed ^ (mixed >> 31)
-}
-
 fn pieces(count: u64, seed: u64) -> Vec<[i64; 2]> {
-    let mut state = count * 1000 + seed;
+    let mut chance = SplitMix64::from_seed((count * 1000 + seed).to_le_bytes());
     let mut side = || {
-        let side = SIDES[0] + chance(&mut state) % (SIDES[1] - SIDES[0] + 1);
+        let side = SIDES[0] + chance.next_u64() % (SIDES[1] - SIDES[0] + 1);
         i64::try_from(side).expect("a short side")
     };
     (0..count).map(|_| [side(), side()]).collect()

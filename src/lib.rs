@@ -35,7 +35,6 @@
 
 #![forbid(unsafe_code)]
 
-mod chance;
 mod color;
 pub mod description;
 pub mod draw;
@@ -52,6 +51,7 @@ pub mod picture;
 pub mod printer;
 pub mod record;
 pub mod run;
+mod search;
 pub mod shapes;
 pub mod svg_import;
 pub mod toolpath;

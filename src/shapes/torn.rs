@@ -1,6 +1,8 @@
 //! Edges as they look when paper is torn along a ruler.
 
 use kurbo::{BezPath, Point, Vec2};
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 use crate::geometry::LARGEST;
 
@@ -141,10 +143,7 @@ fn chance(seed: u64, wave: u64, cell: f64) -> f64 {
     (bits >> 11) as f64 / (1_u64 << 53) as f64
 }
 
-/// Bits stirred: the finaliser of SplitMix64 (Steele, Lea, Flood 2014).
-const fn mixed(bits: u64) -> u64 {
-    let bits = bits.wrapping_add(0x9e37_79b9_7f4a_7c15);
-    let bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    let bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-    bits ^ (bits >> 31)
+/// Bits stirred: a step of split mix (Steele, Lea, Flood, OOPSLA 2014).
+fn mixed(bits: u64) -> u64 {
+    SplitMix64::from_seed(bits.to_le_bytes()).next_u64()
 }

@@ -11,7 +11,7 @@ mod exact;
 
 use kurbo::Point;
 
-use crate::chance::Chance;
+use crate::search::Chance;
 
 /// Stops beyond which the greedy start is a walk in bands: it would take too long.
 const MANY: usize = 3_000;

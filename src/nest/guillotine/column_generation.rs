@@ -17,7 +17,7 @@ use super::problem::CuttingProblem;
 use super::ruin_recreate::{PricedPattern, RuinAndRecreate, SEEDS};
 use super::sheet_pattern::SheetPattern;
 use super::tree::{Forest, number};
-use crate::chance::Chance;
+use crate::search::Chance;
 
 /// Most pieces on a sheet, on average, for which whole sheets are chosen by prices; with more there are too
 /// many patterns that are as good.

@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use super::problem::{CuttingProblem, Mix};
 use super::ruin_recreate::{RuinAndRecreate, SEEDS};
 use super::tree::Forest;
-use crate::chance::Chance;
+use crate::search::Chance;
 
 /// Most mixes that are tried after a plan is found, those with the most paper first.
 const MOST_MIXES: usize = 8;

@@ -6,7 +6,7 @@ use std::f32::consts::TAU;
 use jagua_rs::geometry::primitives::SPolygon;
 
 use super::arrangement::{Arrangement, Pose, room};
-use super::chance::Chance;
+use crate::search::Scatter;
 
 /// Samples all over the sheets.
 const ALL_OVER: usize = 50;
@@ -31,14 +31,14 @@ pub(super) struct CandidateSearch<'a, 'b> {
     arrangement: &'b Arrangement<'a>,
     piece: usize,
     probe: SPolygon,
-    chance: &'b mut Chance,
+    chance: &'b mut Scatter,
     /// Places looked at.
     pub evaluations: u64,
 }
 
 impl<'a, 'b> CandidateSearch<'a, 'b> {
     /// A search for a piece of an arrangement.
-    pub fn new(arrangement: &'b Arrangement<'a>, piece: usize, chance: &'b mut Chance) -> Self {
+    pub fn new(arrangement: &'b Arrangement<'a>, piece: usize, chance: &'b mut Scatter) -> Self {
         Self { arrangement, piece, probe: arrangement.probe(piece), chance, evaluations: 0 }
     }
 

@@ -5,13 +5,13 @@ use kurbo::Shape as _;
 use rayon::prelude::*;
 
 use super::arrangement::{Arrangement, Form, Pose, room};
-use super::chance::Chance;
 use super::collision_polygon::{CollisionPolygon, growth, narrow};
 use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
 use super::{Container, Kinds, Placement, Shape};
 use crate::geometry;
 use crate::nest::{Effort, Search, Turns};
+use crate::search::Scatter;
 use jagua_rs::geometry::primitives::Rect;
 
 /// Pieces above which only the fill is used: a table of all pairs is kept.
@@ -69,7 +69,7 @@ pub(super) fn better(
         form_of: &kinds.of,
         sizes,
         poses,
-        chance: Chance::new(3),
+        chance: Scatter::new(3),
         search,
     };
     let mut budget = Budget::new(evaluations * FOR_FEWER / 8, search);
@@ -166,7 +166,7 @@ struct FewerSheets<'a> {
     form_of: &'a [usize],
     sizes: Vec<[f32; 2]>,
     poses: Vec<Option<Pose>>,
-    chance: Chance,
+    chance: Scatter,
     search: &'a Search,
 }
 

@@ -7,12 +7,12 @@
 
 use kurbo::{BezPath, Shape as _};
 
-use super::chance::Chance;
 use super::grid_fill::Paper;
 use super::raster::Raster;
 use super::{Container, Kinds, Placement, Shape};
 use crate::geometry;
 use crate::nest::{Effort, Search, Turns};
+use crate::search::Scatter;
 
 /// Side of a grid cell in inches: half the usual spacing, so little is lost to rounding.
 const CELL: f64 = 1.0 / 32.0;
@@ -162,7 +162,7 @@ impl GridFill<'_> {
                 (best, order) = (answer, other);
             }
         }
-        let mut chance = Chance::new(0);
+        let mut chance = Scatter::new(0);
         for _ in 0..tries(effort, count) {
             if !search.step() {
                 break;

@@ -8,7 +8,6 @@
 
 mod arrangement;
 mod candidates;
-mod chance;
 mod collision_polygon;
 mod fewer_sheets;
 mod grid;

@@ -5,9 +5,9 @@
 //! compression shortens what works by ever smaller steps.
 
 use super::arrangement::{Arrangement, Pose};
-use super::chance::Chance;
 use super::separation::{Budget, Patience, Separator};
 use crate::nest::Search;
+use crate::search::Scatter;
 
 /// Shortening in exploration, as a share of the length: at first, and at the least, to which it is
 /// halved at each failure.
@@ -34,7 +34,7 @@ pub(super) struct Shortening<'a> {
     sheets: Vec<usize>,
     length: f32,
     best: Vec<Pose>,
-    chance: Chance,
+    chance: Scatter,
 }
 
 impl<'a> Shortening<'a> {
@@ -49,7 +49,7 @@ impl<'a> Shortening<'a> {
         let best = arrangement.poses().to_vec();
         let length = arrangement.sheets()[sheet][axis];
         let movers = Separator::new(arrangement);
-        Self { movers, sheet, axis, sheets, length, best, chance: Chance::new(7) }
+        Self { movers, sheet, axis, sheets, length, best, chance: Scatter::new(7) }
     }
 
     /// The length that is left and where the pieces lie.
@@ -159,7 +159,7 @@ impl<'a> Shortening<'a> {
 }
 
 /// Exchanges the places of two large pieces of unlike form, if there are two.
-pub(super) fn exchange(arrangement: &Arrangement<'_>, poses: &mut [Pose], chance: &mut Chance) {
+pub(super) fn exchange(arrangement: &Arrangement<'_>, poses: &mut [Pose], chance: &mut Scatter) {
     let area = |piece: usize| arrangement.form(piece).solid.shape.surrogate().convex_hull_area;
     let mut by_area: Vec<usize> = (0..arrangement.len()).collect();
     by_area.sort_by(|&one, &other| area(other).total_cmp(&area(one)).then(one.cmp(&other)));

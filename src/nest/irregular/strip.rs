@@ -5,12 +5,12 @@ use jagua_rs::geometry::Transformation;
 use jagua_rs::geometry::geo_traits::Transformable;
 
 use super::arrangement::{Arrangement, Form, Pose, room};
-use super::chance::Chance;
 use super::collision_polygon::{CollisionPolygon, narrow};
 use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
 use crate::geometry::Ring;
 use crate::nest::Search;
+use crate::search::Scatter;
 
 /// Share of the strip that the pieces cover at first: so little that any start can be disentangled.
 const LOOSE: f32 = 0.5;
@@ -55,7 +55,7 @@ pub fn strip(height: f64, pieces: &[StripPiece], evaluations: u64) -> Option<Str
     let area: f32 = form_of.iter().map(|&form| forms[form].solid.shape.area()).sum();
     let longest = forms.iter().map(|form| form.solid.shape.diameter()).fold(0.0, f32::max);
     let size = [(area / narrow(height) / LOOSE).max(longest), narrow(height)];
-    let mut chance = Chance::new(1);
+    let mut chance = Scatter::new(1);
     let poses: Option<Vec<Pose>> = form_of
         .iter()
         .map(|&form| {

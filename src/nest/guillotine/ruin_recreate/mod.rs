@@ -10,11 +10,11 @@ mod offcuts;
 
 pub(in crate::nest::guillotine) use fill::PricedPattern;
 
-use crate::chance::Chance;
 use crate::nest::guillotine::problem::CuttingProblem;
 use crate::nest::guillotine::rank::{filled, rank};
 use crate::nest::guillotine::tree::{Forest, Kind, number};
 use crate::nest::rectangles::holds;
+use crate::search::Chance;
 
 /// Longest late acceptance history (the paper's value, for long runs).
 const HISTORY: usize = 500;

@@ -1,21 +1,21 @@
-//! Numbers that look random and repeat (xorshift, Marsaglia 2003).
+//! Numbers for moves of outlines: parts, places and normal scatter.
 
-/// A repeatable source of numbers.
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
+
+/// A repeatable source of numbers (xorshift, Marsaglia 2003).
 #[derive(Clone, Debug)]
-pub(super) struct Chance(u64);
+pub(crate) struct Scatter(u64);
 
-impl Chance {
+impl Scatter {
     /// A source for a seed; different seeds give unlike numbers.
     pub fn new(seed: u64) -> Self {
-        // A step of splitmix64 (Steele, Lea & Flood 2014), so that near seeds start far apart.
-        let mut mixed = seed.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        Self((mixed ^ (mixed >> 31)).max(1))
+        // A step of split mix, so that near seeds start far apart.
+        Self(SplitMix64::from_seed(seed.to_le_bytes()).next_u64().max(1))
     }
 
     /// The next 64 bits.
-    pub fn next(&mut self) -> u64 {
+    fn next(&mut self) -> u64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;

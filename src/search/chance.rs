@@ -1,26 +1,21 @@
 //! Chance for searches, the same on every machine.
 
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
+
 /// Split mix (Steele, Lea, Flood, OOPSLA 2014): small, fast and the same everywhere.
 #[derive(Clone, Debug)]
-pub(crate) struct Chance(u64);
+pub(crate) struct Chance(SplitMix64);
 
 impl Chance {
     /// Chance from a seed.
     pub fn new(seed: u64) -> Self {
-        Self(seed)
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        mixed ^ (mixed >> 31)
+        Self(SplitMix64::from_seed(seed.to_le_bytes()))
     }
 
     /// A number below `limit`, which is at least 1.
     pub fn below(&mut self, limit: u64) -> u64 {
-        let product = u128::from(self.next()) * u128::from(limit);
+        let product = u128::from(self.0.next_u64()) * u128::from(limit);
         u64::try_from(product >> 64).unwrap_or(0)
     }
 
