@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use kurbo::common::solve_itp;
 use kurbo::{Affine, BezPath, CubicBez, ParamCurve, Point, Shape};
 
 use super::{LEAST_PAPER, ShapeError, check_corners, check_size, on_circle, shown};
@@ -18,6 +19,8 @@ const HALF_LEAF: [[(f64, f64); 4]; 2] = [
     [(1.0, 0.6), (1.0, 0.81), (0.79, 0.93), (0.5, 1.0)],
 ];
 
+/// How exactly a place on the edge of a leaf is found, as a share of its curve.
+const EXACT: f64 = 1e-12;
 /// A cloud's bumps, clockwise from the left end of its flat foot: where each ends, and by how much it
 /// turns, in radians.
 const BUMPS: [((f64, f64), f64); 5] = [
@@ -109,12 +112,14 @@ fn half_width(down: f64) -> f64 {
     let half = if down < HALF_LEAF[0][3].1 { HALF_LEAF[0] } else { HALF_LEAF[1] };
     let [from, one, two, to] = half.map(Point::from);
     let curve = CubicBez::new(from, one, two, to);
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let middle = f64::midpoint(low, high);
-        if curve.eval(middle).y < down { low = middle } else { high = middle }
-    }
-    curve.eval(low).x - 0.5
+    // Its ends lie at 0 and 1 and are met by themselves.
+    let [above, below] = [from.y - down, to.y - down];
+    let share = match (above < 0.0, below > 0.0) {
+        (false, _) => 0.0,
+        (_, false) => 1.0,
+        _ => solve_itp(|share| curve.eval(share).y - down, 0.0, 1.0, EXACT, 1, 0.2, above, below),
+    };
+    curve.eval(share).x - 0.5
 }
 
 /// A cloud of `width` by `height` inches with a flat foot.
