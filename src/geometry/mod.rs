@@ -14,6 +14,7 @@ pub mod hatch;
 pub mod offset;
 pub mod stitch;
 pub mod thin;
+pub mod walk;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};

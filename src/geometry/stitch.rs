@@ -4,11 +4,12 @@
 //! drawn out or together by the same factor, so that a dash ends or a hole lies in every corner and no
 //! odd gap is left; a line without corners is one stretch that closes on itself.
 
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Shape};
+use kurbo::{BezPath, ParamCurveArclen, PathSeg, Shape};
 
 use crate::geometry::arc::circle_path;
 use crate::geometry::boolean::subpaths;
 use crate::geometry::corner::is_corner;
+use crate::geometry::walk::Walk;
 
 /// Accuracy of measured lengths in inches; a thousandth of what is promised.
 const ACCURACY: f64 = 1e-9;
@@ -65,77 +66,41 @@ pub fn stitches(path: &BezPath, stitch: Stitch) -> Option<BezPath> {
 /// A part of a contour from corner to corner.
 #[derive(Debug, Default)]
 struct Stretch {
-    /// Its segments, and how far along each begins.
-    segments: Vec<(f64, PathSeg)>,
-    length: f64,
+    walk: Walk,
     /// Whether it is a whole contour without a corner.
     round: bool,
 }
 
 impl Stretch {
-    fn push(&mut self, segment: PathSeg) {
-        self.segments.push((self.length, segment));
-        self.length += segment.arclen(ACCURACY);
-    }
-
-    /// The segment so far along, and where on it.
-    fn find(&self, along: f64) -> Option<(usize, f64)> {
-        let index = self.segments.partition_point(|(begin, _)| *begin <= along).max(1) - 1;
-        let (begin, segment) = self.segments.get(index)?;
-        let rest = (along - begin).clamp(0.0, segment.arclen(ACCURACY));
-        Some((index, segment.inv_arclen(rest, ACCURACY)))
-    }
-
-    fn point(&self, along: f64) -> Option<Point> {
-        let (index, share) = self.find(along)?;
-        Some(self.segments.get(index)?.1.eval(share))
-    }
-
-    /// Adds the part between two places.
-    fn dash(&self, from: f64, to: f64, sewn: &mut BezPath) {
-        let Some(((first, begin), (last, end))) = self.find(from).zip(self.find(to)) else {
-            return;
-        };
-        let mut begun = false;
-        for index in first..=last {
-            let Some((_, segment)) = self.segments.get(index) else { return };
-            let begin = if index == first { begin } else { 0.0 };
-            let end = if index == last { end } else { 1.0 };
-            if begin >= end {
-                continue;
-            }
-            let part = segment.subsegment(begin..end);
-            if !begun {
-                sewn.move_to(part.start());
-                begun = true;
-            }
-            sewn.push(part.as_path_el());
-        }
+    fn of(segments: Vec<PathSeg>, round: bool) -> Self {
+        Self { walk: Walk::of(segments, ACCURACY), round }
     }
 
     fn sew(&self, stitch: Stitch, sewn: &mut BezPath) {
-        if self.length < DUST {
+        let whole = self.walk.length();
+        if whole < DUST {
             return;
         }
         match stitch {
             Stitch::Dashes { length, gap } => {
                 // Between corners there is one gap less than there are dashes.
                 let spare = if self.round { 0.0 } else { gap };
-                let count = ((self.length + spare) / (length + gap)).round().max(1.0);
-                let stretched = self.length / (count * (length + gap) - spare);
+                let count = ((whole + spare) / (length + gap)).round().max(1.0);
+                let stretched = whole / (count * (length + gap) - spare);
                 let mut index = 0.0;
                 while index < count {
                     let from = index * (length + gap) * stretched;
-                    self.dash(from, from + length * stretched, sewn);
+                    let dash = self.walk.part(from, from + length * stretched);
+                    sewn.extend(BezPath::from_path_segments(dash.into_iter()));
                     index += 1.0;
                 }
             }
             Stitch::Holes { diameter, apart } => {
-                let count = (self.length / apart).round().max(1.0);
+                let count = (whole / apart).round().max(1.0);
                 let mut index = 0.0;
                 while index < count {
                     // The hole at the end is the first of the next stretch.
-                    if let Some(at) = self.point(index * self.length / count) {
+                    if let Some(at) = self.walk.point(index * whole / count) {
                         sewn.extend(circle_path(at, diameter / 2.0));
                     }
                     index += 1.0;
@@ -154,20 +119,16 @@ fn stretches(contour: &BezPath) -> Vec<Stretch> {
         |index: &usize| is_corner(&segments[(index + count - 1) % count], &segments[*index]);
     let corners: Vec<usize> = (0..count).filter(cornered).collect();
     let Some(first) = corners.first() else {
-        let mut whole = Stretch { round: true, ..Stretch::default() };
-        segments.into_iter().for_each(|segment| whole.push(segment));
-        return vec![whole];
+        return vec![Stretch::of(segments, true)];
     };
     segments.rotate_left(*first);
-    let mut parted: Vec<Stretch> = Vec::new();
+    let mut parted: Vec<Vec<PathSeg>> = Vec::new();
     for (index, segment) in segments.into_iter().enumerate() {
         let begins = corners.binary_search(&((index + first) % count)).is_ok();
-        if begins || parted.is_empty() {
-            parted.push(Stretch::default());
-        }
-        if let Some(stretch) = parted.last_mut() {
-            stretch.push(segment);
+        match parted.last_mut() {
+            Some(stretch) if !begins => stretch.push(segment),
+            _ => parted.push(vec![segment]),
         }
     }
-    parted
+    parted.into_iter().map(|segments| Stretch::of(segments, false)).collect()
 }

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Rect, Shape};
 
-use super::baseline::{self, Measured, PlacedBaseline, Stops};
+use super::baseline::{self, PlacedBaseline, Stops, walk_along};
 use super::setting::Set;
 use super::{Align, Baseline, Letter, Side, WordError, WordStyle};
 
@@ -114,7 +114,7 @@ fn line(
             circle(if *side == Side::Under { measured + x_height } else { measured }, *side)
         }
         Baseline::Along(path) => {
-            let path = Measured::of(path);
+            let path = walk_along(path);
             let mut stops = Stops::of(&path, 0.0, width, x_height);
             let share = match style.align {
                 Align::Left => 0.0,
@@ -123,15 +123,15 @@ fn line(
             };
             // Where they begin changes how much they are spread, and that where they begin.
             for _ in 0..if share > 0.0 { STARTS } else { 0 } {
-                let from = (path.length - stops.length(width)) * share;
+                let from = (path.length() - stops.length(width)) * share;
                 stops = Stops::of(&path, from.max(0.0), width, x_height);
             }
             let taken = stops.length(width);
-            if taken > path.length {
+            if taken > path.length() {
                 return Err(WordError::new(
                     format!(
                         "the words are {taken:.2} in long, and the path only {:.2} in",
-                        path.length
+                        path.length()
                     ),
                     "make the words smaller, or draw a longer path",
                 ));

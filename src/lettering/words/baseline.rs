@@ -1,8 +1,9 @@
 //! What words stand on: a straight line, a circle, or a drawn path.
 
-use kurbo::{Affine, BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathSeg, Point, Vec2};
+use kurbo::{Affine, BezPath, ParamCurveArclen, PathSeg, Point, Vec2};
 
 use super::WordError;
+use crate::geometry::walk::Walk;
 use crate::model::Side;
 
 /// How exact lengths along a path are, in inches.
@@ -39,7 +40,7 @@ pub enum Baseline {
 pub(super) enum PlacedBaseline {
     Straight { down: f64 },
     Circle { radius: f64, measured: f64, side: Side, middle: f64 },
-    Along { path: Measured, stops: Stops },
+    Along { path: Walk, stops: Stops },
 }
 
 impl PlacedBaseline {
@@ -56,7 +57,7 @@ impl PlacedBaseline {
                 }
             }
             Self::Along { path, stops } => {
-                let (point, along) = path.at(stops.along(at));
+                let (point, along) = self::at(path, stops.along(at));
                 (point.to_vec2(), along.y.atan2(along.x))
             }
         };
@@ -113,14 +114,14 @@ pub(super) struct Stops(Vec<f64>);
 
 impl Stops {
     /// Stops for words `width` inches long from a place on a path.
-    pub fn of(path: &Measured, from: f64, width: f64, x_height: f64) -> Self {
+    pub fn of(path: &Walk, from: f64, width: f64, x_height: f64) -> Self {
         let mut stops = vec![from];
         let mut along = from;
         let mut walked = 0.0;
         while walked < width {
             let reach = x_height.max(STOP) / 2.0;
-            let (_, before) = path.at(along - reach);
-            let (_, after) = path.at(along + reach);
+            let (_, before) = at(path, along - reach);
+            let (_, after) = at(path, along + reach);
             // A turn against the clock has the letters on its inside (y down).
             let turn = -before.cross(after).atan2(before.dot(after));
             let closing = (turn / (2.0 * reach) * x_height).max(0.0);
@@ -154,61 +155,17 @@ impl Stops {
     }
 }
 
-/// A path whose lengths are known.
-pub(super) struct Measured {
-    segments: Vec<(PathSeg, f64)>,
-    /// Its whole length.
-    pub length: f64,
+/// The first subpath of a path, to walk along.
+pub(super) fn walk_along(path: &BezPath) -> Walk {
+    let longer = |segment: &PathSeg| segment.arclen(LENGTH_ACCURACY) > LENGTH_ACCURACY;
+    Walk::of(path.segments().filter(longer), LENGTH_ACCURACY)
 }
 
-impl Measured {
-    /// Measures the first subpath of a path.
-    pub fn of(path: &BezPath) -> Self {
-        let segments: Vec<(PathSeg, f64)> = path
-            .segments()
-            .map(|segment| (segment, segment.arclen(LENGTH_ACCURACY)))
-            .filter(|(_, length)| *length > LENGTH_ACCURACY)
-            .collect();
-        let length = segments.iter().map(|(_, length)| length).sum();
-        Self { segments, length }
-    }
-
-    /// The point at a length, and the direction there; beyond the ends, straight on.
-    fn at(&self, along: f64) -> (Point, Vec2) {
-        let mut left = along;
-        for (index, (segment, length)) in self.segments.iter().enumerate() {
-            let is_last = index + 1 == self.segments.len();
-            if left > *length && !is_last {
-                left -= length;
-                continue;
-            }
-            let share = if left <= 0.0 {
-                0.0
-            } else if left >= *length {
-                1.0
-            } else {
-                segment.inv_arclen(left, LENGTH_ACCURACY)
-            };
-            let direction = direction(segment, share);
-            let beyond = if left < 0.0 { left } else { (left - length).max(0.0) };
-            return (segment.eval(share) + direction * beyond, direction);
-        }
-        (Point::new(along, 0.0), Vec2::new(1.0, 0.0))
-    }
-}
-
-/// The direction of a segment, also where its control points meet its end.
-fn direction(segment: &PathSeg, share: f64) -> Vec2 {
-    let slope = match segment {
-        PathSeg::Line(line) => line.p1 - line.p0,
-        PathSeg::Quad(quad) => quad.deriv().eval(share).to_vec2(),
-        PathSeg::Cubic(cubic) => cubic.deriv().eval(share).to_vec2(),
+/// The point at a length, and the direction there; beyond the ends, straight on.
+fn at(walk: &Walk, along: f64) -> (Point, Vec2) {
+    let Some((point, direction)) = walk.point(along).zip(walk.direction(along)) else {
+        return (Point::new(along, 0.0), Vec2::new(1.0, 0.0));
     };
-    let slope = if slope.hypot() > 1e-9 {
-        slope
-    } else {
-        segment.eval((share + 1e-3).min(1.0)) - segment.eval((share - 1e-3).max(0.0))
-    };
-    let length = slope.hypot();
-    if length > 0.0 { slope / length } else { Vec2::new(1.0, 0.0) }
+    let beyond = along.min(0.0) + (along - walk.length()).max(0.0);
+    (point + direction * beyond, direction)
 }

@@ -3,6 +3,7 @@
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape};
 
 use crate::geometry::corner::is_corner;
+use crate::geometry::walk::Walk;
 use crate::toolpath::BladeVisit;
 
 /// Accuracy of measured lengths in inches.
@@ -139,19 +140,11 @@ impl Contour {
             return contour;
         }
         contour.segments.rotate_left(index.min(self.segments.len()));
-        let mut rest = overcut.min(self.length() / 2.0);
+        let rest = overcut.min(self.length() / 2.0);
         if rest > 0.0 {
             contour.closed = false;
-            for segment in contour.segments.clone() {
-                let length = segment.arclen(LENGTH_ACCURACY);
-                if length >= rest {
-                    let end = segment.inv_arclen(rest, LENGTH_ACCURACY);
-                    contour.segments.push(segment.subsegment(0.0..end));
-                    break;
-                }
-                contour.segments.push(segment);
-                rest -= length;
-            }
+            let walk = Walk::of(contour.segments.iter().copied(), LENGTH_ACCURACY);
+            contour.segments.extend(walk.part(0.0, rest));
         }
         contour
     }
