@@ -7,6 +7,7 @@
 
 mod error;
 mod measure;
+mod terms;
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
