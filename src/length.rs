@@ -275,3 +275,9 @@ impl Sum for Length {
 fn trim_zeros(number: &str) -> &str {
     number.trim_end_matches('0').trim_end_matches('.')
 }
+
+/// Inches as they are kept: rounded to 1e-7 in (2.5 nm), which no reader can measure.
+pub fn rounded(number: f64) -> f64 {
+    let rounded = (number * 1e7).round() / 1e7;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}

@@ -28,6 +28,7 @@ use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
 use crate::length::Units;
 use crate::model::Process;
 
+pub use crate::length::rounded;
 pub use crate::model::{Glyph, Inks, Run, Warning};
 
 pub use folded::{Face, Folded};
@@ -443,10 +444,4 @@ fn is_zero(number: &u32) -> bool {
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
 fn is_false(flag: &bool) -> bool {
     !*flag
-}
-
-/// A number as the record keeps it: rounded to 1e-7 in (2.5 nm), which no reader can measure.
-pub fn rounded(number: f64) -> f64 {
-    let rounded = (number * 1e7).round() / 1e7;
-    if rounded == 0.0 { 0.0 } else { rounded }
 }

@@ -4,9 +4,9 @@ use crate::support::spreads;
 
 use std::sync::Arc;
 
+use cutleaf::draw::pdf::{Document, Layer, PageSetup};
 use cutleaf::emit::SmallCopies;
 use cutleaf::emit::guide::guide_pdf;
-use cutleaf::emit::pdf::{Document, Layer, PageSetup};
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::emit::strips::strips_pdf;
 use cutleaf::lettering::fonts::{Font, FontBook};
@@ -45,7 +45,7 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
         PageSetup::new([8.5, 11.0], &format!("Page {number}"))
             .labelled(&format!("card {number}"))
             .under("Cards")
-            .trimmed(trim, 0.125)
+            .trimmed(trim.at, trim.size, 0.125)
     };
     document.add(page(1), |_| ());
     document.add(page(2), |_| ());
@@ -70,7 +70,7 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
 fn pages_are_corrected_for_a_printer_that_shrinks() {
     let mut document = Document::new("Test", &[]).corrected([0.995, 1.0]);
     let trim = Area { at: [1.0, 2.0], size: [4.0, 6.0] };
-    document.add(PageSetup::new([8.5, 11.0], "Page").trimmed(trim, 0.0), |_| ());
+    document.add(PageSetup::new([8.5, 11.0], "Page").trimmed(trim.at, trim.size, 0.0), |_| ());
     let pdf = document.finish().expect("written");
     let text = String::from_utf8_lossy(&pdf);
     let (_, rest) = text.split_once("/TrimBox [").expect("a trim box");

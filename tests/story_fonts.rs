@@ -3,7 +3,8 @@
 use std::io::Read;
 use std::sync::Arc;
 
-use cutleaf::emit::pdf::{Anchor, Document};
+use cutleaf::draw::Anchor;
+use cutleaf::draw::pdf::Document;
 use cutleaf::lettering::fonts::{Font, FontBook, Permission};
 
 /// The built-in font with other permissions.

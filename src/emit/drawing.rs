@@ -5,7 +5,7 @@ use svg::node::element::Rectangle;
 
 pub(super) use crate::color::{channels, color, luminance};
 pub(super) use crate::draw::attributes::{
-    data, fixed, is_printable, matrix, moved, numeral, plain, printed, straight,
+    data, fixed, is_printable, matrix, moved, plain, printed, straight,
 };
 use crate::geometry::{Fold, laying, rectangle};
 pub(super) use crate::geometry::{from_rings, readable};

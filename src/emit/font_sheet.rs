@@ -7,7 +7,8 @@ use svg::Document;
 use svg::node::element::{Group, Line, Path, Rectangle, Title};
 
 use super::drawing::{data, fixed, plain};
-use super::lettering::{Anchor, Lettering};
+use crate::draw::Anchor;
+use crate::draw::lettering::Lettering;
 use crate::length::{Units, narrow};
 use crate::lettering::fonts::{Font, FontListing};
 use crate::lettering::label::shape_label;

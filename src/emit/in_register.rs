@@ -16,9 +16,10 @@ use crate::record::{Placed, Print, PrintedText, Record, Sheet};
 
 use super::drawing::channels;
 use super::marks;
-use super::pdf::{Anchor, Canvas, Document, Layer, PageSetup};
 use super::pictures::{Held, Pictures};
 use super::printed_page::{BLACK, SMALL};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Document, Layer, PageSetup};
 
 /// Points in an inch.
 const POINTS: f64 = 72.0;

@@ -21,8 +21,6 @@ mod sheet_layout;
 mod small_copies;
 pub mod strips;
 
-mod lettering;
-pub mod pdf;
 pub mod proof;
 pub mod raster;
 pub mod sheet_picture;

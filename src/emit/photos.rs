@@ -10,9 +10,10 @@ use crate::picture::PictureFile;
 use crate::record::{Photo, Placed, Record, Sheet};
 
 use super::drawing::laying_rectangle;
-use super::pdf::{Anchor, Canvas, Document, Layer};
 use super::pictures::{Held, Pictures};
 use super::printed_page::{BLACK, CROP, SMALL, TRIM, ticks};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Document, Layer};
 
 /// How near to a print a crop mark of another may come, in inches.
 const CLEAR: f64 = 0.02;

@@ -8,7 +8,7 @@ use crate::picture::PictureFile;
 use crate::picture::frame::{Crop, onto_field};
 use crate::record::Picture;
 
-use super::pdf::{Document, Image, Laid};
+use crate::draw::pdf::{Document, Image, Laid};
 
 /// A picture as the document holds it: its number, and how its unit square is laid on its field.
 #[derive(Clone, Copy, Debug)]

@@ -16,8 +16,9 @@ use crate::record::Record;
 
 use super::guide::flow::{Flow, GREY};
 use super::guide::shown;
-use super::pdf::{Anchor, Canvas, Document, Layer};
 use super::printed_page::{BLACK, BOLD, PLAIN, WHITE, lettered, ticks};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Document, Layer};
 use plan::{Label, Plan, Thing};
 use tiles::{Join, Tile, Tiling};
 

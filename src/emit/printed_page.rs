@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::pdf::{Canvas, Document, Ink};
+use crate::draw::pdf::{Canvas, Document, Ink};
 use crate::lettering::fonts::{Font, FontBook};
 
 /// Black for marks.

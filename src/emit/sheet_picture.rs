@@ -4,10 +4,11 @@ use kurbo::{BezPath, Point, Rect};
 use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Rectangle, Title};
 
 use super::drawing::{area, color, dashes, data, fixed, legible_on, plain, slug, straight};
-use super::lettering::{Anchor, Lettering};
 use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
 use super::sheet_layout::{LaidCut, LaidOffcut, LaidPiece, SheetLayout, Style, lay_out};
 use super::spread::papers::Papers;
+use crate::draw::Anchor;
+use crate::draw::lettering::Lettering;
 use crate::draw::svg::Svg;
 use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::Font;

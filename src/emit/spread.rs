@@ -14,7 +14,8 @@ use super::SmallCopies;
 use super::drawing::{
     area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, printed, readable,
 };
-use super::lettering::{Anchor, Lettering};
+use crate::draw::Anchor;
+use crate::draw::lettering::Lettering;
 use crate::draw::svg::Svg;
 use crate::geometry::{laying, rectangle};
 use crate::length::{Units, narrow};

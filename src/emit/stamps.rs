@@ -10,8 +10,9 @@ use crate::record::{Record, StampRow};
 
 use super::drawing::letters;
 use super::guide::shown;
-use super::pdf::{Anchor, Canvas, Layer};
 use super::printed_page::{BLACK, BOLD, PLAIN, TRIM, lettered};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Layer};
 
 /// Points of numbers and of what a strip is called.
 const SMALL: f64 = 8.5;

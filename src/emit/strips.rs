@@ -10,8 +10,9 @@ use crate::lettering::fonts::Font;
 use crate::record::{Area, PrintedPage, Record, Strip};
 
 use super::drawing::channels;
-use super::pdf::{Anchor, Canvas, Document, Layer, PageSetup};
 use super::printed_page::{BLACK, CROP, SMALL, TRIM};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Document, Layer, PageSetup};
 
 /// Draws the printed pages of a record.
 pub fn strips_pdf(
@@ -28,7 +29,7 @@ pub fn strips_pdf(
         let sheet = Sheet::of(record, page, labels);
         let setup = PageSetup::new(page.size, &format!("Page {}: {}", page.number, page.paper))
             .labelled(&format!("strips {}", page.number))
-            .trimmed(sheet.trims(), sheet.bleed);
+            .trimmed(sheet.trims().at, sheet.trims().size, sheet.bleed);
         document.add(setup, |canvas| sheet.draw(canvas));
     }
     document.finish()

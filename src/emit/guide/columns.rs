@@ -1,10 +1,11 @@
 //! Blocks of headings, text, steps and drawings, set in two columns over as few pages as they take.
 
-use super::super::pdf::{Anchor, Canvas, Document, Ink, PageSetup};
 use super::super::printed_page::{BLACK, BOLD, PLAIN};
 use super::entries::{Block, Entry};
 use super::flow::{GREY, PAGE};
 use super::setter::{Mark, Row, Setter};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Document, Ink, PageSetup};
 
 /// Rim of the pages in inches: more than any home printer leaves blank.
 pub(super) const RIM: f64 = 0.6;

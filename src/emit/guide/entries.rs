@@ -1,6 +1,6 @@
 //! What the guide consists of: blocks of titles, text, steps and drawings.
 
-use super::super::pdf::Canvas;
+use crate::draw::pdf::Canvas;
 
 /// What draws something whose top left corner lies at a place, in inches.
 pub(super) type Draw<'a> = Box<dyn FnOnce(&mut Canvas<'_>, [f64; 2]) + 'a>;

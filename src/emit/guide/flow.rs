@@ -1,8 +1,9 @@
 //! List items that flow over as many pages as they need, and what lists and guides look like.
 
-use super::super::pdf::{Anchor, Canvas, Document, Ink};
 use super::super::printed_page::{BLACK, BOLD, PLAIN};
 use super::lines::broken;
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Document, Ink};
 
 /// The guide's paper, in inches.
 pub(in crate::emit) const PAGE: [f64; 2] = [8.5, 11.0];

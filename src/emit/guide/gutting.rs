@@ -4,12 +4,13 @@ use crate::emit::drawing::from_rings;
 use crate::length::Units;
 use crate::record::{Offcut, Piece, Record, Sheet};
 
-use super::super::pdf::{Anchor, Canvas};
 use super::columns::COLUMN;
 use super::entries::{Block, Drawing, Entry};
 use super::flow::GREY;
 use super::steps::numbered;
 use super::{shown, shown_size};
+use crate::draw::Anchor;
+use crate::draw::pdf::Canvas;
 use crate::emit::printed_page::{BLACK, BOLD, PLAIN};
 use crate::lettering::label::isolated;
 

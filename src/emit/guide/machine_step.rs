@@ -10,12 +10,13 @@ use crate::emit::drawing::from_rings;
 use crate::length::Units;
 use crate::record::{Cut, OnMat, Record, Sheet};
 
-use super::super::pdf::{Anchor, Canvas, Ink};
 use super::super::work;
 use super::flow::GREY;
 use super::lines::broken;
 use super::steps::numbered;
 use super::{message, shown_size};
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Ink};
 use crate::emit::printed_page::{BLACK, BOLD, PLAIN, WHITE};
 
 /// Shade of the mat, and of what is cut from the paper on it.

@@ -1,10 +1,10 @@
 //! Entries to rows: lines of a column with what is drawn on them.
 
-use super::super::pdf::{Canvas, Document, Ink};
 use super::super::printed_page::{BLACK, BOLD, PLAIN};
 use super::entries::{Draw, Drawing, Entry, Step};
 use super::flow::{GREY, HEADING, TEXT, TITLE};
 use super::lines::broken;
+use crate::draw::pdf::{Canvas, Document, Ink};
 
 /// What is read while the hands are busy: fence settings, in points.
 const SETTING: f64 = 18.0;

@@ -3,11 +3,11 @@
 use crate::lettering::label::isolated;
 use crate::record::{Record, Sheet};
 
-use super::super::pdf::Canvas;
 use super::columns::COLUMN;
 use super::entries::{Block, Drawing, Entry};
 use super::steps::{numbered, pile, steps};
 use super::{gutting, machine_step, message, sheet_drawing, shown_size};
+use crate::draw::pdf::Canvas;
 
 /// Width of the picture of the mat in inches.
 const MAT: f64 = 1.3;

@@ -4,13 +4,14 @@ use kurbo::{Affine, Point, Rect, Shape};
 
 use crate::record::{Record, Sheet};
 
-use super::super::pdf::{Anchor, Canvas, Ink};
 use super::super::printed_page::{BLACK, BOLD, PLAIN, WHITE};
 use super::super::sheet_layout::label::{CAPITALS, DEPTH, Label};
 use super::super::sheet_layout::{LaidCut, Style, lay_out};
 use super::columns::COLUMN;
 use super::flow::GREY;
 use super::machine_step;
+use crate::draw::Anchor;
+use crate::draw::pdf::{Canvas, Ink};
 
 /// Shade of pieces: told apart from bare paper on any printer.
 const PIECE: Ink = [0.88, 0.88, 0.88];

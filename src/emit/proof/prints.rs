@@ -4,10 +4,11 @@ use maud::{Markup, html};
 use svg::node::element::{Group, Use};
 
 use super::{Proof, counted, name, percent, section};
+use crate::draw::Anchor;
+use crate::draw::lettering::Lettering;
 use crate::draw::svg::Svg;
 use crate::emit::SmallCopies;
 use crate::emit::drawing::{area, laying_rectangle, moved};
-use crate::emit::lettering::{Anchor, Lettering};
 use crate::emit::sheet_picture::{edge_to_buy, sheet_edge};
 use crate::emit::spread::picture_id;
 use crate::lettering::fonts::Font;

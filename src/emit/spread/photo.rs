@@ -4,8 +4,9 @@
 use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 use svg::node::element::{Group, Image, Path};
 
+use crate::draw::Anchor;
+use crate::draw::lettering::Lettering;
 use crate::emit::drawing::{data, fixed};
-use crate::emit::lettering::{Anchor, Lettering};
 use crate::length::{Size, Units};
 use crate::record::{Area, Photo};
 

@@ -2,7 +2,8 @@
 
 use kurbo::{Circle, Shape};
 
-use crate::emit::pdf::{Anchor, Canvas};
+use crate::draw::Anchor;
+use crate::draw::pdf::Canvas;
 use crate::emit::printed_page::{BLACK, CROP, WHITE};
 use crate::record::Cut;
 

@@ -1,6 +1,7 @@
 //! The check ruler of a printed page: whether the printer keeps to the scale.
 
-use crate::emit::pdf::{Anchor, Canvas};
+use crate::draw::Anchor;
+use crate::draw::pdf::Canvas;
 use crate::emit::printed_page::{BLACK, SMALL, ticks};
 use crate::journal::RULER_ROOM;
 use crate::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};

@@ -2,19 +2,16 @@
 
 use pdf_writer::Rect;
 
-use crate::record::Area;
-
 use super::points;
 
 /// A page's size, names and boxes, in inches, y down.
 ///
 /// ```
-/// use cutleaf::emit::pdf::PageSetup;
-/// use cutleaf::record::Area;
+/// use cutleaf::draw::pdf::PageSetup;
 /// let page = PageSetup::new([8.5, 11.0], "Page 1: chalk")
 ///     .labelled("strips 1")
 ///     .under("Strips")
-///     .trimmed(Area { at: [1.0, 1.0], size: [4.0, 6.0] }, 0.125);
+///     .trimmed([1.0, 1.0], [4.0, 6.0], 0.125);
 /// assert_eq!(page.bookmark, "Page 1: chalk");
 /// ```
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,8 +24,8 @@ pub struct PageSetup {
     pub part: String,
     /// What a viewer calls the page (12.4.2); its number if empty.
     pub label: String,
-    /// What is left of it once it is trimmed (14.11.2); all of it if not told.
-    pub trim: Option<Area>,
+    /// Top left and size of what is left of it once it is trimmed (14.11.2); all of it if not told.
+    pub trim: Option<[[f64; 2]; 2]>,
     /// How far colour runs on beyond the trim.
     pub bleed: f64,
     /// Bookmarks of places on it, with how far these are from its top.
@@ -52,8 +49,8 @@ impl PageSetup {
     }
 
     /// The same page, trimmed, with colour running `bleed` over the trim.
-    pub fn trimmed(self, trim: Area, bleed: f64) -> Self {
-        Self { trim: Some(trim), bleed, ..self }
+    pub fn trimmed(self, at: [f64; 2], size: [f64; 2], bleed: f64) -> Self {
+        Self { trim: Some([at, size]), bleed, ..self }
     }
 
     /// The same page with bookmarks of places on it, told by how far they are from its top.
@@ -63,12 +60,12 @@ impl PageSetup {
 
     /// The same page with its trim stretched about the middle of the page.
     pub(super) fn stretched(self, stretch: [f64; 2]) -> Self {
-        let trim = self.trim.map(|trim| {
+        let trim = self.trim.map(|[at, size]| {
             let at = [0, 1].map(|axis| {
                 let middle = self.size[axis] / 2.0;
-                middle + (trim.at[axis] - middle) * stretch[axis]
+                middle + (at[axis] - middle) * stretch[axis]
             });
-            Area { at, size: [0, 1].map(|axis| trim.size[axis] * stretch[axis]) }
+            [at, [0, 1].map(|axis| size[axis] * stretch[axis])]
         });
         Self { trim, ..self }
     }
@@ -84,7 +81,7 @@ impl PageSetup {
     /// The trim grown on all sides, within the page, in points, y up.
     fn grown(&self, by: f64) -> Rect {
         let [width, height] = self.size;
-        let Some(Area { at: [left, top], size }) = self.trim else {
+        let Some([[left, top], size]) = self.trim else {
             return Rect::new(0.0, 0.0, points(width), points(height));
         };
         let (right, bottom) = (left + size[0] + by, top + size[1] + by);

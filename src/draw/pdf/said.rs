@@ -5,7 +5,7 @@
 //! glyphs, or one glyph stands for different letters: such a cluster carries its text itself, as replacement
 //! text (14.9.4).
 
-use crate::record::Glyph;
+use crate::model::Glyph;
 
 use super::fonts::FontUse;
 

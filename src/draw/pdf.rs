@@ -23,7 +23,7 @@ use sha2::{Digest, Sha256};
 
 use crate::lettering::fonts::Font;
 
-pub use canvas::{Anchor, Canvas, Ink};
+pub use canvas::{Canvas, Ink};
 use fonts::FontUse;
 pub use images::{Image, Laid};
 pub use layers::Layer;

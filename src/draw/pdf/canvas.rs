@@ -6,28 +6,19 @@ use kurbo::{Affine, BezPath, PathEl, Point};
 use pdf_writer::types::TextRenderingMode;
 use pdf_writer::{Content, Name, TextStr};
 
+use crate::length::rounded;
 use crate::lettering::fonts::Font;
 use crate::lettering::label::{is_control, label_width, shape_label};
 use crate::lettering::shaping::ShapedGlyph;
-use crate::record::{Glyph, rounded};
+use crate::model::Glyph;
 
+use super::super::Anchor;
 use super::fonts::{FontUse, resource};
 use super::said::{self, Step};
 use super::{Layer, POINTS, bytes, points};
 
 /// A colour, red, green and blue from 0 to 1.
 pub type Ink = [f32; 3];
-
-/// Which point of a text lies at the given place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Anchor {
-    /// Its left end.
-    Start,
-    /// Its middle.
-    Middle,
-    /// Its right end.
-    End,
-}
 
 /// A page under construction.
 pub struct Canvas<'a> {

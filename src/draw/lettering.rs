@@ -8,33 +8,23 @@ use std::collections::BTreeMap;
 use kurbo::Affine;
 use svg::node::element::{Definitions, Group, Path, Use};
 
-use super::drawing::{fixed, numeral, plain};
+use super::Anchor;
+use super::attributes::{fixed, numeral, plain};
 use crate::geometry::path_data;
 use crate::lettering::fonts::Font;
 use crate::lettering::label::{label_width, shape_label};
-use crate::record::Run;
+use crate::model::Run;
 
 /// Units of glyph coordinates to the em.
 const UNITS: f64 = 1000.0;
-/// Number of the first font that stands in for the label font: more than a record has.
+/// Number of the first font that stands in for the label font: more than a picture has.
 const STAND_INS: usize = 1000;
 
-/// Where a text's given point lies on its baseline.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Anchor {
-    /// At its left end.
-    Start,
-    /// In its middle.
-    Middle,
-    /// At its right end.
-    End,
-}
-
 /// The glyphs of one picture.
-pub(super) struct Lettering<'a> {
+pub(crate) struct Lettering<'a> {
     prefix: &'a str,
     label_font: &'a Font,
-    /// Glyphs by font (0 the label font, from 1 the record's, from [`STAND_INS`] those that stand in for
+    /// Glyphs by font (0 the label font, from 1 those of the runs, from [`STAND_INS`] those that stand in for
     /// the label font) and id; nothing for blanks.
     glyphs: BTreeMap<(usize, u16), Option<String>>,
 }
