@@ -14,7 +14,7 @@ use std::time::Instant;
 use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::nest::Effort;
-use cutleaf::{description, emit, run};
+use cutleaf::{description, emit, plan};
 
 const RUNS: usize = 5;
 /// Runs of each program when two are compared.
@@ -55,7 +55,7 @@ fn stages(file: &Path, effort: Effort) -> [f64; 3] {
     let mut layout = lay_out(&spec, folder, &FontBook::new(Vec::new())).expect("a layout");
     let laid_out = start.elapsed();
     layout.effort = effort;
-    let record = run::run(&layout).expect("a plan");
+    let record = plan::record(&layout).expect("a plan");
     let nested = start.elapsed();
     let pictures: Vec<_> = layout.pictures.iter().map(|one| Arc::clone(&one.file)).collect();
     emit::all(&record, &layout.fonts, &pictures).expect("drawn");

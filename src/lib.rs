@@ -10,13 +10,13 @@
 //!
 //! ```
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! use cutleaf::{description, emit, layout, lettering::fonts::FontBook, run};
+//! use cutleaf::{description, emit, layout, lettering::fonts::FontBook, plan};
 //! use std::{fs, path::Path};
 //!
 //! let folder = Path::new("templates"); // where the spec's fonts and pictures are looked for
 //! let spec = description::parse(&fs::read_to_string(folder.join("beach-walk.yaml"))?)?;
 //! let spread = layout::lay_out(&spec, folder, &FontBook::default())?;
-//! let record = run::run(&spread)?;
+//! let record = plan::record(&spread)?;
 //! let out = tempfile::tempdir()?;
 //! for (name, bytes) in emit::all(&record, &spread.fonts, &spread.picture_files())? {
 //!     let file = out.path().join(name);
@@ -48,9 +48,9 @@ pub mod model;
 pub mod naming;
 pub mod nest;
 pub mod picture;
+pub mod plan;
 pub mod printer;
 pub mod record;
-pub mod run;
 mod search;
 pub mod shapes;
 pub mod svg_import;

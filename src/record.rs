@@ -28,8 +28,7 @@ use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
 use crate::length::Units;
 use crate::model::Process;
 
-pub use crate::length::rounded;
-pub use crate::model::{Glyph, Inks, Run, Warning};
+pub use crate::model::{Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
 
 pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};
@@ -431,9 +430,6 @@ pub struct PrintedPage {
     /// The sheet it is.
     pub sheet: String,
 }
-
-/// Decimals of path data in the record: 1e-6 in, a hundredth of what a machine can follow.
-pub const PATH_DECIMALS: usize = 6;
 
 /// Whether a number is left out of the file because it says nothing.
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]

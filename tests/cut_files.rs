@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::support::kite_spread::kite_spread;
+use crate::support::routed::routed;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::geometry::{FLATTENING, Ring, laying, ring_area, rings};
 use cutleaf::model::Process;
 use cutleaf::record::{Record, Sheet};
-use cutleaf::run::route::plan;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};
 
 fn sheet<'a>(record: &'a Record, id: &str) -> &'a Sheet {
@@ -144,7 +144,7 @@ fn what_lies_inside_is_cut_first() {
     placed.rings = rings(&(laying(&outline, 0.0, at) * outline), FLATTENING);
     let place = record.sheets.iter().position(|sheet| sheet.id == "picnic-1").unwrap();
     record.sheets[place].placed.push(placed);
-    plan(&mut record);
+    routed(&mut record);
     let svg = cut_svg(&record, &record.sheets[place]).unwrap();
     let order: Vec<_> =
         group(&svg, "cut").into_iter().map(|(piece, _, path)| (piece, path.area().abs())).collect();
@@ -239,7 +239,7 @@ fn hostile_names_stay_names() {
     placed.unwrap().piece = name.into();
     record.name = name.into();
     record.inks.cut = "red\" onload=\"alert(1)".into();
-    plan(&mut record);
+    routed(&mut record);
     let svg = cut_svg(&record, &record.sheets[place]).unwrap();
     let document = roxmltree::Document::parse(&svg).unwrap();
     assert!(document.descendants().all(|node| !node.has_tag_name("script")));
@@ -267,7 +267,7 @@ proptest::proptest! {
         let kite = record.sheets[place].placed.iter_mut().find(|placed| placed.piece == "right.kite");
         let kite = kite.unwrap();
         (kite.at, kite.turn) = ([x, y], turn);
-        plan(&mut record);
+        routed(&mut record);
         let svg = cut_svg(&record, &record.sheets[place]).unwrap();
         let contours = group(&svg, "cut");
         let (_, _, path) = contours.iter().find(|(piece, _, _)| piece == "right.kite").unwrap();
@@ -286,7 +286,7 @@ fn rounding_leaves_no_lines_without_length() {
     for piece in record.pieces.iter_mut().filter(|piece| piece.id == "right.kite") {
         piece.path = "M1 0L2 1.2L2.0000000001 1.2L1 2L0 1.2L1 0.0000000001Z".into();
     }
-    plan(&mut record);
+    routed(&mut record);
     let svg = cut_svg(&record, sheet(&record, "harbour-1")).unwrap();
     for (piece, _, path) in group(&svg, "cut") {
         let felt = path.segments().all(|segment| segment.start() != segment.end());

@@ -10,7 +10,7 @@ use cutleaf::emit::spread::spread_svg;
 use cutleaf::geometry::boolean::subpaths;
 use cutleaf::geometry::{Drawing, Fold};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::run::{Redo, redo_layout, run};
+use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::shapes::folding::{Folded, other_side_up};
 use cutleaf::shapes::{
     Envelope, SCORE_STOP, ShapeError, accordion, envelope, folded_accordion, folded_envelope,
@@ -294,7 +294,7 @@ fn positions_and_warnings_take_the_folded_size() {
         let middle = Point::new(left + width / 2.0, top + height / 2.0);
         assert!(seal.distance(middle) < 1e-6, "{element}: the seal lies at {seal:?}");
         // What is cut is the flat piece.
-        let record = run(&layout).expect(element);
+        let record = plan::record(&layout).expect(element);
         let cut = record.pieces.iter().find(|piece| piece.id == "single.it").expect("cut");
         let flat = cut.curves().bounding_box();
         assert!(close_to(flat.width(), cut.size[0]) && close_to(flat.height(), cut.size[1]));
@@ -389,7 +389,7 @@ fn pictures_and_redos_keep_the_folded_form() {
     assert!(!svg.contains("spread-piece-2-face-1"));
     let again = redo_layout(&record, &record, &[Redo::Piece("single.letter".to_owned())], 1, &book)
         .expect("a redo");
-    let again = run(&again).expect("enough paper");
+    let again = plan::record(&again).expect("enough paper");
     let letter = |record: &cutleaf::record::Record| {
         record
             .pieces

@@ -6,8 +6,8 @@ use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::in_register::in_register_pdf;
 use cutleaf::geometry::{self, FLATTENING, laying, readable};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::{Piece, Record, Sheet};
-use cutleaf::run::{self, Redo, redo_layout};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -94,7 +94,7 @@ fn printed_pages_hold_their_words_and_repeat_byte_for_byte() {
     let spec =
         one("circle: {paper: chalk, diameter: 3, print: {ground: '#204060', text: up it went}}");
     let layout = layout_of(&spec).expect("a good spec");
-    let record = run::run(&layout).expect("enough paper");
+    let record = plan::record(&layout).expect("enough paper");
     let font = FontBook::default().find("text").expect("built in");
     let pdf = || in_register_pdf(&record, &layout.fonts, &[], &font).expect("drawn");
     assert!(pdf().starts_with(b"%PDF-"));
@@ -137,7 +137,7 @@ fn nothing_is_drawn_along_the_contour() {
     ] {
         let spec = one(&format!("{rectangle}, print: {{{print}}}}}")) + "marks: {kind: none}\n";
         let layout = layout_of(&spec).expect("a good spec");
-        let record = run::run(&layout).expect("enough paper");
+        let record = plan::record(&layout).expect("enough paper");
         let font = FontBook::default().find("text").expect("built in");
         let pdf = in_register_pdf(&record, &layout.fonts, &[], &font).expect("drawn");
         let told = operators(&pdf);
@@ -165,7 +165,7 @@ fn a_redo_prints_the_piece_again() {
     let wanted = [Redo::Piece("single.sun".to_owned())];
     let fonts = FontBook::default();
     let layout = redo_layout(&first, &first, &wanted, 1, &fonts).expect("a piece of the record");
-    let again = run::run(&layout).expect("paper is left");
+    let again = plan::record(&layout).expect("paper is left");
     let sheet = printed(&again);
     assert_ne!(sheet.id, printed(&first).id);
     assert_eq!(again.pieces[0].print, first.pieces[0].print);

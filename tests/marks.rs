@@ -3,8 +3,8 @@
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::marks::lines;
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::{Mark, MarkKind, Record, Sheet};
-use cutleaf::run::{self, Redo, redo_layout};
 use kurbo::{BezPath, Shape};
 
 use crate::support::spreads::record_of;
@@ -153,7 +153,7 @@ fn a_redo_marks_its_sheets_alike() {
     let record = marked("marks: {kind: corner, inset: 1/8, arm: 1/16}\n");
     let again = [Redo::Piece("single.sun".to_owned())];
     let layout = redo_layout(&record, &record, &again, 1, &FontBook::new(vec![])).expect("a redo");
-    let redone = run::run(&layout).expect("enough paper");
+    let redone = plan::record(&layout).expect("enough paper");
     assert_eq!(redone.mark_style, record.mark_style);
     assert!(redone.sheets[0].marks.iter().all(|mark| mark.kind == MarkKind::Corner));
     assert_eq!(redone.sheets[0].marks.len(), 4);

@@ -8,8 +8,8 @@ use cutleaf::layout::hidden::{Gutting, When};
 use cutleaf::length::Length;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::nest::{Effort, Turns};
+use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::Record;
-use cutleaf::run::{self, Redo, redo_layout};
 
 /// A spread of a pond, with the papers to test.
 fn pond(papers: &str) -> String {
@@ -147,7 +147,7 @@ fn a_redo_knows_every_rule_of_the_build() {
         let text = RULES.replace("effort: quick", &format!("effort: {effort}"));
         let text = text.replace("when: never", &format!("when: {when}"));
         let built = layout_of(&text).expect("a layout");
-        let record = run::run(&built).expect("enough paper");
+        let record = plan::record(&built).expect("enough paper");
         let json = serde_json::to_string(&record).expect("JSON");
         let record: Record = serde_json::from_str(&json).expect("a record");
         let all: Vec<Redo> =
@@ -174,7 +174,7 @@ fn a_redo_knows_every_rule_of_the_build() {
             );
             assert_eq!((again.size, again.page), (built.size, built.page), "{}", built.id);
         }
-        let redone = run::run(&again).expect("enough paper");
+        let redone = plan::record(&again).expect("enough paper");
         assert_eq!(redone.rules, record.rules, "a redo's record says it in turn");
     }
     let built = layout_of(RULES).expect("a layout");
@@ -305,7 +305,7 @@ fn a_redo_needs_only_the_fonts_of_its_printed_words() {
             let then: Vec<String> = whole.fonts.iter().map(|font| font.sha256.clone()).collect();
             assert_eq!(font(&now, &strip.runs[0]), font(&then, &before.runs[0]), "{name}");
         }
-        let record = run::run(&layout).expect("enough paper");
+        let record = plan::record(&layout).expect("enough paper");
         cutleaf::emit::all(&record, &layout.fonts, &[]).expect("drawn");
     }
 }

@@ -9,7 +9,7 @@ use cutleaf::description::{self, Problem};
 use cutleaf::emit;
 use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::run;
+use cutleaf::plan;
 
 const AT_ONCE: Duration = Duration::from_secs(1);
 
@@ -148,7 +148,7 @@ fn dots_that_are_broken_behind_a_sound_header_name_the_file() {
                 left: {pieces: [{photo: {photo: one}}]}\n";
     let spec = description::parse(yaml).expect("a spec");
     let layout = lay_out(&spec, path, &FontBook::new(vec![])).expect("the header is sound");
-    let record = run::run(&layout).expect("nothing to cut");
+    let record = plan::record(&layout).expect("nothing to cut");
     let files = [std::sync::Arc::clone(&layout.pictures[0].file)];
     let problem = emit::all(&record, &layout.fonts, &files).expect_err("half a picture");
     assert!(problem.message.contains("`late.png` is broken"), "{}", problem.message);

@@ -13,8 +13,8 @@ use cutleaf::lettering::fonts::FontBook;
 use cutleaf::picture::PictureFile;
 use cutleaf::picture::dots::printed;
 use cutleaf::picture::frame::{Crop, crop, onto_field, seen, stored_part};
+use cutleaf::plan::{self, Redo};
 use cutleaf::record::Record;
-use cutleaf::run::{self, Redo};
 use kurbo::Point;
 use proptest::prelude::*;
 use tempfile::TempDir;
@@ -39,7 +39,7 @@ fn laid_out(folder: &Path, photos: &str, printer: &str) -> Result<Layout, Proble
 
 fn record_of(folder: &Path, photos: &str, printer: &str) -> Result<(Layout, Record), Problems> {
     let layout = laid_out(folder, photos, printer)?;
-    let record = run::run(&layout)?;
+    let record = plan::record(&layout)?;
     Ok((layout, record))
 }
 
@@ -288,9 +288,9 @@ fn a_photo_is_printed_again_from_the_same_file() {
     let fonts = FontBook::new(vec![]);
     let redone = |wanted: Redo| {
         let wanted = [wanted];
-        let mut layout = run::redo_layout(&record, &record, &wanted, 1, &fonts)?;
-        run::add_photos(&mut layout, &record, &wanted, folder.path())?;
-        run::run(&layout)
+        let mut layout = plan::redo_layout(&record, &record, &wanted, 1, &fonts)?;
+        plan::add_photos(&mut layout, &record, &wanted, folder.path())?;
+        plan::record(&layout)
     };
     let one = redone(Redo::Piece("left.two".into())).expect("a redo");
     assert_eq!(one.prints.len(), 1);

@@ -119,7 +119,7 @@ journaling:
 /// The spread as dots, 50 to the inch, and its record.
 fn drawn(yaml: &str) -> (image::RgbaImage, Record) {
     let layout = spreads::layout_of(yaml).expect("a good spec");
-    let record = cutleaf::run::run(&layout).expect("enough paper");
+    let record = cutleaf::plan::record(&layout).expect("enough paper");
     let label = FontBook::default().find("text").expect("built in");
     let files: Vec<_> = layout.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect();
     let copies = SmallCopies::of(&record, &files).expect("read");
@@ -185,7 +185,7 @@ fn white_type_on_dark_paper_vanishes() {
 fn printed_files_know_nothing_of_the_paper() {
     let pdf = |color: &str| {
         let layout = spreads::layout_of(&printed_on(color)).expect("a good spec");
-        let record = cutleaf::run::run(&layout).expect("enough paper");
+        let record = cutleaf::plan::record(&layout).expect("enough paper");
         let label = FontBook::default().find("text").expect("built in");
         strips_pdf(&record, &layout.fonts, &label).expect("drawn")
     };

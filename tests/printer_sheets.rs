@@ -10,8 +10,8 @@ use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
 use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::{Area, Record, Sheet};
-use cutleaf::run::{self, Redo, redo_layout};
 
 const SAME: f64 = 2e-6;
 
@@ -266,7 +266,7 @@ fn pieces_printed_before_they_are_cut_come_from_larger_paper_too() {
     let fonts = FontBook::default();
     let wanted = [Redo::Piece("single.sun".to_owned())];
     let layout = redo_layout(&record, &record, &wanted, 1, &fonts).expect("a piece of the record");
-    let again = run::run(&layout).expect("paper is left");
+    let again = plan::record(&layout).expect("paper is left");
     check(&again);
     assert_eq!(again.sheets[0].from, "new");
     assert_eq!(again.papers[0].left[0].count, 1);
@@ -284,7 +284,7 @@ fn a_redo_of_the_whole_sheet_does_its_parts_again() {
         assert_eq!(layout.strips.len(), 3, "{sheet}");
         let kept = layout.papers[0].stock.iter().filter(|stock| stock.offcut.is_some()).count();
         assert_eq!(kept, offcuts, "{sheet}: what fell off a sound sheet is on hand");
-        check(&run::run(&layout).expect("paper is left"));
+        check(&plan::record(&layout).expect("paper is left"));
     }
 }
 
@@ -310,7 +310,7 @@ fn guide_and_proof_say_to_cut_first() {
     let layout =
         lay_out(&description::parse(&yaml).expect("read"), Path::new("."), &FontBook::default());
     let layout = layout.expect("a good spec");
-    let record = run::run(&layout).expect("enough paper");
+    let record = plan::record(&layout).expect("enough paper");
     let label = FontBook::default().find("text").expect("built in");
     let html = proof_html(&record, &Svg::default(), &label, &SmallCopies::default());
     assert!(html.contains("sheet chalk-2, for page 1 of print/strips.pdf"));

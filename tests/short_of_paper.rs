@@ -335,7 +335,7 @@ papers: {harbour: {color: '#2b5673'}}
 single: {pieces: [{panel: {id: sea, paper: harbour, size: 12 x 7}}, {panel: {id: sky, paper: harbour, size: 5 x 5}}]}
 ";
     let layout = spreads::layout_of(spec).expect("a good spec");
-    let record = cutleaf::run::run(&layout).expect("planned");
+    let record = cutleaf::plan::record(&layout).expect("planned");
     let label = cutleaf::lettering::fonts::FontBook::default().find("text").expect("built in");
     let picture =
         cutleaf::emit::sheet_picture::sheet_svg(&record, &record.sheets[0], &label).document();

@@ -4,8 +4,8 @@ use std::fs;
 
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::nest::Effort;
+use cutleaf::plan;
 use cutleaf::record::Record;
-use cutleaf::run;
 
 use crate::support::spreads::{layout_of, record_of};
 
@@ -20,7 +20,7 @@ fn records() -> Vec<(String, Record)> {
     let record = |yaml: &str| {
         let mut layout = layout_of(yaml).expect("a good spec");
         layout.effort = Effort::Quick;
-        run::run(&layout).expect("enough paper")
+        plan::record(&layout).expect("enough paper")
     };
     let name = |path: &std::path::Path| path.display().to_string();
     files

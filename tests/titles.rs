@@ -104,8 +104,8 @@ fn the_record_keeps_axes_and_features_and_a_redo_reads_them() {
     let read: Record = serde_json::from_str(&text).expect("read");
     assert_eq!(read, record);
     let book = FontBook::new(vec!["tests/data/fonts".into()]);
-    let redo = [cutleaf::run::Redo::Piece("title.io.O".to_owned())];
-    let layout = cutleaf::run::redo_layout(&read, &read, &redo, 1, &book).expect("found again");
+    let redo = [cutleaf::plan::Redo::Piece("title.io.O".to_owned())];
+    let layout = cutleaf::plan::redo_layout(&read, &read, &redo, 1, &book).expect("found again");
     assert_eq!(layout.fonts[0].axes, font.axes);
     assert_eq!(layout.pieces.len(), 1);
     let area = |id: &str| record.pieces.iter().find(|piece| piece.id == id).expect("there").area;
@@ -450,7 +450,7 @@ fn thin_strokes_are_told_once_a_paper_with_the_embolden_that_would_do() {
         let spec = cutleaf::description::parse(&spec(keys)).expect(keys);
         let book = FontBook::new(vec![]);
         let layout = cutleaf::layout::lay_out(&spec, std::path::Path::new("."), &book).expect(keys);
-        cutleaf::run::run(&layout).expect(keys)
+        cutleaf::plan::record(&layout).expect(keys)
     };
     let thin = |record: &cutleaf::record::Record| {
         record.warnings.iter().filter(|one| one.kind == "thin stroke").count()

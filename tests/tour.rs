@@ -2,10 +2,11 @@
 
 use cutleaf::model::Process;
 use cutleaf::record::{Pace, Piece, Placed, Record, Sheet};
-use cutleaf::run::route::plan;
 use cutleaf::toolpath::{BladeVisit, Stop, length, tour};
 use kurbo::{BezPath, Circle, Point, Rect, Shape};
 use proptest::prelude::*;
+
+use crate::support::routed::routed;
 
 fn point([x, y]: [f64; 2]) -> Point {
     Point::new(x, y)
@@ -114,7 +115,7 @@ fn sheet_of(paths: &[BezPath], pace: Pace) -> Record {
         sheet.placed.push(Placed { piece: id, at, tool: "machine".into(), ..Placed::default() });
     }
     record.sheets.push(sheet);
-    plan(&mut record);
+    routed(&mut record);
     record
 }
 

@@ -7,8 +7,8 @@ use cutleaf::description::{Problem, slug};
 use cutleaf::emit;
 use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
+use cutleaf::plan;
 use cutleaf::record::Record;
-use cutleaf::run;
 
 use super::args::BuildArguments;
 use super::folder::{Folder, Keeps, Standing, redo_name};
@@ -33,7 +33,7 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
         spread.layout.spec = spec;
     }
     let search = progress::stop_on_interrupt();
-    let record = progress::with("nesting", || run::run_in(&spread.layout, &search))
+    let record = progress::with("nesting", || plan::record_in(&spread.layout, &search))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
     if keeps == Keeps::Foreign

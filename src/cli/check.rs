@@ -2,8 +2,8 @@
 
 use cutleaf::description::in_short;
 use cutleaf::length::Size;
+use cutleaf::plan;
 use cutleaf::record::{Paper, Record, ShoppingLine};
-use cutleaf::run;
 
 use super::args::CheckArguments;
 use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};
@@ -12,7 +12,7 @@ use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};
 pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
     let mut spread = files::read_spread(&arguments.spec)?;
     spread.layout.strict = arguments.strict;
-    let record = progress::with("nesting", || run::run(&spread.layout))
+    let record = progress::with("nesting", || plan::record(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     if arguments.json {
         say_json(&record);

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use cutleaf::description::Problem;
-use cutleaf::run::{self, Redo};
+use cutleaf::plan::{self, Redo};
 
 use super::args::RedoArguments;
 use super::folder::{Folder, redo_name};
@@ -27,12 +27,12 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder.path(), &first.spec));
     let fonts = files::font_book(&from);
     let number = done.saturating_add(1);
-    let mut layout = run::redo_layout(&first, &last, &wanted, number, &fonts)?;
-    run::add_photos(&mut layout, &first, &wanted, &from)?;
+    let mut layout = plan::redo_layout(&first, &last, &wanted, number, &fonts)?;
+    plan::add_photos(&mut layout, &first, &wanted, &from)?;
     print_scale::correct(&mut layout)?;
     layout.strict = arguments.strict;
     let search = progress::stop_on_interrupt();
-    let record = progress::with("nesting", || run::run_in(&layout, &search))?;
+    let record = progress::with("nesting", || plan::record_in(&layout, &search))?;
     let files = build::drawn(&record, &layout)?;
     folder.write_redo(number, &files)?;
     Ok(build::told(&shown.join(redo_name(number)), &record, &files, arguments.json))

@@ -1,4 +1,4 @@
-//! Reasons for an answer, as data; [`crate::run`] puts them into words.
+//! Reasons for an answer, as data; [`crate::plan`] puts them into words.
 
 /// Why one new sheet less can't do.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -22,7 +22,7 @@ pub fn kite_spread() -> Record {
     pages(&mut record);
     story(&mut record);
     sheets(&mut record);
-    cutleaf::run::route::plan(&mut record);
+    super::routed::routed(&mut record);
     record.warnings = vec![
         Warning {
             kind: "thin".into(),

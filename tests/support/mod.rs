@@ -7,4 +7,5 @@ pub mod kite_spread;
 pub mod pictures;
 pub mod published;
 pub mod replay;
+pub mod routed;
 pub mod spreads;

@@ -5,8 +5,8 @@ use std::path::Path;
 use cutleaf::description::{self, Problems};
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::plan;
 use cutleaf::record::Record;
-use cutleaf::run;
 
 /// Lays a spec out; files are read from `templates`.
 pub fn layout_of(yaml: &str) -> Result<Layout, Problems> {
@@ -16,12 +16,12 @@ pub fn layout_of(yaml: &str) -> Result<Layout, Problems> {
 
 /// Runs a spec to its record.
 pub fn record_of(yaml: &str) -> Result<Record, Problems> {
-    run::run(&layout_of(yaml)?)
+    plan::record(&layout_of(yaml)?)
 }
 
 /// Runs a spec without leave to plan with sheets to buy.
 pub fn strict_record_of(yaml: &str) -> Result<Record, Problems> {
     let mut layout = layout_of(yaml)?;
     layout.strict = true;
-    run::run(&layout)
+    plan::record(&layout)
 }

@@ -5,27 +5,32 @@ use kurbo::BezPath;
 use crate::description::{Place, Problem, Problems, slug};
 use crate::geometry;
 use crate::layout::{Layout, PlacedPhoto};
-use crate::length::Length;
-use crate::nest::{Form, Item, Job, Nested, Rules, Search, Stock, Tool, Turns};
-use crate::record::{PhotoPaper, Placed, Record, Sheet, StockLeft, rounded};
+use crate::length::{Length, Size};
+use crate::model::{Rules, Stock, Tool, Turns};
+use crate::nest::{Form, Item, Job, Nested, Search};
 
-use super::sheets::{Laid, filled, laid};
+use super::sheet::{Laid, Printing, Sheet, filled};
 
 /// Paper kept free round the prints for crop marks, where that takes no sheet more.
 const MARK_ROOM: Length = Length::part(3, 16);
 
-/// Nests the photos that name a file on photo paper, and writes the sheets into the record.
-pub(super) fn print(layout: &Layout, search: &Search, record: &mut Record) -> Result<(), Problems> {
+/// The photos that are printed, on their sheets.
+#[derive(Clone, Debug, Default)]
+pub struct Prints {
+    /// The sheets of photo paper, in the order of their pages.
+    pub sheets: Vec<Sheet>,
+    /// Whether there is photo paper at all: photos to print, or a stock of it.
+    pub has_paper: bool,
+    /// Sheets that are left afterwards, where it is said how many there were.
+    pub left: Option<u32>,
+}
+
+/// Nests the photos that name a file on photo paper; or says what doesn't fit.
+pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problems> {
     let printed: Vec<&PlacedPhoto> =
         layout.photos.iter().filter(|photo| layout.picture(&photo.name).is_some()).collect();
     let paper = layout.photo_paper;
-    if !printed.is_empty() || layout.photo_stock.is_some() {
-        record.photo_paper = Some(PhotoPaper {
-            size: paper.paper.to_inches().map(rounded),
-            margin: rounded(paper.margin.to_inches()),
-            left: None,
-        });
-    }
+    let has_paper = !printed.is_empty() || layout.photo_stock.is_some();
     let (whole, parts): (Vec<&PlacedPhoto>, Vec<&PlacedPhoto>) =
         printed.into_iter().partition(|photo| is_whole(layout, photo));
     let (job, nested) = nest(layout, search, &parts);
@@ -44,70 +49,55 @@ pub(super) fn print(layout: &Layout, search: &Search, record: &mut Record) -> Re
         .map(|(photo, outline)| Laid { id: &photo.id, tool: Tool::Trimmer, outline })
         .collect();
     let name = paper_name(layout);
-    let name = name.as_str();
-    let sheet = |number: usize, size: [f64; 2]| Sheet {
-        id: layout.sheet_id(name, number),
-        paper: name.to_owned(),
-        size: size.map(rounded),
-        from: "new".to_owned(),
-        printed: u32::try_from(number).unwrap_or(u32::MAX),
+    let on_hand = layout.photo_stock.as_ref().map(|stock| stock.count);
+    let sheet = |number: u32, size: Size| Sheet {
+        id: layout.sheet_id(&name, number as usize),
+        paper: name.clone(),
+        size,
+        to_buy: on_hand.is_some_and(|on_hand| number > on_hand),
+        printing: Some(Printing::Page(number)),
         ..Sheet::default()
     };
-    for cut in &nested.sheets {
-        let size = job.stock[cut.stock].size.to_inches();
-        record.prints.push(filled(layout, &items, cut, sheet(record.prints.len() + 1, size)));
+    let cut = (1..)
+        .zip(&nested.sheets)
+        .map(|(number, cut)| filled(layout, &items, cut, sheet(number, job.stock[cut.stock].size)));
+    let mut sheets: Vec<Sheet> = cut.collect();
+    let first = u32::try_from(sheets.len()).unwrap_or(u32::MAX).saturating_add(1);
+    sheets.extend((first..).zip(whole).map(|(number, photo)| {
+        let outline = outline_of(photo);
+        let laid = Laid { id: &photo.id, tool: Tool::Hand, outline: &outline };
+        Sheet { placed: vec![laid.at(1, [0.0; 2], 0.0)], ..sheet(number, photo.size) }
+    }));
+    if layout.strict
+        && let Some(problem) = lacking(layout, &sheets)
+    {
+        return Err(problem.into());
     }
-    for photo in whole {
-        let size = photo.size.to_inches();
-        let placed = Placed {
-            piece: photo.id.clone(),
-            copy: 1,
-            at: [0.0; 2],
-            turn: 0.0,
-            tool: Tool::Hand.name().to_owned(),
-            rings: laid(&outline_of(photo), 0.0, [0.0; 2]),
-        };
-        let sheet = sheet(record.prints.len() + 1, size);
-        record.prints.push(Sheet { placed: vec![placed], ..sheet });
-    }
-    bought(layout, &mut record.prints)?;
-    if let (Some(stock), Some(paper)) = (&layout.photo_stock, &mut record.photo_paper) {
-        let taken = record.prints.iter().filter(|sheet| !sheet.to_buy).count();
-        let count = stock.count.saturating_sub(u32::try_from(taken).unwrap_or(u32::MAX));
-        paper.left = Some(StockLeft { size: paper.size, count, price: stock.price });
-    }
-    for sheet in &mut record.prints {
-        let area =
-            |placed: &Placed| placed.rings.iter().map(geometry::ring_area).sum::<f64>().abs();
-        let used: f64 = sheet.placed.iter().map(area).sum();
-        sheet.used = rounded(used / (sheet.size[0] * sheet.size[1]));
-    }
-    Ok(())
+    let taken = sheets.iter().filter(|sheet| !sheet.to_buy).count();
+    let taken = u32::try_from(taken).unwrap_or(u32::MAX);
+    let left = on_hand.map(|on_hand| on_hand.saturating_sub(taken));
+    Ok(Prints { sheets, has_paper, left })
 }
 
-/// Marks the sheets that have to be bought, the last ones; or says that there are too few.
-fn bought(layout: &Layout, prints: &mut [Sheet]) -> Result<(), Problem> {
-    let Some(stock) = &layout.photo_stock else { return Ok(()) };
-    let on_hand = usize::try_from(stock.count).unwrap_or(usize::MAX);
-    let needed = prints.len();
-    let Some(lacking) = prints.get_mut(on_hand..).filter(|lacking| !lacking.is_empty()) else {
-        return Ok(());
-    };
-    lacking.iter_mut().for_each(|sheet| sheet.to_buy = true);
-    if !layout.strict {
-        return Ok(());
-    }
-    let ids = lacking.iter().flat_map(|sheet| &sheet.placed).map(|placed| placed.piece.as_str());
+/// Says that there is too little photo paper, if there is.
+fn lacking(layout: &Layout, sheets: &[Sheet]) -> Option<Problem> {
+    let stock = layout.photo_stock.as_ref()?;
+    let lacking = sheets.iter().filter(|sheet| sheet.to_buy);
+    let ids = lacking.flat_map(|sheet| &sheet.placed).map(|placed| placed.piece.as_str());
     let ids: Vec<&str> = ids.collect();
+    if ids.is_empty() {
+        return None;
+    }
     let place = layout.photos.iter().find(|photo| ids.contains(&photo.id.as_str()));
     let size = stock.size.show(layout.units);
     let message = format!("there is not enough photo paper: no sheet for {}", ids.join(", "));
+    let (needed, on_hand) = (sheets.len(), stock.count);
     let help = format!(
         "the photos need {needed} sheets of {size}, of which `photo sheets` says {on_hand}: leave out \
          `--strict` to plan with sheets to buy"
     );
-    Err(Problem::at(place.map_or_else(Place::default, |photo| photo.place), message, help)
-        .cannot_cut())
+    let place = place.map_or_else(Place::default, |photo| photo.place);
+    Some(Problem::at(place, message, help).cannot_cut())
 }
 
 /// The name of the photo paper, which no paper of the spec has.

@@ -1,5 +1,12 @@
 //! Redo: the pieces of one sheet, or one piece, cut again from the paper that is left.
 
+mod fonts;
+mod photos;
+mod prints;
+mod wanted;
+
+use std::collections::BTreeSet;
+
 use kurbo::BezPath;
 
 use crate::description::{Element, Place, Problem, Problems, nearest};
@@ -7,19 +14,16 @@ use crate::geometry::thin::Thin;
 use crate::geometry::{Drawing, Line, boolean};
 use crate::layout::hidden::{Gutting, When};
 use crate::layout::{
-    Layout, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
+    Layout, Marks, Pace, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
 };
 use crate::length::{Length, Size};
 use crate::lettering::fonts::FontBook;
-use crate::model::PageName;
+use crate::model::{Effort, PageName, Rules, Stock, Tool, Turns, Warning};
 use crate::naming::{by_end, or_list};
-use crate::nest::{Effort, Rules, Stock, Tool, Turns};
-use crate::record::{self, Folded, Paper, Piece, Record, Sheet, ThinPlace, Warning};
+use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
-use super::redo_wanted::Redo;
-use super::{marks, redo_fonts, redo_photos, redo_prints, route};
-
-use std::collections::BTreeSet;
+pub use photos::add_photos;
+pub use wanted::Redo;
 
 /// A layout of the pieces to do again, with the paper that earlier runs left.
 ///
@@ -62,7 +66,7 @@ pub fn redo_layout(
     for strip in first.strips.iter().filter(|strip| ids.contains(strip.id.as_str())) {
         strips.push(read_strip(strip, paper_of(&strip.id, &strip.paper)?));
     }
-    let kept = redo_fonts::keep(&first.fonts, fonts, &mut pieces, &mut strips)?;
+    let kept = self::fonts::keep(&first.fonts, fonts, &mut pieces, &mut strips)?;
     let mut warnings: Vec<Warning> =
         ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect();
     warnings.extend(torn_apart(first, &ids));
@@ -99,13 +103,13 @@ pub fn redo_layout(
         },
         effort: known("the effort", &first.rules.effort, Effort::ALL, Effort::name)?,
         strict: false,
-        pace: route::of_pace(&first.pace),
-        marks: first.mark_style.as_ref().map(marks::of_style),
+        pace: pace(&first.pace),
+        marks: first.mark_style.as_ref().map(marks),
         inks: first.inks.clone(),
         printer: printer(first),
-        print_scale: first.print_scale.as_ref().map(redo_prints::print_scale),
-        photo_paper: redo_photos::paper(first),
-        photo_stock: redo_photos::stock(last),
+        print_scale: first.print_scale.as_ref().map(prints::print_scale),
+        photo_paper: photos::paper(first),
+        photo_stock: photos::stock(last),
         stamps: Vec::new(),
         warnings,
         redo: number,
@@ -123,7 +127,7 @@ fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Pro
         match redo {
             Redo::Piece(id) => {
                 let pieces = record.pieces.iter().map(|piece| piece.id.as_str());
-                let photos = redo_photos::printed(record);
+                let photos = photos::printed(record);
                 let one = the_one("piece", id, pieces.clone().chain(photos))?;
                 ids.extend(pieces.into_iter().find(|piece| *piece == one));
             }
@@ -308,7 +312,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         Some(folded) => folded.map(Box::new),
         None => None,
     };
-    let print = piece.print.as_ref().map(|print| redo_prints::read(print, path)).transpose()?;
+    let print = piece.print.as_ref().map(|print| prints::read(print, path)).transpose()?;
     Ok(PlacedPiece {
         id: piece.id.clone(),
         kind: kind(piece)?,
@@ -415,4 +419,24 @@ fn unknown(what: &str, word: &str, known: &[&str]) -> Problem {
 fn printer(record: &Record) -> Printer {
     let paper = Size::of_inches(record.printer_paper());
     Printer { paper, margin: Length::inches(record.rules.printer_margin) }
+}
+
+/// How fast the machine works, as a record has kept it.
+fn pace(pace: &record::Pace) -> Pace {
+    Pace {
+        speed: Length::inches(pace.speed),
+        lift: pace.lift,
+        overcut: Length::inches(pace.overcut),
+    }
+}
+
+/// How marks look, as a record has kept it.
+fn marks(style: &MarkStyle) -> Marks {
+    Marks {
+        kind: style.kind,
+        every_sheet: style.every_sheet,
+        inset: style.inset.map(Length::inches),
+        arm: style.arm.map(Length::inches),
+        weight: Length::inches(style.weight),
+    }
 }

@@ -6,13 +6,12 @@ use std::sync::Arc;
 use crate::description::{Place, Problem, Problems};
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
 use crate::length::{Length, Size};
-use crate::model::{Choice, Facing};
-use crate::nest::Stock;
+use crate::model::{Choice, Facing, Stock};
 use crate::picture::{Excerpt, PictureFile};
 use crate::record::{Photo, Record};
 
-use super::redo_prints::excerpt;
-use super::redo_wanted::Redo;
+use super::prints::excerpt;
+use super::wanted::Redo;
 
 /// The ids of the photos that were printed.
 pub(super) fn printed(record: &Record) -> impl Iterator<Item = &str> + Clone {

@@ -1,40 +1,58 @@
 //! What to say about the paper on the mat before it is loaded.
 
+use kurbo::Affine;
+
 use crate::description::Problem;
 use crate::layout::{Layout, PlacedPiece};
-use crate::length::{Length, Size};
-use crate::nest::{self, Job, Nested, Rules, Stock, Tool};
-use crate::record::{Record, Sheet, Warning};
+use crate::length::Length;
+use crate::model::{Rules, SheetSource, Stock, Tool, Warning};
+use crate::nest::{self, Job, Nested};
+
+use super::route::Route;
+use super::sheet::{Sheet, inches};
+use super::writing;
 
 /// Shortest side of paper that a mat holds while the blade turns in it, in inches (common practice, no
 /// source).
 const LEAST_HELD: f64 = 2.0;
 
-/// Warns of paper that is too small to hold.
-pub(super) fn warn(layout: &Layout, record: &mut Record) {
-    let small = |sheet: &&Sheet| {
-        sheet.work.is_some() && sheet.loaded().size.iter().any(|side| *side < LEAST_HELD - 1e-9)
-    };
-    let warnings: Vec<Warning> =
-        record.sheets.iter().filter(small).map(|sheet| too_small(layout, record, sheet)).collect();
-    record.warnings.extend(warnings);
+/// From sheet coordinates to the frame of the paper on the mat, in inches.
+pub(super) fn frame(sheet: &Sheet) -> Affine {
+    writing::on_mat(sheet.loaded()).onto_mat()
 }
 
-fn too_small(layout: &Layout, record: &Record, sheet: &Sheet) -> Warning {
-    let show = |[width, height]: [f64; 2]| Size::inches(width, height).show(layout.units);
+/// What to know of paper that is too small to hold.
+pub(super) fn warnings(layout: &Layout, sheets: &[Sheet], routes: &[Route]) -> Vec<Warning> {
+    let worked = sheets.iter().zip(routes).filter(|(_, route)| !route.strokes.is_empty());
+    let is_small = |sheet: &&Sheet| {
+        let sides = inches(sheet.loaded().paper.size);
+        sides.iter().any(|side| *side < LEAST_HELD - 1e-9)
+    };
+    let small = worked.map(|(sheet, _)| sheet).filter(is_small);
+    small.map(|sheet| too_small(layout, sheet)).collect()
+}
+
+fn too_small(layout: &Layout, sheet: &Sheet) -> Warning {
     let pieces: Vec<&str> = sheet.placed.iter().map(|placed| placed.piece.as_str()).collect();
     let first = pieces.first().copied().unwrap_or_default();
-    let instead = match record.gutted_for(sheet) {
-        Some(holder) => format!("write `gut: false` on `{}`", holder.id),
-        None if sheet.from == "new" => "add a larger sheet".to_owned(),
-        None => format!("leave `{}` out of the offcuts of {}", sheet.from, sheet.paper),
+    let instead = match &sheet.source {
+        SheetSource::Middle(middle) => {
+            let is_holder =
+                |piece: &&PlacedPiece| piece.windows.iter().any(|window| window.id == *middle);
+            let holder = layout.pieces.iter().find(is_holder);
+            format!("write `gut: false` on `{}`", holder.map_or("", |piece| &piece.id))
+        }
+        SheetSource::New => "add a larger sheet".to_owned(),
+        SheetSource::Offcut(offcut) | SheetSource::Part { part: offcut, .. } => {
+            format!("leave `{offcut}` out of the offcuts of {}", sheet.paper)
+        }
     };
     Warning {
         kind: "small on the mat".to_owned(),
         message: format!(
             "sheet {} is only {}, which a mat hardly holds while {} cut from it",
             sheet.id,
-            show(sheet.loaded().size),
+            sheet.loaded().paper.size.show(layout.units),
             match pieces.len() {
                 1 => format!("`{first}` is"),
                 count => format!("{count} pieces are"),

@@ -11,7 +11,7 @@ use crate::record::{
 };
 
 /// What is printed on a piece.
-pub(in crate::run) fn print(print: &layout::Print) -> Print {
+pub(super) fn print(print: &layout::Print) -> Print {
     Print {
         bleed: print.bleed,
         field: path_data(&print.field, PATH_DECIMALS),
@@ -48,7 +48,7 @@ fn text(text: &print::PrintedText) -> PrintedText {
 }
 
 /// Words glyph by glyph.
-pub(in crate::run) fn runs(runs: &[Run]) -> Vec<Run> {
+pub(super) fn runs(runs: &[Run]) -> Vec<Run> {
     let glyph = |glyph: &Glyph| Glyph {
         x: rounded(glyph.x),
         y: rounded(glyph.y),
@@ -61,7 +61,7 @@ pub(in crate::run) fn runs(runs: &[Run]) -> Vec<Run> {
 }
 
 /// A part of a picture.
-pub(in crate::run) fn picture(excerpt: &Excerpt) -> Picture {
+pub(super) fn picture(excerpt: &Excerpt) -> Picture {
     let crop = excerpt.crop;
     Picture {
         file: excerpt.file.clone(),
@@ -75,7 +75,7 @@ pub(in crate::run) fn picture(excerpt: &Excerpt) -> Picture {
 }
 
 /// What the printer makes of lengths.
-pub(in crate::run) fn print_scale(known: &KnownScale) -> PrintScale {
+pub(super) fn print_scale(known: &KnownScale) -> PrintScale {
     let from = match known.told_by {
         ToldBy::Spec => "spec",
         ToldBy::Ruler => "printer",
@@ -84,7 +84,7 @@ pub(in crate::run) fn print_scale(known: &KnownScale) -> PrintScale {
 }
 
 /// A row of stamps.
-pub(in crate::run) fn stamp_row(row: &layout::StampRow) -> StampRow {
+pub(super) fn stamp_row(row: &layout::StampRow) -> StampRow {
     StampRow {
         along: row.along.clone(),
         length: rounded(row.length.to_inches()),

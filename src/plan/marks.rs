@@ -1,4 +1,4 @@
-//! Registration marks of a run: where they go on each sheet that bears them, clear of every piece.
+//! Registration marks: where they go on each sheet that bears them, clear of every piece.
 //!
 //! A print carries them so that the machine finds it; elsewhere nobody looks for them, and a careless import
 //! would have them cut: they stand there only if the spec asks.
@@ -8,7 +8,10 @@ use kurbo::Rect;
 use crate::geometry::Ring;
 use crate::layout::{Layout, Marks};
 use crate::length::Length;
-use crate::record::{Area, Mark, MarkStyle, Record, Sheet, Warning, rounded};
+use crate::model::{Area, MarkKind, Tool, Warning, rounded};
+
+use super::on_mat::frame;
+use super::sheet::{Sheet, inches};
 
 /// How far the marks lie inside the corners, in inches, if the spec says nothing; the first distance at
 /// which they stay clear of every piece is taken.
@@ -35,41 +38,63 @@ pub(super) fn reach(marks: &Marks, rim: Length) -> Length {
     Length::inches(inset + arm) + marks.weight
 }
 
-/// Puts marks on the sheets of the machine that bear them, in the frame of the paper on the mat; a mark that would lie on a piece is
-/// left out and told.
-pub(super) fn mark(layout: &Layout, record: &mut Record) {
-    let Some(marks) = &layout.marks else { return };
+/// One registration mark, in inches in the frame of the paper on the mat.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// Its form.
+    pub kind: MarkKind,
+    /// Its middle, or a corner mark's corner.
+    pub at: [f64; 2],
+    /// Length of an arm, or radius of a ring.
+    pub arm: f64,
+    /// Width of its lines.
+    pub weight: f64,
+    /// Which way a corner mark's arms run, -1 or 1 across and down.
+    pub toward: [i8; 2],
+}
+
+/// The marks of each sheet, of which only those of the machine that bear marks have any; and what to know of
+/// those that would lie on a piece and are left out.
+pub(super) fn of_sheets(layout: &Layout, sheets: &[Sheet]) -> (Vec<Vec<Mark>>, Vec<Warning>) {
     let mut warnings = Vec::new();
-    let bears = |sheet: &&mut Sheet| marks.every_sheet || sheet.in_register > 0;
-    for sheet in record.sheets.iter_mut().filter(bears) {
-        let frame = sheet.loaded().onto_mat();
-        let pieces: Vec<(&str, Rect)> = sheet
-            .placed
-            .iter()
-            .filter(|placed| placed.tool == "machine")
-            .map(|placed| (placed.piece.as_str(), frame.transform_rect_bbox(bounds(&placed.rings))))
-            .collect();
-        if pieces.is_empty() {
-            continue;
-        }
-        let (mut kept, mut told) = (Vec::new(), Vec::new());
-        let candidates = match sheet.in_register {
-            0 => candidates(marks, sheet, &pieces),
-            _ => {
-                let [inset, arm] = printed(marks, record.rules.printer_margin);
-                marks_at(marks, sheet, inset, arm)
+    let of_sheet = |sheet: &Sheet| {
+        let (marks, left_out) = match &layout.marks {
+            Some(marks) if marks.every_sheet || sheet.is_in_register() => {
+                of_sheet(layout, marks, sheet)
             }
+            Some(_) | None => (Vec::new(), Vec::new()),
         };
-        for (mark, corner) in candidates.into_iter().zip(CORNERS) {
-            match pieces.iter().find(|(_, bounds)| !is_clear(&mark, *bounds)) {
-                None => kept.push(mark),
-                Some((piece, _)) => told.push((corner, (*piece).to_owned())),
-            }
-        }
-        warnings.extend(told.into_iter().map(|(corner, piece)| left_out(sheet, corner, piece)));
-        sheet.marks = kept;
+        warnings.extend(left_out);
+        marks
+    };
+    (sheets.iter().map(of_sheet).collect(), warnings)
+}
+
+fn of_sheet(layout: &Layout, marks: &Marks, sheet: &Sheet) -> (Vec<Mark>, Vec<Warning>) {
+    let frame = frame(sheet);
+    let pieces: Vec<(&str, Rect)> = sheet
+        .placed
+        .iter()
+        .filter(|placed| placed.tool == Tool::Machine)
+        .map(|placed| (placed.piece.as_str(), frame.transform_rect_bbox(bounds(&placed.rings))))
+        .collect();
+    if pieces.is_empty() {
+        return (Vec::new(), Vec::new());
     }
-    record.warnings.extend(warnings);
+    let candidates = if sheet.is_in_register() {
+        let [inset, arm] = printed(marks, rounded(layout.printer.margin.to_inches()));
+        marks_at(marks, sheet, inset, arm)
+    } else {
+        candidates(marks, sheet, &pieces)
+    };
+    let (mut kept, mut warnings) = (Vec::new(), Vec::new());
+    for (mark, corner) in candidates.into_iter().zip(CORNERS) {
+        match pieces.iter().find(|(_, bounds)| !is_clear(&mark, *bounds)) {
+            None => kept.push(mark),
+            Some((piece, _)) => warnings.push(left_out(sheet, corner, (*piece).to_owned())),
+        }
+    }
+    (kept, warnings)
 }
 
 fn left_out(sheet: &Sheet, corner: &str, piece: String) -> Warning {
@@ -99,14 +124,14 @@ fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, Rect)]) -> Vec<Mark
 }
 
 fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64, arm: f64) -> Vec<Mark> {
-    let paper = sheet.loaded();
-    let part = match sheet.machine {
-        Some(part) if sheet.in_register == 0 => part,
-        _ => Area { at: paper.at, size: paper.size },
+    let Area { left, top, size } = match sheet.machine {
+        Some(part) if !sheet.is_in_register() => part,
+        _ => sheet.loaded().paper,
     };
-    let [[left, top], [width, height]] = [part.at, part.size];
+    let [left, top] = [left, top].map(|length| rounded(length.to_inches()));
+    let [width, height] = inches(size);
     let part = Rect::new(left, top, left + width, top + height);
-    let part = paper.onto_mat().transform_rect_bbox(part);
+    let part = frame(sheet).transform_rect_bbox(part);
     let ends = [[part.x0, part.x1], [part.y0, part.y1]];
     let place = |axis: usize, toward: i8| match toward {
         1 => ends[axis][0] + inset,
@@ -137,27 +162,4 @@ fn is_clear(mark: &Mark, bounds: Rect) -> bool {
 fn bounds(rings: &[Ring]) -> Rect {
     let points = rings.iter().flatten().map(|&[x, y]| Rect::new(x, y, x, y));
     points.reduce(|all, one| all.union(one)).unwrap_or_default()
-}
-
-/// How marks look, as the record keeps it.
-pub(super) fn style(marks: &Marks) -> MarkStyle {
-    let inches = |length: Length| rounded(length.to_inches());
-    MarkStyle {
-        kind: marks.kind,
-        every_sheet: marks.every_sheet,
-        inset: marks.inset.map(inches),
-        arm: marks.arm.map(inches),
-        weight: inches(marks.weight),
-    }
-}
-
-/// How marks look, as a record has kept it.
-pub(super) fn of_style(style: &MarkStyle) -> Marks {
-    Marks {
-        kind: style.kind,
-        every_sheet: style.every_sheet,
-        inset: style.inset.map(Length::inches),
-        arm: style.arm.map(Length::inches),
-        weight: Length::inches(style.weight),
-    }
 }

@@ -7,15 +7,15 @@ use crate::description::Problem;
 use crate::layout::Layout;
 use crate::layout::print::BLEED;
 use crate::length::{Length, Size};
-use crate::nest::{self, Job, Nested, Rules, Search, Stock};
-use crate::record::{Record, Sheet, rounded};
+use crate::model::{Area, Rules, Stock};
+use crate::nest::{self, Job, Nested, Search};
 
-use super::printer_sheets::{self, Taken};
-use super::{marks, sheets};
+use super::marks;
+use super::sheet::{Laid, Rest, Sheet, filled};
+use super::supply;
 
 /// The printed pieces of a paper on their sheets, before these are taken from stock.
 pub(super) struct OfPaper {
-    paper: usize,
     pieces: Vec<usize>,
     nested: Nested,
 }
@@ -25,13 +25,23 @@ impl OfPaper {
     pub fn sheets(&self) -> usize {
         self.nested.sheets.len()
     }
-}
 
-/// The sheets of a run that are printed and cut, with where each is from; before they are written into the
-/// record.
-#[derive(Default)]
-pub(super) struct InRegister {
-    papers: Vec<(OfPaper, Vec<Taken>)>,
+    /// The fewest new sheets that any plan of them could do with.
+    pub fn bound(&self) -> u32 {
+        self.nested.bound
+    }
+
+    /// Their sheets, on those that `taken` names and sources in order.
+    pub fn filled(&self, layout: &Layout, taken: Vec<Sheet>) -> Vec<Sheet> {
+        let laid: Vec<Laid<'_>> =
+            self.pieces.iter().map(|&index| Laid::of(&layout.pieces[index])).collect();
+        let fill = |(cut, sheet)| {
+            let sheet = filled(layout, &laid, cut, sheet);
+            let offcuts = blank(&sheet, reached(layout), &layout.rules);
+            Sheet { offcuts, ..sheet }
+        };
+        self.nested.sheets.iter().zip(taken).map(fill).collect()
+    }
 }
 
 /// Nests a paper's printed pieces, if it has any, on sheets of the printer's size, of which there are
@@ -60,7 +70,7 @@ pub(super) fn nest(
     let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
     let nested = search.nest(&job);
     let problems = super::missing(layout, paper, &job, &pieces, &nested);
-    if problems.is_empty() { Ok(Some(OfPaper { paper, pieces, nested })) } else { Err(problems) }
+    if problems.is_empty() { Ok(Some(OfPaper { pieces, nested })) } else { Err(problems) }
 }
 
 fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
@@ -68,7 +78,7 @@ fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
     super::at(
         lacking.place,
         format!("there is no sheet of {name} that the printer takes, for `{}`", lacking.id),
-        printer_sheets::help(layout, paper),
+        supply::help(layout, paper),
     )
 }
 
@@ -111,56 +121,22 @@ fn reached(layout: &Layout) -> Length {
     }
 }
 
-/// Leaves of a sheet's offcuts what bears no mark: what lies `reached` inside its edges.
-fn keep_blank(sheet: &mut Sheet, reached: f64, rules: &Rules) {
-    for offcut in &mut sheet.offcuts {
-        for axis in 0..2 {
-            let end = (offcut.at[axis] + offcut.size[axis]).min(sheet.size[axis] - reached);
-            offcut.at[axis] = rounded(offcut.at[axis].max(reached));
-            offcut.size[axis] = rounded(end - offcut.at[axis]);
-        }
-    }
-    sheet.offcuts.retain(|offcut| {
-        let [width, height] = offcut.size;
-        width > 0.0 && height > 0.0 && rules.keeps(Size::inches(width, height))
-    });
-}
-
-impl InRegister {
-    /// Adds a paper's printed pieces and where each of their sheets is from.
-    pub fn add(&mut self, of_paper: OfPaper, from: Vec<Taken>) {
-        self.papers.push((of_paper, from));
-    }
-
-    /// Adds the sheets to the record, whose papers are there already.
-    pub fn write(self, layout: &Layout, record: &mut Record) {
-        let mut page = 0;
-        for (OfPaper { paper, pieces, nested }, from) in self.papers {
-            let name = &layout.papers[paper].name;
-            if let Some(paper) = record.papers.iter_mut().find(|one| one.name == *name) {
-                let new = from.iter().filter(|taken| taken.new).count();
-                let new = u32::try_from(new).unwrap_or(u32::MAX);
-                paper.new_sheets += new;
-                paper.bound += nested.bound.min(new);
-            }
-            let laid: Vec<sheets::Laid<'_>> =
-                pieces.iter().map(|&index| sheets::Laid::of(&layout.pieces[index])).collect();
-            for (cut, taken) in nested.sheets.iter().zip(from) {
-                page += 1;
-                let before = record.sheets.iter().filter(|sheet| sheet.paper == *name).count();
-                let sheet = Sheet {
-                    id: layout.sheet_id(name, before + 1),
-                    paper: name.clone(),
-                    size: layout.printer.paper.to_inches().map(rounded),
-                    from: taken.from,
-                    to_buy: taken.to_buy,
-                    in_register: page,
-                    ..Sheet::default()
-                };
-                let mut sheet = sheets::filled(layout, &laid, cut, sheet);
-                keep_blank(&mut sheet, reached(layout).to_inches(), &layout.rules);
-                record.sheets.push(sheet);
-            }
-        }
-    }
+/// What bears no mark of a sheet's offcuts: what lies `reached` inside its edges.
+fn blank(sheet: &Sheet, reached: Length, rules: &Rules) -> Vec<Rest> {
+    let inside = |start: Length, length: Length, of: Length| {
+        let end = (start + length).min(of - reached);
+        let start = start.max(reached);
+        (start, end - start)
+    };
+    let blank = |rest: &Rest| {
+        let Area { left, top, size } = rest.area;
+        let (left, width) = inside(left, size.width, sheet.size.width);
+        let (top, height) = inside(top, size.height, sheet.size.height);
+        Rest { id: rest.id.clone(), area: Area { left, top, size: Size::new(width, height) } }
+    };
+    let keeps = |rest: &Rest| {
+        let size = rest.area.size;
+        size.width > Length::ZERO && size.height > Length::ZERO && rules.keeps(size)
+    };
+    sheet.offcuts.iter().map(blank).filter(keeps).collect()
 }

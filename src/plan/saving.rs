@@ -7,9 +7,11 @@ mod spent;
 
 use crate::layout::{Changed, Layout};
 use crate::length::{Length, Units};
-use crate::nest::gutting::{Gutted, Middle};
-use crate::nest::{self, Effort, Form, Item, Job, Search, Stock};
+use crate::model::Effort;
+use crate::nest::gutting::Gutted;
+use crate::nest::{self, Form, Item, Job, Search};
 
+use super::paper_plan::PaperPlan;
 use super::reasons::{self, Apart};
 use super::{gutting, job_of, purchase};
 use spent::{Difference, difference};
@@ -26,27 +28,21 @@ const MOST_PROVEN: usize = 2;
 /// Names told in a note at most.
 const MOST_NAMED: usize = 4;
 
-/// Everything that was nested in a run, by paper.
-pub(super) struct Run<'a> {
+/// Everything that is nested, by paper.
+pub(super) struct Planned<'a> {
     /// The layout, before middles were cut out of it.
     pub layout: &'a Layout,
     /// The search, which may be stopped.
     pub search: &'a Search,
-    /// What was on hand once pages were printed.
-    pub stock: &'a [Vec<Stock>],
-    /// The jobs with what was on hand and to buy, and the pieces they cut.
-    pub jobs: &'a [(Job, Vec<usize>)],
-    /// The hidden middles.
-    pub middles: &'a [Vec<Middle>],
-    /// How the jobs are cut.
-    pub gutted: &'a [Gutted],
+    /// The plan of each paper.
+    pub papers: &'a [PaperPlan],
 }
 
-impl Run<'_> {
+impl Planned<'_> {
     /// The notes on one paper's sheets.
     pub fn notes(&self, paper: usize) -> Vec<String> {
-        let (job, _) = &self.jobs[paper];
-        let Gutted { nested, stock, .. } = &self.gutted[paper];
+        let PaperPlan { job, gutted, .. } = &self.papers[paper];
+        let Gutted { nested, stock, .. } = gutted;
         let new = nested.new_sheets(stock);
         let company = if new > 1 { self.company(paper, new) } else { None };
         let mut notes = reasons::limits(nested.limit, company);
@@ -58,8 +54,8 @@ impl Run<'_> {
 
     /// Which pieces can't share a sheet.
     fn company(&self, paper: usize, new: usize) -> Option<Apart> {
-        let (job, pieces) = &self.jobs[paper];
-        let middles: Vec<[Length; 2]> = self.middles[paper]
+        let PaperPlan { job, pieces, middles, .. } = &self.papers[paper];
+        let middles: Vec<[Length; 2]> = middles
             .iter()
             .map(|middle| [middle.area.size.width, middle.area.size.height])
             .collect();
@@ -138,23 +134,23 @@ impl Run<'_> {
 
     /// The papers that a change touches.
     fn touched(&self, changed: &Layout) -> Vec<usize> {
-        (0..self.jobs.len()).filter(|&paper| self.touches(changed, paper)).collect()
+        (0..self.papers.len()).filter(|&paper| self.touches(changed, paper)).collect()
     }
 
     /// Whether a change touches a paper: a piece has another size, or there are other hidden middles.
     fn touches(&self, changed: &Layout, paper: usize) -> bool {
-        let (_, pieces) = &self.jobs[paper];
+        let PaperPlan { pieces, middles, .. } = &self.papers[paper];
         let resized = |&piece: &usize| {
             changed.pieces.get(piece).map(|piece| piece.size)
                 != self.layout.pieces.get(piece).map(|piece| piece.size)
         };
-        pieces.iter().any(resized) || gutting::middles(changed, pieces) != self.middles[paper]
+        pieces.iter().any(resized) || gutting::middles(changed, pieces) != *middles
     }
 
     /// Whether a change can save sheets of a paper at all, by bounds that take no search.
     fn could_save(&self, changed: &Layout, paper: usize) -> bool {
-        let Gutted { nested, stock, .. } = &self.gutted[paper];
-        let (job, pieces) = job_of(changed, paper, &self.stock[paper]);
+        let Gutted { nested, stock, .. } = &self.papers[paper].gutted;
+        let (job, pieces) = job_of(changed, paper, &self.papers[paper].supply.stock);
         let is_short = nested.sheets.iter().any(|sheet| stock[sheet.stock].to_buy);
         // The bounds know neither middles nor what has to be bought.
         if is_short || !gutting::middles(changed, &pieces).is_empty() {
@@ -180,13 +176,13 @@ impl Run<'_> {
     ) -> Option<Vec<String>> {
         let mut saves = Vec::new();
         for &paper in touched {
-            let (job, pieces) = job_of(changed, paper, &self.stock[paper]);
+            let (job, pieces) = job_of(changed, paper, &self.papers[paper].supply.stock);
             let job = Job { effort, ..job };
             let middles = gutting::middles(changed, &pieces);
             let on_hand = &changed.papers[paper];
             let offers = |count| purchase::on_offer(changed, on_hand, count);
             let (_, after) = purchase::nest(changed, self.search, job, &middles, offers);
-            match difference(&self.gutted[paper], &after) {
+            match difference(&self.papers[paper].gutted, &after) {
                 Difference::Worse => return None,
                 Difference::Same if paper == wanted => return None,
                 Difference::Same => {}

@@ -2,6 +2,7 @@
 //! in them.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use kurbo::{Affine, BezPath, Point, Shape};
 
@@ -9,9 +10,11 @@ use crate::geometry;
 use crate::layout::hidden::When;
 use crate::layout::{Layout, Window};
 use crate::length::{Length, Size};
-use crate::nest::gutting::{Gutted, Middle};
-use crate::nest::{Area, Job};
-use crate::record::{Opening, Record, rounded};
+use crate::model::Area;
+use crate::nest::gutting::Middle;
+
+use super::paper_plan::PaperPlan;
+use super::sheet::{Sheet, told};
 
 /// The hidden middles of one paper's pieces, largest first.
 pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
@@ -49,14 +52,9 @@ pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
 }
 
 /// The layout with a window in each piece that is gutted.
-pub(super) fn with_windows(
-    layout: &Layout,
-    jobs: &[(Job, Vec<usize>)],
-    middles: &[Vec<Middle>],
-    gutted: &[Gutted],
-) -> Layout {
+pub(super) fn with_windows(layout: &Layout, papers: &[PaperPlan]) -> Layout {
     let mut layout = layout.clone();
-    for (((_, pieces), middles), gutted) in jobs.iter().zip(middles).zip(gutted) {
+    for PaperPlan { pieces, middles, gutted, .. } in papers {
         for middle in gutted.cut.iter().filter_map(|&one| middles.get(one)) {
             let index = pieces.get(middle.item);
             let Some(piece) = index.and_then(|&index| layout.pieces.get_mut(index)) else {
@@ -77,37 +75,26 @@ fn rectangle(area: Area) -> BezPath {
     Affine::translate(at) * geometry::rectangle(width, height)
 }
 
-/// A window as an opening, if it is one; what it holds is known once the sheets are filled.
-pub(super) fn opening(window: &Window) -> Option<Opening> {
-    let path = window.opening.as_ref()?;
-    let bounds = path.bounding_box();
-    Some(Opening {
-        at: [rounded(bounds.x0), rounded(bounds.y0)],
-        size: [rounded(bounds.width()), rounded(bounds.height())],
-        path: geometry::path_data(path, crate::record::PATH_DECIMALS),
-        holds: Vec::new(),
-    })
-}
-
-/// Notes which pieces are cut in each opening.
-pub(super) fn fill_openings(record: &mut Record) {
-    for piece in record.pieces.iter_mut().filter(|piece| !piece.opened.is_empty()) {
-        let Ok(path) = BezPath::from_svg(&piece.path) else { continue };
-        let holder = record.sheets.iter().find_map(|sheet| {
+/// The pieces that are cut in each opening, by the opening's name.
+pub(super) fn held(layout: &Layout, sheets: &[Sheet]) -> BTreeMap<String, Vec<String>> {
+    let mut held = BTreeMap::new();
+    for piece in layout.pieces.iter().filter(|piece| !piece.windows.is_empty()) {
+        let path = told(&piece.drawing.outline);
+        let holder = sheets.iter().find_map(|sheet| {
             let placed = sheet.placed.iter().find(|placed| placed.piece == piece.id)?;
             Some((sheet, geometry::laying(&path, placed.turn, placed.at)))
         });
         let Some((sheet, lay)) = holder else { continue };
-        for opening in &mut piece.opened {
-            let Ok(window) = BezPath::from_svg(&opening.path).map(|path| lay * path) else {
-                continue;
-            };
-            let lies_inside = |[x, y]: &[f64; 2]| window.winding(Point::new(*x, *y)) != 0;
+        for window in &piece.windows {
+            let Some(opening) = &window.opening else { continue };
+            let window_laid = lay * told(opening);
+            let lies_inside = |[x, y]: &[f64; 2]| window_laid.winding(Point::new(*x, *y)) != 0;
             let inside = sheet.placed.iter().filter(|placed| {
                 let start = placed.rings.first().and_then(|ring| ring.first());
                 placed.piece != piece.id && start.is_some_and(lies_inside)
             });
-            opening.holds = inside.map(|placed| placed.piece.clone()).collect();
+            held.insert(window.id.clone(), inside.map(|placed| placed.piece.clone()).collect());
         }
     }
+    held
 }

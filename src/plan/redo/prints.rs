@@ -44,7 +44,7 @@ pub(super) fn excerpt(picture: &Picture) -> Result<Excerpt, Problem> {
     Ok(Excerpt {
         file: picture.file.clone(),
         sha256: picture.sha256.clone(),
-        format: super::redo::one_of(&what, &picture.format, Format::ALL, Format::name)?,
+        format: super::one_of(&what, &picture.format, Format::ALL, Format::name)?,
         stored: picture.dots,
         orientation: picture.orientation,
         crop: Crop { at: picture.crop.at, size: picture.crop.size },

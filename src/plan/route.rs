@@ -9,20 +9,87 @@ mod contour;
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
-use crate::geometry::{from_rings, laying, path_data, readable};
-use crate::length::Length;
-use crate::model::Process;
-use crate::record::{Done, PATH_DECIMALS, Pace, Piece, Record, Sheet, Stroke, Work, rounded};
+use crate::geometry::laying;
+use crate::layout::{Layout, Pace};
+use crate::model::{Process, Tool, rounded};
 use crate::toolpath::{BladeVisit, Stop, length, tour};
+
+use super::on_mat::frame;
+use super::sheet::{Sheet, told};
 use contour::Contour;
 
-/// Puts the strokes and the work of every machine sheet into the record.
-pub fn plan(record: &mut Record) {
-    for index in 0..record.sheets.len() {
-        let (strokes, work) = of_sheet(record, &record.sheets[index]);
-        record.sheets[index].work = (!strokes.is_empty()).then_some(work);
-        record.sheets[index].strokes = strokes;
-    }
+/// What the machine does on a sheet, in order, and how much work that is.
+#[derive(Clone, Debug, Default)]
+pub struct Route {
+    /// What it draws and cuts.
+    pub strokes: Vec<Stroke>,
+    /// For each process, in the order of work, how many strokes and how many inches.
+    pub done: Vec<Done>,
+    /// The way lifted from stroke to stroke, from the mat's top left, in inches.
+    pub travel: f64,
+    /// An estimate of the time in seconds, 0 if no speed is known.
+    pub seconds: f64,
+}
+
+/// One line that the machine follows without lifting.
+#[derive(Clone, Debug)]
+pub struct Stroke {
+    /// What is done along it.
+    pub process: Process,
+    /// The piece it belongs to.
+    pub piece: String,
+    /// Which of its copies, from 1.
+    pub copy: u32,
+    /// Where it runs, in the frame of the paper on the mat, in inches.
+    pub path: BezPath,
+}
+
+/// The strokes of one process on a sheet.
+#[derive(Clone, Copy, Debug)]
+pub struct Done {
+    /// The process.
+    pub process: Process,
+    /// How many strokes.
+    pub strokes: u32,
+    /// Their length in inches.
+    pub length: f64,
+}
+
+/// A piece for the machine where it lies on the mat, in inches.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// Its id.
+    pub piece: String,
+    /// Which of its copies, from 1.
+    pub copy: u32,
+    /// What is cut.
+    pub outline: BezPath,
+    /// What else is done on it; lines that are cut are holes, or slits that stay open.
+    pub lines: Vec<(Process, BezPath)>,
+}
+
+/// The route of each sheet.
+pub(super) fn of_sheets(layout: &Layout, sheets: &[Sheet]) -> Vec<Route> {
+    sheets.iter().map(|sheet| route(&on_mat(layout, sheet), &layout.pace)).collect()
+}
+
+/// What the machine follows on a sheet.
+fn on_mat(layout: &Layout, sheet: &Sheet) -> Vec<Laid> {
+    let frame = frame(sheet);
+    let machine = sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine);
+    let laid = machine.filter_map(|placed| {
+        let piece = layout.pieces.iter().find(|piece| piece.id == placed.piece)?;
+        let outline = told(&piece.drawing.outline);
+        let lay = frame * laying(&outline, placed.turn, placed.at);
+        let lines = piece.drawing.lines.iter().filter(|line| line.path.segments().next().is_some());
+        Some(Laid {
+            piece: placed.piece.clone(),
+            copy: placed.copy,
+            outline: lay * outline,
+            lines: lines.map(|line| (line.process, lay * told(&line.path))).collect(),
+        })
+    });
+    laid.collect()
 }
 
 /// A contour or line and the piece it belongs to.
@@ -39,11 +106,12 @@ struct Unit {
     ways: Vec<(BladeVisit, Vec<(usize, usize)>)>,
 }
 
-fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
-    let drawn = drawn(record, sheet);
-    let pace = &record.pace;
+/// The route over the pieces on a mat.
+pub fn route(laid: &[Laid], pace: &Pace) -> Route {
+    let drawn = drawn(laid);
+    let [speed, overcut] = [pace.speed, pace.overcut].map(|length| rounded(length.to_inches()));
     let mut blade = Point::ORIGIN;
-    let (mut strokes, mut work) = (Vec::new(), Work::default());
+    let mut route = Route::default();
     for process in Process::IN_ORDER {
         let here: Vec<usize> =
             (0..drawn.len()).filter(|&index| drawn[index].process == process).collect();
@@ -58,65 +126,48 @@ fn of_sheet(record: &Record, sheet: &Sheet) -> (Vec<Stroke>, Work) {
         };
         let stops: Vec<Stop> = units.iter().map(stop).collect();
         let order = tour(Some(blade), &stops);
-        work.travel += length(Some(blade), &stops, &order);
+        route.travel += length(Some(blade), &stops, &order);
         let mut done = Done { process, strokes: 0, length: 0.0 };
         for (unit, way) in order {
             let (way, contours) = &units[unit].ways[way];
             blade = way.leave;
             for &(index, start) in contours {
                 let Drawn { piece, copy, contour, .. } = &drawn[index];
-                let overcut = if process == Process::Cut { pace.overcut } else { 0.0 };
+                let overcut = if process == Process::Cut { overcut } else { 0.0 };
                 let begun = contour.begun(start, overcut);
                 done.strokes += 1;
                 done.length += begun.length();
-                strokes.push(Stroke {
-                    process,
-                    piece: (*piece).to_owned(),
-                    copy: *copy,
-                    path: path_data(&begun.path(), PATH_DECIMALS),
-                });
+                let piece = (*piece).to_owned();
+                route.strokes.push(Stroke { process, piece, copy: *copy, path: begun.path() });
             }
         }
         done.length = rounded(done.length);
-        work.done.push(done);
+        route.done.push(done);
     }
-    work.travel = rounded(work.travel);
-    let moved: f64 = work.done.iter().map(|done| done.length).sum::<f64>() + work.travel;
-    let lifts: u32 = work.done.iter().map(|done| done.strokes).sum();
-    if pace.speed > 0.0 {
-        work.seconds = rounded(moved / pace.speed + f64::from(lifts) * pace.lift);
+    route.travel = rounded(route.travel);
+    let moved: f64 = route.done.iter().map(|done| done.length).sum::<f64>() + route.travel;
+    let lifts: u32 = route.done.iter().map(|done| done.strokes).sum();
+    if speed > 0.0 {
+        route.seconds = rounded(moved / speed + f64::from(lifts) * rounded(pace.lift));
     }
-    (strokes, work)
+    route
 }
 
-/// Everything that the machine draws and cuts on a sheet.
-fn drawn<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Drawn<'a>> {
+/// Everything that the machine draws and cuts.
+fn drawn(laid: &[Laid]) -> Vec<Drawn<'_>> {
     let mut drawn = Vec::new();
-    let frame = sheet.loaded().onto_mat();
-    for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
-        let piece = record.pieces.iter().find(|piece| piece.id == placed.piece);
-        let (outline, lay) = match piece.map(Piece::curves) {
-            Some(outline) => {
-                let lay = frame * laying(&outline, placed.turn, placed.at);
-                (outline, lay)
-            }
-            // The rings of what lies there are where it lies already.
-            None => (from_rings(&placed.rings).unwrap_or_default(), frame),
-        };
+    for laid in laid {
         let mut add = |process: Process, contours: Vec<Contour>| {
             drawn.extend(contours.into_iter().map(|contour| Drawn {
-                piece: &placed.piece,
-                copy: placed.copy,
+                piece: &laid.piece,
+                copy: laid.copy,
                 process,
                 contour,
             }));
         };
-        add(Process::Cut, Contour::closed(&(lay * outline)));
-        for line in piece.iter().flat_map(|piece| &piece.lines) {
-            if let Some(path) = readable(&line.path) {
-                // Cut lines are holes, or slits that stay open.
-                add(line.process, Contour::lines(&(lay * path)));
-            }
+        add(Process::Cut, Contour::closed(&laid.outline));
+        for (process, path) in &laid.lines {
+            add(*process, Contour::lines(path));
         }
     }
     drawn
@@ -194,22 +245,4 @@ fn around(drawn: &[Drawn<'_>], index: usize, inner: &[Unit]) -> Unit {
         Some((BladeVisit { enter: first.enter, leave: way.leave, inside }, whole))
     };
     Unit { ways: ways.iter().filter_map(closing).collect() }
-}
-
-/// The pace that a record kept.
-pub(super) fn of_pace(pace: &Pace) -> crate::layout::Pace {
-    crate::layout::Pace {
-        speed: Length::inches(pace.speed),
-        lift: pace.lift,
-        overcut: Length::inches(pace.overcut),
-    }
-}
-
-/// The pace of a run, as the record keeps it.
-pub(super) fn pace(pace: &crate::layout::Pace) -> Pace {
-    Pace {
-        speed: rounded(pace.speed.to_inches()),
-        lift: rounded(pace.lift),
-        overcut: rounded(pace.overcut.to_inches()),
-    }
 }

@@ -14,8 +14,8 @@ use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::worth::{Worth, fine};
 use crate::nest::{Job, Search, Stock};
 
-use super::printed::{self, Page};
-use super::printer_sheets::{self, Supply};
+use super::story_pages::{self, Page};
+use super::supply::{self, Supply, Taken};
 use super::{gutting, in_register, job_of, missing, purchase};
 
 /// Other ways to supply the printer that are planned to the end for one paper at most, and for one kind of
@@ -41,19 +41,32 @@ pub(super) struct PaperPlan {
     pub gutted: Gutted,
 }
 
+impl PaperPlan {
+    /// The sheets that the story is printed on.
+    pub fn taken_for_story(&self) -> &[Taken] {
+        self.supply.taken.get(..self.pages.len()).unwrap_or_default()
+    }
+
+    /// The sheets that are printed, then cut in register.
+    pub fn taken_in_register(&self) -> &[Taken] {
+        let taken = self.supply.taken.get(self.pages.len()..).unwrap_or_default();
+        if self.in_register.is_some() { taken } else { &[] }
+    }
+}
+
 /// Plans a paper; or says what is missing.
 pub(super) fn plan(
     layout: &Layout,
     search: &Search,
     paper: usize,
 ) -> Result<PaperPlan, Vec<Problem>> {
-    let pages = printed::pages(layout, paper).map_err(|problem| vec![problem])?;
+    let pages = story_pages::pages(layout, paper).map_err(|problem| vec![problem])?;
     let available = |most: usize| match layout.strict {
         true => Supply::of(layout, paper, most, None).taken.len(),
         false => most,
     };
     if available(pages.len()) < pages.len() {
-        return Err(vec![printed::no_sheet(layout, paper)]);
+        return Err(vec![story_pages::no_sheet(layout, paper)]);
     }
     let in_register = in_register::nest(layout, search, paper, |most| {
         let left = available(pages.len() + most).saturating_sub(pages.len());
@@ -146,7 +159,7 @@ impl Ways<'_> {
         };
         kinds.extend(on_hand.stock.iter().filter(|stock| stock.offcut.is_none()).cloned());
         kinds.retain(|kind| {
-            kind.count > 0 && printer_sheets::from_one(self.layout, self.paper, kind.size) > 0
+            kind.count > 0 && supply::from_one(self.layout, self.paper, kind.size) > 0
         });
         kinds
     }
@@ -174,7 +187,7 @@ impl Ways<'_> {
             .filter(|stock| stock.offcut.is_none())
             .collect();
         let new = supply.begun.iter().chain(begun.iter().copied());
-        let cuts = cuts + supply.sheets.cuts();
+        let cuts = cuts + supply.cuts();
         Spent {
             left_out,
             bought: self.bought(&supply.begun, &begun),

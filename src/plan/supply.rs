@@ -1,7 +1,7 @@
 //! Sheets for the printer: taken from stock as they are, or cut from larger paper first.
 //!
 //! A sheet that is too large for the printer is cut down in one or two cuts, edge to edge. It stands in the
-//! record as a sheet of its own, before what is printed on its part; the rests go back to stock as offcuts,
+//! plan as a sheet of its own, before what is printed on its part; the rests go back to stock as offcuts,
 //! so that other pieces can be cut from them.
 
 use std::cmp::Reverse;
@@ -9,28 +9,22 @@ use std::collections::BTreeMap;
 
 use crate::layout::Layout;
 use crate::length::{Length, Size};
-use crate::nest::{Rules, Stock, Turns};
-use crate::record::{Area, Cut, Falls, Offcut, Record, Sheet, rounded};
+use crate::model::{Area, Rules, SheetSource, Stock, Turns};
 
 use super::purchase;
+use super::sheet::{Cut, Fall, Falls, Rest, Sheet};
 
 /// Sheets that are counted out of one larger sheet at most, by area.
 const MOST_COUNTED: f64 = 40.0;
 
 /// A sheet of the printer's size.
 pub(super) struct Taken {
-    /// What the record's sheet is from.
-    pub from: String,
+    /// What it is taken from.
+    pub source: SheetSource,
     /// Whether a new sheet was begun for it.
     pub new: bool,
     /// Whether it is not on hand and has to be bought; of a part, its whole sheet says so.
     pub to_buy: bool,
-}
-
-/// The sheets that are cut down for the printer, of one paper or of all, in the order in which they are cut.
-#[derive(Clone, Default)]
-pub(super) struct PrinterSheets {
-    cut: Vec<Sheet>,
 }
 
 /// The sheet of stock that a printer's sheet comes from.
@@ -51,8 +45,9 @@ struct Split {
 
 /// What a paper supplies the printer with, and what is left of its stock then.
 pub(super) struct Supply {
-    /// The sheets that are cut down.
-    pub sheets: PrinterSheets,
+    /// The sheets that are cut down, in the order in which they are cut; their parts and rests bear the names
+    /// under which they are stock.
+    pub cut_down: Vec<Sheet>,
     /// The sheets of the printer's size, in the order in which they are used.
     pub taken: Vec<Taken>,
     /// What is left for other pieces, rests of what was cut down among it.
@@ -70,8 +65,8 @@ impl Supply {
     /// before all of that; if they have to be bought, for the last of the printer's sheets.
     pub fn of(layout: &Layout, paper: usize, needed: usize, preferred: Option<&Stock>) -> Self {
         let stock = layout.papers.get(paper).map_or_else(Vec::new, |paper| paper.stock.clone());
-        let (sheets, taken, begun) = (PrinterSheets::default(), Vec::new(), Vec::new());
-        let mut supply = Self { sheets, taken, stock, begun };
+        let (cut_down, taken, begun) = (Vec::new(), Vec::new(), Vec::new());
+        let mut supply = Self { cut_down, taken, stock, begun };
         let mut preferred = preferred.cloned();
         let later = match &preferred {
             Some(kind) if kind.to_buy => {
@@ -95,7 +90,14 @@ impl Supply {
         preferred: Option<&mut Stock>,
     ) -> Option<Taken> {
         let stock = &mut self.stock;
-        let is_rest = |one: &Stock| self.sheets.is_rest(one);
+        let rests: Vec<&str> = self
+            .cut_down
+            .iter()
+            .flat_map(|sheet| &sheet.offcuts)
+            .map(|rest| rest.id.as_str())
+            .collect();
+        let is_rest =
+            |one: &Stock| one.offcut.as_ref().is_some_and(|id| rests.contains(&id.as_str()));
         let found = source(layout, paper, stock, is_rest).or_else(|| {
             let kind = preferred?;
             kind.count -= 1;
@@ -115,7 +117,64 @@ impl Supply {
             self.begun.push(Stock { count: 1, ..one.clone() });
         }
         let one = one.clone();
-        Some(self.sheets.cut_down(layout, paper, &one, source.split, stock))
+        Some(self.begin(layout, paper, &one, source.split))
+    }
+
+    /// Where a sheet of this stock comes from, which is no hidden middle.
+    pub fn source(&self, one: &Stock) -> SheetSource {
+        let Some(id) = &one.offcut else { return SheetSource::New };
+        let is_of =
+            |sheet: &&Sheet| sheet.parts.iter().chain(&sheet.offcuts).any(|rest| rest.id == *id);
+        match self.cut_down.iter().find(is_of) {
+            Some(sheet) => SheetSource::Part { whole: sheet.id.clone(), part: id.clone() },
+            None => SheetSource::Offcut(id.clone()),
+        }
+    }
+
+    /// Whether some paper is a part or a rest of the sheets that are cut down.
+    pub fn is_of_cut_down(&self, id: &str) -> bool {
+        let rests = self.cut_down.iter().flat_map(|sheet| sheet.parts.iter().chain(&sheet.offcuts));
+        rests.into_iter().any(|rest| rest.id == id)
+    }
+
+    /// How many cuts the printer's sheets take.
+    pub fn cuts(&self) -> usize {
+        self.cut_down.iter().map(|sheet| sheet.cuts.len()).sum()
+    }
+
+    /// Cuts a sheet of stock down, if it is larger than the printer's; rests worth keeping go to stock as
+    /// offcuts.
+    fn begin(&mut self, layout: &Layout, paper: usize, one: &Stock, split: Option<Split>) -> Taken {
+        let (new, to_buy, source) = (one.offcut.is_none(), one.to_buy, self.source(one));
+        let Some(split) = split else { return Taken { source, new, to_buy } };
+        let name = layout.papers.get(paper).map_or("", |paper| &paper.name);
+        let id = layout.sheet_id(name, self.cut_down.len() + 1);
+        let part = layout.free_offcut_id(format!("{id}-part"));
+        let rests = (1..).zip(split.rests(&layout.rules)).map(|(number, area)| Rest {
+            id: layout.free_offcut_id(format!("{id}-offcut-{number}")),
+            area,
+        });
+        let offcuts: Vec<Rest> = rests.collect();
+        self.stock.extend(offcuts.iter().map(|rest| Stock {
+            size: rest.area.size,
+            count: 1,
+            offcut: Some(rest.id.clone()),
+            ..Stock::default()
+        }));
+        let source_of_part = SheetSource::Part { whole: id.clone(), part: part.clone() };
+        let corner = Area { size: split.part, ..Area::default() };
+        self.cut_down.push(Sheet {
+            paper: name.to_owned(),
+            size: split.whole,
+            source,
+            to_buy,
+            cuts: split.cuts(&part, &offcuts),
+            parts: vec![Rest { id: part, area: corner }],
+            offcuts,
+            id,
+            ..Sheet::default()
+        });
+        Taken { source: source_of_part, new, to_buy: false }
     }
 }
 
@@ -144,93 +203,39 @@ pub(super) fn help(layout: &Layout, paper: usize) -> String {
     )
 }
 
-impl PrinterSheets {
-    /// Whether some paper is a rest of one of these sheets.
-    fn is_rest(&self, one: &Stock) -> bool {
-        let mut rests = self.cut.iter().flat_map(|sheet| &sheet.offcuts);
-        one.offcut.as_ref().is_some_and(|id| rests.any(|rest| rest.id == *id))
-    }
-
-    /// Cuts a sheet of stock down, if it is larger than the printer's; rests worth keeping go to stock as
-    /// offcuts.
-    fn cut_down(
-        &mut self,
-        layout: &Layout,
-        paper: usize,
-        one: &Stock,
-        split: Option<Split>,
-        stock: &mut Vec<Stock>,
-    ) -> Taken {
-        let (new, to_buy) = (one.offcut.is_none(), one.to_buy);
-        let from = one.offcut.clone().unwrap_or_else(|| "new".to_owned());
-        let Some(split) = split else { return Taken { from, new, to_buy } };
-        let name = layout.papers.get(paper).map_or("", |paper| &paper.name);
-        let id = layout.sheet_id(name, self.cut.len() + 1);
-        let part = layout.free_offcut_id(format!("{id}-part"));
-        let mut sheet = Sheet {
-            id,
-            paper: name.to_owned(),
-            size: inches(split.whole),
-            from,
-            to_buy,
-            ..Sheet::default()
+/// Sheets that were cut down, their parts named by the sheets that they became, what became none being an
+/// offcut.
+pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet> {
+    let named = |sheet: &Sheet| {
+        let became = |rest: &Rest| {
+            let of_paper = |one: &&&Sheet| one.paper == sheet.paper && one.is_part(&rest.id);
+            let became = all.iter().find(of_paper)?;
+            Some((rest.id.clone(), Rest { id: became.id.clone(), area: rest.area }))
         };
-        for (number, area) in (1..).zip(split.rests(&layout.rules)) {
-            let id = layout.free_offcut_id(format!("{}-offcut-{number}", sheet.id));
-            sheet.offcuts.push(Offcut { id: id.clone(), at: area.at, size: area.size });
-            let size = Size::inches(area.size[0], area.size[1]);
-            stock.push(Stock { size, count: 1, offcut: Some(id), ..Stock::default() });
+        let parts: Vec<(String, Rest)> =
+            sheet.parts.iter().chain(&sheet.offcuts).filter_map(became).collect();
+        let name = |falls: &Falls| {
+            let (Fall::Part(id) | Fall::Offcut(id)) = &falls.what else { return falls.clone() };
+            let part = parts.iter().find(|(was, _)| was == id);
+            part.map_or_else(
+                || falls.clone(),
+                |(_, part)| Falls { what: Fall::Part(part.id.clone()), area: falls.area },
+            )
+        };
+        let cuts = sheet.cuts.iter().map(|cut| Cut {
+            keeps: name(&cut.keeps),
+            drops: name(&cut.drops),
+            ..cut.clone()
+        });
+        let is_offcut = |rest: &&Rest| parts.iter().all(|(was, _)| *was != rest.id);
+        Sheet {
+            cuts: cuts.collect(),
+            offcuts: sheet.offcuts.iter().filter(is_offcut).cloned().collect(),
+            parts: parts.iter().map(|(_, part)| part.clone()).collect(),
+            ..sheet.clone()
         }
-        sheet.cuts = split.cuts(&part, &sheet.offcuts);
-        sheet.parts.push(Offcut { id: part.clone(), at: [0.0; 2], size: inches(split.part) });
-        self.cut.push(sheet);
-        Taken { from: part, new, to_buy: false }
-    }
-
-    /// How many cuts that takes.
-    pub fn cuts(&self) -> usize {
-        self.cut.iter().map(|sheet| sheet.cuts.len()).sum()
-    }
-
-    /// Adds those of another paper.
-    pub fn add(&mut self, others: Self) {
-        self.cut.extend(others.cut);
-    }
-
-    /// Adds the sheets to the record, before any others.
-    pub fn write(&self, record: &mut Record) {
-        record.sheets.extend(self.cut.iter().cloned());
-    }
-
-    /// Names the parts by the sheets that they became, and what became none as offcuts; once every sheet
-    /// is in the record.
-    pub fn name_parts(&self, record: &mut Record) {
-        for cut in &self.cut {
-            let Some(place) = record.sheets.iter().position(|sheet| sheet.id == cut.id) else {
-                continue;
-            };
-            let mut parts = Vec::new();
-            for part in cut.parts.iter().chain(&cut.offcuts) {
-                let on_shelf = record.papers.iter_mut().filter(|paper| paper.name == cut.paper);
-                on_shelf.for_each(|paper| paper.offcuts_left.retain(|left| left.id != part.id));
-                let became = record
-                    .sheets
-                    .iter_mut()
-                    .find(|sheet| sheet.paper == cut.paper && sheet.from == part.id);
-                let Some(became) = became else { continue };
-                became.from.clone_from(&cut.id);
-                parts.push((part.id.clone(), Offcut { id: became.id.clone(), ..part.clone() }));
-            }
-            let sheet = &mut record.sheets[place];
-            sheet.offcuts.retain(|offcut| parts.iter().all(|(id, _)| *id != offcut.id));
-            for falls in sheet.cuts.iter_mut().flat_map(|cut| [&mut cut.keeps, &mut cut.drops]) {
-                if let Some((_, part)) = parts.iter().find(|(id, _)| *id == falls.id) {
-                    *falls = self::falls("part", &part.id, falls.area);
-                }
-            }
-            sheet.parts = parts.into_iter().map(|(_, part)| part).collect();
-        }
-    }
+    };
+    cut_down.iter().map(named).collect()
 }
 
 /// Puts a sheet to buy into a paper's stock that gives one for the printer: of its size or cut down, as
@@ -383,57 +388,52 @@ impl Split {
     /// Where those rests lie.
     fn areas(&self) -> [Area; 2] {
         let [beside, below] = self.sizes();
-        let end = |axis: usize, rest: Length| inches(self.whole)[axis] - rest.to_inches();
         [
-            Area { at: [rounded(end(0, beside.width)), 0.0], size: inches(beside) },
-            Area { at: [0.0, rounded(end(1, below.height))], size: inches(below) },
+            Area { left: self.whole.width - beside.width, size: beside, ..Area::default() },
+            Area { top: self.whole.height - below.height, size: below, ..Area::default() },
         ]
     }
 
     /// The rests worth keeping, the largest first.
     fn rests(&self, rules: &Rules) -> Vec<Area> {
-        let mut rests: Vec<(Size, Area)> = self.sizes().into_iter().zip(self.areas()).collect();
-        rests.retain(|(size, _)| rules.keeps(*size));
-        rests.sort_by(|(one, _), (other, _)| other.area().total_cmp(&one.area()));
-        rests.into_iter().map(|(_, area)| area).collect()
+        let mut rests: Vec<Area> = self.areas().into_iter().collect();
+        rests.retain(|rest| rules.keeps(rest.size));
+        rests.sort_by(|one, other| other.size.area().total_cmp(&one.size.area()));
+        rests
     }
 
     /// The cuts in order: the part, called `part`, stays at the fence.
-    fn cuts(&self, part: &str, offcuts: &[Offcut]) -> Vec<Cut> {
+    fn cuts(&self, part: &str, offcuts: &[Rest]) -> Vec<Cut> {
         let order = if self.down_first { [0, 1] } else { [1, 0] };
         let order = order.into_iter().filter(|axis| self.beyond()[*axis] > Length::ZERO);
-        let wanted = inches(self.part);
-        let mut hand = Area { at: [0.0; 2], size: inches(self.whole) };
+        let mut hand = Area { size: self.whole, ..Area::default() };
         let mut cuts = Vec::new();
         for axis in order {
-            let mut kept = hand;
-            kept.size[axis] = wanted[axis];
+            let (mut kept, end) = (hand, [hand.size.width, hand.size.height]);
+            let fence = [self.part.width, self.part.height][axis];
+            match axis {
+                0 => kept.size.width = fence,
+                _ => kept.size.height = fence,
+            }
             let rest = self.areas()[axis];
-            let offcut = offcuts.iter().find(|offcut| offcut.at == rest.at);
-            let drops = match offcut {
-                Some(offcut) => falls("offcut", &offcut.id, rest),
-                None => falls("scrap", "", rest),
+            let offcut = offcuts.iter().find(|offcut| offcut.area == rest);
+            let drops = offcut.map_or(Fall::Scrap, |offcut| Fall::Offcut(offcut.id.clone()));
+            let keeps = match kept.size == self.part {
+                true => Fall::Part(part.to_owned()),
+                false => Fall::More,
             };
-            let keeps = match kept.size == wanted {
-                true => falls("part", part, kept),
-                false => falls("more", "", kept),
-            };
-            let mut from = [0.0; 2];
-            from[axis] = wanted[axis];
-            let mut to = hand.size;
-            to[axis] = wanted[axis];
-            let number = u32::try_from(cuts.len() + 1).unwrap_or(u32::MAX);
-            cuts.push(Cut { number, in_hand: hand, from, to, fence: wanted[axis], keeps, drops });
+            let (mut from, mut to) = ([Length::ZERO; 2], end);
+            (from[axis], to[axis]) = (fence, fence);
+            cuts.push(Cut {
+                in_hand: hand,
+                from,
+                to,
+                fence,
+                keeps: Falls { what: keeps, area: kept },
+                drops: Falls { what: drops, area: rest },
+            });
             hand = kept;
         }
         cuts
     }
-}
-
-fn inches(size: Size) -> [f64; 2] {
-    size.to_inches().map(rounded)
-}
-
-fn falls(what: &str, id: &str, area: Area) -> Falls {
-    Falls { what: what.to_owned(), id: id.to_owned(), area }
 }

@@ -1,4 +1,4 @@
-//! The printed pages of a run: strips arranged on the printer's paper, and the cuts that free them.
+//! The story's printed pages: strips arranged on the printer's paper, and the cuts that free them.
 
 use kurbo::BezPath;
 
@@ -7,24 +7,17 @@ use crate::geometry;
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
 use crate::length::{Length, Size};
-use crate::nest::{self, Area, Tool};
-use crate::record::{PrintedPage, Record, Sheet, Strip, rounded};
+use crate::model::{Area, Tool};
+use crate::nest;
 
-use super::printer_sheets::{self, Taken};
-use super::sheets::{self, Laid};
+use super::sheet::{Laid, Sheet, filled};
+use super::supply;
 
 /// A page of strips on the printer's paper, before a sheet is taken for it.
-#[derive(Clone, Default)]
-pub(super) struct Page {
-    /// Strips, by place in the layout, and where their trims begin.
-    strips: Vec<(usize, [f64; 2])>,
-}
-
-/// The printed pages of a run, by paper, with the sheets they are printed on; before they are written into
-/// the record.
-#[derive(Default)]
-pub(super) struct Printed {
-    pages: Vec<(usize, Page, Taken)>,
+#[derive(Clone, Debug, Default)]
+pub struct Page {
+    /// Strips, by place in the layout, and where their trims begin, in inches.
+    pub strips: Vec<(usize, [f64; 2])>,
 }
 
 /// Arranges a paper's strips on pages of the printer's paper.
@@ -58,56 +51,12 @@ pub(super) fn no_sheet(layout: &Layout, paper: usize) -> Problem {
     let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
     let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
     let message = format!("there is no sheet of {name} left to print the story on");
-    super::at(place, message, printer_sheets::help(layout, paper))
-}
-
-impl Printed {
-    /// Adds a paper's page and the sheet it is printed on.
-    pub fn add(&mut self, paper: usize, page: Page, from: Taken) {
-        self.pages.push((paper, page, from));
-    }
-
-    /// Adds the strips, the printed pages and their sheets to the record.
-    pub fn write(self, layout: &Layout, record: &mut Record) {
-        let printer = layout.printer.paper.to_inches();
-        for (index, (paper, page, from)) in self.pages.into_iter().enumerate() {
-            let number = u32::try_from(index + 1).unwrap_or(u32::MAX);
-            let name = layout.papers.get(paper).map_or_else(String::new, |one| one.name.clone());
-            let before = record.sheets.iter().filter(|sheet| sheet.paper == name).count();
-            let id = layout.sheet_id(&name, before + 1);
-            if let Some(paper) = record.papers.iter_mut().find(|paper| paper.name == name) {
-                paper.new_sheets += u32::from(from.new);
-                // One page is needed for a story; that more are is not proven by a bound.
-                paper.bound += u32::from(from.new && index == 0);
-            }
-            let sheet = Sheet {
-                id: id.clone(),
-                paper: name.clone(),
-                size: printer.map(rounded),
-                from: from.from,
-                to_buy: from.to_buy,
-                printed: number,
-                ..Sheet::default()
-            };
-            record.printed.push(PrintedPage {
-                number,
-                paper: name.clone(),
-                size: sheet.size,
-                sheet: id,
-            });
-            record.sheets.push(page.cut(layout, sheet));
-            record.strips.extend(
-                page.strips
-                    .into_iter()
-                    .map(|(strip, at)| self::strip(layout, strip, &name, number, at.map(rounded))),
-            );
-        }
-    }
+    super::at(place, message, supply::help(layout, paper))
 }
 
 impl Page {
     /// The sheet with its strips and the cuts that free them.
-    fn cut(&self, layout: &Layout, sheet: Sheet) -> Sheet {
+    pub(super) fn filled(&self, layout: &Layout, sheet: Sheet) -> Sheet {
         let strips: Vec<&StoryPiece> =
             self.strips.iter().map(|&(strip, _)| &layout.strips[strip]).collect();
         let areas: Vec<Area> = strips
@@ -143,23 +92,6 @@ impl Page {
         let rest = size.height - blank - layout.rules.kerf;
         let keeps = rest > Length::ZERO && layout.rules.keeps(Size::new(size.width, rest));
         let cut = nest::printed(size, &areas, keeps.then_some(blank), &layout.rules);
-        sheets::filled(layout, &items, &cut, sheet)
-    }
-}
-
-fn strip(layout: &Layout, strip: usize, paper: &str, page: u32, at: [f64; 2]) -> Strip {
-    let strip = &layout.strips[strip];
-    Strip {
-        id: strip.id.clone(),
-        text: strip.text.clone(),
-        paper: paper.to_owned(),
-        size: strip.size.to_inches().map(rounded),
-        page,
-        at,
-        baseline: rounded(strip.baseline),
-        type_size: strip.type_size,
-        ink: strip.ink.clone(),
-        ground: strip.ground.clone(),
-        runs: super::writing::runs(&strip.runs),
+        filled(layout, &items, &cut, sheet)
     }
 }

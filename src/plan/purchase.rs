@@ -5,9 +5,11 @@
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::length::{Length, Size};
+use crate::model::{SheetSource, Stock};
 use crate::nest::gutting::{Gutted, Middle};
-use crate::nest::{Job, Search, Stock};
-use crate::record::{Record, Sheet};
+use crate::nest::{Job, Search};
+
+use super::sheet::Sheet;
 
 /// The sheet that papers are sold in where a paper lists no size: 12 x 12 in (common practice, no source).
 const USUAL: Size = Size::new(Length::part(12, 1), Length::part(12, 1));
@@ -131,26 +133,25 @@ fn bought_last(job: &Job, middles: &[Middle], gutted: &mut Gutted) {
     gutted.nested.sheets = ranked.into_iter().map(|(_, sheet)| sheet).collect();
 }
 
-/// Puts the record's sheets in the order of her hands: first those that are cut from paper on hand, then
-/// those that have to be bought.
-pub(super) fn order(record: &mut Record) {
-    if record.sheets.iter().all(|sheet| !sheet.to_buy) {
-        return;
-    }
-    let mut waits: Vec<bool> = Vec::with_capacity(record.sheets.len());
-    for sheet in &record.sheets {
-        let holds = |other: &Sheet| {
-            let piece = record.gutted_for(sheet);
-            piece.is_some_and(|piece| other.placed.iter().any(|one| one.piece == piece.id))
+/// The order of her hands: first the sheets that are cut from paper on hand, then those that have to be
+/// bought and what comes out of them; as places among the sheets.
+pub(super) fn order(layout: &Layout, sheets: &[Sheet]) -> Vec<usize> {
+    let mut waits: Vec<bool> = Vec::with_capacity(sheets.len());
+    for sheet in sheets {
+        let comes_from = |other: &Sheet| match &sheet.source {
+            SheetSource::Middle(middle) => other.placed.iter().any(|one| {
+                let piece = layout.pieces.iter().find(|piece| piece.id == one.piece);
+                let windows = piece.into_iter().flat_map(|piece| &piece.windows);
+                windows.into_iter().any(|window| window.id == *middle)
+            }),
+            SheetSource::Part { whole, .. } => other.id == *whole,
+            SheetSource::New | SheetSource::Offcut(_) => false,
         };
-        let part_of = record.part_of(sheet);
-        let comes_from = record.sheets.iter().zip(&waits).any(|(other, &waits)| {
-            waits && (holds(other) || part_of.is_some_and(|whole| whole.id == other.id))
-        });
-        waits.push(sheet.to_buy || comes_from);
+        let mut before = sheets.iter().zip(&waits);
+        let waiting = before.any(|(other, &waits)| waits && comes_from(other));
+        waits.push(sheet.to_buy || waiting);
     }
-    let sheets = std::mem::take(&mut record.sheets);
-    let mut ranked: Vec<_> = waits.into_iter().zip(sheets).collect();
-    ranked.sort_by_key(|(waits, _)| *waits);
-    record.sheets = ranked.into_iter().map(|(_, sheet)| sheet).collect();
+    let mut order: Vec<usize> = (0..sheets.len()).collect();
+    order.sort_by_key(|&place| waits[place]);
+    order
 }

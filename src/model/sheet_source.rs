@@ -1,0 +1,20 @@
+//! Where a sheet comes from.
+
+/// Where a sheet comes from.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum SheetSource {
+    /// A new sheet.
+    #[default]
+    New,
+    /// An offcut on hand, by its id.
+    Offcut(String),
+    /// The hidden middle of a piece, by its id.
+    Middle(String),
+    /// A part of a larger sheet that is cut down first.
+    Part {
+        /// The id of that sheet.
+        whole: String,
+        /// The name of the part, before it was a sheet.
+        part: String,
+    },
+}

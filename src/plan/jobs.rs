@@ -1,0 +1,116 @@
+//! What is nested of a paper, and what can't be cut from it.
+
+use crate::description::{Fault, Place, Problem};
+use crate::layout::{Layout, PlacedPiece};
+use crate::length::Length;
+use crate::model::{Stock, Tool};
+use crate::nest::{Form, Item, Job, Nested};
+
+use super::on_mat;
+
+/// A paper's nesting job, and the piece behind each of its items. Strips are cut from printed pages, and
+/// printed pieces from sheets of their own: they are no part of it.
+pub(super) fn job_of(layout: &Layout, paper: usize, stock: &[Stock]) -> (Job, Vec<usize>) {
+    let pieces: Vec<usize> = (0..layout.pieces.len())
+        .filter(|&index| layout.pieces[index].paper == paper)
+        .filter(|&index| layout.pieces[index].kind != "journaling")
+        .filter(|&index| layout.pieces[index].print.is_none())
+        .collect();
+    let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
+    let job = Job { stock: stock.to_vec(), items, rules: layout.rules, effort: layout.effort };
+    (job, pieces)
+}
+
+pub(super) fn item(piece: &PlacedPiece) -> Item {
+    let form = match piece.tool {
+        Tool::Machine => Form::Outline(piece.drawing.outline.clone()),
+        Tool::Trimmer | Tool::Hand => Form::Rectangle(piece.size),
+    };
+    Item {
+        id: piece.id.clone(),
+        form,
+        copies: 1,
+        tool: piece.tool,
+        turns: piece.turns,
+        together: piece.together.clone(),
+    }
+}
+
+/// What can't be cut from one paper, told with what would help.
+pub(super) fn missing(
+    layout: &Layout,
+    paper: usize,
+    job: &Job,
+    pieces: &[usize],
+    nested: &Nested,
+) -> Vec<Problem> {
+    let name = &layout.papers[paper].name;
+    let piece_of = |item: usize| &layout.pieces[pieces[item]];
+    let mut problems = Vec::new();
+    for left_out in nested.left_out.iter().filter(|left_out| left_out.too_large) {
+        let piece = piece_of(left_out.item);
+        if let Some(problem) = on_mat::larger_than_mat(layout, job.rules, piece) {
+            problems.push(problem);
+            continue;
+        }
+        let mut sheets: Vec<String> = Vec::new();
+        for stock in &job.stock {
+            let shown = stock.size.show(layout.units);
+            if !sheets.contains(&shown) {
+                sheets.push(shown);
+            }
+        }
+        let have = if sheets.is_empty() {
+            "there are none on hand".to_owned()
+        } else {
+            let rim = match piece.tool {
+                Tool::Machine => job.rules.machine_margin,
+                Tool::Trimmer | Tool::Hand => job.rules.trim_margin,
+            };
+            let less = if rim > Length::ZERO {
+                format!(", less a rim of {} all round", rim.show(layout.units))
+            } else {
+                String::new()
+            };
+            let bought = job.stock.iter().any(|stock| stock.to_buy);
+            let known = if bought { "on hand or to buy" } else { "on hand" };
+            format!("{known}: {}{less}", sheets.join(", "))
+        };
+        problems.push(at(
+            piece.place,
+            format!(
+                "`{}` is {} and fits no sheet of {name}",
+                piece.id,
+                piece.size.show(layout.units)
+            ),
+            format!("{have}; make it smaller, cut it in two, or add a larger sheet"),
+        ));
+    }
+    let short: Vec<&str> = nested
+        .left_out
+        .iter()
+        .filter(|left_out| !left_out.too_large)
+        .map(|left_out| piece_of(left_out.item).id.as_str())
+        .collect();
+    if !short.is_empty() {
+        let area: f64 = nested
+            .left_out
+            .iter()
+            .filter(|left_out| !left_out.too_large)
+            .map(|left_out| kurbo::Shape::area(&piece_of(left_out.item).drawing.outline).abs())
+            .sum();
+        problems.push(at(
+            layout.papers[paper].place,
+            format!("there is not enough {name}: no room for {}", short.join(", ")),
+            format!(
+                "they need at least {area:.1} square inches more; add a sheet of {name}{}",
+                on_mat::one_part_a_sheet(layout, job, nested)
+            ),
+        ));
+    }
+    problems
+}
+
+pub(super) fn at(place: Place, message: String, help: String) -> Problem {
+    Problem { fault: Fault::CannotCut, ..Problem::at(place, message, help) }
+}

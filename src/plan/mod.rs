@@ -1,0 +1,138 @@
+//! The plan: which sheet each piece is cut from, and how.
+//!
+//! This is where the stages meet. It decides nothing about form or place itself: strips are arranged by
+//! `journal`, pieces by `nest`. Each stage is a function that gives what it adds:
+//!
+//! ```text
+//! layout ──> paper_plan   a paper: story pages, sheets for the printer, the nest of all else
+//!            saving       what a small change would save
+//!            filling      sheets with pieces, cuts and offcuts, whatever serves them
+//!            marks, route, on_mat, gutting, purchase   what is known of those sheets
+//!            prints       photos on photo paper
+//!            totals       shares and sums
+//!         ──> Plan ──> writing   the record, once, at the end
+//! ```
+//!
+//! A redo takes the same way: [`redo_layout`] makes a layout of what a record tells.
+
+mod filling;
+mod gutting;
+mod in_register;
+mod jobs;
+mod marks;
+mod on_mat;
+mod paper_plan;
+mod prints;
+mod purchase;
+mod reasons;
+mod redo;
+pub mod route;
+mod saving;
+mod sheet;
+mod story_pages;
+mod supply;
+mod totals;
+mod writing;
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use crate::description::{Problem, Problems};
+use crate::layout::Layout;
+use crate::model::Warning;
+use crate::nest::Search;
+use crate::record::Record;
+
+use jobs::{at, item, job_of, missing};
+use paper_plan::PaperPlan;
+use route::Route;
+
+pub use filling::{PaperUse, StoryPage};
+pub use marks::Mark;
+pub use prints::Prints;
+pub use redo::{Redo, add_photos, redo_layout};
+pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
+pub use story_pages::Page;
+pub use totals::{ShoppingLine, Totals};
+
+/// How a spread is cut and printed.
+#[derive(Clone, Debug, Default)]
+pub struct Plan {
+    /// The spread, with a window in each piece that is gutted.
+    pub spread: Layout,
+    /// Every sheet that is cut, in the order of work.
+    pub sheets: Vec<PlannedSheet>,
+    /// What is used and left of each paper, by place in the layout.
+    pub papers: Vec<PaperUse>,
+    /// The story's pages.
+    pub pages: Vec<StoryPage>,
+    /// Photos on photo paper.
+    pub prints: Prints,
+    /// The pieces that are cut in each opening, by the opening's name.
+    pub held: BTreeMap<String, Vec<String>>,
+    /// What the user should know, the layout's warnings first.
+    pub warnings: Vec<Warning>,
+    /// Shares and sums.
+    pub totals: Totals,
+}
+
+/// A sheet with what the machine does on it.
+#[derive(Clone, Debug, Default)]
+pub struct PlannedSheet {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// Its registration marks.
+    pub marks: Vec<Mark>,
+    /// What the machine draws and cuts.
+    pub route: Route,
+}
+
+/// Plans a layout and writes the plan down; or says what is missing.
+pub fn record(layout: &Layout) -> Result<Record, Problems> {
+    record_in(layout, &Search::new())
+}
+
+/// Like [`record`]; stopped, the search ends with the best found until then, and the record says so.
+pub fn record_in(layout: &Layout, search: &Search) -> Result<Record, Problems> {
+    Ok(plan(layout, search)?.record())
+}
+
+/// Plans how a layout is cut and printed; or says what is missing.
+pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
+    let papers = papers(layout, search)?;
+    let planned = saving::Planned { layout, search, papers: &papers };
+    let savings: Vec<Vec<String>> =
+        (0..papers.len()).into_par_iter().map(|paper| planned.notes(paper)).collect();
+    let spread = gutting::with_windows(layout, &papers);
+    let (sheets, pages) = filling::fill(&spread, &papers);
+    let held = gutting::held(&spread, &sheets);
+    let (marks, left_out) = marks::of_sheets(&spread, &sheets);
+    let routes = route::of_sheets(&spread, &sheets);
+    let small = on_mat::warnings(&spread, &sheets, &routes);
+    let order = purchase::order(&spread, &sheets);
+    let warnings = spread.warnings.iter().cloned().chain(left_out).chain(small).collect();
+    let prints = prints::prints(&spread, search)?;
+    let sheets = sheets.into_iter().zip(marks).zip(routes);
+    let sheets = sheets.map(|((sheet, marks), route)| PlannedSheet { sheet, marks, route });
+    let mut by_place: Vec<Option<PlannedSheet>> = sheets.map(Some).collect();
+    let sheets = order.into_iter().filter_map(|place| by_place.get_mut(place)?.take()).collect();
+    let papers = filling::use_of_papers(&papers, savings);
+    let plan = Plan { spread, sheets, papers, pages, prints, held, warnings, ..Plan::default() };
+    Ok(Plan { totals: totals::of_plan(&plan), ..plan })
+}
+
+/// Plans every paper; or says all that is missing.
+fn papers(layout: &Layout, search: &Search) -> Result<Vec<PaperPlan>, Problems> {
+    let papers = 0..layout.papers.len();
+    let plans: Vec<_> =
+        papers.into_par_iter().map(|paper| paper_plan::plan(layout, search, paper)).collect();
+    let (mut papers, mut problems): (Vec<PaperPlan>, Vec<Problem>) = (Vec::new(), Vec::new());
+    for plan in plans {
+        match plan {
+            Ok(plan) => papers.push(plan),
+            Err(missing) => problems.extend(missing),
+        }
+    }
+    if problems.is_empty() { Ok(papers) } else { Err(Problems(problems)) }
+}

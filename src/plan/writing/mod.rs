@@ -1,0 +1,128 @@
+//! The record, written once, at the end: all rounding, words and paths as text happen here.
+
+mod paper;
+mod piece;
+mod print;
+mod sheet;
+mod totals;
+
+use crate::layout::{Layout, Marks, Pace};
+use crate::length::{Length, Size, Units};
+use crate::model::{PageName, rounded};
+use crate::record::{self, FontUsed, MarkStyle, Record, Rules};
+
+use super::Plan;
+
+pub(super) use sheet::on_mat;
+
+impl Plan {
+    /// The record of the plan.
+    pub fn record(&self) -> Record {
+        let layout = &self.spread;
+        Record {
+            format: record::FORMAT,
+            cutleaf: env!("CARGO_PKG_VERSION").to_owned(),
+            name: layout.name.clone(),
+            spec: layout.spec.clone(),
+            files: Vec::new(),
+            units: "in".to_owned(),
+            shown_in: match layout.units {
+                Units::Inches => "in".to_owned(),
+                Units::Millimetres => "mm".to_owned(),
+            },
+            page: size(layout.page),
+            pages: layout.pages.iter().map(PageName::to_string).collect(),
+            papers: paper::papers(self),
+            inks: layout.inks.clone(),
+            mark_style: layout.marks.as_ref().map(mark_style),
+            printer: size(layout.printer.paper),
+            pace: pace(&layout.pace),
+            rules: rules(layout),
+            pieces: layout.pieces.iter().map(|piece| piece::piece(self, piece)).collect(),
+            photos: layout.photos.iter().map(|photo| piece::photo(layout, photo)).collect(),
+            sheets: sheet::sheets(self),
+            strips: paper::strips(self),
+            printed: paper::printed_pages(self),
+            photo_paper: paper::photo_paper(self),
+            prints: sheet::prints(self),
+            stamps: layout.stamps.iter().map(print::stamp_row).collect(),
+            print_scale: layout.print_scale.as_ref().map(print::print_scale),
+            fonts: fonts(layout),
+            warnings: self.warnings.clone(),
+            totals: totals::totals(self),
+        }
+    }
+}
+
+fn rules(layout: &Layout) -> Rules {
+    let rules = &layout.rules;
+    Rules {
+        kerf: inches(rules.kerf),
+        trim_margin: inches(rules.trim_margin),
+        spacing: inches(rules.spacing),
+        machine_margin: inches(rules.machine_margin),
+        printer_margin: inches(layout.printer.margin),
+        stages: rules.stages,
+        mat: rules.mat.map(size),
+        glue: inches(layout.gutting.glue),
+        rim: inches(layout.gutting.rim),
+        gutting: layout.gutting.when.name().to_owned(),
+        effort: layout.effort.name().to_owned(),
+        worth_keeping: size(rules.worth_keeping),
+    }
+}
+
+fn pace(pace: &Pace) -> record::Pace {
+    record::Pace {
+        speed: inches(pace.speed),
+        lift: rounded(pace.lift),
+        overcut: inches(pace.overcut),
+    }
+}
+
+fn mark_style(marks: &Marks) -> MarkStyle {
+    MarkStyle {
+        kind: marks.kind,
+        every_sheet: marks.every_sheet,
+        inset: marks.inset.map(inches),
+        arm: marks.arm.map(inches),
+        weight: inches(marks.weight),
+    }
+}
+
+fn fonts(layout: &Layout) -> Vec<FontUsed> {
+    let used = layout.fonts.iter().map(|font| FontUsed {
+        family: format!("{} {}", font.family, font.style).trim().to_owned(),
+        source: font.source.clone(),
+        sha256: font.sha256.clone(),
+        embedding: font.embedding.to_string(),
+        axes: font.axes.clone(),
+        features: font.features.clone(),
+    });
+    used.collect()
+}
+
+/// The name of a page of the spread.
+fn page_name(layout: &Layout, page: usize) -> String {
+    layout.pages.get(page).map_or_else(String::new, PageName::to_string)
+}
+
+/// The name of a paper.
+fn paper_name(layout: &Layout, paper: usize) -> String {
+    layout.papers.get(paper).map_or_else(String::new, |paper| paper.name.clone())
+}
+
+/// Width and height in inches.
+fn size(size: Size) -> [f64; 2] {
+    size.to_inches().map(rounded)
+}
+
+/// A length in inches.
+fn inches(length: Length) -> f64 {
+    rounded(length.to_inches())
+}
+
+/// A count.
+fn count(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}

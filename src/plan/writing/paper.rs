@@ -1,0 +1,87 @@
+//! Papers, the story's pages and its strips as the record keeps them.
+
+use crate::model::{Stock, Turns, rounded};
+use crate::plan::Plan;
+use crate::record::{OffcutLeft, Paper, PhotoPaper, PrintedPage, StockLeft, Strip};
+
+use super::print::runs;
+use super::{count, inches, paper_name, size};
+
+/// The papers with what is left of them.
+pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
+    let papers = plan.spread.papers.iter().zip(&plan.papers).zip(&plan.totals.used_of_papers);
+    let offcut = |stock: &Stock| {
+        let id = stock.offcut.clone()?;
+        Some(OffcutLeft { id, size: size(stock.size) })
+    };
+    let paper = |((paper, after), used): ((&crate::layout::PaperOnHand, &_), &f64)| {
+        let after: &crate::plan::PaperUse = after;
+        Paper {
+            name: paper.name.clone(),
+            color: paper.color.clone(),
+            directional: paper.directional,
+            turns: paper.turns.map_or("", Turns::name).to_owned(),
+            left: after.left.iter().map(left).collect(),
+            offcuts_left: after.offcuts_left.iter().filter_map(offcut).collect(),
+            new_sheets: after.new_sheets,
+            bound: after.bound,
+            used: rounded(*used),
+            notes: after.notes.clone(),
+        }
+    };
+    papers.map(paper).collect()
+}
+
+fn left(stock: &Stock) -> StockLeft {
+    StockLeft { size: size(stock.size), count: stock.count, price: stock.price }
+}
+
+/// The photo paper, if there is any.
+pub(super) fn photo_paper(plan: &Plan) -> Option<PhotoPaper> {
+    let paper = plan.spread.photo_paper;
+    let stock = plan.spread.photo_stock.as_ref();
+    plan.prints.has_paper.then(|| PhotoPaper {
+        size: size(paper.paper),
+        margin: inches(paper.margin),
+        left: stock.zip(plan.prints.left).map(|(stock, count)| StockLeft {
+            size: size(paper.paper),
+            count,
+            price: stock.price,
+        }),
+    })
+}
+
+/// The story's pages.
+pub(super) fn printed_pages(plan: &Plan) -> Vec<PrintedPage> {
+    let pages = (1..).zip(&plan.pages).map(|(number, page)| PrintedPage {
+        number,
+        paper: paper_name(&plan.spread, page.paper),
+        size: size(plan.spread.printer.paper),
+        sheet: page.sheet.clone(),
+    });
+    pages.collect()
+}
+
+/// The story's strips, page by page.
+pub(super) fn strips(plan: &Plan) -> Vec<Strip> {
+    let strips = plan.pages.iter().enumerate().flat_map(|(index, page)| {
+        page.page.strips.iter().map(move |&(strip, at)| (index, page.paper, strip, at))
+    });
+    let strip = |(index, paper, strip, at): (usize, usize, usize, [f64; 2])| {
+        let strip = &plan.spread.strips[strip];
+        Strip {
+            id: strip.id.clone(),
+            text: strip.text.clone(),
+            paper: paper_name(&plan.spread, paper),
+            size: size(strip.size),
+            page: count(index + 1),
+            at: at.map(rounded),
+            baseline: rounded(strip.baseline),
+            type_size: strip.type_size,
+            ink: strip.ink.clone(),
+            ground: strip.ground.clone(),
+            runs: runs(&strip.runs),
+        }
+    };
+    strips.map(strip).collect()
+}
