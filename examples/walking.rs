@@ -3,6 +3,8 @@
 //!
 //! `cargo run --release --example walking`
 
+#![expect(clippy::cast_possible_truncation, reason = "`lyon_algorithms` counts in 32 bits")]
+
 use std::time::Instant;
 
 use cutleaf::geometry::walk::Walk;
