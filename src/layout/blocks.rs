@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Rect, Shape};
 
-use super::print::Print;
+use super::printed::Print;
 use crate::description::{At, Marked, OtherPageSpec, Place, PrintSpec};
 use crate::geometry::{self, Drawing};
 use crate::length::{Length, Size};

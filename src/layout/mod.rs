@@ -16,6 +16,7 @@ mod pictures;
 mod place;
 pub mod print;
 mod print_on_paper;
+pub mod printed;
 mod reading;
 mod settings;
 mod slanted;
@@ -44,7 +45,7 @@ use crate::shapes::folding::Folded;
 
 pub(crate) use change::{Changed, Origin};
 pub use pictures::Framed;
-pub use print::Print;
+pub use printed::Print;
 pub use stamps::StampRow;
 
 /// What a spread is made of, measured and placed.

@@ -1,7 +1,6 @@
 //! What is printed on pieces before the machine cuts them: ground, picture, lines and words, measured.
 
 mod lines;
-mod measured;
 mod picture;
 mod words;
 
@@ -18,9 +17,8 @@ use super::Layout;
 use super::blocks::{Block, Content, Part};
 use super::elements::lines::give_to_the_machine;
 use super::print_on_paper::{self, Impairment, Inked, Printed};
+use super::printed::Print;
 use super::reading::Reader;
-
-pub use measured::{Print, PrintedLine, PrintedPicture, PrintedText};
 
 /// How far colour runs on under the machine's cut, in inches: more than blade and printer are off
 /// together (common practice, no source). Half of what a trimmer's cut by eye needs.

@@ -10,6 +10,8 @@ use crate::length::{Length, Size};
 use crate::model::{Area, Rules, Stock};
 use crate::nest::{self, Job, Nested, Search};
 
+use super::fault::at;
+use super::jobs;
 use super::marks;
 use super::sheet::{Laid, Rest, Sheet, filled};
 use super::supply;
@@ -61,7 +63,7 @@ pub(super) fn nest(
     if nest::mat::lies(layout.printer.paper, layout.rules.mat).is_none() {
         return Err(vec![not_on_the_mat(layout, paper, first)]);
     }
-    let items = pieces.iter().map(|&index| super::item(&layout.pieces[index])).collect();
+    let items = pieces.iter().map(|&index| jobs::item(&layout.pieces[index])).collect();
     let count = available(pieces.len());
     if count == 0 {
         return Err(vec![no_sheet(layout, paper, first)]);
@@ -69,13 +71,13 @@ pub(super) fn nest(
     let stock = vec![Stock { size: layout.printer.paper, count, ..Stock::default() }];
     let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
     let nested = search.nest(&job);
-    let problems = super::missing(layout, paper, &job, &pieces, &nested);
+    let problems = jobs::missing(layout, paper, &job, &pieces, &nested);
     if problems.is_empty() { Ok(Some(OfPaper { pieces, nested })) } else { Err(problems) }
 }
 
 fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
     let (name, lacking) = (&layout.papers[paper].name, &layout.pieces[piece]);
-    super::at(
+    at(
         lacking.place,
         format!("there is no sheet of {name} that the printer takes, for `{}`", lacking.id),
         supply::help(layout, paper),
@@ -87,7 +89,7 @@ fn not_on_the_mat(layout: &Layout, paper: usize, piece: usize) -> Problem {
     let (paper, piece) = (&layout.papers[paper], &layout.pieces[piece]);
     let [page, mat] = [Some(layout.printer.paper), layout.rules.mat]
         .map(|size| size.unwrap_or_default().show(layout.units));
-    super::at(
+    at(
         piece.place,
         format!(
             "`{}` is cut from a printed sheet of {page}, which the mat of {mat} doesn't take",

@@ -1,11 +1,12 @@
 //! What is nested of a paper, and what can't be cut from it.
 
-use crate::description::{Fault, Place, Problem};
+use crate::description::Problem;
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::Length;
 use crate::model::{Stock, Tool};
 use crate::nest::{Form, Item, Job, Nested};
 
+use super::fault::at;
 use super::on_mat;
 
 /// A paper's nesting job, and the piece behind each of its items. Strips are cut from printed pages, and
@@ -109,8 +110,4 @@ pub(super) fn missing(
         ));
     }
     problems
-}
-
-pub(super) fn at(place: Place, message: String, help: String) -> Problem {
-    Problem { fault: Fault::CannotCut, ..Problem::at(place, message, help) }
 }

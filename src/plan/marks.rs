@@ -10,7 +10,6 @@ use crate::layout::{Layout, Marks};
 use crate::length::Length;
 use crate::model::{Area, MarkKind, Tool, Warning, rounded};
 
-use super::on_mat::frame;
 use super::sheet::{Sheet, inches};
 
 /// How far the marks lie inside the corners, in inches, if the spec says nothing; the first distance at
@@ -71,7 +70,7 @@ pub(super) fn of_sheets(layout: &Layout, sheets: &[Sheet]) -> (Vec<Vec<Mark>>, V
 }
 
 fn of_sheet(layout: &Layout, marks: &Marks, sheet: &Sheet) -> (Vec<Mark>, Vec<Warning>) {
-    let frame = frame(sheet);
+    let frame = sheet.frame();
     let pieces: Vec<(&str, Rect)> = sheet
         .placed
         .iter()
@@ -131,7 +130,7 @@ fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64, arm: f64) -> Vec<Mark> {
     let [left, top] = [left, top].map(|length| rounded(length.to_inches()));
     let [width, height] = inches(size);
     let part = Rect::new(left, top, left + width, top + height);
-    let part = frame(sheet).transform_rect_bbox(part);
+    let part = sheet.frame().transform_rect_bbox(part);
     let ends = [[part.x0, part.x1], [part.y0, part.y1]];
     let place = |axis: usize, toward: i8| match toward {
         1 => ends[axis][0] + inset,

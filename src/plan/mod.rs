@@ -7,7 +7,7 @@
 //! layout ──> paper_plan   a paper: story pages, sheets for the printer, the nest of all else
 //!            saving       what a small change would save
 //!            filling      sheets with pieces, cuts and offcuts, whatever serves them
-//!            marks, route, on_mat, gutting, purchase   what is known of those sheets
+//!            windows, marks, route, on_mat, purchase   what is known of those sheets
 //!            prints       photos on photo paper
 //!            totals       shares and sums
 //!         ──> Plan ──> writing   the record, once, at the end
@@ -15,6 +15,7 @@
 //!
 //! A redo takes the same way: [`redo_layout`] makes a layout of what a record tells.
 
+mod fault;
 mod filling;
 mod gutting;
 mod in_register;
@@ -32,21 +33,18 @@ mod sheet;
 mod story_pages;
 mod supply;
 mod totals;
+mod whole;
+mod windows;
 mod writing;
-
-use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
 use crate::description::{Problem, Problems};
 use crate::layout::Layout;
-use crate::model::Warning;
 use crate::nest::Search;
 use crate::record::Record;
 
-use jobs::{at, item, job_of, missing};
 use paper_plan::PaperPlan;
-use route::Route;
 
 pub use filling::{PaperUse, StoryPage};
 pub use marks::Mark;
@@ -55,38 +53,7 @@ pub use redo::{Redo, add_photos, redo_layout};
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::Page;
 pub use totals::{ShoppingLine, Totals};
-
-/// How a spread is cut and printed.
-#[derive(Clone, Debug, Default)]
-pub struct Plan {
-    /// The spread, with a window in each piece that is gutted.
-    pub spread: Layout,
-    /// Every sheet that is cut, in the order of work.
-    pub sheets: Vec<PlannedSheet>,
-    /// What is used and left of each paper, by place in the layout.
-    pub papers: Vec<PaperUse>,
-    /// The story's pages.
-    pub pages: Vec<StoryPage>,
-    /// Photos on photo paper.
-    pub prints: Prints,
-    /// The pieces that are cut in each opening, by the opening's name.
-    pub held: BTreeMap<String, Vec<String>>,
-    /// What the user should know, the layout's warnings first.
-    pub warnings: Vec<Warning>,
-    /// Shares and sums.
-    pub totals: Totals,
-}
-
-/// A sheet with what the machine does on it.
-#[derive(Clone, Debug, Default)]
-pub struct PlannedSheet {
-    /// The sheet.
-    pub sheet: Sheet,
-    /// Its registration marks.
-    pub marks: Vec<Mark>,
-    /// What the machine draws and cuts.
-    pub route: Route,
-}
+pub use whole::{Plan, PlannedSheet};
 
 /// Plans a layout and writes the plan down; or says what is missing.
 pub fn record(layout: &Layout) -> Result<Record, Problems> {
@@ -104,9 +71,9 @@ pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
     let planned = saving::Planned { layout, search, papers: &papers };
     let savings: Vec<Vec<String>> =
         (0..papers.len()).into_par_iter().map(|paper| planned.notes(paper)).collect();
-    let spread = gutting::with_windows(layout, &papers);
+    let spread = windows::with_windows(layout, &papers);
     let (sheets, pages) = filling::fill(&spread, &papers);
-    let held = gutting::held(&spread, &sheets);
+    let held = windows::held(&spread, &sheets);
     let (marks, left_out) = marks::of_sheets(&spread, &sheets);
     let routes = route::of_sheets(&spread, &sheets);
     let small = on_mat::warnings(&spread, &sheets, &routes);
@@ -119,7 +86,10 @@ pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
     let sheets = order.into_iter().filter_map(|place| by_place.get_mut(place)?.take()).collect();
     let papers = filling::use_of_papers(&papers, savings);
     let plan = Plan { spread, sheets, papers, pages, prints, held, warnings, ..Plan::default() };
-    Ok(Plan { totals: totals::of_plan(&plan), ..plan })
+    let (sheets, routes): (Vec<_>, Vec<_>) =
+        plan.sheets.iter().map(|one| (&one.sheet, &one.route)).unzip();
+    let totals = totals::totals(&plan.spread, &sheets, &routes, &plan.prints);
+    Ok(Plan { totals, ..plan })
 }
 
 /// Plans every paper; or says all that is missing.

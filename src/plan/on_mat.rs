@@ -1,25 +1,18 @@
 //! What to say about the paper on the mat before it is loaded.
 
-use kurbo::Affine;
-
 use crate::description::Problem;
 use crate::layout::{Layout, PlacedPiece};
 use crate::length::Length;
 use crate::model::{Rules, SheetSource, Stock, Tool, Warning};
 use crate::nest::{self, Job, Nested};
 
+use super::fault::at;
 use super::route::Route;
 use super::sheet::{Sheet, inches};
-use super::writing;
 
 /// Shortest side of paper that a mat holds while the blade turns in it, in inches (common practice, no
 /// source).
 const LEAST_HELD: f64 = 2.0;
-
-/// From sheet coordinates to the frame of the paper on the mat, in inches.
-pub(super) fn frame(sheet: &Sheet) -> Affine {
-    writing::on_mat(sheet.loaded()).onto_mat()
-}
 
 /// What to know of paper that is too small to hold.
 pub(super) fn warnings(layout: &Layout, sheets: &[Sheet], routes: &[Route]) -> Vec<Warning> {
@@ -117,5 +110,5 @@ pub(super) fn larger_than_mat(
     );
     let help = "make it smaller, cut it in two, cut it with `tool: hand`, or name the mat's true size in \
                 `cutting: {mat: …}`";
-    Some(super::at(piece.place, message, help.to_owned()))
+    Some(at(piece.place, message, help.to_owned()))
 }

@@ -14,9 +14,10 @@ use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::worth::{Worth, fine};
 use crate::nest::{Job, Search, Stock};
 
+use super::jobs::{job_of, missing};
 use super::story_pages::{self, Page};
 use super::supply::{self, Supply, Taken};
-use super::{gutting, in_register, job_of, missing, purchase};
+use super::{gutting, in_register, purchase};
 
 /// Other ways to supply the printer that are planned to the end for one paper at most, and for one kind of
 /// sheet.

@@ -14,7 +14,6 @@ use crate::layout::{Layout, Pace};
 use crate::model::{Process, Tool, rounded};
 use crate::toolpath::{BladeVisit, Stop, length, tour};
 
-use super::on_mat::frame;
 use super::sheet::{Sheet, told};
 use contour::Contour;
 
@@ -75,7 +74,7 @@ pub(super) fn of_sheets(layout: &Layout, sheets: &[Sheet]) -> Vec<Route> {
 
 /// What the machine follows on a sheet.
 fn on_mat(layout: &Layout, sheet: &Sheet) -> Vec<Laid> {
-    let frame = frame(sheet);
+    let frame = sheet.frame();
     let machine = sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine);
     let laid = machine.filter_map(|placed| {
         let piece = layout.pieces.iter().find(|piece| piece.id == placed.piece)?;

@@ -11,9 +11,10 @@ use crate::model::Effort;
 use crate::nest::gutting::Gutted;
 use crate::nest::{self, Form, Item, Job, Search};
 
+use super::jobs::job_of;
 use super::paper_plan::PaperPlan;
 use super::reasons::{self, Apart};
-use super::{gutting, job_of, purchase};
+use super::{gutting, purchase};
 use spent::{Difference, difference};
 
 /// By how much a piece is made smaller in search of a saving: what nobody sees on a page.

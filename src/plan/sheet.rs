@@ -3,7 +3,7 @@
 //! Paper is measured in exact lengths. Where a piece lies is in inches on the grid that files tell
 //! ([`rounded`]): marks, toolpaths, sums and the record compute with the same numbers.
 
-use kurbo::{BezPath, Point};
+use kurbo::{Affine, BezPath, Point};
 
 use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
 use crate::layout::{Layout, PlacedPiece};
@@ -11,6 +11,7 @@ use crate::length::{Length, Size};
 use crate::model::{Area, PATH_DECIMALS, SheetSource, Tool, rounded};
 use crate::nest::mat::OnMat;
 use crate::nest::{self, CutLine, SheetCut};
+use crate::record;
 
 /// One sheet of paper and what is cut from it.
 #[derive(Clone, Debug, Default)]
@@ -126,6 +127,14 @@ impl Sheet {
     pub fn loaded(&self) -> OnMat {
         let whole = Area { size: self.size, ..Area::default() };
         self.on_mat.unwrap_or(OnMat { paper: whole, ..OnMat::default() })
+    }
+
+    /// From sheet coordinates to the frame of the paper on the mat, in inches, as the record tells it.
+    pub fn frame(&self) -> Affine {
+        let OnMat { paper, turned, .. } = self.loaded();
+        let at = [paper.left, paper.top].map(|length| rounded(length.to_inches()));
+        let turn = if turned { 90.0 } else { 0.0 };
+        record::OnMat { at, size: inches(paper.size), turn, after: 0 }.onto_mat()
     }
 
     /// The area of what lies on it, in square inches.

@@ -10,6 +10,7 @@ use crate::length::{Length, Size};
 use crate::model::{Area, Tool};
 use crate::nest;
 
+use super::fault::at;
 use super::sheet::{Laid, Sheet, filled};
 use super::supply;
 
@@ -51,7 +52,7 @@ pub(super) fn no_sheet(layout: &Layout, paper: usize) -> Problem {
     let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
     let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
     let message = format!("there is no sheet of {name} left to print the story on");
-    super::at(place, message, supply::help(layout, paper))
+    at(place, message, supply::help(layout, paper))
 }
 
 impl Page {

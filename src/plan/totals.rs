@@ -4,8 +4,8 @@ use crate::layout::{Layout, PaperOnHand};
 use crate::length::Size;
 use crate::model::{Process, SheetSource};
 
-use super::Plan;
-use super::prints;
+use super::prints::{self, Prints};
+use super::route::Route;
 use super::sheet::Sheet;
 
 /// Sums over a plan.
@@ -44,9 +44,13 @@ pub struct ShoppingLine {
     pub price: f64,
 }
 
-/// Shares and totals of a plan, of which everything else is known.
-pub(super) fn of_plan(plan: &Plan) -> Totals {
-    let sheets: Vec<&Sheet> = plan.sheets.iter().map(|one| &one.sheet).collect();
+/// Shares and totals of sheets with their routes, and of photos.
+pub(super) fn totals(
+    layout: &Layout,
+    sheets: &[&Sheet],
+    routes: &[&Route],
+    prints: &Prints,
+) -> Totals {
     let covered: Vec<f64> = sheets.iter().map(|sheet| sheet.covered()).collect();
     // The paper of a gutted middle, or of a part, is counted with the sheet that it was cut from.
     let areas: Vec<f64> = sheets.iter().map(|sheet| counted_area(sheet)).collect();
@@ -65,16 +69,16 @@ pub(super) fn of_plan(plan: &Plan) -> Totals {
         }
         if sums.1 > 0.0 { sums.0 / sums.1 } else { 0.0 }
     };
-    let mut shopping = shopping(&plan.spread, &sheets);
+    let mut shopping = shopping(layout, sheets);
     let new_sheets = shopping.iter().map(|line| line.uses).sum();
-    shopping.extend(photo_paper(plan));
-    let cut = plan.sheets.iter().map(|sheet| {
-        let done = sheet.route.done.iter().filter(|done| done.process == Process::Cut);
+    shopping.extend(photo_paper(layout, prints));
+    let cut = routes.iter().map(|route| {
+        let done = route.done.iter().filter(|done| done.process == Process::Cut);
         done.map(|done| done.length).sum::<f64>()
     });
     Totals {
         used,
-        used_of_papers: plan.spread.papers.iter().map(of_paper).collect(),
+        used_of_papers: layout.papers.iter().map(of_paper).collect(),
         piece_area: covered.iter().sum(),
         sheet_area: areas.iter().sum(),
         machine_length: cut.sum(),
@@ -129,12 +133,12 @@ fn shopping(layout: &Layout, sheets: &[&Sheet]) -> Vec<ShoppingLine> {
 }
 
 /// The photo paper that is used, where it is known how much there is.
-fn photo_paper(plan: &Plan) -> Option<ShoppingLine> {
-    let stock = plan.spread.photo_stock.as_ref()?;
+fn photo_paper(layout: &Layout, prints: &Prints) -> Option<ShoppingLine> {
+    let stock = layout.photo_stock.as_ref()?;
     let count = |of: usize| u32::try_from(of).unwrap_or(u32::MAX);
-    let sheets = &plan.prints.sheets;
+    let sheets = &prints.sheets;
     (!sheets.is_empty()).then(|| ShoppingLine {
-        paper: prints::paper_name(&plan.spread),
+        paper: prints::paper_name(layout),
         size: stock.size,
         uses: count(sheets.len()),
         on_hand: stock.count,

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Area, StockLeft};
+use super::{Area, Record, Sheet, StockLeft};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -67,4 +67,13 @@ pub struct PhotoPaper {
     /// Sheets of it that are left after this run; nothing where nobody says how many there were.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub left: Option<StockLeft>,
+}
+
+impl Record {
+    /// The sheets of photo paper that no row of the shopping list counts: all of them, where nobody says how
+    /// many are on hand.
+    pub fn uncounted_photo_sheets(&self) -> &[Sheet] {
+        let is_counted = self.photo_paper.is_some_and(|paper| paper.left.is_some());
+        if is_counted { &[] } else { &self.prints }
+    }
 }

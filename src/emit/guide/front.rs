@@ -62,9 +62,9 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
         let size = shown_size(sheet.size, units);
         block.small(&format!("{}: {}, {size}", isolated(&sheet.paper), origin(record, sheet)));
     }
-    let known = record.photo_paper.is_some_and(|paper| paper.left.is_some());
-    if let Some(first) = record.prints.first().filter(|_| !known) {
-        let count = u32::try_from(record.prints.len()).unwrap_or(u32::MAX);
+    let prints = record.uncounted_photo_sheets();
+    if let Some(first) = prints.first() {
+        let count = u32::try_from(prints.len()).unwrap_or(u32::MAX);
         let (size, count) = (shown_size(first.size, units), sheets(count));
         block
             .small(&format!("{}: {count} of {size}, for print/photos.pdf", isolated(&first.paper)));

@@ -86,9 +86,8 @@ impl Proof<'_> {
 
     /// The photo paper, if nobody says how much is on hand: else it has a row.
     fn photo_paper(&self) -> Markup {
-        let prints = &self.record.prints;
-        let known = self.record.photo_paper.is_some_and(|paper| paper.left.is_some());
-        let Some(first) = prints.first().filter(|_| !known) else { return html! {} };
+        let prints = self.record.uncounted_photo_sheets();
+        let Some(first) = prints.first() else { return html! {} };
         let sheets = counted(prints.len(), "sheet", "sheets");
         html! {
             p {

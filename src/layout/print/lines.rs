@@ -7,7 +7,8 @@ use crate::geometry::hatch::hatch;
 use crate::geometry::offset;
 use crate::length::Length;
 
-use super::{Carrier, PrintedLine, Prints};
+use super::{Carrier, Prints};
+use crate::layout::printed::PrintedLine;
 
 /// Paper between a printed line and the cut beside it, at least, in inches: a line any nearer is half cut off
 /// where the blade is off by a hair (common practice, no source).

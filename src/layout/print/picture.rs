@@ -9,7 +9,8 @@ use crate::layout::pictures;
 use crate::picture::frame::crop;
 use crate::picture::{Excerpt, PictureFile};
 
-use super::{PrintedPicture, Prints};
+use super::Prints;
+use crate::layout::printed::PrintedPicture;
 
 /// A picture and where it lies in its block.
 pub(super) struct Shown {

@@ -10,7 +10,8 @@ use crate::model::Run;
 
 use super::super::print_on_paper;
 use super::super::story::{self, LEADING, Type, TypeSpec};
-use super::{Carrier, PrintedText, Prints};
+use super::{Carrier, Prints};
+use crate::layout::printed::PrintedText;
 
 /// Paper left and right of the words, if the spec says nothing.
 const PAD: Length = Length::part(1, 8);

@@ -3,7 +3,7 @@
 use kurbo::BezPath;
 
 use crate::description::Problem;
-use crate::layout::print::{Print, PrintedLine, PrintedPicture, PrintedText};
+use crate::layout::printed::{Print, PrintedLine, PrintedPicture, PrintedText};
 use crate::picture::frame::Crop;
 use crate::picture::{Excerpt, Format};
 use crate::printer::{KnownScale, Scale, ToldBy};

@@ -13,8 +13,6 @@ use crate::record::{self, FontUsed, MarkStyle, Record, Rules};
 
 use super::Plan;
 
-pub(super) use sheet::on_mat;
-
 impl Plan {
     /// The record of the plan.
     pub fn record(&self) -> Record {

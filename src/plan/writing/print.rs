@@ -1,7 +1,7 @@
 //! Print, words and pictures as the record keeps them.
 
 use crate::geometry::path_data;
-use crate::layout::{self, print};
+use crate::layout::{self, printed};
 use crate::model::{Glyph, Run};
 use crate::picture::Excerpt;
 use crate::printer::{KnownScale, ToldBy};
@@ -22,14 +22,14 @@ pub(super) fn print(print: &layout::Print) -> Print {
     }
 }
 
-fn printed_picture(printed: &print::PrintedPicture) -> PrintedPicture {
+fn printed_picture(picture_on: &printed::PrintedPicture) -> PrintedPicture {
     // Rounded before the piece's place is taken off: all its pieces then show one picture.
-    let at = [0, 1].map(|axis| rounded(rounded(printed.at[axis]) - printed.offset[axis]));
-    let area = Area { at, size: printed.size.map(rounded) };
-    PrintedPicture { picture: picture(&printed.excerpt), area }
+    let at = [0, 1].map(|axis| rounded(rounded(picture_on.at[axis]) - picture_on.offset[axis]));
+    let area = Area { at, size: picture_on.size.map(rounded) };
+    PrintedPicture { picture: picture(&picture_on.excerpt), area }
 }
 
-fn line(line: &print::PrintedLine) -> PrintedLine {
+fn line(line: &printed::PrintedLine) -> PrintedLine {
     PrintedLine {
         path: path_data(&line.path, PATH_DECIMALS),
         weight: rounded(line.weight),
@@ -37,7 +37,7 @@ fn line(line: &print::PrintedLine) -> PrintedLine {
     }
 }
 
-fn text(text: &print::PrintedText) -> PrintedText {
+fn text(text: &printed::PrintedText) -> PrintedText {
     PrintedText {
         text: text.text.clone(),
         baseline: rounded(text.baseline),

@@ -97,7 +97,7 @@ fn falls(falls: &plan::Falls) -> Falls {
 }
 
 /// The paper on the mat.
-pub(in crate::plan) fn on_mat(paper: mat::OnMat) -> OnMat {
+fn on_mat(paper: mat::OnMat) -> OnMat {
     let Area { at, size } = area(paper.paper);
     let turn = if paper.turned { 90.0 } else { 0.0 };
     OnMat { at, size, turn, after: count(paper.after) }

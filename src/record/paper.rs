@@ -1,0 +1,52 @@
+//! Papers and what is left of them.
+
+use serde::{Deserialize, Serialize};
+
+use super::totals::is_nothing;
+
+/// A paper and what is left of it after this run.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Paper {
+    /// Its name in the spec.
+    pub name: String,
+    /// Its colour, `#rrggbb`.
+    pub color: String,
+    /// Whether a pattern forbids turning pieces.
+    pub directional: bool,
+    /// How its pieces may be turned on a sheet, as for [`Piece::turns`]; empty if the spec doesn't say.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub turns: String,
+    /// Whole sheets left after this run.
+    pub left: Vec<StockLeft>,
+    /// Offcuts that were on hand and were not used.
+    pub offcuts_left: Vec<OffcutLeft>,
+    /// New sheets used by this run.
+    pub new_sheets: u32,
+    /// The fewest new sheets that any plan could do with, as far as the bounds can tell.
+    pub bound: u32,
+    /// Share of the used sheets' area that became pieces, 0 to 1.
+    pub used: f64,
+    /// What limited the number of sheets, and what would save one.
+    pub notes: Vec<String>,
+}
+
+/// Whole sheets of one size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct StockLeft {
+    /// Sheet size.
+    pub size: [f64; 2],
+    /// Sheets left.
+    pub count: u32,
+    /// Price of one sheet in whatever coin the user thinks in; nothing where it is not known.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub price: f64,
+}
+
+/// A leftover from earlier.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct OffcutLeft {
+    /// Its name.
+    pub id: String,
+    /// Its size.
+    pub size: [f64; 2],
+}

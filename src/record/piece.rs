@@ -1,0 +1,92 @@
+//! Pieces of paper on the spread.
+
+use kurbo::BezPath;
+use serde::{Deserialize, Serialize};
+
+use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
+use crate::model::Process;
+
+use super::{Folded, Offcut, Opening, Print, ThinPlace};
+
+/// One piece of paper on the spread.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Piece {
+    /// Stable, readable, unique name, such as `left.sky` or `title.hold.H`.
+    pub id: String,
+    /// What it is: `base`, `panel`, `strip`, `mat`, `circle`, `letter`, `backing`, `journaling`, ….
+    pub kind: String,
+    /// Name of its paper.
+    pub paper: String,
+    /// What cuts it: `trimmer`, `machine` or `hand`.
+    pub tool: String,
+    /// Width and height of the unturned outline's bounding box, as it is cut.
+    pub size: [f64; 2],
+    /// Area of paper, holes left out, in square inches.
+    pub area: f64,
+    /// The page it lies on.
+    pub page: String,
+    /// Where the top left of its (turned) bounding box lies on that page; of `folded`, if it is folded.
+    pub at: [f64; 2],
+    /// Degrees clockwise on the page.
+    pub turn: f64,
+    /// How it lies on its page, if it is folded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub folded: Option<Folded>,
+    /// How it may be turned on a sheet: `never`, `half`, `quarter` or `any`.
+    pub turns: String,
+    /// Pieces with the same word come from one sheet, side by side.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub together: Option<String>,
+    /// How many are cut.
+    pub copies: u32,
+    /// Rings flattened within 0.001 in; the first is the outside. The bounding box starts at 0, 0.
+    pub outline: Vec<Ring>,
+    /// The same outline as SVG path data with its true curves.
+    pub path: String,
+    /// Score, pen and perforated lines on the piece, in the outline's coordinates.
+    pub lines: Vec<LineOnPiece>,
+    /// What to tell the person about it, such as `tear the bottom edge by hand`.
+    pub notes: Vec<String>,
+    /// Place in the stacking order among pieces and photos; higher lies on top.
+    pub order: u32,
+    /// Gutting: the hidden middles that are cut out of it. Each is a window of `outline` and the last
+    /// subpaths of `path`, and each is the paper of the sheet whose `from` is its id, or an offcut left.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub gutted: Vec<Offcut>,
+    /// Gutting in the machine's own pass: windows like those of `gutted`, with the pieces cut in them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub opened: Vec<Opening>,
+    /// Places narrower than its paper can well be cut, the narrowest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub thin: Vec<ThinPlace>,
+    /// What is printed on it before it is cut.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub print: Option<Print>,
+}
+
+impl Piece {
+    /// What is seen of it on its page, unturned: folded if it is folded, else its outline.
+    pub fn seen(&self) -> BezPath {
+        let folded = self.folded.as_ref().and_then(Folded::curves);
+        folded.unwrap_or_else(|| self.curves())
+    }
+
+    /// Its outline in its own coordinates: its true curves, or its rings if those can't be read.
+    pub fn curves(&self) -> BezPath {
+        readable(&self.path)
+            .or_else(|| from_rings(&self.outline))
+            .unwrap_or_else(|| rectangle(self.size[0], self.size[1]))
+    }
+}
+
+/// A line other than the outline.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LineOnPiece {
+    /// What is done along it.
+    pub process: Process,
+    /// SVG path data in the outline's coordinates.
+    pub path: String,
+    /// Which way it is folded, for a score line of which that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fold: Option<Fold>,
+}

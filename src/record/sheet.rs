@@ -1,0 +1,148 @@
+//! Sheets: what lies on them, how they are cut, what is left.
+
+use serde::{Deserialize, Serialize};
+
+use crate::geometry::Ring;
+
+use super::{Mark, OnMat, Stroke, Work};
+
+/// One sheet of paper and what is cut from it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Sheet {
+    /// Name, such as `harbour-1`.
+    pub id: String,
+    /// Name of its paper.
+    pub paper: String,
+    /// Its size.
+    pub size: [f64; 2],
+    /// `new`, or the id of the offcut it is, or of the gutted middle ([`Piece::gutted`]), or of the sheet
+    /// that it is a part of ([`Sheet::parts`]).
+    pub from: String,
+    /// Whether it is not on hand and has to be bought first.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub to_buy: bool,
+    /// The printed page it is, from 1; 0 if it doesn't go through the printer.
+    pub printed: u32,
+    /// The page of `print/in-register.pdf` that is printed on it before the machine cuts it, from 1; 0 if
+    /// none is.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub in_register: u32,
+    /// The pieces on it.
+    pub placed: Vec<Placed>,
+    /// Trimmer cuts in order.
+    pub cuts: Vec<Cut>,
+    /// The part within which the machine cuts, if any.
+    pub machine: Option<Area>,
+    /// The paper that is loaded for that, and when.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_mat: Option<OnMat>,
+    /// Registration marks in the frame of the paper on the mat.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Mark>,
+    /// What the machine draws and cuts, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub strokes: Vec<Stroke>,
+    /// How much work that is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub work: Option<Work>,
+    /// Parts that are sheets of their own, each by that sheet's id: a sheet that the printer takes, cut from
+    /// a larger one, and rests of it that other pieces come from. A part may be that sheet turned by a quarter.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<Offcut>,
+    /// Paper worth keeping.
+    pub offcuts: Vec<Offcut>,
+    /// Share of the area that became pieces, 0 to 1.
+    pub used: f64,
+}
+
+/// A piece on a sheet.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Placed {
+    /// The piece's id.
+    pub piece: String,
+    /// Which of its copies, from 1.
+    pub copy: u32,
+    /// Top left of its turned bounding box on the sheet.
+    pub at: [f64; 2],
+    /// Degrees clockwise on the sheet.
+    pub turn: f64,
+    /// What cuts it.
+    pub tool: String,
+    /// The outline's rings in sheet coordinates.
+    pub rings: Vec<Ring>,
+}
+
+/// A rectangle on a sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Area {
+    /// Top left.
+    pub at: [f64; 2],
+    /// Width and height.
+    pub size: [f64; 2],
+}
+
+/// One trimmer cut, edge to edge of the paper in hand.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Cut {
+    /// Number on its sheet, from 1.
+    pub number: u32,
+    /// The paper in hand.
+    pub in_hand: Area,
+    /// Start of the cut in sheet coordinates.
+    pub from: [f64; 2],
+    /// End of the cut in sheet coordinates.
+    pub to: [f64; 2],
+    /// Measure between fence and blade.
+    pub fence: f64,
+    /// What falls between fence and blade.
+    pub keeps: Falls,
+    /// What falls on the other side of the blade.
+    pub drops: Falls,
+}
+
+/// What one side of a cut becomes.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Falls {
+    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `more` (cut again), `scrap`, `machine`
+    /// (goes to the machine later) or `spent` (what the machine has left).
+    pub what: String,
+    /// Id of the piece, offcut or sheet, empty otherwise.
+    pub id: String,
+    /// The paper itself.
+    pub area: Area,
+}
+
+/// Paper worth keeping.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Offcut {
+    /// Name for the box of leftovers.
+    pub id: String,
+    /// Top left on the sheet.
+    pub at: [f64; 2],
+    /// Width and height.
+    pub size: [f64; 2],
+}
+
+/// A page that goes through the printer.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct PrintedPage {
+    /// Number, from 1.
+    pub number: u32,
+    /// Paper.
+    pub paper: String,
+    /// Size of the printer's paper.
+    pub size: [f64; 2],
+    /// The sheet it is.
+    pub sheet: String,
+}
+
+/// Whether a number is left out of the file because it says nothing.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
+fn is_zero(number: &u32) -> bool {
+    *number == 0
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
+fn is_false(flag: &bool) -> bool {
+    !*flag
+}
