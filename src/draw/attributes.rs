@@ -1,7 +1,7 @@
 //! What SVG is told: numbers, paths, moves and texts as attributes.
 
 use kurbo::{Affine, BezPath};
-use svg::node::element::{Group, Path};
+use svg::node::element::Group;
 
 use crate::geometry::{number, path_data};
 
@@ -42,11 +42,9 @@ pub(crate) fn printed(group: Group) -> Group {
     group.set("style", "mix-blend-mode:multiply")
 }
 
-/// A straight line between two points in inches.
-pub(crate) fn straight(from: [f64; 2], to: [f64; 2]) -> Path {
-    let [x0, y0] = from.map(fixed);
-    let [x1, y1] = to.map(fixed);
-    Path::new().set("d", format!("M{x0} {y0}L{x1} {y1}"))
+/// Lengths of dashes and gaps.
+pub(crate) fn dashes(lengths: &[f64]) -> String {
+    lengths.iter().copied().map(fixed).collect::<Vec<_>>().join(" ")
 }
 
 /// Whether XML and HTML can hold a letter.

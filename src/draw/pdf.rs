@@ -9,6 +9,7 @@ mod canvas;
 mod fonts;
 mod images;
 mod layers;
+mod list;
 mod navigation;
 mod said;
 mod setup;

@@ -1,10 +1,13 @@
 //! An SVG picture in inches, drawn once, to be shown by itself or within HTML ([`super::html`]).
 
+mod list;
+
 use std::fmt::Write;
 
 use svg::node::{Blob, Node};
 
 use super::attributes::fixed;
+pub(crate) use list::drawn;
 
 /// A picture: what it shows of the plane, and its elements, written out.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -5,7 +5,7 @@ use svg::node::element::Rectangle;
 
 pub(super) use crate::color::{channels, color, luminance};
 pub(super) use crate::draw::attributes::{
-    data, fixed, is_printable, matrix, moved, plain, printed, straight,
+    data, fixed, is_printable, matrix, moved, plain, printed,
 };
 use crate::geometry::{Fold, laying, rectangle};
 pub(super) use crate::geometry::{from_rings, readable};
@@ -47,9 +47,9 @@ pub(super) fn letters(number: u32) -> String {
 
 /// The dashes of a score line: valley folds dashes, mountain folds dashes and dots, as in the marks of
 /// paper folders (Yoshizawa-Randlett).
-pub(super) const fn dashes(fold: Option<Fold>) -> &'static str {
+pub(super) const fn dashes(fold: Option<Fold>) -> &'static [f64] {
     match fold {
-        None | Some(Fold::Valley) => "0.12 0.07",
-        Some(Fold::Mountain) => "0.16 0.06 0.02 0.06",
+        None | Some(Fold::Valley) => &[0.12, 0.07],
+        Some(Fold::Mountain) => &[0.16, 0.06, 0.02, 0.06],
     }
 }

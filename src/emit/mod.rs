@@ -17,6 +17,7 @@ pub mod photos;
 mod pictures;
 pub mod placement;
 mod printed_page;
+mod sheet_drawing;
 mod sheet_layout;
 mod small_copies;
 pub mod strips;

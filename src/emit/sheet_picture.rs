@@ -1,19 +1,20 @@
-//! One sheet as a picture: what is cut from it, where the trimmer goes, and what is kept.
+//! One sheet as a picture for the proof, in the colours of its papers and inks, with a ruler round it.
 
-use kurbo::{BezPath, Point, Rect};
-use svg::node::element::{Circle, Definitions, Group, Path, Pattern, Rectangle, Title};
+use kurbo::{BezPath, Point};
+use svg::node::element::{Definitions, Path, Pattern, Title};
 
-use super::drawing::{area, color, dashes, data, fixed, legible_on, plain, slug, straight};
-use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
-use super::sheet_layout::{LaidCut, LaidOffcut, LaidPiece, SheetLayout, Style, lay_out};
+use super::drawing::{color, legible_on, plain, slug};
+use super::sheet_drawing::{Look, Words, drawn};
+use super::sheet_layout::{Style, lay_out};
 use super::spread::papers::Papers;
 use crate::draw::Anchor;
+use crate::draw::display_list::{Item, Outline, Paint, Shape, Stroke, Text};
 use crate::draw::lettering::Lettering;
-use crate::draw::svg::Svg;
-use crate::length::{Length, Size, Units};
+use crate::draw::svg::{self as picture, Svg};
+use crate::length::{Length, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
-use crate::record::{Area, Record, Sheet};
+use crate::record::{Record, Sheet};
 
 /// Type size of the ruler's numbers in inches.
 const RULER_TYPE: f64 = 0.24;
@@ -28,10 +29,17 @@ const STYLE: Style = Style {
     rim: 0.2,
     all_names: true,
 };
-/// Legs of the triangle in the corner that lies in the mat's, in inches.
-const CORNER: f64 = 0.35;
-/// Ink of the trimmer's cuts and their numbers.
+/// Ink of the trimmer's cuts and their numbers, and of what is kept.
 const TRIMMER: &str = "#8c2f39";
+const KEPT: &str = "#5d7f5a";
+/// White that isn't hard on the eye, and a dark ink on it.
+const PALE: &str = "#fffdf8";
+const DARK: &str = "#2b2721";
+/// Ink of the sheet's edge and of the ruler.
+pub(super) const EDGE: &str = "#8a7f70";
+/// The edge of a sheet that has to be bought.
+pub(super) const EDGE_TO_BUY: [Stroke<'static>; 2] =
+    [Stroke::new(PALE, 0.12), Stroke::new(DARK, 0.08).dashed(&[0.4, 0.25])];
 
 /// Room round a sheet for the ruler in inches, left and top, right and bottom: for the figures of two places
 /// that inches have, and the four of millimetres.
@@ -49,291 +57,112 @@ fn margins(record: &Record) -> [f64; 2] {
 pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
     let place = record.sheets.iter().position(|other| other.id == sheet.id).unwrap_or(0);
     let prefix = format!("sheet-{}-{}", place + 1, slug(&sheet.id));
-    let lettering = Lettering::new(&prefix, label_font);
     let papers = Papers::new(record, &prefix);
     let fonts = label_font.with_its_stand_ins();
     let laid = lay_out(record, sheet, &STYLE, &|text| label_width(&fonts, &plain(text)));
-    let mut picture = Picture { record, sheet, prefix: &prefix, papers, lettering, laid: &laid };
-    let body = [
-        picture.ground(),
-        picture.offcuts(),
-        picture.parts(),
-        picture.pieces(),
-        picture.names(),
-        edge_to_buy(sheet),
-        picture.machine(),
-        picture.cuts(),
-        picture.ruler(),
-    ];
+    let look = look(record, sheet, &papers, &prefix);
+    let mut items = drawn(record, sheet, &laid, &STYLE, &look);
+    items.extend(ruler(record, sheet));
+    let mut lettering = Lettering::new(&prefix, label_font);
+    let body = picture::drawn(&items, &mut lettering);
+    let definitions = papers.define(Definitions::new(), &[&sheet.paper]).add(hatching(&prefix));
     let [before, after] = margins(record);
-    let svg = Svg::new([-before; 2], sheet.size.map(|side| side + before + after))
+    Svg::new([-before; 2], sheet.size.map(|side| side + before + after))
         .with(&Title::new(plain(&format!("{}: {}", record.name, sheet.id))))
-        .with(&picture.definitions());
-    body.iter().fold(svg, |svg, part| svg.with(part))
+        .with(&lettering.define(definitions))
+        .with(&body)
 }
 
-/// The edge of a sheet.
-pub(super) fn sheet_edge(sheet: Rectangle) -> Rectangle {
-    sheet.set("stroke", "#8a7f70").set("stroke-width", "0.03")
+/// How a sheet looks on a screen: pale, so that what is cut from it stands out.
+fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>, prefix: &str) -> Look<'a> {
+    let cut = color(&record.inks.cut);
+    let paper = papers.color(&sheet.paper);
+    let pattern = papers.pattern_name(&sheet.paper);
+    let on_pale = Words { ink: DARK, ground: Some(PALE) };
+    let names = match pattern {
+        Some(_) => on_pale,
+        None => Words { ink: legible_on(paper), ground: Some(paper) },
+    };
+    let plain_paper = Paint::Ink(paper, 1.0);
+    Look {
+        paper: vec![Paint::Ink(PALE, 1.0), Paint::Ink(paper, 0.3)],
+        piece: std::iter::once(plain_paper.clone()).chain(pattern.map(Paint::Pattern)).collect(),
+        part: vec![plain_paper],
+        offcut: vec![Paint::Ink("#ffffff", 0.5), Paint::Pattern(format!("{prefix}-keep"))],
+        edge: Stroke::new(EDGE, 0.03),
+        edge_to_buy: EDGE_TO_BUY,
+        part_edge: Stroke::new("#5c5347", 0.02),
+        offcut_edge: Stroke::new(KEPT, 0.02),
+        piece_edges: [
+            Stroke::new("#5c5347", 0.02),
+            Stroke::new(cut, 0.03),
+            Stroke::new("#7a5b3a", 0.03).dashed(&[0.1, 0.07]),
+        ],
+        lines: Some(0.03),
+        names,
+        names_beside: on_pale,
+        part_names: on_pale,
+        offcut_names: Words { ink: "#2f4a2d", ground: Some(PALE) },
+        machine: Stroke::new(cut, 0.035).dashed(&[0.24, 0.1, 0.04, 0.1]),
+        corner: 0.35,
+        machine_words: Some(RULER_TYPE),
+        // A pale line below makes the cut stand out on dark paper.
+        cuts: vec![
+            Stroke { opacity: 0.75, ..Stroke::new(PALE, 0.06) },
+            Stroke::new(TRIMMER, 0.035).dashed(&[0.2, 0.09]),
+        ],
+        leader: Stroke::new(TRIMMER, 0.02),
+        disc: (Paint::Ink(PALE, 1.0), Stroke::new(TRIMMER, 0.03)),
+        figures: (TRIMMER, [1.2, 0.9]),
+    }
 }
 
-/// The edge of a sheet that has to be bought, over all that lies on it: dark dashes on a pale band, so that
-/// they are seen on any colour.
-pub(super) fn edge_to_buy(sheet: &Sheet) -> Group {
-    if !sheet.to_buy {
-        return Group::new();
-    }
-    let edge = || area(&Area { at: [0.0; 2], size: sheet.size }).set("fill", "none");
-    let dashes = edge().set("stroke", "#2b2721").set("stroke-width", "0.08");
-    Group::new()
-        .set("class", "to-buy")
-        .add(edge().set("stroke", "#fffdf8").set("stroke-width", "0.12"))
-        .add(dashes.set("stroke-dasharray", "0.4 0.25"))
-        .add(Title::new("to buy"))
+/// The pattern of paper that is kept.
+fn hatching(prefix: &str) -> Pattern {
+    let hatch = Path::new().set("d", "M0 0V0.2").set("stroke", KEPT);
+    Pattern::new()
+        .set("id", format!("{prefix}-keep"))
+        .set("width", "0.2")
+        .set("height", "0.2")
+        .set("patternUnits", "userSpaceOnUse")
+        .set("patternTransform", "rotate(45)")
+        .add(hatch.set("stroke-width", "0.05").set("stroke-opacity", "0.55"))
 }
 
-struct Picture<'a> {
-    record: &'a Record,
-    sheet: &'a Sheet,
-    prefix: &'a str,
-    papers: Papers<'a>,
-    lettering: Lettering<'a>,
-    laid: &'a SheetLayout<'a>,
-}
-
-impl Picture<'_> {
-    fn whole(&self) -> Area {
-        Area { at: [0.0, 0.0], size: self.sheet.size }
-    }
-
-    fn hatching(&self) -> String {
-        format!("{}-keep", self.prefix)
-    }
-
-    fn definitions(&self) -> Definitions {
-        let hatch = Path::new().set("d", "M0 0V0.2").set("stroke", "#5d7f5a");
-        let hatching = Pattern::new()
-            .set("id", self.hatching())
-            .set("width", "0.2")
-            .set("height", "0.2")
-            .set("patternUnits", "userSpaceOnUse")
-            .set("patternTransform", "rotate(45)")
-            .add(hatch.set("stroke-width", "0.05").set("stroke-opacity", "0.55"));
-        let papers = self.papers.define(Definitions::new(), &[&self.sheet.paper]);
-        self.lettering.define(papers.add(hatching))
-    }
-
-    /// The sheet itself, pale, so that what is cut from it stands out.
-    fn ground(&self) -> Group {
-        let paper = self.papers.color(&self.sheet.paper);
-        let sheet = || area(&self.whole());
-        Group::new()
-            .add(sheet().set("fill", "#fffdf8"))
-            .add(sheet().set("fill", paper).set("fill-opacity", "0.3"))
-            .add(sheet_edge(sheet().set("fill", "none")))
-    }
-
-    fn offcuts(&mut self) -> Group {
-        let offcuts = self.laid.offcuts.iter();
-        offcuts.fold(Group::new(), |group, offcut| group.add(self.offcut(offcut)))
-    }
-
-    fn offcut(&mut self, laid: &LaidOffcut) -> Group {
-        let size = Size::inches(laid.offcut.size[0], laid.offcut.size[1]);
-        let size = size.show(self.record.shown_units());
-        let fill = format!("url(#{})", self.hatching());
-        let edge = rectangle(laid.part).set("fill", fill).set("stroke", "#5d7f5a");
-        let mut group = Group::new()
-            .add(rectangle(laid.part).set("fill", "#ffffff").set("fill-opacity", "0.5"))
-            .add(edge.set("stroke-width", "0.02"));
-        if let Some(label) = &laid.label {
-            group = group.add(self.label(label, "#2f4a2d", "#fffdf8"));
-        }
-        group.add(Title::new(plain(&format!("keep {}, {size}", laid.offcut.id))))
-    }
-
-    /// Parts that are sheets of their own.
-    fn parts(&mut self) -> Group {
-        let mut group = Group::new();
-        for laid in &self.laid.parts {
-            let paper = rectangle(laid.part).set("fill", self.papers.color(&self.sheet.paper));
-            group = group.add(paper.set("stroke", "#5c5347").set("stroke-width", "0.02"));
-            if let Some(label) = &laid.label {
-                group = group.add(self.label(label, "#2b2721", "#fffdf8"));
+/// Inches or centimetres along the top and the left edge.
+fn ruler<'a>(record: &Record, sheet: &Sheet) -> Vec<Item<'a>> {
+    let (step, named, unit) = match record.shown_units() {
+        Units::Inches => (Length::inches(1.0), 3, 1),
+        Units::Millimetres => (Length::mm(10.0), 5, 10),
+    };
+    let mut marks = BezPath::new();
+    let mut items = Vec::new();
+    for axis in [0, 1] {
+        let on_edge = |along: f64, off: f64| match axis {
+            0 => Point::new(along, -off),
+            _ => Point::new(-off, along),
+        };
+        // The last mark is at the end itself; a hundred marks are more than any sheet has.
+        for count in 0..=100 {
+            let at = (step * count).to_inches();
+            if at > sheet.size[axis] + 1e-6 {
+                break;
             }
-            group = group.add(Title::new(plain(&laid.told)));
-        }
-        group
-    }
-
-    fn pieces(&self) -> Group {
-        self.laid.pieces.iter().fold(Group::new(), |group, laid| group.add(self.piece(laid)))
-    }
-
-    fn piece(&self, laid: &LaidPiece) -> Group {
-        let cut = color(&self.record.inks.cut);
-        let shape = || Path::new().set("d", data(&laid.outline)).set("fill-rule", "evenodd");
-        let pattern = self.papers.pattern_fill(&self.sheet.paper);
-        let paper = self.papers.color(&self.sheet.paper);
-        let edged = shape().set("fill", paper).set("stroke-linejoin", "round");
-        let edged = match laid.placed.tool.as_str() {
-            "machine" => edged.set("stroke", cut).set("stroke-width", "0.03"),
-            "hand" => edged
-                .set("stroke", "#7a5b3a")
-                .set("stroke-width", "0.03")
-                .set("stroke-dasharray", "0.1 0.07"),
-            _ => edged.set("stroke", "#5c5347").set("stroke-width", "0.02"),
-        };
-        let mut piece = Group::new().add(edged);
-        if let Some(pattern) = pattern {
-            piece = piece.add(shape().set("fill", pattern));
-        }
-        for (process, fold, line) in &laid.lines {
-            let line = dashed(line).set("stroke", color(self.record.inks.of(*process)));
-            piece = piece.add(match fold {
-                Some(_) => line.set("stroke-dasharray", dashes(*fold)),
-                None => line,
-            });
-        }
-        piece.add(Title::new(plain(&laid.name)))
-    }
-
-    fn names(&mut self) -> Group {
-        let paper = self.papers.color(&self.sheet.paper);
-        let patterned = self.papers.pattern_fill(&self.sheet.paper).is_some();
-        let mut group = Group::new();
-        for label in self.laid.pieces.iter().filter_map(|piece| piece.label.as_ref()) {
-            let (ink, ground) = match label.outside || patterned {
-                true => ("#2b2721", "#fffdf8"),
-                false => (legible_on(paper), paper),
-            };
-            group = group.add(self.label(label, ink, ground));
-        }
-        group
-    }
-
-    /// A label as outlines in `ink`, on a ground of its own.
-    fn label(&mut self, label: &Label, ink: &str, ground: &str) -> Group {
-        let room = STYLE.room;
-        let at = [-label.width / 2.0, label.size * (CAPITALS - DEPTH) / 2.0];
-        let words = self.lettering.words(&label.text, at, label.size, Anchor::Start);
-        let turn = if label.upright { "" } else { " rotate(-90)" };
-        let [x, y] = [label.center.x, label.center.y].map(fixed);
-        let half = [label.width / 2.0 + room, label.size * (CAPITALS + DEPTH) / 2.0 + room / 2.0];
-        let part = Area { at: half.map(|side| -side), size: half.map(|side| 2.0 * side) };
-        Group::new()
-            .set("transform", format!("translate({x} {y}){turn}"))
-            .add(area(&part).set("fill", ground).set("rx", "0.06"))
-            .add(words.set("fill", ink))
-    }
-
-    /// The part that goes to the machine.
-    fn machine(&mut self) -> Group {
-        let Some(machine) = self.sheet.machine else { return Group::new() };
-        let ink = color(&self.record.inks.cut);
-        let edge = area(&machine).set("fill", "none").set("stroke", ink);
-        let mut group = Group::new()
-            .add(edge.set("stroke-width", "0.035").set("stroke-dasharray", "0.24 0.1 0.04 0.1"));
-        let paper = self.sheet.loaded();
-        if machine != self.whole() {
-            let when = match (paper.after, self.sheet.cuts.len()) {
-                (_, 0) => "machine".to_owned(),
-                (0, _) => "machine first".to_owned(),
-                (after, _) => format!("machine after cut {after}"),
-            };
-            let at = [machine.at[0] + machine.size[0] - 0.1, machine.at[1] + machine.size[1] - 0.1];
-            let words = self.lettering.words(&when, at, RULER_TYPE, Anchor::End);
-            group = group.add(words.set("fill", ink));
-        }
-        // The corner of the paper that lies in the corner of the mat.
-        let mut corner = BezPath::new();
-        corner.move_to((0.0, 0.0));
-        corner.line_to((CORNER, 0.0));
-        corner.line_to((0.0, CORNER));
-        corner.close_path();
-        let corner = data(&(paper.onto_sheet() * corner));
-        group.add(Path::new().set("d", corner).set("fill", ink).set("class", "corner"))
-    }
-
-    fn cuts(&mut self) -> Group {
-        let mut group = Group::new();
-        for cut in &self.laid.cuts {
-            // A pale line below makes the cut stand out on dark paper.
-            let pale = line(cut.from, cut.to).set("stroke", "#fffdf8");
-            group = group.add(pale.set("stroke-width", "0.06").set("stroke-opacity", "0.75"));
-            let line = line(cut.from, cut.to).set("stroke", TRIMMER);
-            group =
-                group.add(line.set("stroke-width", "0.035").set("stroke-dasharray", "0.2 0.09"));
-        }
-        for cut in &self.laid.cuts {
-            group = group.add(self.badge(cut));
-        }
-        group
-    }
-
-    /// A cut's number.
-    fn badge(&mut self, cut: &LaidCut) -> Group {
-        let mut group = Group::new();
-        if let Some(point) = cut.points_to {
-            let leads = line(point, cut.disc).set("stroke", TRIMMER);
-            group = group.add(leads.set("stroke-width", "0.02"));
-        }
-        let [x, y] = [cut.disc.x, cut.disc.y];
-        let disc =
-            Circle::new().set("cx", fixed(x)).set("cy", fixed(y)).set("r", fixed(cut.radius));
-        let disc = disc.set("fill", "#fffdf8").set("stroke", TRIMMER).set("stroke-width", "0.03");
-        let number = cut.number.to_string();
-        let size = cut.radius * if number.len() > 2 { 0.9 } else { 1.2 };
-        let words = self.lettering.words(&number, [x, y + size * 0.36], size, Anchor::Middle);
-        group.add(disc).add(words.set("fill", TRIMMER))
-    }
-
-    /// Inches or centimetres along the top and the left edge.
-    fn ruler(&mut self) -> Group {
-        let (step, named, unit) = match self.record.shown_units() {
-            Units::Inches => (Length::inches(1.0), 3, 1),
-            Units::Millimetres => (Length::mm(10.0), 5, 10),
-        };
-        let mut marks = String::new();
-        let mut group = Group::new();
-        for axis in [0, 1] {
-            let mut count = 0;
-            // The last mark is at the end itself; a hundred marks are more than any sheet has.
-            while (step * count).to_inches() <= self.sheet.size[axis] + 1e-6 && count <= 100 {
-                let at = (step * count).to_inches();
-                let long = if count % named == 0 { 0.2 } else { 0.11 };
-                let (x, y, direction) = if axis == 0 { (at, -0.08, 'v') } else { (-0.08, at, 'h') };
-                marks += &format!("M{} {}{direction}-{}", fixed(x), fixed(y), fixed(long));
-                if count % named == 0 {
-                    group = group.add(self.ruler_number(axis, at, &(count * unit).to_string()));
-                }
-                count += 1;
+            let long = if count % named == 0 { 0.2 } else { 0.11 };
+            marks.move_to(on_edge(at, 0.08));
+            marks.line_to(on_edge(at, 0.08 + long));
+            if count % named == 0 {
+                let (at, anchor) = match axis {
+                    0 => (Point::new(at, -0.33), Anchor::Middle),
+                    _ => (Point::new(-0.32, at + RULER_TYPE * 0.36), Anchor::End),
+                };
+                let (words, size, ink) = ((count * unit).to_string(), RULER_TYPE, "#6d6253");
+                let class = "ruler-text";
+                items.push(Text { words, at, anchor, size, bold: false, ink, class }.into());
             }
         }
-        let marks = Path::new().set("d", marks).set("fill", "none");
-        let marks =
-            marks.set("stroke", "#8a7f70").set("stroke-width", "0.02").set("class", "ruler");
-        Group::new().add(marks).add(group.set("class", "ruler-text").set("fill", "#6d6253"))
     }
-
-    fn ruler_number(&mut self, axis: usize, at: f64, number: &str) -> Group {
-        if axis == 0 {
-            self.lettering.words(number, [at, -0.33], RULER_TYPE, Anchor::Middle)
-        } else {
-            self.lettering.words(number, [-0.32, at + RULER_TYPE * 0.36], RULER_TYPE, Anchor::End)
-        }
-    }
-}
-
-fn rectangle(part: Rect) -> svg::node::element::Rectangle {
-    area(&Area { at: [part.x0, part.y0], size: [part.width(), part.height()] })
-}
-
-fn line(from: Point, to: Point) -> Path {
-    straight([from.x, from.y], [to.x, to.y])
-}
-
-fn dashed(line: &BezPath) -> Path {
-    let path = Path::new().set("d", data(line)).set("fill", "none").set("stroke-width", "0.03");
-    path.set("stroke-dasharray", "0.1 0.06")
+    let marks = Shape::new(Outline::Path(marks)).stroked(Stroke::new(EDGE, 0.02));
+    items.push(Shape { class: "ruler", ..marks }.into());
+    items
 }

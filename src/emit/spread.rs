@@ -15,6 +15,7 @@ use super::drawing::{
     area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, printed, readable,
 };
 use crate::draw::Anchor;
+use crate::draw::attributes;
 use crate::draw::lettering::Lettering;
 use crate::draw::svg::Svg;
 use crate::geometry::{laying, rectangle};
@@ -155,8 +156,8 @@ impl Picture<'_> {
         let paper = || used(&shape).set("fill-rule", "evenodd");
         let mut on_paper =
             moved(place).add(edged(paper().set("fill", self.papers.color(&piece.paper))));
-        if let Some(pattern) = self.papers.pattern_fill(&piece.paper) {
-            on_paper = on_paper.add(paper().set("fill", pattern));
+        if let Some(pattern) = self.papers.pattern_name(&piece.paper) {
+            on_paper = on_paper.add(paper().set("fill", format!("url(#{pattern})")));
         }
         if let Some(print) = &piece.print {
             on_paper = on_paper.add(self.print(number, print, &shape));
@@ -275,7 +276,9 @@ fn drawn(path: &BezPath, on: &LineOnPiece, record: &Record) -> Path {
     match on.process {
         Process::Pen | Process::Register | Process::Cut => line.set("stroke-width", "0.03"),
         Process::Perforate => line.set("stroke-width", "0.02").set("stroke-dasharray", "0.02 0.07"),
-        Process::Score => line.set("stroke-width", "0.02").set("stroke-dasharray", dashes(on.fold)),
+        Process::Score => line
+            .set("stroke-width", "0.02")
+            .set("stroke-dasharray", attributes::dashes(dashes(on.fold))),
     }
 }
 

@@ -2,11 +2,12 @@
 //!
 //! The picture shows the mat with the paper on it as it lies, what is cut from it, and which way is up. One
 //! corner of the paper bears a black triangle, in the picture and in the drawing of the sheet
-//! ([`corner`]): it goes to the mat's top left corner.
+//! ([`sheet_drawing::corner`]): it goes to the mat's top left corner.
 
-use kurbo::{Affine, BezPath, Point, Rect};
+use kurbo::{Affine, Point, Rect};
 
 use crate::emit::drawing::from_rings;
+use crate::emit::sheet_drawing;
 use crate::length::Units;
 use crate::record::{Cut, OnMat, Record, Sheet};
 
@@ -28,7 +29,7 @@ const LINE: f64 = 0.15;
 /// Lines below the picture, at most.
 const LINES_BELOW: f64 = 3.0;
 /// Legs of the black triangle in inches.
-const TRIANGLE: f64 = 0.16;
+pub(super) const TRIANGLE: f64 = 0.16;
 
 /// Whether the machine has a step on a sheet.
 pub(super) fn is_due(sheet: &Sheet) -> bool {
@@ -155,7 +156,8 @@ pub(super) fn draw(
     later_cuts(canvas, sheet, lay);
     canvas.pen(GREY, 0.8);
     canvas.rectangle([left, top], mat.map(|side| side * scale));
-    corner(canvas, sheet, lay);
+    canvas.fill(BLACK);
+    canvas.path(&sheet_drawing::corner(sheet, lay, TRIANGLE), true, false);
     let told = format!(
         "paper {}, {}",
         shown_size(paper.lying(), units),
@@ -188,21 +190,4 @@ fn within(paper: &OnMat, cut: &Cut) -> bool {
     let [width, height] = paper.size;
     let paper = Rect::new(left, top, left + width, top + height).inflate(1e-6, 1e-6);
     [cut.from, cut.to].iter().all(|&[x, y]| paper.contains(Point::new(x, y)))
-}
-
-/// A black triangle in the corner of the loaded paper that goes to the mat's corner; `lay` is where the sheet
-/// is drawn.
-pub(super) fn corner(canvas: &mut Canvas<'_>, sheet: &Sheet, lay: Affine) {
-    if !is_due(sheet) {
-        return;
-    }
-    let drawn = lay * sheet.loaded().onto_sheet();
-    let leg = TRIANGLE / drawn.determinant().abs().sqrt().max(1e-9);
-    let mut triangle = BezPath::new();
-    triangle.move_to(drawn * Point::ORIGIN);
-    triangle.line_to(drawn * Point::new(leg, 0.0));
-    triangle.line_to(drawn * Point::new(0.0, leg));
-    triangle.close_path();
-    canvas.fill(BLACK);
-    canvas.path(&triangle, true, false);
 }

@@ -1,20 +1,22 @@
-//! A sheet of the guide to scale: its pieces, offcuts and numbered cuts, in black and white.
+//! A sheet of the guide to scale, in black and white.
 
-use kurbo::{Affine, Point, Rect, Shape};
-
+use crate::draw::display_list::{Paint, Stroke};
+use crate::draw::pdf::Canvas;
+use crate::emit::printed_page::{BOLD, PLAIN};
+use crate::emit::sheet_drawing::{Look, Words, drawn};
+use crate::emit::sheet_layout::{Style, lay_out};
 use crate::record::{Record, Sheet};
 
-use super::super::printed_page::{BLACK, BOLD, PLAIN, WHITE};
-use super::super::sheet_layout::label::{CAPITALS, DEPTH, Label};
-use super::super::sheet_layout::{LaidCut, Style, lay_out};
 use super::columns::COLUMN;
-use super::flow::GREY;
-use super::machine_step;
-use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Ink};
+use super::machine_step::TRIANGLE;
 
-/// Shade of pieces: told apart from bare paper on any printer.
-const PIECE: Ink = [0.88, 0.88, 0.88];
+/// Inks: a grey that prints well, and the shade of pieces, told apart from bare paper on any printer.
+const BLACK: &str = "#000000";
+const WHITE: &str = "#ffffff";
+const GREY: &str = "#4d4d4d";
+const PIECE: &str = "#e0e0e0";
+/// A point, in which the widths of lines and their dashes are told here, in inches.
+const POINT: f64 = 1.0 / 72.0;
 /// Type sizes of names in inches: 12, 10 and 8 pt.
 const NAMES: [f64; 3] = [12.0 / 72.0, 10.0 / 72.0, 8.0 / 72.0];
 /// Radii of cut numbers in inches.
@@ -69,89 +71,38 @@ pub(super) fn draw(
         all_names: false,
     };
     let laid = lay_out(record, sheet, &style, em);
-    canvas.fill(PIECE);
-    canvas.pen(BLACK, 0.6);
-    for piece in &laid.pieces {
-        canvas.path(&piece.outline, true, true);
-    }
-    for part in &laid.parts {
-        outline(canvas, part.part);
-    }
-    canvas.pen(GREY, 0.8);
-    canvas.dashes(&[3.0, 2.5]);
-    for offcut in &laid.offcuts {
-        outline(canvas, offcut.part);
-    }
-    if let Some(machine) = laid.machine {
-        canvas.dashes(&[7.0, 2.0, 1.5, 2.0]);
-        outline(canvas, machine);
-    }
-    canvas.dashes(&[]);
-    edge(canvas, sheet, laid.whole);
-    let [left, top] = style.at;
-    machine_step::corner(canvas, sheet, Affine::translate((left, top)) * Affine::scale(lay.scale));
-    canvas.pen(BLACK, 1.8);
-    for cut in &laid.cuts {
-        canvas.line([cut.from.x, cut.from.y], [cut.to.x, cut.to.y]);
-    }
-    let names = laid.pieces.iter().filter_map(|piece| Some((piece.label.as_ref()?, BLACK)));
-    let kept = laid.offcuts.iter().filter_map(|offcut| Some((offcut.label.as_ref()?, GREY)));
-    let parts = laid.parts.iter().filter_map(|part| Some((part.label.as_ref()?, BLACK)));
-    for (label, ink) in names.chain(parts).chain(kept) {
-        write(canvas, label, ink);
-    }
-    for cut in &laid.cuts {
-        number(canvas, cut);
-    }
+    canvas.draw(&drawn(record, sheet, &laid, &style, &look()), [PLAIN, BOLD]);
 }
 
-/// The edge of a sheet: dashed if it has to be bought, on white, so that nothing beneath closes the gaps.
-fn edge(canvas: &mut Canvas<'_>, sheet: &Sheet, whole: Rect) {
-    if sheet.to_buy {
-        canvas.pen(WHITE, 2.6);
-        outline(canvas, whole);
-        canvas.dashes(&[9.0, 5.0]);
-        canvas.pen(BLACK, 1.6);
-        outline(canvas, whole);
-        canvas.dashes(&[]);
-    } else {
-        canvas.pen(BLACK, 1.2);
-        outline(canvas, whole);
+/// How a sheet looks in the guide.
+fn look() -> Look<'static> {
+    const BUY: [f64; 2] = [9.0 * POINT, 5.0 * POINT];
+    const KEEP: [f64; 2] = [3.0 * POINT, 2.5 * POINT];
+    const MACHINE: [f64; 4] = [7.0 * POINT, 2.0 * POINT, 1.5 * POINT, 2.0 * POINT];
+    let line = |points: f64| Stroke::new(BLACK, points * POINT);
+    let names = Words { ink: BLACK, ground: None };
+    Look {
+        paper: Vec::new(),
+        piece: vec![Paint::Ink(PIECE, 1.0)],
+        part: Vec::new(),
+        offcut: Vec::new(),
+        edge: line(1.2),
+        // White below, so that nothing beneath closes the gaps.
+        edge_to_buy: [Stroke::new(WHITE, 2.6 * POINT), line(1.6).dashed(&BUY)],
+        part_edge: line(0.6),
+        offcut_edge: Stroke::new(GREY, 0.8 * POINT).dashed(&KEEP),
+        piece_edges: [line(0.6); 3],
+        lines: None,
+        names,
+        names_beside: names,
+        part_names: names,
+        offcut_names: Words { ink: GREY, ground: None },
+        machine: Stroke::new(GREY, 0.8 * POINT).dashed(&MACHINE),
+        corner: TRIANGLE,
+        machine_words: None,
+        cuts: vec![line(1.8)],
+        leader: line(0.7),
+        disc: (Paint::Ink(WHITE, 1.0), line(0.7)),
+        figures: (BLACK, [FIGURES; 2]),
     }
-}
-
-fn outline(canvas: &mut Canvas<'_>, rect: Rect) {
-    canvas.rectangle([rect.x0, rect.y0], [rect.width(), rect.height()]);
-}
-
-/// A name; one that runs up the page is turned.
-fn write(canvas: &mut Canvas<'_>, label: &Label, ink: Ink) {
-    let Point { x, y } = label.center;
-    let down = label.size * (CAPITALS - DEPTH) / 2.0;
-    let write = |canvas: &mut Canvas<'_>| {
-        canvas.fill(ink);
-        canvas.text(PLAIN, label.size * 72.0, [x, y + down], Anchor::Middle, &label.text);
-    };
-    if label.upright {
-        write(canvas);
-    } else {
-        let turn = Affine::rotate_about(-std::f64::consts::FRAC_PI_2, label.center);
-        canvas.laid(turn, write);
-    }
-}
-
-/// A cut's number in a white disc, with a line to its cut where it stands beside it.
-fn number(canvas: &mut Canvas<'_>, cut: &LaidCut) {
-    canvas.pen(BLACK, 0.7);
-    if let Some(point) = cut.points_to {
-        canvas.line([point.x, point.y], [cut.disc.x, cut.disc.y]);
-    }
-    canvas.fill(WHITE);
-    let disc = kurbo::Circle::new(cut.disc, cut.radius).to_path(1e-3);
-    canvas.path(&disc, true, true);
-    canvas.fill(BLACK);
-    let number = cut.number.to_string();
-    let size = cut.radius * FIGURES;
-    let at = [cut.disc.x, cut.disc.y + size * 0.36];
-    canvas.text(BOLD, size * 72.0, at, Anchor::Middle, &number);
 }

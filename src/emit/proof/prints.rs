@@ -1,15 +1,18 @@
 //! The photos of the proof: the sheets of photo paper as they are printed, and each photo's picture.
 
+use kurbo::Rect;
 use maud::{Markup, html};
 use svg::node::element::{Group, Use};
 
 use super::{Proof, counted, name, percent, section};
 use crate::draw::Anchor;
+use crate::draw::display_list::{Paint, Shape, Stroke};
 use crate::draw::lettering::Lettering;
-use crate::draw::svg::Svg;
+use crate::draw::svg::{self as picture, Svg};
 use crate::emit::SmallCopies;
 use crate::emit::drawing::{area, laying_rectangle, moved};
-use crate::emit::sheet_picture::{edge_to_buy, sheet_edge};
+use crate::emit::sheet_drawing::edge_to_buy;
+use crate::emit::sheet_picture::{EDGE, EDGE_TO_BUY};
 use crate::emit::spread::picture_id;
 use crate::lettering::fonts::Font;
 use crate::record::{Area, Photo, Placed, Record, Sheet};
@@ -103,12 +106,16 @@ pub(super) fn print_picture(
         let Some((number, photo)) = found else { continue };
         body = body.add(print(number, photo, placed, copies, &mut lettering));
     }
-    let paper = Area { at: [0.0; 2], size: sheet.size };
+    let whole = Rect::from_origin_size((0.0, 0.0), (sheet.size[0], sheet.size[1]));
+    let paper = Shape::rectangle(whole).filled(Paint::Ink("#ffffff", 1.0));
+    let paper = picture::drawn(&[paper.stroked(Stroke::new(EDGE, 0.03)).into()], &mut lettering);
+    let to_buy = sheet.to_buy.then(|| edge_to_buy(whole, EDGE_TO_BUY));
+    let to_buy = picture::drawn(to_buy.as_slice(), &mut lettering);
     Svg::new([-PRINT_RIM; 2], sheet.size.map(|side| side + 2.0 * PRINT_RIM))
         .with(&lettering.define(svg::node::element::Definitions::new()))
-        .with(&sheet_edge(area(&paper).set("fill", "#ffffff")))
+        .with(&paper)
         .with(&body)
-        .with(&edge_to_buy(sheet))
+        .with(&to_buy)
 }
 
 /// One print where it lies on its sheet.

@@ -64,8 +64,8 @@ impl Picture<'_> {
     /// A group with paper of a defined shape: its colour, and its pattern if it has one.
     fn paper(&self, group: Group, piece: &Piece, shape: &str) -> Group {
         let group = group.add(used(shape).set("fill", self.papers.color(&piece.paper)));
-        match self.papers.pattern_fill(&piece.paper) {
-            Some(pattern) => group.add(used(shape).set("fill", pattern)),
+        match self.papers.pattern_name(&piece.paper) {
+            Some(pattern) => group.add(used(shape).set("fill", format!("url(#{pattern})"))),
             None => group,
         }
     }

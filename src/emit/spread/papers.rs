@@ -20,13 +20,13 @@ impl<'a> Papers<'a> {
         Self { record, prefix }
     }
 
-    /// The `fill` of the pattern that lies over the colour of the paper called `name`, if any.
+    /// The name of the pattern that lies over the colour of the paper called `name`, if any.
     ///
     /// Colour and pattern are painted one after the other: a pattern that brings its own ground shows
     /// seams between its repeats in some viewers.
-    pub fn pattern_fill(&self, name: &str) -> Option<String> {
+    pub fn pattern_name(&self, name: &str) -> Option<String> {
         let (place, _) = self.place(name).filter(|(_, paper)| paper.directional)?;
-        Some(format!("url(#{}-paper-{place})", self.prefix))
+        Some(format!("{}-paper-{place}", self.prefix))
     }
 
     /// The plain colour of the paper called `name`.

@@ -1,0 +1,216 @@
+//! A sheet, drawn once for guide and proof: what is cut from it, what is kept, what goes to the machine, and
+//! the trimmer's cuts with their numbers. How it looks in each is a [`Look`].
+
+use kurbo::{Affine, BezPath, Circle, Point, Rect};
+
+use super::drawing::{color, dashes};
+use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
+use super::sheet_layout::{LaidCut, LaidPiece, SheetLayout, Style};
+use crate::draw::Anchor;
+use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Stroke, Text};
+use crate::length::Size;
+use crate::record::{Record, Sheet};
+
+/// How a sheet looks.
+pub(super) struct Look<'a> {
+    /// What the sheet, its pieces, its parts and its offcuts are filled with, the lowest first.
+    pub paper: Vec<Paint<'a>>,
+    pub piece: Vec<Paint<'a>>,
+    pub part: Vec<Paint<'a>>,
+    pub offcut: Vec<Paint<'a>>,
+    /// The edges of the sheet, of a sheet that has to be bought, of parts and of offcuts.
+    pub edge: Stroke<'a>,
+    pub edge_to_buy: [Stroke<'a>; 2],
+    pub part_edge: Stroke<'a>,
+    pub offcut_edge: Stroke<'a>,
+    /// The edges of pieces by tool: trimmer, machine, hand.
+    pub piece_edges: [Stroke<'a>; 3],
+    /// The width of the other lines of pieces, which have the inks of the record; none if they aren't drawn.
+    pub lines: Option<f64>,
+    /// Names on pieces and beside them, on parts and on offcuts.
+    pub names: Words<'a>,
+    pub names_beside: Words<'a>,
+    pub part_names: Words<'a>,
+    pub offcut_names: Words<'a>,
+    /// The edge of what goes to the machine, the legs of the triangle in the corner that lies in the mat's, and
+    /// the type size of the words that tell when it goes, if any.
+    pub machine: Stroke<'a>,
+    pub corner: f64,
+    pub machine_words: Option<f64>,
+    /// The trimmer's cuts, the lowest line first; the line that leads to a number, and its disc.
+    pub cuts: Vec<Stroke<'a>>,
+    pub leader: Stroke<'a>,
+    pub disc: (Paint<'a>, Stroke<'a>),
+    /// A number's ink, and its type size by its disc's radius, for up to two figures and for more.
+    pub figures: (&'a str, [f64; 2]),
+}
+
+/// The ink of words, and the ground that they bring with them.
+#[derive(Clone, Copy)]
+pub(super) struct Words<'a> {
+    pub ink: &'a str,
+    pub ground: Option<&'a str>,
+}
+
+/// Dashes of a line on a piece that is no fold.
+const LINE_DASHES: [f64; 2] = [0.1, 0.06];
+/// Radius of the corners of a name's ground.
+const GROUND_CORNERS: f64 = 0.06;
+
+/// A sheet as it was laid out in a style, from the lowest up.
+pub(super) fn drawn<'a>(
+    record: &'a Record,
+    sheet: &'a Sheet,
+    laid: &SheetLayout<'a>,
+    style: &Style,
+    look: &Look<'a>,
+) -> Vec<Item<'a>> {
+    let mut items = filled(&Outline::Rectangle(laid.whole, 0.0), &look.paper, None);
+    let named = |label: &Option<Label>, words: Words<'a>| {
+        label.iter().map(|label| name(label, words, style.room)).collect::<Vec<_>>()
+    };
+    for one in &laid.offcuts {
+        let size = Size::inches(one.offcut.size[0], one.offcut.size[1]);
+        let title = format!("keep {}, {}", one.offcut.id, size.show(record.shown_units()));
+        let outline = Outline::Rectangle(one.part, 0.0);
+        let mut offcut = filled(&outline, &look.offcut, Some(look.offcut_edge));
+        offcut.extend(named(&one.label, look.offcut_names));
+        items.push(Group::titled(&title, offcut).into());
+    }
+    for one in &laid.parts {
+        let outline = Outline::Rectangle(one.part, 0.0);
+        let mut part = filled(&outline, &look.part, Some(look.part_edge));
+        part.extend(named(&one.label, look.part_names));
+        items.push(Group::titled(&one.told, part).into());
+    }
+    items.extend(laid.pieces.iter().map(|laid| piece(record, laid, look)));
+    for label in laid.pieces.iter().filter_map(|piece| piece.label.as_ref()) {
+        let words = if label.outside { look.names_beside } else { look.names };
+        items.push(name(label, words, style.room));
+    }
+    items.push(edge(sheet, laid.whole, look));
+    items.extend(machine(sheet, laid, style, look));
+    for cut in &laid.cuts {
+        items.extend(look.cuts.iter().map(|line| Shape::line(cut.from, cut.to, *line).into()));
+    }
+    items.extend(laid.cuts.iter().flat_map(|cut| number(cut, look)));
+    items
+}
+
+/// An outline with each of some paints, the last with a line along it.
+fn filled<'a>(
+    outline: &Outline,
+    paints: &[Paint<'a>],
+    stroke: Option<Stroke<'a>>,
+) -> Vec<Item<'a>> {
+    let shape = || Shape::new(outline.clone());
+    let fills = paints.iter().map(|paint| shape().filled(paint.clone()).into());
+    fills.chain(stroke.map(|stroke| shape().stroked(stroke).into())).collect()
+}
+
+/// The edge of a sheet; of one that has to be bought, dashes on a pale band, so that they are seen on any colour.
+fn edge<'a>(sheet: &Sheet, whole: Rect, look: &Look<'a>) -> Item<'a> {
+    if sheet.to_buy {
+        edge_to_buy(whole, look.edge_to_buy)
+    } else {
+        Shape::rectangle(whole).stroked(look.edge).into()
+    }
+}
+
+/// The edge of a sheet that has to be bought.
+pub(super) fn edge_to_buy<'a>(whole: Rect, lines: [Stroke<'a>; 2]) -> Item<'a> {
+    let lines = lines.map(|line| Shape::rectangle(whole).stroked(line).into());
+    Group { class: "to-buy", ..Group::titled("to buy", lines.to_vec()) }.into()
+}
+
+fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, look: &Look<'a>) -> Item<'a> {
+    let [trimmer, machine, hand] = look.piece_edges;
+    let edge = match laid.placed.tool.as_str() {
+        "machine" => machine,
+        "hand" => hand,
+        _ => trimmer,
+    };
+    let mut items = filled(&Outline::Path(laid.outline.clone()), &look.piece, Some(edge));
+    if let Some(width) = look.lines {
+        items.extend(laid.lines.iter().map(|(process, fold, line)| {
+            let ink = color(record.inks.of(*process));
+            let dashes = if fold.is_some() { dashes(*fold) } else { &LINE_DASHES };
+            let stroke = Stroke::new(ink, width).dashed(dashes);
+            Shape::new(Outline::Path(line.clone())).stroked(stroke).into()
+        }));
+    }
+    Group::titled(&laid.name, items).into()
+}
+
+/// A name on its ground; one that runs up the sheet is turned.
+fn name<'a>(label: &Label, words: Words<'a>, room: f64) -> Item<'a> {
+    let turn = if label.upright { 0.0 } else { -std::f64::consts::FRAC_PI_2 };
+    let lay = Affine::translate(label.center.to_vec2()) * Affine::rotate(turn);
+    let half = [label.width / 2.0 + room, (label.size * (CAPITALS + DEPTH) + room) / 2.0];
+    let ground = Rect::new(-half[0], -half[1], half[0], half[1]);
+    let ground = words.ground.map(|paper| {
+        let ground = Shape::new(Outline::Rectangle(ground, GROUND_CORNERS));
+        ground.filled(Paint::Ink(paper, 1.0)).into()
+    });
+    let at = Point::new(0.0, label.size * (CAPITALS - DEPTH) / 2.0);
+    let text = text(&label.text, at, label.size, words.ink);
+    let items = ground.into_iter().chain([text.into()]).collect();
+    Group { lay, ..Group::titled("", items) }.into()
+}
+
+fn text<'a>(words: &str, at: Point, size: f64, ink: &'a str) -> Text<'a> {
+    let anchor = Anchor::Middle;
+    Text { words: words.to_owned(), at, anchor, size, bold: false, ink, class: "" }
+}
+
+/// The part that goes to the machine, and the corner of the paper that lies in the corner of the mat.
+fn machine<'a>(
+    sheet: &Sheet,
+    laid: &SheetLayout<'a>,
+    style: &Style,
+    look: &Look<'a>,
+) -> Vec<Item<'a>> {
+    let Some(part) = laid.machine else { return Vec::new() };
+    let mut items = vec![Shape::rectangle(part).stroked(look.machine).into()];
+    if let Some(size) = look.machine_words.filter(|_| part != laid.whole) {
+        let when = match (sheet.loaded().after, sheet.cuts.len()) {
+            (_, 0) => "machine".to_owned(),
+            (0, _) => "machine first".to_owned(),
+            (after, _) => format!("machine after cut {after}"),
+        };
+        let at = Point::new(part.x1 - 0.1, part.y1 - 0.1);
+        let words = text(&when, at, size, look.machine.ink);
+        items.push(Text { anchor: Anchor::End, ..words }.into());
+    }
+    let lay = Affine::translate((style.at[0], style.at[1])) * Affine::scale(style.scale);
+    let corner = Shape::new(Outline::Path(corner(sheet, lay, look.corner)));
+    let corner = corner.filled(Paint::Ink(look.machine.ink, 1.0));
+    items.push(Shape { class: "corner", ..corner }.into());
+    items
+}
+
+/// The triangle in the corner of the loaded paper that goes to the mat's corner, with legs in inches of the
+/// drawing; `lay` is where the sheet is drawn.
+pub(super) fn corner(sheet: &Sheet, lay: Affine, legs: f64) -> BezPath {
+    let drawn = lay * sheet.loaded().onto_sheet();
+    let leg = legs / drawn.determinant().abs().sqrt().max(1e-9);
+    let mut triangle = BezPath::new();
+    triangle.move_to(drawn * Point::ORIGIN);
+    triangle.line_to(drawn * Point::new(leg, 0.0));
+    triangle.line_to(drawn * Point::new(0.0, leg));
+    triangle.close_path();
+    triangle
+}
+
+/// A cut's number in its disc, with a line to its cut where it stands beside it.
+fn number<'a>(cut: &LaidCut, look: &Look<'a>) -> Vec<Item<'a>> {
+    let leader = cut.points_to.map(|point| Shape::line(point, cut.disc, look.leader).into());
+    let (paint, stroke) = look.disc.clone();
+    let disc = Shape::new(Outline::Disc(Circle::new(cut.disc, cut.radius)));
+    let (ink, [few, many]) = look.figures;
+    let number = cut.number.to_string();
+    let size = cut.radius * if number.len() > 2 { many } else { few };
+    let at = Point::new(cut.disc.x, cut.disc.y + size * 0.36);
+    let words = Text { bold: true, ..text(&number, at, size, ink) };
+    leader.into_iter().chain([disc.filled(paint).stroked(stroke).into(), words.into()]).collect()
+}
