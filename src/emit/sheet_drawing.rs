@@ -32,10 +32,12 @@ pub(super) struct Look<'a> {
     pub names_beside: Words<'a>,
     pub part_names: Words<'a>,
     pub offcut_names: Words<'a>,
-    /// The edge of what goes to the machine, the legs of the triangle in the corner that lies in the mat's, and
+    /// The edge of what goes to the machine, the legs and the ink of the triangle in the corner that lies in the mat's, and
     /// the type size of the words that tell when it goes, if any.
     pub machine: Stroke<'a>,
-    pub corner: f64,
+    pub corner: (f64, &'a str),
+    /// Whether the sheet's edge lies over that of what goes to the machine.
+    pub edge_over_machine: bool,
     pub machine_words: Option<f64>,
     /// The trimmer's cuts, the lowest line first; the line that leads to a number, and its disc.
     pub cuts: Vec<Stroke<'a>>,
@@ -88,8 +90,9 @@ pub(super) fn drawn<'a>(
         let words = if label.outside { look.names_beside } else { look.names };
         items.push(name(label, words, style.room));
     }
-    items.push(edge(sheet, laid.whole, look));
-    items.extend(machine(sheet, laid, style, look));
+    let (edge, machine) = (vec![edge(sheet, laid.whole, look)], machine(sheet, laid, style, look));
+    let last_two = if look.edge_over_machine { [machine, edge] } else { [edge, machine] };
+    items.extend(last_two.into_iter().flatten());
     for cut in &laid.cuts {
         items.extend(look.cuts.iter().map(|line| Shape::line(cut.from, cut.to, *line).into()));
     }
@@ -97,15 +100,18 @@ pub(super) fn drawn<'a>(
     items
 }
 
-/// An outline with each of some paints, the last with a line along it.
+/// An outline with each of some paints, the lowest with a line along it.
 fn filled<'a>(
     outline: &Outline,
     paints: &[Paint<'a>],
     stroke: Option<Stroke<'a>>,
 ) -> Vec<Item<'a>> {
-    let shape = || Shape::new(outline.clone());
-    let fills = paints.iter().map(|paint| shape().filled(paint.clone()).into());
-    fills.chain(stroke.map(|stroke| shape().stroked(stroke).into())).collect()
+    let shape = |fill: Option<&Paint<'a>>, stroke| {
+        let (outline, fill) = (outline.clone(), fill.cloned());
+        Item::from(Shape { fill, stroke, ..Shape::new(outline) })
+    };
+    let lowest = (stroke.is_some() || !paints.is_empty()).then(|| shape(paints.first(), stroke));
+    lowest.into_iter().chain(paints.iter().skip(1).map(|paint| shape(Some(paint), None))).collect()
 }
 
 /// The edge of a sheet; of one that has to be bought, dashes on a pale band, so that they are seen on any colour.
@@ -183,8 +189,8 @@ fn machine<'a>(
         items.push(Text { anchor: Anchor::End, ..words }.into());
     }
     let lay = Affine::translate((style.at[0], style.at[1])) * Affine::scale(style.scale);
-    let corner = Shape::new(Outline::Path(corner(sheet, lay, look.corner)));
-    let corner = corner.filled(Paint::Ink(look.machine.ink, 1.0));
+    let corner = Shape::new(Outline::Path(corner(sheet, lay, look.corner.0)));
+    let corner = corner.filled(Paint::Ink(look.corner.1, 1.0));
     items.push(Shape { class: "corner", ..corner }.into());
     items
 }

@@ -104,7 +104,8 @@ fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>, prefix: &str
         part_names: on_pale,
         offcut_names: Words { ink: "#2f4a2d", ground: Some(PALE) },
         machine: Stroke::new(cut, 0.035).dashed(&[0.24, 0.1, 0.04, 0.1]),
-        corner: 0.35,
+        corner: (0.35, cut),
+        edge_over_machine: false,
         machine_words: Some(RULER_TYPE),
         // A pale line below makes the cut stand out on dark paper.
         cuts: vec![
