@@ -245,7 +245,7 @@ fn the_schema_offers_choices_and_patterns() {
     let choices = [
         ("Spec", "units", "mm"),
         ("PaperSpec", "turn", "half"),
-        ("PhotoSpec", "looks", "left"),
+        ("PhotoSpec", "facing", "left"),
         ("CuttingSpec", "effort", "long"),
         ("GuttingSpec", "when", "saves-a-sheet"),
         ("MarksSpec", "on", "every sheet"),

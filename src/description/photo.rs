@@ -15,8 +15,9 @@ pub struct PhotoSpec {
     pub size: Written<Sides>,
     /// Width of the white border within the size; none if not given.
     pub border: Option<Written<Distance>>,
-    /// The way people in it look: `left` or `right`. A photo that looks off the spread is a warning.
-    pub looks: Option<Written<Facing>>,
+    /// The way that people in it face: `left` or `right`. A photo that faces off the spread is a warning.
+    #[serde(alias = "looks")]
+    pub facing: Option<Written<Facing>>,
     /// The picture to print: a JPEG, PNG, TIFF or WebP file, by its path from the spec's folder. Without
     /// one, a print is on hand already.
     pub file: Option<Marked<Text>>,

@@ -74,7 +74,7 @@ fn framed(
     // Of a photo that lies on no page too.
     let size = reader.size(&written.size);
     let border = reader.distance(written.border.as_ref(), Length::ZERO, "border");
-    written.looks.as_ref().and_then(|looks| reader.value(looks));
+    written.facing.as_ref().and_then(|facing| reader.value(facing));
     let Some(file) = &written.file else {
         let needless = [
             written.focus.as_ref().map(|focus| ("focus", focus.place)),

@@ -25,7 +25,7 @@ papers:
   chalk: {color: "#ffffff", turn: half, thinnest: 1/16, sheets: {12 x 12: 9, 8.5 x 11: {count: 2, price: 0.5}}}
   coral: {color: "#e2725b", sheets: {12 x 12: 9}, offcuts: [{size: 5 x 7}]}
 photos:
-  pier: {size: 4 x 6, border: 1/8, looks: left}
+  pier: {size: 4 x 6, border: 1/8, facing: left}
 left:
   base: chalk
   pieces:
@@ -56,7 +56,7 @@ SLIPS = [
     # Choices.
     ("units: in", "units: cm"),
     ("turn: half", "turn: sideways"),
-    ("looks: left", "looks: lft"),
+    ("facing: left", "facing: lft"),
     ("tool: trimmer", "tool: trimer"),
     ("torn: [top]", "torn: [topp]"),
     ("across: spread", "across: spred"),

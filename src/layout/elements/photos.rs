@@ -169,7 +169,7 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
         let place = photo.border.as_ref().map_or(photo.size.place, |border| border.place);
         reader.problem(place, "the border leaves no picture", "write a narrower border");
     }
-    let facing = photo.looks.as_ref().and_then(|looks| reader.value(looks));
+    let facing = photo.facing.as_ref().and_then(|facing| reader.value(facing));
     let content = Content::Photo { name: name.value.0.clone(), border, facing };
     let page = id.split('.').next().unwrap_or_default();
     let id = format!("{page}.{}", slug(&name.value));
