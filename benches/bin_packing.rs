@@ -10,6 +10,7 @@ mod published;
 use std::time::Instant;
 
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{Form, Item, Job, Stock, Tool, Turns, nest_in_steps};
 use published::{List, lists};
 
@@ -45,7 +46,12 @@ fn job(list: &List, turns: Turns) -> Job {
             }),
         }
     }
-    let stock = vec![Stock { size: size(list.sheet), count: 1000, price: 1.0, ..Stock::default() }];
+    let stock = vec![Stock {
+        size: size(list.sheet),
+        count: 1000,
+        price: Price::new(1.0),
+        ..Stock::default()
+    }];
     Job { stock, items, ..Job::default() }
 }
 

@@ -9,6 +9,7 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::worth::Worth;
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
 use cutleaf::shapes;
@@ -124,7 +125,7 @@ fn job(kind: usize, seed: u64) -> Job {
     let stock = SHEETS.map(|(width, height, price)| Stock {
         size: Size::inches(width, height),
         count: 40,
-        price,
+        price: Price::new(price),
         ..Stock::default()
     });
     let rules = Rules {
@@ -168,7 +169,7 @@ fn run(jobs: &[Job], effort: Effort, known: &mut [Option<Worth>]) -> Told {
         let job = Job { effort, ..job.clone() };
         let nested = nest(&job);
         assert!(nested.left_out.is_empty());
-        told.paid += nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum::<f64>();
+        told.paid += nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum::<f64>();
         let worth = Worth::of(&job, &nested);
         told.better += usize::from(known.is_some_and(|known| worth < known));
         told.worse += usize::from(known.is_some_and(|known| worth > known));

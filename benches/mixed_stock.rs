@@ -13,6 +13,7 @@ use std::time::Instant;
 
 use cut_optimizer_2d::{CutPiece, Optimizer, PatternDirection, StockPiece};
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{Effort, Form, Item, Job, Stock, Tool, Turns, least_price, nest};
 use rand_xoshiro::SplitMix64;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
@@ -43,7 +44,7 @@ fn job(pieces: &[[i64; 2]], effort: Effort) -> Job {
     let stock = SHEETS.map(|(sheet, price)| Stock {
         size: size(sheet),
         count: 1000,
-        price: price as f64 / 100.0,
+        price: Price::new(price as f64 / 100.0),
         offcut: None,
         ..Stock::default()
     });

@@ -224,7 +224,7 @@ fn rectangle_at(at: [u32; 2], size: [u32; 2]) -> kurbo::BezPath {
 }
 
 fn stock(size: f64, count: u32) -> Stock {
-    Stock { size: Size::inches(size, size), count, price: 0.0, ..Stock::default() }
+    Stock { size: Size::inches(size, size), count, price: None, ..Stock::default() }
 }
 
 proptest! {

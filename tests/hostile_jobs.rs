@@ -3,6 +3,7 @@
 use std::time::{Duration, Instant};
 
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{Effort, Form, Item, Job, Nested, Note, Rules, Stock, Tool, Turns, nest};
 use kurbo::BezPath;
 
@@ -10,7 +11,7 @@ use kurbo::BezPath;
 const PATIENCE: Duration = Duration::from_secs(60);
 
 fn sheet(width: f64, height: f64, count: u32) -> Stock {
-    Stock { size: Size::inches(width, height), count, price: 1.0, ..Stock::default() }
+    Stock { size: Size::inches(width, height), count, price: Price::new(1.0), ..Stock::default() }
 }
 
 fn item(form: Form, copies: u32, tool: Tool) -> Item {
@@ -116,7 +117,7 @@ fn outlines_that_cross_themselves_or_go_nowhere() {
 #[test]
 fn prices_below_nothing_and_not_a_number() {
     for price in [-5.0, f64::NAN, f64::INFINITY] {
-        let odd = Stock { price, ..sheet(12.0, 12.0, 3) };
+        let odd = Stock { price: Price::new(price), ..sheet(12.0, 12.0, 3) };
         let found = nested(&job(vec![odd], vec![item(rectangle(5.0, 5.0), 5, Tool::Trimmer)]));
         assert_eq!(found.sheets.len(), 2, "four on a sheet, whatever it is said to cost");
     }

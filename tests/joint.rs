@@ -4,6 +4,7 @@
 use crate::support::replay::{apart, check, replay, sides, whole};
 use cutleaf::geometry;
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::worth::{Worth, settings};
 use cutleaf::nest::{
     Area, Begun, Effort, Form, Item, Job, Nested, PlacedItem, Rules, Search, SheetCut, Stock, Tool,
@@ -14,7 +15,7 @@ use kurbo::Shape as _;
 use proptest::prelude::*;
 
 fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
-    Stock { size: Size::inches(width, height), count, price, ..Stock::default() }
+    Stock { size: Size::inches(width, height), count, price: Price::new(price), ..Stock::default() }
 }
 
 fn offcut(id: &str, width: f64, height: f64) -> Stock {
@@ -111,7 +112,7 @@ fn best(job: &Job) -> (Nested, Worth) {
 }
 
 fn price(job: &Job, nested: &Nested) -> f64 {
-    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()
+    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum()
 }
 
 fn at(job: &Job, effort: Effort) -> Job {

@@ -1,6 +1,7 @@
 //! The bound on what new sheets cost: never above what a plan pays, and above the area where sizes matter.
 
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
 use proptest::prelude::*;
 
@@ -20,13 +21,13 @@ fn item(width: i64, height: i64, turns: Turns) -> Item {
 }
 
 fn sheet(width: i64, height: i64, price: f64) -> Stock {
-    Stock { size: size(width, height), count: 40, price, ..Stock::default() }
+    Stock { size: size(width, height), count: 40, price: Price::new(price), ..Stock::default() }
 }
 
 fn paid(job: &Job) -> f64 {
     let nested = nest(job);
     assert!(nested.left_out.is_empty());
-    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()
+    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum()
 }
 
 proptest! {
@@ -44,7 +45,7 @@ proptest! {
         let mut stock = vec![sheet(48, 48, 1.0), sheet(34, 44, 0.62)];
         if offcut {
             stock.push(Stock {
-                size: size(30, 20), count: 2, price: 0.0, offcut: Some("box".to_owned()), ..Stock::default()
+                size: size(30, 20), count: 2, price: None, offcut: Some("box".to_owned()), ..Stock::default()
             });
         }
         let rules = Rules { kerf: Length::part(kerf, 16), ..Rules::default() };

@@ -3,6 +3,7 @@
 use crate::support::published::{List, lists};
 use crate::support::replay::{check, new_sheets};
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{
     Effort, Form, Item, Job, Nested, Note, Rules, Search, Stock, Tool, Turns, least_price, nest,
     nest_in_steps,
@@ -36,7 +37,12 @@ fn job(pieces: usize, seed: u32) -> Job {
         least + i64::from(state >> 16) % (most - least)
     };
     let items = (0..pieces).map(|number| panel(number, [side(30, 100), side(30, 130)])).collect();
-    let stock = vec![Stock { size: size([192, 192]), count: 40, price: 1.0, ..Stock::default() }];
+    let stock = vec![Stock {
+        size: size([192, 192]),
+        count: 40,
+        price: Price::new(1.0),
+        ..Stock::default()
+    }];
     Job { stock, items, ..Job::default() }
 }
 
@@ -44,7 +50,7 @@ fn offcut(form: [i64; 2]) -> Stock {
     Stock {
         size: size(form),
         count: 1,
-        price: 0.0,
+        price: None,
         offcut: Some("dunes-1".to_owned()),
         ..Stock::default()
     }
@@ -59,7 +65,8 @@ fn on(threads: usize, job: &Job, steps: u64) -> Nested {
 fn published_job(class: usize, list: usize) -> Job {
     let List { sheet, pieces } = lists(class).swap_remove(list);
     let items = pieces.into_iter().enumerate().map(|(number, piece)| panel(number, piece));
-    let stock = vec![Stock { size: size(sheet), count: 1000, price: 1.0, ..Stock::default() }];
+    let stock =
+        vec![Stock { size: size(sheet), count: 1000, price: Price::new(1.0), ..Stock::default() }];
     Job { stock, items: items.collect(), ..Job::default() }
 }
 
@@ -122,10 +129,11 @@ fn kerfs_offcuts_stages_and_grain_are_obeyed() {
 #[test]
 fn mixes_of_sheets_are_tried_by_prices_too() {
     let mut job = job(32, 3);
-    let other = Stock { size: size([136, 176]), count: 40, price: 0.62, ..Stock::default() };
+    let other =
+        Stock { size: size([136, 176]), count: 40, price: Price::new(0.62), ..Stock::default() };
     job.stock.push(other);
     let paid = |nested: &Nested| -> f64 {
-        nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()
+        nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum()
     };
     // A third goes to mixes, and what is left is a long run of its own.
     let long = on(2, &job, 700_000);

@@ -359,7 +359,7 @@ fn what_cannot_share_needs_a_sheet_each() {
     };
     let sheet = Size::new(Length::part(12, 1), Length::part(12, 1));
     let job = |items: Vec<Item>| Job {
-        stock: vec![Stock { size: sheet, count: 9, price: 0.0, ..Stock::default() }],
+        stock: vec![Stock { size: sheet, count: 9, price: None, ..Stock::default() }],
         items,
         rules: Rules::default(),
         effort: Effort::Quick,

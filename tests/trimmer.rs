@@ -5,18 +5,19 @@ use std::collections::BTreeSet;
 
 use crate::support::replay::{apart, check, new_sheets, piece_area, replay, sides};
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{
     Effort, Fall, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest,
 };
 use proptest::prelude::*;
 
 fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
-    Stock { size: Size::inches(width, height), count, price, ..Stock::default() }
+    Stock { size: Size::inches(width, height), count, price: Price::new(price), ..Stock::default() }
 }
 
 fn offcut(width: f64, height: f64) -> Stock {
     let offcut = Some("dunes-2".to_owned());
-    Stock { size: Size::inches(width, height), count: 1, price: 0.0, offcut, ..Stock::default() }
+    Stock { size: Size::inches(width, height), count: 1, price: None, offcut, ..Stock::default() }
 }
 
 fn piece(id: &str, width: f64, height: f64, copies: u32) -> Item {
@@ -315,7 +316,7 @@ fn any_stock() -> impl Strategy<Value = Stock> {
     (0..5, 0..6_u32, length(200), length(200)).prop_map(|(kind, count, width, height)| match kind {
         0 | 1 => sheets(12.0, 12.0, count, 1.0),
         2 => sheets(8.5, 11.0, count, 0.25),
-        3 => Stock { size: Size::new(width, height), count, price: 0.0, ..Stock::default() },
+        3 => Stock { size: Size::new(width, height), count, price: None, ..Stock::default() },
         _ => Stock { size: Size::new(width, height), ..offcut(1.0, 1.0) },
     })
 }

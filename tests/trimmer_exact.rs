@@ -2,6 +2,7 @@
 //! here without anything from the nester.
 
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{Effort, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest};
 use proptest::prelude::*;
 
@@ -23,7 +24,7 @@ fn job(small: &Small) -> Job {
     let stock = small.sheets.iter().map(|&(sheet, count, price)| Stock {
         size: size(sheet),
         count,
-        price,
+        price: Price::new(price),
         offcut: (price == 0.0).then(|| "dunes-1".to_owned()),
         ..Stock::default()
     });
@@ -115,7 +116,7 @@ fn least(small: &Small, cost: &dyn Fn(f64) -> f64) -> Option<f64> {
 }
 
 fn price(job: &Job, nested: &Nested) -> f64 {
-    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()
+    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum()
 }
 
 fn new_sheets(job: &Job, nested: &Nested) -> usize {

@@ -4,6 +4,7 @@
 use std::collections::HashMap;
 
 use cutleaf::length::{Length, Size};
+use cutleaf::model::Price;
 use cutleaf::nest::{
     Area, CutLine, Effort, Fall, Form, Item, Job, Limit, Nested, Rules, SheetCut, Stock, Tool,
     Turns, nest,
@@ -27,7 +28,7 @@ fn item(piece: [i64; 2], copies: u32, turns: Turns) -> Item {
 
 fn sheets(sheet: [i64; 2], count: u32, price: f64) -> Stock {
     let offcut = (price == 0.0).then(|| "dunes-1".to_owned());
-    Stock { size: size(sheet), count, price, offcut, ..Stock::default() }
+    Stock { size: size(sheet), count, price: Price::new(price), offcut, ..Stock::default() }
 }
 
 /// The part of a sheet inside the rim that is trimmed.
@@ -149,7 +150,7 @@ fn least(small: &Small, waiting: &[[i64; 2]], left: &mut Vec<u32>) -> Option<f64
 }
 
 fn price(job: &Job, nested: &Nested) -> f64 {
-    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].price).sum()
+    nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum()
 }
 
 fn small_job() -> impl Strategy<Value = Small> {

@@ -206,12 +206,12 @@ impl FromText for SheetCount {
 
 /// A price, in any currency.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Price(pub f64);
+pub struct SheetPrice(pub f64);
 
 /// Prices that are taken for one are below this.
 const DEAREST: f64 = 1e6;
 
-impl FromText for Price {
+impl FromText for SheetPrice {
     fn from_text(text: &str) -> Result<Self, ValueError> {
         let price = text.parse().ok().filter(|price| (0.0..DEAREST).contains(price));
         price.map(Self).ok_or_else(|| {

@@ -40,7 +40,7 @@ pub use elements::*;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};
 pub use manual::manual;
 pub use marks::MarksSpec;
-pub use measures::{AxisValue, Distance, FeatureValue, Focus, Price, SheetCount};
+pub use measures::{AxisValue, Distance, FeatureValue, Focus, SheetCount, SheetPrice};
 pub use photo::PhotoSpec;
 pub use position::{At, Where};
 pub use print::{PrintHatchSpec, PrintSpec, RuleSpec};

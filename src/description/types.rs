@@ -4,8 +4,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, Price,
-    SheetCount, StampSpec, TitleSpec, UnitWord, Written,
+    Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, SheetCount,
+    SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
 };
 use crate::length::{LengthSum, Sides};
 use crate::model::{Color, Effort, PageName, Turns, When};
@@ -148,8 +148,8 @@ pub struct PaperSpec {
 pub struct SheetsSpec {
     /// Number of sheets.
     pub count: Written<SheetCount>,
-    /// Price of one sheet.
-    pub price: Option<Written<Price>>,
+    /// SheetPrice of one sheet.
+    pub price: Option<Written<SheetPrice>>,
 }
 
 impl<'de> Deserialize<'de> for SheetsSpec {
@@ -158,7 +158,7 @@ impl<'de> Deserialize<'de> for SheetsSpec {
         #[serde(deny_unknown_fields)]
         struct Priced {
             count: Written<SheetCount>,
-            price: Option<Written<Price>>,
+            price: Option<Written<SheetPrice>>,
         }
         struct Forms;
         impl<'de> serde::de::Visitor<'de> for Forms {
@@ -198,7 +198,7 @@ impl JsonSchema for SheetsSpec {
     }
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         let count = generator.subschema_for::<Written<SheetCount>>();
-        let price = generator.subschema_for::<Written<Price>>();
+        let price = generator.subschema_for::<Written<SheetPrice>>();
         schemars::json_schema!({
             "description": "a number of sheets, or {count, price}",
             "anyOf": [

@@ -1,10 +1,10 @@
 //! The parts of a spec that lie on no page: papers on hand, distances, inks, printer.
 
 use crate::description::{
-    MarkForm, Marked, MarkedSheets, PaperSpec, Price, SheetCount, SheetsSpec, Single, Written,
+    MarkForm, Marked, MarkedSheets, PaperSpec, SheetCount, SheetPrice, SheetsSpec, Single, Written,
 };
 use crate::length::{Length, LengthSum, Size, Units};
-use crate::model::{Effort, Inks, Rules, Stock, Turns};
+use crate::model::{Effort, Inks, Price, Rules, Stock, Turns};
 use crate::printer::{KnownScale, ToldBy};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
@@ -86,7 +86,7 @@ fn paper(
     let mut stock = Vec::new();
     for (offcut, id) in written.offcuts.iter().zip(ids) {
         let size = reader.size(&offcut.size);
-        stock.push(Stock { size, count: 1, price: 0.0, offcut: Some(id), ..Stock::default() });
+        stock.push(Stock { size, count: 1, price: None, offcut: Some(id), ..Stock::default() });
     }
     for (size, sheets) in &written.sheets.0 {
         let size = reader.size_at(size, sheets.place);
@@ -112,9 +112,11 @@ fn on_hand(reader: &mut Reader<'_>, size: Size, sheets: &Marked<SheetsSpec>) -> 
     Stock { size, count, price, ..Stock::default() }
 }
 
-/// A price, 0 where none is written: sheets then weigh by their area.
-fn price(reader: &mut Reader<'_>, written: Option<&Written<Price>>) -> f64 {
-    written.and_then(|written| reader.value(written)).map_or(0.0, |Price(price)| price)
+/// A price; none where none is written, or 0: sheets then weigh by their area.
+fn price(reader: &mut Reader<'_>, written: Option<&Written<SheetPrice>>) -> Option<Price> {
+    written
+        .and_then(|written| reader.value(written))
+        .and_then(|SheetPrice(price)| Price::new(price))
 }
 
 fn rules(reader: &mut Reader<'_>) -> Rules {

@@ -1,5 +1,6 @@
 //! Paper on hand or to buy.
 
+use super::Price;
 use crate::length::Size;
 
 /// Sheets of one size and origin.
@@ -9,10 +10,17 @@ pub struct Stock {
     pub size: Size,
     /// How many there are.
     pub count: u32,
-    /// Price of one, 0 or more; offcuts cost nothing.
-    pub price: f64,
+    /// Price of one, if it is known; offcuts have none.
+    pub price: Option<Price>,
     /// The offcut's id, or nothing for new sheets.
     pub offcut: Option<String>,
     /// Whether they are not on hand: new sheets that have to be bought first.
     pub to_buy: bool,
+}
+
+impl Stock {
+    /// What one sheet adds to a sum of prices: nothing where no price is known.
+    pub fn cost(&self) -> f64 {
+        self.price.map_or(0.0, Price::amount)
+    }
 }

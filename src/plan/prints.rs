@@ -145,7 +145,7 @@ fn job(layout: &Layout, photos: &[&PlacedPhoto], rim: Length) -> Job {
         together: None,
     });
     let count = u32::try_from(photos.len()).unwrap_or(u32::MAX);
-    let stock = Stock { size: layout.photo_paper.paper, count, price: 0.0, ..Stock::default() };
+    let stock = Stock { size: layout.photo_paper.paper, count, price: None, ..Stock::default() };
     let rules = Rules { trim_margin: rim, rim_is_paper: true, ..layout.rules };
     Job { stock: vec![stock], items: items.collect(), rules, effort: layout.effort }
 }

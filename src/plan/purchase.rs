@@ -5,7 +5,7 @@
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::length::{Length, Size};
-use crate::model::{SheetSource, Stock};
+use crate::model::{Price, SheetSource, Stock};
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Job, Search};
 
@@ -19,7 +19,8 @@ const WEIGHT_OF_A_SQUARE_INCH: f64 = 0.01;
 /// The sheets of a paper that can be bought, `count` of each: of the sizes that it lists, cheapest first
 /// and unpriced ones last; the usual sheet and the printer's where it lists none.
 pub(super) fn on_offer(layout: &Layout, paper: &PaperOnHand, count: u32) -> Vec<Stock> {
-    let offer = |size: Size, price: f64| Stock { size, count, price, offcut: None, to_buy: true };
+    let offer =
+        |size: Size, price: Option<Price>| Stock { size, count, price, offcut: None, to_buy: true };
     let mut offers: Vec<Stock> = Vec::new();
     for listed in paper.stock.iter().filter(|stock| stock.offcut.is_none()) {
         if offers.iter().all(|known| known.size != listed.size) {
@@ -27,12 +28,12 @@ pub(super) fn on_offer(layout: &Layout, paper: &PaperOnHand, count: u32) -> Vec<
         }
     }
     if offers.is_empty() {
-        offers.push(offer(USUAL, 0.0));
+        offers.push(offer(USUAL, None));
         if layout.printer.paper != USUAL {
-            offers.push(offer(layout.printer.paper, 0.0));
+            offers.push(offer(layout.printer.paper, None));
         }
     }
-    let worth = |stock: &Stock| (stock.price <= 0.0, stock.price, stock.size.area());
+    let worth = |stock: &Stock| (stock.price.is_none(), stock.cost(), stock.size.area());
     offers.sort_by(|one, other| {
         let ((unpriced, price, area), (other_unpriced, other_price, other_area)) =
             (worth(one), worth(other));
@@ -91,18 +92,18 @@ pub(super) struct Weights {
 impl Weights {
     /// The weights of a paper, of which some sheets are on offer.
     pub fn of(stock: &[Stock]) -> Self {
-        let rate = |one: &Stock| one.price / one.size.area().max(f64::MIN_POSITIVE);
-        let priced = stock.iter().filter(|one| one.to_buy && one.price > 0.0);
+        let rate = |one: &Stock| one.cost() / one.size.area().max(f64::MIN_POSITIVE);
+        let priced = stock.iter().filter(|one| one.to_buy && one.price.is_some());
         let dearest = priced.map(rate).reduce(f64::max).unwrap_or(WEIGHT_OF_A_SQUARE_INCH);
         Self { dearest }
     }
 
     /// The weight of one sheet.
     pub fn weigh(&self, one: &Stock) -> f64 {
-        match one.to_buy {
-            false => 0.0,
-            true if one.price > 0.0 => one.price,
-            true => one.size.area() * self.dearest,
+        match (one.to_buy, one.price) {
+            (false, _) => 0.0,
+            (true, Some(price)) => price.amount(),
+            (true, None) => one.size.area() * self.dearest,
         }
     }
 }
@@ -110,7 +111,7 @@ impl Weights {
 /// The same sheets at their weights.
 fn weighed(stock: &[Stock]) -> Vec<Stock> {
     let weights = Weights::of(stock);
-    stock.iter().map(|one| Stock { price: weights.weigh(one), ..one.clone() }).collect()
+    stock.iter().map(|one| Stock { price: Price::new(weights.weigh(one)), ..one.clone() }).collect()
 }
 
 /// Sheets to buy, and what comes out of their pieces' middles, after those that can be cut at once.

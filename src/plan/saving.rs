@@ -158,8 +158,8 @@ impl Planned<'_> {
             return true;
         }
         let new = job.stock.iter().filter(|stock| stock.offcut.is_none() && stock.count > 0);
-        if new.clone().count() > 0 && new.clone().all(|stock| stock.price > 0.0) {
-            let used = nested.sheets.iter().map(|sheet| stock[sheet.stock].price).sum::<f64>();
+        if new.clone().count() > 0 && new.clone().all(|stock| stock.price.is_some()) {
+            let used = nested.sheets.iter().map(|sheet| stock[sheet.stock].cost()).sum::<f64>();
             return nest::least_price(&job) < used - spent::HAIR;
         }
         // Of several unpriced sizes, another mix of as many sheets may be less paper.

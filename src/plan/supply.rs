@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use crate::layout::Layout;
 use crate::length::{Length, Size};
-use crate::model::{Area, Rules, SheetSource, Stock, Turns};
+use crate::model::{Area, Price, Rules, SheetSource, Stock, Turns};
 
 use super::purchase;
 use super::sheet::{Cut, Fall, Falls, Rest, Sheet};
@@ -180,7 +180,7 @@ impl Supply {
 
 /// Whether a sheet is a new one of some kind.
 pub(super) fn is_kind(one: &Stock, kind: &Stock) -> bool {
-    let of = |one: &Stock| (one.size, one.price.to_bits(), one.to_buy);
+    let of = |one: &Stock| (one.size, one.price, one.to_buy);
     one.offcut.is_none() && of(one) == of(kind)
 }
 
@@ -275,14 +275,11 @@ fn source(
     let wanted = layout.printer.paper;
     let crosswise = crosswise(layout, paper);
     let on_hand = || stock.iter().enumerate().filter(|(_, stock)| stock.count > 0 && may(stock));
-    let price = |stock: &Stock| match stock.price > 0.0 {
-        true => stock.price,
-        false => stock.size.area(),
-    };
+    let price = |stock: &Stock| stock.price.map_or_else(|| stock.size.area(), Price::amount);
     let of_its_size = on_hand()
         .filter(|(_, stock)| stock.size == wanted || crosswise && stock.size.turned() == wanted)
         .min_by(|(_, one), (_, other)| {
-            let key = |stock: &Stock| (stock.offcut.is_none(), stock.price);
+            let key = |stock: &Stock| (stock.offcut.is_none(), stock.cost());
             let (one, other) = (key(one), key(other));
             one.0.cmp(&other.0).then(one.1.total_cmp(&other.1))
         });

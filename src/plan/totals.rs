@@ -2,7 +2,7 @@
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::length::Size;
-use crate::model::{Process, SheetSource};
+use crate::model::{Price, Process, SheetSource};
 
 use super::prints::{self, Prints};
 use super::route::Route;
@@ -40,8 +40,8 @@ pub struct ShoppingLine {
     pub on_hand: u32,
     /// Sheets of those used that are not on hand and have to be bought.
     pub buy: u32,
-    /// Price of one; 0 where it is not known.
-    pub price: f64,
+    /// Price of one, if it is known.
+    pub price: Option<Price>,
 }
 
 /// Shares and totals of sheets with their routes, and of photos.
@@ -100,7 +100,7 @@ fn shopping(layout: &Layout, sheets: &[&Sheet]) -> Vec<ShoppingLine> {
     let mut lines: Vec<ShoppingLine> = Vec::new();
     for paper in &layout.papers {
         let first = lines.len();
-        let line = |size: Size, on_hand: u32, price: f64| ShoppingLine {
+        let line = |size: Size, on_hand: u32, price: Option<Price>| ShoppingLine {
             paper: paper.name.clone(),
             size,
             uses: 0,
@@ -121,7 +121,7 @@ fn shopping(layout: &Layout, sheets: &[&Sheet]) -> Vec<ShoppingLine> {
             // The printer takes a sheet that is listed the other way round as its own.
             let place = lies(sheet.size).or_else(|| lies(sheet.size.turned()));
             let place = place.unwrap_or_else(|| {
-                lines.push(line(sheet.size, 0, 0.0));
+                lines.push(line(sheet.size, 0, None));
                 lines.len() - 1 - first
             });
             let line = &mut lines[first + place];

@@ -9,8 +9,7 @@
 use super::dual_feasible::Values;
 use crate::nest::Job;
 use crate::nest::rectangles::{
-    COST_OF_A_COIN, HIGHEST_PRICE, Patch, Rectangle, Sheets, blocks, holds, inside_rim,
-    whole_number,
+    COST_OF_A_COIN, Patch, Rectangle, Sheets, blocks, holds, inside_rim, whole_number,
 };
 
 /// What rounding may add to a sum of values.
@@ -74,10 +73,11 @@ pub(in crate::nest) fn least_price(job: &Job, kerf: i64, margin: i64) -> f64 {
         .iter()
         .filter_map(|stock| {
             let size = inside_rim(stock, margin)?.size;
-            let price =
-                if stock.price.is_finite() { stock.price.clamp(0.0, HIGHEST_PRICE) } else { 0.0 };
-            let cost =
-                if stock.offcut.is_some() { 0 } else { whole_number(price * COST_OF_A_COIN) };
+            let cost = if stock.offcut.is_some() {
+                0
+            } else {
+                whole_number(stock.cost() * COST_OF_A_COIN)
+            };
             Some(Sheets { size, count: stock.count, cost })
         })
         .collect();

@@ -48,7 +48,7 @@ pub(super) fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Sto
     let paper = offered.iter().filter_map(|&one| middles.get(one)).map(|middle| Stock {
         size: middle.area.size,
         count: u32::from(middle.opening.is_none()),
-        price: 0.0,
+        price: None,
         offcut: Some(middle.id.clone()),
         ..Stock::default()
     });

@@ -11,6 +11,6 @@ pub(super) use patch::{Patch, largest_first};
 pub(super) use pattern::{Cell, What};
 pub(super) use shape::{Parts, Rectangle, holds};
 pub(super) use sheets::{
-    COST_OF_A_COIN, HIGHEST_PRICE, LONGEST, MOST_COPIES, Sheets, costs, inside_rim, kerf,
-    sheet_size, trim_margin, whole_number,
+    COST_OF_A_COIN, LONGEST, MOST_COPIES, Sheets, costs, inside_rim, kerf, sheet_size, trim_margin,
+    whole_number,
 };

@@ -12,8 +12,6 @@ pub(in crate::nest) const MOST_COPIES: u32 = 20_000;
 pub(in crate::nest) const COST_OF_A_COIN: f64 = 1e4;
 /// Room for areas below one cost unit.
 const AREA_ROOM: i128 = 1_000_000_000_000;
-/// Prices are cut off here.
-pub(in crate::nest) const HIGHEST_PRICE: f64 = 1e9;
 
 /// Sheets of one kind.
 #[derive(Clone, Copy, Debug)]
@@ -57,10 +55,8 @@ pub(in crate::nest) fn costs(job: &Job) -> Vec<i128> {
         if stock.offcut.is_some() {
             return 0;
         }
-        let price =
-            if stock.price.is_finite() { stock.price.clamp(0.0, HIGHEST_PRICE) } else { 0.0 };
         let area = sheet_size(stock).map_or(1.0, |size| Patch { at: [0; 2], size }.square_inches());
-        whole_number(price * COST_OF_A_COIN) * AREA_ROOM + whole_number(area * 100.0).max(1)
+        whole_number(stock.cost() * COST_OF_A_COIN) * AREA_ROOM + whole_number(area * 100.0).max(1)
     };
     job.stock.iter().map(cost).collect()
 }

@@ -18,7 +18,7 @@ use crate::layout::{
 };
 use crate::length::{Length, Size};
 use crate::lettering::fonts::FontBook;
-use crate::model::{Effort, PageName, Rules, Stock, Tool, Turns, Warning};
+use crate::model::{Effort, PageName, Price, Rules, Stock, Tool, Turns, Warning};
 use crate::naming::{by_end, or_list};
 use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
@@ -254,7 +254,7 @@ fn on_hand(
     let offcut = |id: &str, of: [f64; 2]| Stock {
         size: Size::of_inches(of),
         count: 1,
-        price: 0.0,
+        price: None,
         offcut: Some(id.to_owned()),
         ..Stock::default()
     };
@@ -270,7 +270,7 @@ fn on_hand(
     stock.extend(paper.left.iter().map(|left| Stock {
         size: Size::of_inches(left.size),
         count: left.count,
-        price: left.price,
+        price: Price::new(left.price),
         ..Stock::default()
     }));
     let turns = match paper.turns.as_str() {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::description::{Place, Problem, Problems};
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
 use crate::length::{Length, Size};
-use crate::model::{Choice, Facing, Stock};
+use crate::model::{Choice, Facing, Price, Stock};
 use crate::picture::{Excerpt, PictureFile};
 use crate::record::{Photo, Record};
 
@@ -32,7 +32,7 @@ pub(super) fn stock(record: &Record) -> Option<Stock> {
     let stock = Stock {
         size: Size::of_inches(left.size),
         count: left.count,
-        price: left.price,
+        price: Price::new(left.price),
         ..Stock::default()
     };
     Some(stock)

@@ -1,6 +1,7 @@
 //! What two answers of one paper differ by, in new sheets and their price.
 
 use crate::length::{Size, Units};
+use crate::model::Price;
 use crate::nest::gutting::Gutted;
 
 /// Prices that differ by less are the same.
@@ -28,7 +29,7 @@ pub(super) struct Better {
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Kind {
     size: Size,
-    price: f64,
+    price: Option<Price>,
     to_buy: bool,
 }
 
@@ -60,8 +61,9 @@ fn compared(changes: &[(Kind, i64)]) -> Difference {
     let sum = |worth: fn(&Kind) -> f64| -> f64 {
         changes.iter().map(|(kind, count)| worth(kind) * *count as f64).sum()
     };
-    let priced = changes.iter().filter(|(kind, _)| kind.price > 0.0).count();
-    let price = (priced == changes.len()).then(|| sum(|kind| kind.price));
+    let priced = changes.iter().filter(|(kind, _)| kind.price.is_some()).count();
+    let price =
+        (priced == changes.len()).then(|| sum(|kind| kind.price.map_or(0.0, Price::amount)));
     let saved = match price {
         Some(price) => price,
         None if priced == 0 => sum(|kind| kind.size.area()),

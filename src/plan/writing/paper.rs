@@ -33,7 +33,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
 }
 
 fn left(stock: &Stock) -> StockLeft {
-    StockLeft { size: size(stock.size), count: stock.count, price: stock.price }
+    StockLeft { size: size(stock.size), count: stock.count, price: stock.cost() }
 }
 
 /// The photo paper, if there is any.
@@ -46,7 +46,7 @@ pub(super) fn photo_paper(plan: &Plan) -> Option<PhotoPaper> {
         left: stock.zip(plan.prints.left).map(|(stock, count)| StockLeft {
             size: size(paper.paper),
             count,
-            price: stock.price,
+            price: stock.cost(),
         }),
     })
 }

@@ -1,5 +1,6 @@
 //! Sums as the record keeps them.
 
+use crate::model::Price;
 use crate::model::rounded;
 use crate::plan::{self, Plan};
 use crate::record::{ShoppingLine, Totals};
@@ -30,13 +31,14 @@ pub(super) fn totals(plan: &Plan) -> Totals {
 }
 
 fn line(line: &plan::ShoppingLine) -> ShoppingLine {
+    let price = line.price.map_or(0.0, Price::amount);
     ShoppingLine {
         paper: line.paper.clone(),
         size: size(line.size),
         uses: line.uses,
         on_hand: line.on_hand,
-        price: rounded(line.price * f64::from(line.uses)),
+        price: rounded(price * f64::from(line.uses)),
         buy: line.buy,
-        buy_price: rounded(line.price * f64::from(line.buy)),
+        buy_price: rounded(price * f64::from(line.buy)),
     }
 }
