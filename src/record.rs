@@ -28,6 +28,7 @@ mod totals;
 use serde::{Deserialize, Serialize};
 
 use crate::length::Units;
+use crate::model::SheetSource;
 
 pub use crate::model::{Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
 
@@ -122,15 +123,19 @@ pub struct Record {
 }
 
 impl Record {
-    /// The piece out of whose middle a sheet is cut, if it is one.
-    pub fn gutted_for(&self, sheet: &Sheet) -> Option<&Piece> {
+    /// Where a sheet comes from.
+    pub fn source(&self, sheet: &Sheet) -> SheetSource {
         let is_from = |middle: &Offcut| middle.id == sheet.from;
-        self.pieces.iter().find(|piece| piece.gutted.iter().any(is_from))
-    }
-
-    /// The sheet that a sheet is cut from as a part, if it is one.
-    pub fn part_of(&self, sheet: &Sheet) -> Option<&Sheet> {
-        self.sheets.iter().find(|whole| whole.parts.iter().any(|part| part.id == sheet.id))
+        let is_sheet = |part: &Offcut| part.id == sheet.id;
+        if matches!(sheet.from.as_str(), "" | SheetSource::NEW) {
+            SheetSource::New
+        } else if self.pieces.iter().any(|piece| piece.gutted.iter().any(is_from)) {
+            SheetSource::Middle(sheet.from.clone())
+        } else if self.sheets.iter().any(|whole| whole.parts.iter().any(is_sheet)) {
+            SheetSource::Part { whole: sheet.from.clone(), part: sheet.id.clone() }
+        } else {
+            SheetSource::Offcut(sheet.from.clone())
+        }
     }
 
     /// The unit in which lengths are shown to a person.

@@ -10,6 +10,7 @@ use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
 use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::SheetSource;
 use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::{Area, Record, Sheet};
 
@@ -68,14 +69,16 @@ fn check(record: &Record) {
             let [width, height] = child.size;
             assert!(part.size == [width, height] || part.size == [height, width], "{part:?}");
             assert_eq!(child.from, sheet.id);
-            assert_eq!(record.part_of(child).map(|whole| &whole.id), Some(&sheet.id));
+            let source = SheetSource::Part { whole: sheet.id.clone(), part: part.id.clone() };
+            assert_eq!(record.source(child), source);
             let told = sheet.cuts.iter().flat_map(|cut| [&cut.keeps, &cut.drops]);
             let told = told.filter(|falls| falls.what == "part" && falls.id == part.id).count();
             assert_eq!(told, 1, "{} falls once", part.id);
             parts += 1;
         }
     }
-    let from_others = record.sheets.iter().filter(|sheet| record.part_of(sheet).is_some()).count();
+    let is_part = |sheet: &&Sheet| matches!(record.source(sheet), SheetSource::Part { .. });
+    let from_others = record.sheets.iter().filter(is_part).count();
     assert_eq!(parts, from_others);
     for page in &record.printed {
         let sheet = record.sheets.iter().find(|sheet| sheet.id == page.sheet).expect("its sheet");

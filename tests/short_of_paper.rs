@@ -207,7 +207,8 @@ fn what_is_lacking_is_planned_marked_and_listed() {
 
 /// Whether a sheet has to be bought, or is a part of one that has.
 fn waits(record: &Record, sheet: &Sheet) -> bool {
-    sheet.to_buy || record.part_of(sheet).is_some_and(|whole| waits(record, whole))
+    let is_waiting_whole = |whole: &Sheet| whole.id == sheet.from && waits(record, whole);
+    sheet.to_buy || record.sheets.iter().any(is_waiting_whole)
 }
 
 /// Every piece is cut once, sheets to buy come last, and the list agrees with the sheets.

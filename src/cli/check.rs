@@ -2,6 +2,7 @@
 
 use cutleaf::description::in_short;
 use cutleaf::length::Size;
+use cutleaf::model::SheetSource;
 use cutleaf::plan;
 use cutleaf::record::{Paper, Record, ShoppingLine};
 
@@ -85,8 +86,7 @@ fn uses(record: &Record, paper: &Paper) -> String {
         .map(|line| of_size(record, line))
         .collect();
     let old = record.sheets.iter().filter(|sheet| {
-        let of_another = record.gutted_for(sheet).is_some() || record.part_of(sheet).is_some();
-        sheet.paper == paper.name && sheet.from != "new" && !of_another
+        sheet.paper == paper.name && matches!(record.source(sheet), SheetSource::Offcut(_))
     });
     let old = old.count();
     if old > 0 {

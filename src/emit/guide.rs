@@ -21,7 +21,7 @@ use std::sync::Arc;
 use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::{isolated, label_width};
-use crate::record::{Record, Sheet};
+use crate::record::Record;
 
 use super::printed_page::lettered;
 use entries::Block;
@@ -74,14 +74,6 @@ fn message(message: &str) -> String {
         open ^= letter == '`';
     }
     told
-}
-
-/// Where a sheet that isn't new is from.
-pub(super) fn origin(record: &Record, sheet: &Sheet) -> String {
-    match record.gutted_for(sheet) {
-        Some(_) => format!("the {} (gutting)", isolated(&sheet.from)),
-        None => format!("offcut {}", isolated(&sheet.from)),
-    }
 }
 
 /// A size as the guide shows it.

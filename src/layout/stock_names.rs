@@ -3,11 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::description::{Place, slug};
+use crate::model::SheetSource;
 
 use super::reading::Reader;
-
-/// What a record says of a sheet that comes from no offcut (`from` of a record's sheet).
-const NEW: &str = "new";
 
 /// Notes papers whose sheets, and so their cut files, would have the same names.
 pub(super) fn papers(reader: &mut Reader<'_>) {
@@ -54,7 +52,7 @@ pub(super) fn offcuts(reader: &mut Reader<'_>) -> Vec<Vec<String>> {
     let written = papers.iter().flat_map(|(_, paper)| &paper.value.offcuts);
     for id in written.filter_map(|offcut| offcut.id.as_ref()) {
         let name = id.value.trim();
-        if name.is_empty() || name == NEW {
+        if name.is_empty() || name == SheetSource::NEW {
             let message = format!("an offcut can't be called `{name}`");
             let help = "`new` is what a sheet from the shop is called: give it another id";
             reader.problem(id.place, message, help);

@@ -18,3 +18,8 @@ pub enum SheetSource {
         part: String,
     },
 }
+
+impl SheetSource {
+    /// How a record says of a sheet that it is new; no offcut can be called so.
+    pub const NEW: &str = "new";
+}

@@ -2,11 +2,12 @@
 
 use crate::length::Units;
 use crate::lettering::label::isolated;
+use crate::model::SheetSource;
 use crate::record::Record;
 
 use super::super::cautions::CAUTIONS;
 use super::entries::{Block, Entry};
-use super::{message, origin, shown_size};
+use super::{message, shown_size};
 
 /// The blocks of the first page.
 pub(super) fn blocks<'a>(record: &Record) -> Vec<Block<'a>> {
@@ -55,12 +56,14 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
         let (paper, count) = (isolated(&line.paper), sheets(line.uses));
         block.small(&format!("{paper}: {count} of {size}, {have}{price}"));
     }
-    for sheet in record.sheets.iter().filter(|sheet| sheet.from != "new") {
-        if record.part_of(sheet).is_some() {
-            continue;
-        }
+    for sheet in &record.sheets {
+        let from = match record.source(sheet) {
+            SheetSource::New | SheetSource::Part { .. } => continue,
+            SheetSource::Middle(middle) => format!("the {} (gutting)", isolated(&middle)),
+            SheetSource::Offcut(offcut) => format!("offcut {}", isolated(&offcut)),
+        };
         let size = shown_size(sheet.size, units);
-        block.small(&format!("{}: {}, {size}", isolated(&sheet.paper), origin(record, sheet)));
+        block.small(&format!("{}: {from}, {size}", isolated(&sheet.paper)));
     }
     let prints = record.uncounted_photo_sheets();
     if let Some(first) = prints.first() {

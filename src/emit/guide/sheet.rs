@@ -1,6 +1,7 @@
 //! A sheet's block: its drawing to scale, then what is done with it, in the order of her hands.
 
 use crate::lettering::label::isolated;
+use crate::model::SheetSource;
 use crate::record::{Record, Sheet};
 
 use super::columns::COLUMN;
@@ -153,13 +154,14 @@ fn machine<'a>(block: &mut Block<'a>, record: &'a Record, sheet: &'a Sheet, with
 fn about(record: &Record, sheet: &Sheet) -> String {
     let size = shown_size(sheet.size, record.shown_units());
     let paper = isolated(&sheet.paper);
-    let from = isolated(&sheet.from);
-    match (sheet.from.as_str(), record.gutted_for(sheet)) {
-        ("new", _) if sheet.to_buy => format!("{paper}, {size}, to buy"),
-        ("new", _) => format!("{paper}, {size}"),
-        (_, Some(_)) => format!("{paper}, {from}, {size}"),
-        (_, None) if record.part_of(sheet).is_some() => format!("{paper}, cut from {from}, {size}"),
-        (_, None) => format!("{paper}, offcut {from}, {size}"),
+    match record.source(sheet) {
+        SheetSource::New if sheet.to_buy => format!("{paper}, {size}, to buy"),
+        SheetSource::New => format!("{paper}, {size}"),
+        SheetSource::Middle(middle) => format!("{paper}, {}, {size}", isolated(&middle)),
+        SheetSource::Part { whole, .. } => {
+            format!("{paper}, cut from {}, {size}", isolated(&whole))
+        }
+        SheetSource::Offcut(offcut) => format!("{paper}, offcut {}, {size}", isolated(&offcut)),
     }
 }
 

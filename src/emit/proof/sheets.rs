@@ -7,6 +7,7 @@ use crate::draw::html::inline;
 use crate::draw::svg::Svg;
 use crate::emit::parts;
 use crate::emit::work;
+use crate::model::SheetSource;
 use crate::record::{Cut, Falls, Sheet};
 
 /// What the pictures of sheets show.
@@ -95,16 +96,12 @@ impl Proof<'_> {
     }
 
     fn facts(&self, sheet: &Sheet, pieces: &str) -> Markup {
-        let from = match sheet.from.as_str() {
-            "new" | "" if sheet.to_buy => html! { strong class="buy" { "to buy" } },
-            "new" | "" => html! { "new" },
-            middle if self.record.gutted_for(sheet).is_some() => {
-                html! { "the " (name(middle)) " (gutting)" }
-            }
-            whole if self.record.part_of(sheet).is_some() => {
-                html! { "cut from sheet " (name(whole)) }
-            }
-            offcut => html! { "the leftover " (name(offcut)) },
+        let from = match self.record.source(sheet) {
+            SheetSource::New if sheet.to_buy => html! { strong class="buy" { "to buy" } },
+            SheetSource::New => html! { "new" },
+            SheetSource::Middle(middle) => html! { "the " (name(&middle)) " (gutting)" },
+            SheetSource::Part { whole, .. } => html! { "cut from sheet " (name(&whole)) },
+            SheetSource::Offcut(offcut) => html! { "the leftover " (name(&offcut)) },
         };
         let mut facts = vec![html! { (self.size(sheet.size)) }, from];
         match sheet.placed.is_empty() {

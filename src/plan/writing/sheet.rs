@@ -11,7 +11,6 @@ use crate::record::{Area, Cut, Done, Falls, Mark, Offcut, OnMat, Placed, Sheet, 
 use super::{count, inches, size};
 
 /// What the record says of a new sheet's origin.
-const NEW: &str = "new";
 
 /// Every sheet that is cut, in the order of work.
 pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
@@ -38,7 +37,7 @@ fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Shee
         paper: sheet.paper.clone(),
         size: size(sheet.size),
         from: match &sheet.source {
-            SheetSource::New => NEW.to_owned(),
+            SheetSource::New => SheetSource::NEW.to_owned(),
             SheetSource::Offcut(id)
             | SheetSource::Middle(id)
             | SheetSource::Part { whole: id, .. } => id.clone(),
