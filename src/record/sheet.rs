@@ -15,7 +15,7 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: [f64; 2],
-    /// `new`, or the id of the offcut it is, or of the gutted middle ([`Piece::gutted`]), or of the sheet
+    /// `new`, or the id of the offcut it is, or of the gutted middle ([`super::Piece::gutted`]), or of the sheet
     /// that it is a part of ([`Sheet::parts`]).
     pub from: String,
     /// Whether it is not on hand and has to be bought first.
