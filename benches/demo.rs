@@ -2,8 +2,8 @@
 //!
 //! `cargo bench --bench demo` prints the fastest of five runs of each stage at `quick` and `normal`.
 //! `cargo bench --bench demo -- path/to/another/cutleaf` also runs both programs in turn, built with the same
-//! profile for a fair comparison, and prints the ratios of their middle wall and CPU times. CPU times come from
-//! `/proc`, so they are told on Linux alone.
+//! profile for a fair comparison, and prints the ratios of their middle wall and CPU times. CPU times come
+//! from `/proc`, so they are told on Linux alone.
 
 use std::fs;
 use std::path::Path;

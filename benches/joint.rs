@@ -2,8 +2,8 @@
 //! prices. What is paid over the least that the area permits, at quick, normal and long, on the same jobs
 //! in one run. Fails if more effort is ever worse by the order of whole plans.
 //!
-//! `cargo bench --bench joint -- [jobs 3] [kind 0] [quick|normal|long]`: jobs of each kind, one kind alone, and
-//! the last effort that is run, `normal` if not given.
+//! `cargo bench --bench joint -- [jobs 3] [kind 0] [quick|normal|long]`: jobs of each kind, one kind alone,
+//! and the last effort that is run, `normal` if not given.
 
 use std::process::ExitCode;
 use std::time::Instant;

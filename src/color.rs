@@ -28,16 +28,18 @@ fn light(text: &str) -> [f64; 3] {
     })
 }
 
-/// The colour that an ink shows on a paper: ink lets the paper through, so the paper's colour times the ink's,
-/// channel by channel as they are written (sRGB). An approximation, for no printer's inks are known here; white,
-/// which a printer leaves out, gives the paper itself. `mix-blend-mode: multiply` in a picture does the same.
+/// The colour that an ink shows on a paper: ink lets the paper through, so the paper's colour times the
+/// ink's, channel by channel as they are written (sRGB). An approximation, for no printer's inks are known
+/// here; white, which a printer leaves out, gives the paper itself. `mix-blend-mode: multiply` in a picture
+/// does the same.
 pub(crate) fn on_paper(ink: &str, paper: &str) -> String {
     let [ink, paper] = [ink, paper].map(bytes);
     let product = |at: usize| (u32::from(ink[at]) * u32::from(paper[at]) + 127) / 255;
     format!("#{:02x}{:02x}{:02x}", product(0), product(1), product(2))
 }
 
-/// How far apart two colours are to the eye: distance in CIE 1976 L*a*b*, by the white of sRGB (IEC 61966-2-1).
+/// How far apart two colours are to the eye: distance in CIE 1976 L*a*b*, by the white of sRGB (IEC
+/// 61966-2-1).
 pub(crate) fn difference(one: &str, other: &str) -> f64 {
     let [one, other] = [one, other].map(lab);
     (0..3).map(|at| (one[at] - other[at]).powi(2)).sum::<f64>().sqrt()

@@ -77,8 +77,8 @@ proptest! {
         }
     }
 
-    /// Replays the cuts of a printed page by the parts in hand: each strip comes free, whole, and the fence is
-    /// set once for each measure, save where the rim's happens to be that of a strip as well.
+    /// Replays the cuts of a printed page by the parts in hand: each strip comes free, whole, and the fence
+    /// is set once for each measure, save where the rim's happens to be that of a strip as well.
     #[test]
     fn cuts_free_every_strip(
         widths in prop::collection::vec(1_u32..96, 1..60),

@@ -219,7 +219,8 @@ fn what_can_not_show_on_its_paper_is_told_once() {
     let title =
         "title: [{words: HI, height: 1, paper: sheet, print: {ground: '#f2c230'}}]".to_owned();
     let picture = "picture: kite-day/gull.jpg, allow low resolution: true";
-    // Paper, pieces, the rest; then the piece, its line, and words of the message and of the help, or nothing.
+    // Paper, pieces, the rest; then the piece, its line, and words of the message and of the help, or
+    // nothing.
     type Told = Option<(&'static str, u64, Vec<&'static str>, &'static str)>;
     let rows: Vec<(&str, String, String, Told)> = vec![
         (cream, piece("text: a"), String::new(), None),

@@ -1,7 +1,8 @@
 //! Drawing: pictures and pages, whatever is on them.
 //!
 //! Nothing here knows a record or a piece. In come outlines, words and colours with their places in inches,
-//! y down, or a whole picture as a list of these ([`display_list`]); out come SVG ([`svg`]), HTML that holds it ([`html`]), and pages to print ([`pdf`]).
+//! y down, or a whole picture as a list of these ([`display_list`]); out come SVG ([`svg`]), HTML that holds
+//! it ([`html`]), and pages to print ([`pdf`]).
 
 pub(crate) mod attributes;
 pub mod display_list;

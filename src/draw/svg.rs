@@ -18,7 +18,8 @@ pub struct Svg {
 }
 
 impl Svg {
-    /// A picture without elements that shows a rectangle, given by its top left and its size, at its real size.
+    /// A picture without elements that shows a rectangle, given by its top left and its size, at its real
+    /// size.
     pub fn new(at: [f64; 2], size: [f64; 2]) -> Self {
         Self { at, size, elements: String::new() }
     }

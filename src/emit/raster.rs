@@ -13,7 +13,8 @@ const UNITS_PER_INCH: f64 = 96.0;
 
 /// The SVG document `svg`, whose width and height are in inches, as a PNG of `pixels_per_inch`.
 ///
-/// Nothing outside the document is read; pictures in it are JPEG data. The message of a failure is a sentence.
+/// Nothing outside the document is read; pictures in it are JPEG data. The message of a failure is a
+/// sentence.
 pub fn png(svg: &str, pixels_per_inch: f64) -> Result<Vec<u8>, String> {
     let tree = usvg::Tree::from_str(svg, &closed_options())
         .map_err(|error| format!("the picture can't be read: {error}"))?;

@@ -32,8 +32,8 @@ pub(super) struct Look<'a> {
     pub names_beside: Words<'a>,
     pub part_names: Words<'a>,
     pub offcut_names: Words<'a>,
-    /// The edge of what goes to the machine, the legs and the ink of the triangle in the corner that lies in the mat's, and
-    /// the type size of the words that tell when it goes, if any.
+    /// The edge of what goes to the machine, the legs and the ink of the triangle in the corner that lies in
+    /// the mat's, and the type size of the words that tell when it goes, if any.
     pub machine: Stroke<'a>,
     pub corner: (f64, &'a str),
     /// Whether the sheet's edge lies over that of what goes to the machine.
@@ -114,7 +114,8 @@ fn filled<'a>(
     lowest.into_iter().chain(paints.iter().skip(1).map(|paint| shape(Some(paint), None))).collect()
 }
 
-/// The edge of a sheet; of one that has to be bought, dashes on a pale band, so that they are seen on any colour.
+/// The edge of a sheet; of one that has to be bought, dashes on a pale band, so that they are seen on any
+/// colour.
 fn edge<'a>(sheet: &Sheet, whole: Rect, look: &Look<'a>) -> Item<'a> {
     if sheet.to_buy {
         edge_to_buy(whole, look.edge_to_buy)

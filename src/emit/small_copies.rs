@@ -18,8 +18,8 @@ const RESOLUTION: f64 = 150.0;
 /// proof stays a file to send.
 const MOST_DOTS: f64 = 16e6;
 
-/// Pictures that are decoded side by side, as long as they have no more dots than that together: a dot takes 3
-/// to 8 bytes.
+/// Pictures that are decoded side by side, as long as they have no more dots than that together: a dot takes
+/// 3 to 8 bytes.
 const AT_ONCE: usize = 2;
 const MOST_DOTS_AT_ONCE: u64 = 40_000_000;
 

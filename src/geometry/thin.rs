@@ -11,8 +11,8 @@ use crate::geometry::boolean::polygon::{Polygons, edges, ring_length};
 use crate::geometry::offset::distance::Edge;
 use crate::geometry::{Ring, ring_area};
 
-/// What is narrower than a least width by less than this, in inches, is as wide: bridges are drawn to the very
-/// width.
+/// What is narrower than a least width by less than this, in inches, is as wide: bridges are drawn to the
+/// very width.
 pub const AS_WIDE: f64 = 0.001;
 
 /// How far polygons may stray from the outline, in inches: a width is wanted to a thousandth.

@@ -29,8 +29,9 @@ pub struct StripPlace {
 }
 
 /// Arranges strips of one height on pages of `paper` with a rim of `margin`, in inches. Strips lie
-/// flush (`kerf` apart, what the blade takes), so that one cut serves two, and columns are as wide as the widest strip, so that one fence
-/// setting frees them all. `bleed` is how far colour runs on beyond the outer trims.
+/// flush (`kerf` apart, what the blade takes), so that one cut serves two, and columns are as wide as the
+/// widest strip, so that one fence setting frees them all. `bleed` is how far colour runs on beyond the outer
+/// trims.
 pub fn arrange(
     strips: &[[f64; 2]],
     paper: [f64; 2],

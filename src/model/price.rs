@@ -1,7 +1,7 @@
 //! What paper costs.
 
-/// The price of one sheet in whatever coin the user counts in: a number above 0, and finite. Where no price is
-/// known there is none, not a price of 0.
+/// The price of one sheet in whatever coin the user counts in: a number above 0, and finite. Where no price
+/// is known there is none, not a price of 0.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Price(f64);
 

@@ -1,7 +1,8 @@
 //! Printed, then cut: the pieces that carry print, on sheets that go through the printer first.
 //!
-//! They are nested by themselves, on sheets of the printer's size, cut from larger ones if need be: far enough from one another for
-//! the bleed, and far enough from the rim for registration marks that the printer can reach.
+//! They are nested by themselves, on sheets of the printer's size, cut from larger ones if need be: far
+//! enough from one another for the bleed, and far enough from the rim for registration marks that the printer
+//! can reach.
 
 use crate::description::Problem;
 use crate::layout::Layout;

@@ -2,8 +2,8 @@
 //!
 //! Pen, perforation and score come before the cuts. What lies inside is cut before what lies outside,
 //! and a piece with everything in it is finished before the next, so that paper is never cut after it
-//! has come loose. Everything is in the frame of the paper on the mat. Within that, the way of the lifted blade is made short ([`tour`]). Contours begin at
-//! corners and run clockwise.
+//! has come loose. Everything is in the frame of the paper on the mat. Within that, the way of the lifted
+//! blade is made short ([`tour`]). Contours begin at corners and run clockwise.
 
 mod contour;
 

@@ -13,7 +13,8 @@ pub struct Paper {
     pub color: String,
     /// Whether a pattern forbids turning pieces.
     pub directional: bool,
-    /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`]; empty if the spec doesn't say.
+    /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`]; empty if the spec doesn't
+    /// say.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub turns: String,
     /// Whole sheets left after this run.

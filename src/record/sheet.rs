@@ -15,8 +15,8 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: [f64; 2],
-    /// `new`, or the id of the offcut it is, or of the gutted middle ([`super::Piece::gutted`]), or of the sheet
-    /// that it is a part of ([`Sheet::parts`]).
+    /// `new`, or the id of the offcut it is, or of the gutted middle ([`super::Piece::gutted`]), or of the
+    /// sheet that it is a part of ([`Sheet::parts`]).
     pub from: String,
     /// Whether it is not on hand and has to be bought first.
     #[serde(default, skip_serializing_if = "is_false")]
@@ -46,7 +46,8 @@ pub struct Sheet {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub work: Option<Work>,
     /// Parts that are sheets of their own, each by that sheet's id: a sheet that the printer takes, cut from
-    /// a larger one, and rests of it that other pieces come from. A part may be that sheet turned by a quarter.
+    /// a larger one, and rests of it that other pieces come from. A part may be that sheet turned by a
+    /// quarter.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<Offcut>,
     /// Paper worth keeping.
@@ -103,8 +104,8 @@ pub struct Cut {
 /// What one side of a cut becomes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Falls {
-    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `more` (cut again), `scrap`, `machine`
-    /// (goes to the machine later) or `spent` (what the machine has left).
+    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `more` (cut again), `scrap`,
+    /// `machine` (goes to the machine later) or `spent` (what the machine has left).
     pub what: String,
     /// Id of the piece, offcut or sheet, empty otherwise.
     pub id: String,

@@ -13,8 +13,8 @@ const DEEPEST: usize = 64;
 /// Most elements once every reference is followed: room for groups and definitions beside paths.
 const MOST_ELEMENTS: usize = 10 * MOST_PATHS;
 
-/// The longest style of one element, in bytes: drawing programs write some 40 properties of 30 bytes. A reader
-/// compares each with every other.
+/// The longest style of one element, in bytes: drawing programs write some 40 properties of 30 bytes. A
+/// reader compares each with every other.
 const LONGEST_STYLE: usize = 4_000;
 
 /// How ids begin that are given to elements without one.

@@ -1,11 +1,11 @@
 //! A short way through stops: in which order a lifted blade or pen visits what it has to draw.
 //!
-//! Few stops are searched to the end. Each stop can be entered in several ways, a closed contour at any of its corners, an open line at
-//! either end. Greedy first (the nearest neighbour rule; Rosenkrantz, Stearns & Lewis, SIAM J. Comput. 6,
-//! 1977), then moves of one to three stops (Or 1976) and reversals of stretches (2-opt; Croes 1958),
-//! looked for among near stops only, with random kicks in between that are taken back unless they help
-//! (iterated local search; Johnson & McGeoch 1997). In the end the ways are chosen anew, exactly, for
-//! the order found. Work is counted, never timed, so that results repeat.
+//! Few stops are searched to the end. Each stop can be entered in several ways, a closed contour at any of
+//! its corners, an open line at either end. Greedy first (the nearest neighbour rule; Rosenkrantz, Stearns &
+//! Lewis, SIAM J. Comput. 6, 1977), then moves of one to three stops (Or 1976) and reversals of stretches
+//! (2-opt; Croes 1958), looked for among near stops only, with random kicks in between that are taken back
+//! unless they help (iterated local search; Johnson & McGeoch 1997). In the end the ways are chosen anew,
+//! exactly, for the order found. Work is counted, never timed, so that results repeat.
 
 mod exact;
 

@@ -1,8 +1,8 @@
 //! The sweep line over curves, kept from taking the program down.
 //!
 //! On rare inputs the sweep line meets an order of curves that it holds
-//! impossible, and panics; nothing in the input tells beforehand. Such a panic is caught and the sweep given up.
-//! The same curves turned by some angle go through as a rule, since the order is by height.
+//! impossible, and panics; nothing in the input tells beforehand. Such a panic is caught and the sweep given
+//! up. The same curves turned by some angle go through as a rule, since the order is by height.
 
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};

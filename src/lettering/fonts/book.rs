@@ -14,7 +14,8 @@ use super::{AxisRange, Embedding, Font, FontError, sha256};
 
 /// What the usual upright style of a family is called.
 const UPRIGHT: [&str; 4] = ["regular", "book", "roman", "normal"];
-/// Bytes of fonts that are read to find one by its letters or its hash: what lies beyond is found by its names.
+/// Bytes of fonts that are read to find one by its letters or its hash: what lies beyond is found by its
+/// names.
 const MOST_BYTES: u64 = 300_000_000;
 
 /// The fonts that are built in: the name to write in a spec, and the file.

@@ -29,8 +29,8 @@ const ROUND: f32 = 0.25;
 const NEAR: f32 = 0.01;
 
 /// What the engine's world ends at, in inches from its middle: the engine asks for an end, nothing ever comes
-/// near it, and so one serves sheets of all sizes. Made anew for every length that was tried, it took 7 % of the
-/// demo's time.
+/// near it, and so one serves sheets of all sizes. Made anew for every length that was tried, it took 7 % of
+/// the demo's time.
 const END: f32 = 10_000.0;
 static OUTSIDE: LazyLock<Arc<SPolygon>> = LazyLock::new(|| {
     Arc::new(SPolygon::from(Rect { x_min: -END, y_min: -END, x_max: END, y_max: END }))

@@ -23,8 +23,8 @@ const ROUNDING: f64 = 1e-5;
 /// Shares of the budget, of 8: for a sheet less, and for emptying the emptiest.
 const FOR_FEWER: u64 = 4;
 const FOR_EMPTYING: u64 = 2;
-/// Pushing together ends when one in so many of its evaluations went by without a gain, but not before so many:
-/// only a long search has so many evaluations.
+/// Pushing together ends when one in so many of its evaluations went by without a gain, but not before so
+/// many: only a long search has so many evaluations.
 const IDLE_SHARE: u64 = 3;
 const LEAST_IDLE: u64 = 100_000;
 /// Patience with a whole sheet less, and with one piece more on a full sheet.

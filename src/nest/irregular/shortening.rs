@@ -18,8 +18,8 @@ const FINE_STRIDES: [f32; 2] = [0.0005, 0.00001];
 const COMPRESSING: f32 = 0.2;
 const EXPLORING_PATIENCE: Patience = Patience { rounds: 200, returns: 3 };
 const COMPRESSING_PATIENCE: Patience = Patience { rounds: 100, returns: 5 };
-/// What laying a piece on a shortened sheet counts as, in evaluations: even a sheet with nothing in the way is
-/// not shortened for ever.
+/// What laying a piece on a shortened sheet counts as, in evaluations: even a sheet with nothing in the way
+/// is not shortened for ever.
 const EVALUATIONS_A_PIECE: u64 = 10;
 /// Deviation with which an earlier failure is chosen, as a share of their list, best first.
 const SCATTER: f32 = 0.25;

@@ -145,8 +145,8 @@ fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Pro
     Ok(ids)
 }
 
-/// The sheets that are to be cut again, and those that are parts of them or middles of pieces on them: the paper of a
-/// spoiled sheet is spoiled wherever it went.
+/// The sheets that are to be cut again, and those that are parts of them or middles of pieces on them: the
+/// paper of a spoiled sheet is spoiled wherever it went.
 fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
     let mut spoiled: BTreeSet<&str> = wanted
         .iter()

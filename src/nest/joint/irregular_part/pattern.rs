@@ -1,4 +1,5 @@
-//! The machine's part in a sheet's pattern: found among the leftovers, cut down to what is needed, given back.
+//! The machine's part in a sheet's pattern: found among the leftovers, cut down to what is needed, given
+//! back.
 
 use std::cmp::Reverse;
 
