@@ -8,7 +8,7 @@
 use svg::Document;
 use svg::node::element::{Group, Path, Title};
 
-use super::drawing::{fixed, plain, readable, slug};
+use super::drawing::{fixed, plain, readable, xml_name};
 use super::marks;
 use crate::geometry::path_data;
 use crate::model::Process;
@@ -58,7 +58,7 @@ fn process_group(record: &Record, sheet: &Sheet, process: Process) -> Option<Gro
         (1..)
             .zip(strokes)
             .map(|(number, (stroke, path))| {
-                let id = format!("{}-{number}-{}", process.name(), slug(&stroke.piece));
+                let id = format!("{}-{number}-{}", process.name(), xml_name(&stroke.piece));
                 Path::new()
                     .set("id", id)
                     .set("data-piece", plain(&stroke.piece))

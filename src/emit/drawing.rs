@@ -21,7 +21,7 @@ pub(super) fn area(area: &Area) -> Rectangle {
 }
 
 /// A name made safe for an `id` attribute or a link.
-pub(super) fn slug(text: &str) -> String {
+pub(super) fn xml_name(text: &str) -> String {
     let safe = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '.' | '_' | '-');
     text.chars().map(|letter| if safe(letter) { letter } else { '-' }).collect()
 }

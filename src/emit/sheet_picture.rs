@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Point};
 use svg::node::element::{Definitions, Path, Pattern, Title};
 
-use super::drawing::{color, legible_on, plain, slug};
+use super::drawing::{color, legible_on, plain, xml_name};
 use super::sheet_drawing::{Look, Words, drawn};
 use super::sheet_layout::{Style, lay_out};
 use super::spread::papers::Papers;
@@ -56,7 +56,7 @@ fn margins(record: &Record) -> [f64; 2] {
 /// where there isn't. Trimmer cuts are numbered in order. There is no text element in the picture.
 pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
     let place = record.sheets.iter().position(|other| other.id == sheet.id).unwrap_or(0);
-    let prefix = format!("sheet-{}-{}", place + 1, slug(&sheet.id));
+    let prefix = format!("sheet-{}-{}", place + 1, xml_name(&sheet.id));
     let papers = Papers::new(record, &prefix);
     let fonts = label_font.with_its_stand_ins();
     let laid = lay_out(record, sheet, &STYLE, &|text| label_width(&fonts, &plain(text)));
