@@ -19,7 +19,7 @@ use super::guide::shown;
 use super::printed_page::{BLACK, BOLD, PLAIN, WHITE, lettered, ticks};
 use crate::draw::Anchor;
 use crate::draw::pdf::{Canvas, Document, Layer};
-use plan::{Label, Plan, Thing};
+use plan::{Label, PagePlan, Thing};
 use tiles::{Join, Tile, Tiling};
 
 /// Widths of lines in points: edges that show, hidden ones, the page's own.
@@ -44,8 +44,8 @@ pub fn placement_pdfs(record: &Record, label_font: &Arc<Font>) -> Result<[Vec<u8
         .flat_map(|tile| tiling.joins(tile))
         .map(|join| taken(&join))
         .collect();
-    let plans: Vec<Plan> =
-        record.pages.iter().map(|page| Plan::of(record, page, label_font, &marks)).collect();
+    let plans: Vec<PagePlan> =
+        record.pages.iter().map(|page| PagePlan::of(record, page, label_font, &marks)).collect();
     let (tiled, whole) =
         rayon::join(|| tiled(record, &plans, label_font), || whole(record, &plans, label_font));
     Ok([tiled?, whole?])
@@ -61,7 +61,7 @@ fn taken(join: &Join) -> Rect {
     Rect::new(x, y, x, y).inflate(JOIN, JOIN)
 }
 
-fn tiled(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
+fn tiled(record: &Record, plans: &[PagePlan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     // The whole pages are not corrected: they reach their edges, which would be cut off.
     let title = format!("{}: placement guide", record.name);
     let mut document = lettered(&title, label_font)?.corrected(record.printed_scale());
@@ -78,7 +78,7 @@ fn tiled(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<
     document.finish()
 }
 
-fn whole(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
+fn whole(record: &Record, plans: &[PagePlan], label_font: &Arc<Font>) -> Result<Vec<u8>, String> {
     let title = format!("{}: placement guide, whole pages", record.name);
     let mut document = lettered(&title, label_font)?;
     for plan in plans {
@@ -90,7 +90,7 @@ fn whole(record: &Record, plans: &[Plan], label_font: &Arc<Font>) -> Result<Vec<
 }
 
 /// The order of glueing down, as a list.
-fn order(document: &mut Document, record: &Record, plan: &Plan) {
+fn order(document: &mut Document, record: &Record, plan: &PagePlan) {
     let units = record.shown_units();
     let mut flow = Flow::new(&format!("{} page", plan.page), "Glue down in this order");
     for thing in &plan.things {
@@ -108,7 +108,13 @@ fn order(document: &mut Document, record: &Record, plan: &Plan) {
     flow.write(document);
 }
 
-fn draw_tile(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Tiling, tile: &Tile) {
+fn draw_tile(
+    canvas: &mut Canvas<'_>,
+    record: &Record,
+    plan: &PagePlan,
+    tiling: &Tiling,
+    tile: &Tile,
+) {
     let [left, top] = tiling.at;
     // A name that lies whole on another tile is not cut off on this one.
     let is_whole_on = |label: &Label, tile: &Tile| tile.area().contains_rect(label.bounds);
@@ -135,7 +141,7 @@ fn draw_tile(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Til
 }
 
 /// The line above a tile: what it is, a check ruler, and a small map.
-fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Tiling, tile: &Tile) {
+fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &PagePlan, tiling: &Tiling, tile: &Tile) {
     let [left, top] = tiling.at;
     let base = top - 0.14;
     canvas.fill(BLACK);
@@ -178,7 +184,7 @@ fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &Plan, tiling: &Tiling
 fn draw_page(
     canvas: &mut Canvas<'_>,
     record: &Record,
-    plan: &Plan,
+    plan: &PagePlan,
     at: [f64; 2],
     is_named: impl Fn(&Label) -> bool,
 ) {

@@ -26,7 +26,7 @@ const EDGE: f64 = 0.26;
 const MIDDLE: f64 = 0.14;
 
 /// A part of a row that goes on one strip: from where to where.
-struct Part<'a> {
+struct StampPart<'a> {
     row: &'a StampRow,
     /// Which part of the row, from 0.
     number: u32,
@@ -44,7 +44,7 @@ pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, St
     let paper = [paper[0].max(paper[1]), paper[0].min(paper[1])];
     let margin = record.rules.printer_margin;
     let room = [paper[0] - 2.0 * margin, paper[1] - 2.0 * margin - HEAD];
-    let parts: Vec<Part<'_>> =
+    let parts: Vec<StampPart<'_>> =
         record.stamps.iter().flat_map(|row| parts(row, room[0].max(1.0))).collect();
     let on_a_page = (1..100_usize).take_while(|&count| count as f64 * STEP <= room[1]).last();
     for (number, page) in parts.chunks(on_a_page.unwrap_or(1)).enumerate() {
@@ -63,7 +63,7 @@ pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, St
 }
 
 /// A row cut into parts no longer than the paper, between motifs where that is possible.
-fn parts(row: &StampRow, longest: f64) -> Vec<Part<'_>> {
+fn parts(row: &StampRow, longest: f64) -> Vec<StampPart<'_>> {
     let mut parts = Vec::new();
     let mut from = 0.0;
     while from < row.length - 1e-9 && parts.len() < 1000 {
@@ -74,15 +74,15 @@ fn parts(row: &StampRow, longest: f64) -> Vec<Part<'_>> {
             _ => most,
         };
         let number = u32::try_from(parts.len()).unwrap_or(u32::MAX);
-        parts.push(Part { row, number, from, to });
+        parts.push(StampPart { row, number, from, to });
         from = to;
     }
     parts
 }
 
 /// One strip with its ticks.
-fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &Part<'_>, [left, top]: [f64; 2]) {
-    let Part { row, number, from, to } = part;
+fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &StampPart<'_>, [left, top]: [f64; 2]) {
+    let StampPart { row, number, from, to } = part;
     let units = record.shown_units();
     let (count, stamp) = (row.starts.len(), shown(row.stamp, units));
     canvas.fill(BLACK);

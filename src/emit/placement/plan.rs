@@ -30,7 +30,7 @@ const BESIDE: f64 = 0.05;
 const COARSE: f64 = 0.01;
 
 /// A page of the spread.
-pub(super) struct Plan {
+pub(super) struct PagePlan {
     /// Its name.
     pub page: String,
     /// What lies on it, lowest first.
@@ -71,7 +71,7 @@ pub(super) struct Label {
     pub name_at: Option<f64>,
 }
 
-impl Plan {
+impl PagePlan {
     /// What lies on a page of a record; names keep off `marks`, where there is room beside them.
     pub fn of(record: &Record, page: &str, font: &Arc<Font>, marks: &[Rect]) -> Self {
         let mut things: Vec<(u32, Thing)> = Vec::new();

@@ -10,8 +10,6 @@ use crate::record::{Area, Cut, Done, Falls, Mark, Offcut, OnMat, Placed, Sheet, 
 
 use super::{count, inches, size};
 
-/// What the record says of a new sheet's origin.
-
 /// Every sheet that is cut, in the order of work.
 pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
     let shares = plan.totals.used.iter().copied();
