@@ -6,7 +6,7 @@ use crate::model::{SheetSource, Stock};
 
 use super::paper_plan::PaperPlan;
 use super::reasons;
-use super::sheet::{Laid, Printing, Sheet, filled};
+use super::sheet::{Laid, Printing, Sheet, count_of, filled};
 use super::story_pages::Page;
 use super::supply::{self, Taken};
 
@@ -61,7 +61,7 @@ pub(super) fn fill(layout: &Layout, papers: &[PaperPlan]) -> (Vec<Sheet>, Vec<St
             + 1;
         for (number, (page, taken)) in (first..).zip(plan.pages.iter().zip(plan.taken_for_story()))
         {
-            let printed = Printing::Page(u32::try_from(story.len() + 1).unwrap_or(u32::MAX));
+            let printed = Printing::Page(count_of(story.len() + 1));
             let sheet = for_printer(layout, paper, number, taken, printed);
             story.push(StoryPage { paper, sheet: sheet.id.clone(), page: page.clone() });
             sheets.push(page.filled(layout, sheet));
@@ -124,9 +124,7 @@ fn for_printer(
 
 /// What is used and left of every paper; `savings` are what small changes would save.
 pub(super) fn use_of_papers(papers: &[PaperPlan], savings: Vec<Vec<String>>) -> Vec<PaperUse> {
-    let count = |taken: &[Taken]| {
-        u32::try_from(taken.iter().filter(|taken| taken.new).count()).unwrap_or(u32::MAX)
-    };
+    let count = |taken: &[Taken]| count_of(taken.iter().filter(|taken| taken.new).count());
     let mut story_before = false;
     let use_of_paper = |(plan, savings): (&PaperPlan, Vec<String>)| {
         let (nested, stock) = (&plan.gutted.nested, &plan.gutted.stock);
@@ -138,13 +136,13 @@ pub(super) fn use_of_papers(papers: &[PaperPlan], savings: Vec<Vec<String>>) -> 
         let first_page = story.first().filter(|_| !story_before);
         let bound_of_story = u32::from(first_page.is_some_and(|taken| taken.new));
         story_before |= !story.is_empty();
-        let nested_new = u32::try_from(nested.new_sheets(stock)).unwrap_or(u32::MAX);
+        let nested_new = count_of(nested.new_sheets(stock));
         let mut notes = reasons::notes(&nested.notes, &plan.job.items);
         notes.extend(savings);
         let is_whole = |stock: &&Stock| stock.offcut.is_none() && !stock.to_buy;
         let is_offcut = |stock: &&Stock| {
             let id = stock.offcut.as_deref().filter(|_| stock.count > 0);
-            id.is_some_and(|id| !plan.supply.is_of_cut_down(id))
+            id.is_some_and(|id| plan.supply.cut_down_to(id).is_none())
         };
         PaperUse {
             left: left.iter().filter(is_whole).cloned().collect(),

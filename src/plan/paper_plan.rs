@@ -15,6 +15,7 @@ use crate::nest::worth::{Worth, fine};
 use crate::nest::{Job, Search, Stock};
 
 use super::jobs::{job_of, missing};
+use super::sheet::count_of;
 use super::story_pages::{self, Page};
 use super::supply::{self, Supply, Taken};
 use super::{gutting, in_register, purchase};
@@ -70,8 +71,7 @@ pub(super) fn plan(
         return Err(vec![story_pages::no_sheet(layout, paper)]);
     }
     let in_register = in_register::nest(layout, search, paper, |most| {
-        let left = available(pages.len() + most).saturating_sub(pages.len());
-        u32::try_from(left).unwrap_or(u32::MAX)
+        count_of(available(pages.len() + most).saturating_sub(pages.len()))
     })?;
     let needed = pages.len() + in_register.as_ref().map_or(0, in_register::OfPaper::sheets);
     let (_, pieces) = job_of(layout, paper, &[]);

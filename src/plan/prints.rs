@@ -9,7 +9,7 @@ use crate::length::{Length, Size};
 use crate::model::{Rules, Stock, Tool, Turns};
 use crate::nest::{Form, Item, Job, Nested, Search};
 
-use super::sheet::{Laid, Printing, Sheet, filled};
+use super::sheet::{Laid, Printing, Sheet, count_of, filled};
 
 /// Paper kept free round the prints for crop marks, where that takes no sheet more.
 const MARK_ROOM: Length = Length::part(3, 16);
@@ -62,7 +62,7 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
         .zip(&nested.sheets)
         .map(|(number, cut)| filled(layout, &items, cut, sheet(number, job.stock[cut.stock].size)));
     let mut sheets: Vec<Sheet> = cut.collect();
-    let first = u32::try_from(sheets.len()).unwrap_or(u32::MAX).saturating_add(1);
+    let first = count_of(sheets.len()).saturating_add(1);
     sheets.extend((first..).zip(whole).map(|(number, photo)| {
         let outline = outline_of(photo);
         let laid = Laid { id: &photo.id, tool: Tool::Hand, outline: &outline };
@@ -74,8 +74,7 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
         return Err(problem.into());
     }
     let taken = sheets.iter().filter(|sheet| !sheet.to_buy).count();
-    let taken = u32::try_from(taken).unwrap_or(u32::MAX);
-    let left = on_hand.map(|on_hand| on_hand.saturating_sub(taken));
+    let left = on_hand.map(|on_hand| on_hand.saturating_sub(count_of(taken)));
     Ok(Prints { sheets, has_paper, left })
 }
 
@@ -144,7 +143,7 @@ fn job(layout: &Layout, photos: &[&PlacedPhoto], rim: Length) -> Job {
         turns: Turns::Quarter,
         together: None,
     });
-    let count = u32::try_from(photos.len()).unwrap_or(u32::MAX);
+    let count = count_of(photos.len());
     let stock = Stock { size: layout.photo_paper.paper, count, price: None, ..Stock::default() };
     let rules = Rules { trim_margin: rim, rim_is_paper: true, ..layout.rules };
     Job { stock: vec![stock], items: items.collect(), rules, effort: layout.effort }

@@ -265,3 +265,8 @@ pub(super) fn inches(size: Size) -> [f64; 2] {
 pub(super) fn told(path: &BezPath) -> BezPath {
     readable(&path_data(path, PATH_DECIMALS)).unwrap_or_else(|| path.clone())
 }
+
+/// A count of sheets, pieces or photos; no plan has more than can be counted.
+pub(super) fn count_of(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}

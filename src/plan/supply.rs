@@ -123,18 +123,17 @@ impl Supply {
     /// Where a sheet of this stock comes from, which is no hidden middle.
     pub fn source(&self, one: &Stock) -> SheetSource {
         let Some(id) = &one.offcut else { return SheetSource::New };
-        let is_of =
-            |sheet: &&Sheet| sheet.parts.iter().chain(&sheet.offcuts).any(|rest| rest.id == *id);
-        match self.cut_down.iter().find(is_of) {
+        match self.cut_down_to(id) {
             Some(sheet) => SheetSource::Part { whole: sheet.id.clone(), part: id.clone() },
             None => SheetSource::Offcut(id.clone()),
         }
     }
 
-    /// Whether some paper is a part or a rest of the sheets that are cut down.
-    pub fn is_of_cut_down(&self, id: &str) -> bool {
-        let rests = self.cut_down.iter().flat_map(|sheet| sheet.parts.iter().chain(&sheet.offcuts));
-        rests.into_iter().any(|rest| rest.id == id)
+    /// The sheet that is cut down to some paper, its part or a rest, if one is.
+    pub fn cut_down_to(&self, id: &str) -> Option<&Sheet> {
+        let is_of =
+            |sheet: &&Sheet| sheet.parts.iter().chain(&sheet.offcuts).any(|rest| rest.id == id);
+        self.cut_down.iter().find(is_of)
     }
 
     /// How many cuts the printer's sheets take.

@@ -6,7 +6,7 @@ use crate::model::{Price, Process, SheetSource};
 
 use super::prints::{self, Prints};
 use super::route::Route;
-use super::sheet::Sheet;
+use super::sheet::{Sheet, count_of};
 
 /// Sums over a plan.
 #[derive(Clone, Debug, Default)]
@@ -135,14 +135,13 @@ fn shopping(layout: &Layout, sheets: &[&Sheet]) -> Vec<ShoppingLine> {
 /// The photo paper that is used, where it is known how much there is.
 fn photo_paper(layout: &Layout, prints: &Prints) -> Option<ShoppingLine> {
     let stock = layout.photo_stock.as_ref()?;
-    let count = |of: usize| u32::try_from(of).unwrap_or(u32::MAX);
     let sheets = &prints.sheets;
     (!sheets.is_empty()).then(|| ShoppingLine {
         paper: prints::paper_name(layout),
         size: stock.size,
-        uses: count(sheets.len()),
+        uses: count_of(sheets.len()),
         on_hand: stock.count,
-        buy: count(sheets.iter().filter(|sheet| sheet.to_buy).count()),
+        buy: count_of(sheets.iter().filter(|sheet| sheet.to_buy).count()),
         price: stock.price,
     })
 }

@@ -119,8 +119,3 @@ fn size(size: Size) -> [f64; 2] {
 fn inches(length: Length) -> f64 {
     rounded(length.to_inches())
 }
-
-/// A count.
-fn count(number: usize) -> u32 {
-    u32::try_from(number).unwrap_or(u32::MAX)
-}

@@ -5,7 +5,8 @@ use crate::plan::Plan;
 use crate::record::{OffcutLeft, Paper, PhotoPaper, PrintedPage, StockLeft, Strip};
 
 use super::print::runs;
-use super::{count, inches, paper_name, size};
+use super::{inches, paper_name, size};
+use crate::plan::sheet::count_of;
 
 /// The papers with what is left of them.
 pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
@@ -74,7 +75,7 @@ pub(super) fn strips(plan: &Plan) -> Vec<Strip> {
             text: strip.text.clone(),
             paper: paper_name(&plan.spread, paper),
             size: size(strip.size),
-            page: count(index + 1),
+            page: count_of(index + 1),
             at: at.map(rounded),
             baseline: rounded(strip.baseline),
             type_size: strip.type_size,

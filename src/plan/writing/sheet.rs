@@ -8,7 +8,8 @@ use crate::plan::route::Route;
 use crate::plan::{self, Fall, Plan, PlannedSheet, Printing, Rest};
 use crate::record::{Area, Cut, Done, Falls, Mark, Offcut, OnMat, Placed, Sheet, Stroke, Work};
 
-use super::{count, inches, size};
+use super::{inches, size};
+use crate::plan::sheet::count_of;
 
 /// Every sheet that is cut, in the order of work.
 pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
@@ -97,7 +98,7 @@ fn falls(falls: &plan::Falls) -> Falls {
 fn on_mat(paper: mat::OnMat) -> OnMat {
     let Area { at, size } = area(paper.paper);
     let turn = if paper.turned { 90.0 } else { 0.0 };
-    OnMat { at, size, turn, after: count(paper.after) }
+    OnMat { at, size, turn, after: count_of(paper.after) }
 }
 
 fn mark(mark: &plan::Mark) -> Mark {

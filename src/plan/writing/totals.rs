@@ -5,7 +5,8 @@ use crate::model::rounded;
 use crate::plan::{self, Plan};
 use crate::record::{ShoppingLine, Totals};
 
-use super::{count, size};
+use super::size;
+use crate::plan::sheet::count_of;
 
 /// Sums over the plan.
 pub(super) fn totals(plan: &Plan) -> Totals {
@@ -15,17 +16,17 @@ pub(super) fn totals(plan: &Plan) -> Totals {
         |&(strip, _): &(usize, [f64; 2])| plan.spread.strips[strip].text.split_whitespace().count();
     let strips = plan.pages.iter().flat_map(|page| &page.page.strips);
     Totals {
-        pieces: count(plan.spread.pieces.len()),
-        sheets: count(plan.sheets.len()),
+        pieces: count_of(plan.spread.pieces.len()),
+        sheets: count_of(plan.sheets.len()),
         new_sheets: totals.new_sheets,
         price: rounded(shopping.iter().map(|line| line.price).sum()),
         buy: shopping.iter().map(|line| line.buy).sum(),
         buy_price: rounded(shopping.iter().map(|line| line.buy_price).sum()),
         piece_area: rounded(totals.piece_area),
         sheet_area: rounded(totals.sheet_area),
-        trimmer_cuts: count(plan.sheets.iter().map(|sheet| sheet.sheet.cuts.len()).sum()),
+        trimmer_cuts: count_of(plan.sheets.iter().map(|sheet| sheet.sheet.cuts.len()).sum()),
         machine_length: rounded(totals.machine_length),
-        words: count(strips.map(words).sum()),
+        words: count_of(strips.map(words).sum()),
         shopping,
     }
 }
