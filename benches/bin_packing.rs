@@ -9,8 +9,8 @@ mod published;
 
 use std::time::Instant;
 
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Form, Item, Job, Stock, Tool, Turns, nest_in_steps};
 use published::{List, lists};
 

@@ -8,8 +8,8 @@
 use std::process::ExitCode;
 use std::time::Instant;
 
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::worth::Worth;
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
 use cutleaf::shapes;

@@ -12,8 +12,8 @@ use std::process::{Command, ExitCode, Stdio};
 use std::time::Instant;
 
 use cut_optimizer_2d::{CutPiece, Optimizer, PatternDirection, StockPiece};
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Stock, Tool, Turns, least_price, nest};
 use rand_xoshiro::SplitMix64;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};

@@ -150,7 +150,7 @@ fn sizes_are_read_as_people_write_them() {
     {
         let yaml = format!("{HEAD}left: {{pieces: [panel: {{paper: chalk, size: {size}}}]}}\n");
         let layout = layout_of(&yaml).unwrap_or_else(|told| panic!("{size}: {told:?}"));
-        assert_eq!(layout.pieces[0].size, cutleaf::length::Size::inches(4.5, 6.0), "{size}");
+        assert_eq!(layout.pieces[0].size, cutleaf::model::length::Size::inches(4.5, 6.0), "{size}");
     }
     let yaml = format!("{HEAD}left: {{pieces: [panel: {{paper: chalk, size: .5 x 1}}]}}\n");
     assert!(layout_of(&yaml).is_ok());

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use cutleaf::geometry::{self, boolean};
 use cutleaf::layout::hidden;
-use cutleaf::length::{Length, Size};
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::gutting::{Middle, nest_with_middles};
 use cutleaf::nest::{Area, Effort, Form, Item, Job, Rules, Stock, Tool, Turns, nest};
 use cutleaf::record::Record;

@@ -2,8 +2,8 @@
 
 use std::time::{Duration, Instant};
 
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Nested, Note, Rules, Stock, Tool, Turns, nest};
 use kurbo::BezPath;
 

@@ -3,8 +3,8 @@
 
 use crate::support::replay::{apart, check, replay, sides, whole};
 use cutleaf::geometry;
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::worth::{Worth, settings};
 use cutleaf::nest::{
     Area, Begun, Effort, Form, Item, Job, Nested, PlacedItem, Rules, Search, SheetCut, Stock, Tool,

@@ -8,8 +8,8 @@ use cutleaf::journal::{
     Faces, LineCount, Lines, Story, StoryStrip, arrange, best_lines, blank_from, break_story,
     line_cost,
 };
-use cutleaf::length::{Length, Size};
 use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::worth::settings;
 use cutleaf::nest::{self, Area, Cut, CutLine, Rules, SheetCut};
 use kurbo::Shape;

@@ -2,7 +2,7 @@
 
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::layout::{Layout, PlacedPiece};
-use cutleaf::length::Size;
+use cutleaf::model::length::Size;
 
 const PAPERS: &str = "name: Dunes\npapers:\n  chalk: {color: '#f4efe3', sheets: {12 x 12: 9}}\n  sand: {color: '#d8bf93', sheets: {12 x 12: 9}, turn: never}\nphotos:\n  wide: {size: 6 x 4, facing: left}\n  square: {size: 4 x 4}\n  low: {size: 4 x 3}\n  tall: {size: 4 x 5 1/2}\n";
 

@@ -1,7 +1,7 @@
 //! The bound on what new sheets cost: never above what a plan pays, and above the area where sizes matter.
 
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, least_price, nest};
 use proptest::prelude::*;
 

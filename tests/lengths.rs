@@ -2,7 +2,7 @@
 
 use crate::support::spreads;
 
-use cutleaf::length::{Length, Measure, Size, Units, parse_length, parse_sides};
+use cutleaf::model::length::{Length, Measure, Size, Units, parse_length, parse_sides};
 use proptest::prelude::*;
 
 #[test]

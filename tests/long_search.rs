@@ -2,8 +2,8 @@
 
 use crate::support::published::{List, lists};
 use crate::support::replay::{check, new_sheets};
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{
     Effort, Form, Item, Job, Nested, Note, Rules, Search, Stock, Tool, Turns, least_price, nest,
     nest_in_steps,

@@ -5,8 +5,8 @@ use std::fs;
 
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::layout::hidden::{Gutting, When};
-use cutleaf::length::Length;
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::length::Length;
 use cutleaf::nest::{Effort, Turns};
 use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::Record;

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use assert_cmd::Command;
-use cutleaf::printer::Scale;
+use cutleaf::model::printer::Scale;
 use proptest::prelude::*;
 use serde_json::Value;
 use tempfile::TempDir;

@@ -1,7 +1,7 @@
 //! What limits the sheets of a paper, and the smallest change that would save paper: whatever is advised
 //! comes true when it is written in the spec.
 
-use cutleaf::length::{Length, Size};
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, bounds, nest};
 use cutleaf::record::Record;
 

@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 
 use crate::support::replay::{apart, check, new_sheets, piece_area, replay, sides};
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{
     Effort, Fall, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest,
 };

@@ -1,8 +1,8 @@
 //! Small jobs searched to the end: the number of sheets against one found by plain enumeration, written
 //! here without anything from the nester.
 
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest};
 use proptest::prelude::*;
 

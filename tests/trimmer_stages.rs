@@ -3,8 +3,8 @@
 
 use std::collections::HashMap;
 
-use cutleaf::length::{Length, Size};
 use cutleaf::model::Price;
+use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{
     Area, CutLine, Effort, Fall, Form, Item, Job, Limit, Nested, Rules, SheetCut, Stock, Tool,
     Turns, nest,

@@ -1,8 +1,8 @@
 //! `check`: reads, measures and nests a spread, and tells what it found.
 
 use cutleaf::description::in_short;
-use cutleaf::length::Size;
 use cutleaf::model::SheetSource;
+use cutleaf::model::length::Size;
 use cutleaf::plan;
 use cutleaf::record::{Paper, Record, ShoppingLine};
 

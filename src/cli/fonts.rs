@@ -5,8 +5,8 @@ use std::path::Path;
 
 use cutleaf::description::Problem;
 use cutleaf::emit::font_sheet::font_sheet;
-use cutleaf::length::{Units, narrow};
 use cutleaf::lettering::fonts::FontListing;
+use cutleaf::model::length::{Units, narrow};
 
 use super::args::FontsArguments;
 use super::{Failure, files, progress, say, say_json};

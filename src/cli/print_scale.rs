@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use cutleaf::description::Problem;
 use cutleaf::layout::Layout;
-use cutleaf::printer::{KnownScale, Scale, ToldBy};
+use cutleaf::model::printer::{KnownScale, Scale, ToldBy};
 
 use super::args::PrintScaleArguments;
 use super::{Failure, say};

@@ -1,6 +1,6 @@
 //! The list to buy, where the paper on hand does not do.
 
-use cutleaf::length::Size;
+use cutleaf::model::length::Size;
 use cutleaf::record::{Record, ShoppingLine};
 
 use super::{Done, counted};

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{At, Distance, Marked, OneOrMany, Text, Written};
-use crate::length::{LengthSum, Sides};
+use crate::model::length::{LengthSum, Sides};
 use crate::model::{Align, Color, PageName};
 
 /// The story and the strips (or the card) it is cut into.

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{MarkForm, MarkedSheets, Written};
-use crate::length::LengthSum;
+use crate::model::length::LengthSum;
 
 /// The marks by which a machine or an eye finds a sheet's place again.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]

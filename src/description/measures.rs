@@ -8,9 +8,9 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{Deserialize, Deserializer};
 
 use super::{FromText, ValueError};
-use crate::length::{LengthError, LengthSum, Sides};
 use crate::model::Color;
-use crate::printer::{Scale, ScaleError};
+use crate::model::length::{LengthError, LengthSum, Sides};
+use crate::model::printer::{Scale, ScaleError};
 
 /// Parts of the patterns: digits (raised and lowered ones too), fractions of one sign, numbers.
 const DIGITS: &str = "[0-9⁰¹²³⁴-⁹₀-₉]+";

@@ -34,7 +34,7 @@ mod types;
 mod unexpected;
 mod written;
 
-pub use crate::naming::{nearest, slug};
+pub use crate::model::naming::{nearest, slug};
 pub use choices::*;
 pub use elements::*;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};

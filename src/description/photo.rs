@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{Distance, Focus, Marked, Text, Written};
-use crate::length::Sides;
 use crate::model::Facing;
+use crate::model::length::Sides;
 
 /// A photo.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]

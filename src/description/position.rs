@@ -7,7 +7,7 @@ use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer};
 
 use super::{LineUp, Marked, Place, Text, Written};
-use crate::length::LengthSum;
+use crate::model::length::LengthSum;
 
 /// A position as written: `[x, y]` from the page's top left, `center`, or a mapping.
 #[derive(Clone, Debug, Default, PartialEq)]

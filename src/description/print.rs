@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{Distance, Focus, Marked, Text, Written};
-use crate::length::LengthSum;
+use crate::model::length::LengthSum;
 use crate::model::{Align, Color};
 
 /// Print on a piece that the machine cuts out afterwards, by the registration marks.

@@ -6,7 +6,7 @@ use serde_saphyr::{Error, Location};
 use super::slips::Slips;
 use super::tree::{Fault, Node, What};
 use super::{Doubt, Place, Problem, Problems, Spec, unexpected};
-use crate::naming::nearest;
+use crate::model::naming::nearest;
 
 /// The longest spec that is read, in bytes; a long album's story stays far below it.
 const LONGEST_SPEC: usize = 1_000_000;

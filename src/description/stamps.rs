@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{Distance, Marked, Text, Written};
-use crate::length::LengthSum;
+use crate::model::length::LengthSum;
 
 /// A motif repeated along a strip: printed as ticks at full size, to lay beside it while stamping.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]

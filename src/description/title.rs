@@ -11,7 +11,7 @@ use super::{
     At, AxisValue, CornersSpec, Counters, Distance, FeatureValue, Marked, OneOrMany, Ordered,
     Parting, Place, PlacementLine, PrintSpec, Text, Written,
 };
-use crate::length::{LengthSum, Sides};
+use crate::model::length::{LengthSum, Sides};
 use crate::model::{Align, Joined, PageName, Side, Turns};
 
 /// Some words of the title.

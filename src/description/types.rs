@@ -7,9 +7,9 @@ use super::{
     Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, SheetCount,
     SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
 };
-use crate::length::{LengthSum, Sides};
+use crate::model::length::{LengthSum, Sides};
+use crate::model::printer::Scale;
 use crate::model::{Color, Effort, PageName, Turns, When};
-use crate::printer::Scale;
 
 /// A name or other words as they are written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]

@@ -126,7 +126,7 @@ fn is_key_ahead(found: &str) -> bool {
 fn key_for(value: &str) -> &'static str {
     match value {
         value if value.trim_matches(['"', '\'']).starts_with('#') => "color",
-        value if crate::length::sides(value).is_some() => "size",
+        value if crate::model::length::sides(value).is_some() => "size",
         _ => "key",
     }
 }

@@ -9,7 +9,7 @@ use serde::de::{Deserialize, Deserializer};
 
 use super::{Marked, Place, Text};
 use crate::model::Choice;
-use crate::naming::nearest;
+use crate::model::naming::nearest;
 
 /// Why a text is no such value.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

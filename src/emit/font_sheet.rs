@@ -9,9 +9,9 @@ use svg::node::element::{Group, Line, Path, Rectangle, Title};
 use super::drawing::{data, fixed, plain};
 use crate::draw::Anchor;
 use crate::draw::lettering::Lettering;
-use crate::length::{Units, narrow};
 use crate::lettering::fonts::{Font, FontListing};
 use crate::lettering::label::shape_label;
+use crate::model::length::{Units, narrow};
 
 /// Width of the sheet, in inches.
 const WIDTH: f64 = 8.5;

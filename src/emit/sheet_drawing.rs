@@ -8,7 +8,7 @@ use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
 use super::sheet_layout::{LaidCut, LaidPiece, SheetLayout, Style};
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Stroke, Text};
-use crate::length::Size;
+use crate::model::length::Size;
 use crate::record::{Record, Sheet};
 
 /// How a sheet looks.

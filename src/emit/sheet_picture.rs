@@ -11,9 +11,9 @@ use crate::draw::Anchor;
 use crate::draw::display_list::{Item, Outline, Paint, Shape, Stroke, Text};
 use crate::draw::lettering::Lettering;
 use crate::draw::svg::{self as picture, Svg};
-use crate::length::{Length, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
+use crate::model::length::{Length, Units};
 use crate::record::{Record, Sheet};
 
 /// Type size of the ruler's numbers in inches.

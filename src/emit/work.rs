@@ -1,6 +1,6 @@
 //! The machine's work on a sheet, told in a line.
 
-use crate::length::{Length, Units};
+use crate::model::length::{Length, Units};
 use crate::record::{Record, Sheet};
 
 /// How long the machine's way on a sheet is and about how long it takes; nothing for other sheets.

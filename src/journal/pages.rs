@@ -1,7 +1,7 @@
 //! Strips on the printer's paper: flush under each other, in columns, in the story's order.
 
 use super::JournalError;
-use crate::length::Length;
+use crate::model::length::Length;
 
 /// Room at the top of a printed page for the ruler and its line of instructions, in inches.
 pub const RULER_ROOM: f64 = 0.75;

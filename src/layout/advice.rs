@@ -8,7 +8,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, Rect, Shape};
 
 use crate::geometry::{self, FLATTENING, Ring};
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::model::{Facing, PageName, Warning};
 
 use super::{Layout, PlacedPhoto};

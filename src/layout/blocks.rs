@@ -5,7 +5,7 @@ use kurbo::{Affine, Rect, Shape};
 use super::printed::Print;
 use crate::description::{At, Marked, OtherPageSpec, Place, PrintSpec};
 use crate::geometry::{self, Drawing};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Facing, Tool, Turns};
 use crate::shapes::folding::Folded;
 

@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use crate::description::{Common, Element, Reveal, Spec, Written};
-use crate::length::{Length, LengthSum, Sides, Units};
+use crate::model::length::{Length, LengthSum, Sides, Units};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;

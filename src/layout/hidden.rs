@@ -20,7 +20,7 @@ use rayon::prelude::*;
 use crate::geometry::boolean::{self, polygon::Polygons};
 use crate::geometry::offset::{self, Holes};
 use crate::geometry::{self, FLATTENING, Ring};
-use crate::length::{Length, Size, Units};
+use crate::model::length::{Length, Size, Units};
 use crate::model::{Area, Tool, Warning};
 
 use super::{Layout, PlacedPiece};

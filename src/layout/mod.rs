@@ -34,13 +34,13 @@ use kurbo::BezPath;
 use crate::description::{Place, Problems, Spec, slug};
 use crate::geometry::thin::Thin;
 use crate::geometry::{self, Drawing};
-use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::{Font, FontBook};
+use crate::model::length::{Length, Size, Units};
+use crate::model::printer::KnownScale;
 use crate::model::{
     Area, Effort, Facing, Inks, MarkKind, PageName, Rules, Run, Stock, Tool, Turns, Warning,
 };
 use crate::picture::PictureFile;
-use crate::printer::KnownScale;
 use crate::shapes::folding::Folded;
 
 pub(crate) use change::{Changed, Origin};

@@ -4,8 +4,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::description::{Focus, Marked, PhotoSpec, Place};
-use crate::length::Length;
 use crate::model::Warning;
+use crate::model::length::Length;
 use crate::picture::frame::{Crop, crop};
 use crate::picture::{Excerpt, PictureFile};
 

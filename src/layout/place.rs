@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use crate::description::{LineUp, Marked, Place, Text, Where, Written, nearest, slug};
-use crate::length::{Length, LengthSum, Size};
 use crate::model::Turns;
-use crate::naming::{by_end, or_list};
+use crate::model::length::{Length, LengthSum, Size};
+use crate::model::naming::{by_end, or_list};
 
 use super::blocks::{Block, Content};
 use super::reading::{Along, Reader};

@@ -7,9 +7,9 @@ use crate::description::{
     Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, ValueError,
     Written, nearest,
 };
-use crate::length::{Length, LengthSum, Measure, Sides, Size, Units};
+use crate::model::length::{Length, LengthSum, Measure, Sides, Size, Units};
+use crate::model::naming::nearest_file;
 use crate::model::{Choice, Color, PageName, Turns, Warning};
-use crate::naming::nearest_file;
 
 use super::print_on_paper::cause::Alike;
 

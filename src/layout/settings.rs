@@ -3,9 +3,9 @@
 use crate::description::{
     MarkForm, Marked, MarkedSheets, PaperSpec, SheetCount, SheetPrice, SheetsSpec, Single, Written,
 };
-use crate::length::{Length, LengthSum, Size, Units};
+use crate::model::length::{Length, LengthSum, Size, Units};
+use crate::model::printer::{KnownScale, ToldBy};
 use crate::model::{Effort, Inks, Price, Rules, Stock, Turns};
-use crate::printer::{KnownScale, ToldBy};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};

@@ -1,8 +1,8 @@
 //! Stamps at even distances: where each motif begins.
 
 use crate::description::{Marked, StampSpec, nearest};
-use crate::length::{Length, Size};
-use crate::naming::{by_end, or_list};
+use crate::model::length::{Length, Size};
+use crate::model::naming::{by_end, or_list};
 
 use super::Layout;
 use super::reading::{Along, Reader};

@@ -6,9 +6,9 @@ use crate::description::{
     CardSpec, Distance, JournalingSpec, Marked, OneOrMany, Place, StripSpec, Text, Written,
 };
 use crate::journal::{self, Align, Card, Face, Faces, Lines, Story, StoryStrip};
-use crate::length::{Length, LengthSum, Size, Units};
 use crate::lettering::fonts::{Font, FontBook};
 use crate::model::Run;
+use crate::model::length::{Length, LengthSum, Size, Units};
 
 use super::blocks::{Block, Part};
 use super::ink::TYPE_INK;

@@ -1,6 +1,6 @@
 //! A rectangle of paper.
 
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 
 /// A rectangle on a sheet.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]

@@ -1,8 +1,8 @@
 //! The words that every room shares: what cuts, how paper may be turned, what is done along a line.
 //!
 //! A word that a person writes is a [`Choice`]: an enum whose choices know their word and what they mean,
-//! so that reading, messages, the JSON Schema and records say the same. This room uses
-//! lengths and no other.
+//! so that reading, messages, the JSON Schema and records say the same. This room uses no
+//! other.
 
 mod area;
 mod choice;
@@ -14,10 +14,13 @@ mod glyph;
 mod grid;
 mod gutting;
 mod inks;
+pub mod length;
 mod lettering;
 mod mark;
+pub mod naming;
 mod page;
 mod price;
+pub mod printer;
 mod process;
 mod rules;
 mod sheet_source;

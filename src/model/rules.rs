@@ -1,6 +1,6 @@
 //! Distances to keep when paper is cut.
 
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 
 /// Distances to keep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

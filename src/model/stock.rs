@@ -1,7 +1,7 @@
 //! Paper on hand or to buy.
 
 use super::Price;
-use crate::length::Size;
+use crate::model::length::Size;
 
 /// Sheets of one size and origin.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Shape as _};
 
-use crate::length::Size;
+use crate::model::length::Size;
 use crate::model::{Effort, Rules, Stock, Tool, Turns};
 
 /// What is to be cut from one paper.

@@ -6,7 +6,7 @@
 
 use super::rectangles::Patch;
 use super::{Area, Cut};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 
 /// How the paper that holds the machine's part lies on the mat, and when.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

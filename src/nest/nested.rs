@@ -2,7 +2,7 @@
 
 use super::mat::OnMat;
 use super::reason::{Limit, Note};
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::model::{Area, Stock};
 
 /// How a job is cut.

@@ -6,8 +6,8 @@ use kurbo::Shape;
 
 use crate::layout::Layout;
 use crate::layout::hidden::When;
-use crate::length::{Length, Size};
 use crate::model::Area;
+use crate::model::length::{Length, Size};
 use crate::nest::gutting::Middle;
 
 /// The hidden middles of one paper's pieces, largest first.

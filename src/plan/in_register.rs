@@ -7,7 +7,7 @@
 use crate::description::Problem;
 use crate::layout::Layout;
 use crate::layout::print::BLEED;
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Area, Rules, Stock};
 use crate::nest::{self, Job, Nested, Search};
 

@@ -7,7 +7,7 @@ use kurbo::Rect;
 
 use crate::geometry::Ring;
 use crate::layout::{Layout, Marks};
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::model::{Area, MarkKind, Tool, Warning, rounded};
 
 use super::sheet::{Sheet, inches};

@@ -2,7 +2,7 @@
 
 use crate::description::Problem;
 use crate::layout::{Layout, PlacedPiece};
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::model::{Rules, SheetSource, Stock, Tool, Warning};
 use crate::nest::{self, Job, Nested};
 

@@ -5,7 +5,7 @@ use kurbo::BezPath;
 use crate::description::{Place, Problem, Problems, slug};
 use crate::geometry;
 use crate::layout::{Layout, PlacedPhoto};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Rules, Stock, Tool, Turns};
 use crate::nest::{Form, Item, Job, Nested, Search};
 

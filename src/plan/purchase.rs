@@ -4,7 +4,7 @@
 //! price. So the nester's own order, cheaper new sheets first, buys as little as it can.
 
 use crate::layout::{Layout, PaperOnHand};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Price, SheetSource, Stock};
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Job, Search};

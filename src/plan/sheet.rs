@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Point};
 
 use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
 use crate::layout::{Layout, PlacedPiece};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Area, PATH_DECIMALS, SheetSource, Tool, rounded};
 use crate::nest::mat::OnMat;
 use crate::nest::{self, CutLine, SheetCut};

@@ -6,7 +6,7 @@ use crate::description::{Place, Problem};
 use crate::geometry;
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Area, Tool};
 use crate::nest;
 

@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::layout::Layout;
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Area, Price, Rules, SheetSource, Stock, Turns};
 
 use super::purchase;

@@ -1,7 +1,7 @@
 //! Shares, sums and the shopping list.
 
 use crate::layout::{Layout, PaperOnHand};
-use crate::length::Size;
+use crate::model::length::Size;
 use crate::model::{Price, Process, SheetSource};
 
 use super::prints::{self, Prints};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use cutleaf::length::Length;
+use cutleaf::model::length::Length;
 use cutleaf::nest::{Area, CutLine, Fall, Falls, Form, Job, Nested, PlacedItem, SheetCut, Turns};
 
 pub fn sides(area: &Area) -> [i64; 4] {

@@ -2,7 +2,7 @@
 
 use cutleaf::geometry::{laying, path_data, readable};
 use cutleaf::layout::Pace;
-use cutleaf::length::Length;
+use cutleaf::model::length::Length;
 use cutleaf::plan::route::{Laid, Route, route};
 use cutleaf::record::{self, Done, PATH_DECIMALS, Record, Sheet, Stroke, Work};
 

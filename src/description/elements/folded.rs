@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use super::super::{At, Distance, Marked, ScoreEnd, Text, Written};
 use super::{Common, HatchSpec, ScoreLine, StitchSpec};
-use crate::length::{LengthSum, Sides};
+use crate::model::length::{LengthSum, Sides};
 
 element! {
     /// A pocket, open at the top, with glue tabs behind its sides and bottom.

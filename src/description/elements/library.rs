@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::super::{At, Distance, Edge, Marked, Text, Written};
-use crate::length::{LengthSum, Sides};
+use crate::model::length::{LengthSum, Sides};
 use crate::model::{Notches, Pennant};
 
 use super::{Common, CornersSpec, HatchSpec, ScoreLine, StitchSpec};

@@ -4,7 +4,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::super::{Marked, Place, Text, Written};
-use crate::length::LengthSum;
+use crate::model::length::LengthSum;
 
 /// A mat: paper that shows round a photo or a bank.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]

@@ -6,11 +6,11 @@ use kurbo::{Affine, BezPath, PathEl, Point};
 use pdf_writer::types::TextRenderingMode;
 use pdf_writer::{Content, Name, TextStr};
 
-use crate::length::rounded;
 use crate::lettering::fonts::Font;
 use crate::lettering::label::{is_control, label_width, shape_label};
 use crate::lettering::shaping::ShapedGlyph;
 use crate::model::Glyph;
+use crate::model::length::rounded;
 
 use super::super::Anchor;
 use super::fonts::{FontUse, resource};

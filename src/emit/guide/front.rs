@@ -1,8 +1,8 @@
 //! The first page: what to have at hand and to buy, totals, warnings, cautions.
 
-use crate::length::Units;
 use crate::lettering::label::isolated;
 use crate::model::SheetSource;
+use crate::model::length::Units;
 use crate::record::Record;
 
 use super::super::cautions::CAUTIONS;

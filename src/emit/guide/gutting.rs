@@ -1,7 +1,7 @@
 //! Gutting in the guide: each piece whose middle comes out by hand, drawn with the measures to mark.
 
 use crate::emit::drawing::from_rings;
-use crate::length::Units;
+use crate::model::length::Units;
 use crate::record::{Offcut, Piece, Record, Sheet};
 
 use super::columns::COLUMN;

@@ -8,7 +8,7 @@ use kurbo::{Affine, Point, Rect};
 
 use crate::emit::drawing::from_rings;
 use crate::emit::sheet_drawing;
-use crate::length::Units;
+use crate::model::length::Units;
 use crate::record::{Cut, OnMat, Record, Sheet};
 
 use super::super::work;

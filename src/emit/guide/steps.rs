@@ -1,7 +1,7 @@
 //! Trimmer cuts in words: cuts at one setting of the fence, one after the other, are one step.
 
-use crate::length::Units;
 use crate::lettering::label::isolated;
+use crate::model::length::Units;
 use crate::record::{Cut, Falls, Record, Sheet};
 
 use super::super::parts;

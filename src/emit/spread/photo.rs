@@ -7,7 +7,7 @@ use svg::node::element::{Group, Image, Path};
 use crate::draw::Anchor;
 use crate::draw::lettering::Lettering;
 use crate::emit::drawing::{data, fixed};
-use crate::length::{Size, Units};
+use crate::model::length::{Size, Units};
 use crate::record::{Area, Photo};
 
 /// Sky, sun, far dune and near dune; muted, so that the papers keep the stage.

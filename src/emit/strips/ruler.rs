@@ -4,7 +4,7 @@ use crate::draw::Anchor;
 use crate::draw::pdf::Canvas;
 use crate::emit::printed_page::{BLACK, SMALL, ticks};
 use crate::journal::RULER_ROOM;
-use crate::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
+use crate::model::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
 
 use super::Sheet;
 

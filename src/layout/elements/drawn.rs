@@ -2,7 +2,7 @@
 
 use crate::description::{Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text, Written};
 use crate::geometry::Drawing;
-use crate::length::{Length, LengthSum, Size};
+use crate::model::length::{Length, LengthSum, Size};
 use crate::shapes::{self, ShapeError};
 
 use super::super::blocks::Part;

@@ -6,7 +6,7 @@ use crate::description::{
     Tent, Text, Written,
 };
 use crate::geometry::Drawing;
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::shapes::folding::{Folded, other_side_up};
 use crate::shapes::{self, SCORE_STOP, ShapeError};
 

@@ -6,8 +6,8 @@ use std::path::Path;
 use crate::description::{LineProcess, Marked, Ordered, Shape, Single, Text, Written};
 use crate::geometry::Drawing;
 use crate::geometry::clip::Paper;
-use crate::length::{Length, LengthSum, Size};
 use crate::model::Process;
+use crate::model::length::{Length, LengthSum, Size};
 use crate::model::{Color, Warning};
 use crate::svg_import::{Fit, read_svg_by_color};
 

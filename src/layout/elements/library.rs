@@ -3,7 +3,7 @@
 use crate::description::{
     Arrow, Cloud, CornersSpec, Frame, Leaf, Marked, Pennants, Plaque, ScallopEdge, Sunburst, Ticket,
 };
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::shapes::{self, Corner, Notches, Pennant, Windows};
 
 use super::super::reading::Reader;

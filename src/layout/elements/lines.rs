@@ -7,9 +7,9 @@ use crate::geometry::hatch::hatch;
 use crate::geometry::offset;
 use crate::geometry::stitch::{Stitch, stitches};
 use crate::geometry::{Drawing, Line};
-use crate::length::Length;
 use crate::model::Process;
 use crate::model::Tool;
+use crate::model::length::Length;
 use crate::shapes::folding::Folded;
 
 use super::super::reading::Reader;

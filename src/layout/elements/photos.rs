@@ -3,7 +3,7 @@
 use crate::description::{
     Bank, BankRun, Marked, MatSpec, Place, Single, Text, Written, nearest, slug,
 };
-use crate::length::{Length, LengthSum, Size};
+use crate::model::length::{Length, LengthSum, Size};
 
 use super::super::blocks::{Content, Part};
 use super::super::reading::{Along, Reader};

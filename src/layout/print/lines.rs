@@ -5,7 +5,7 @@ use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg};
 use crate::description::Marked;
 use crate::geometry::hatch::hatch;
 use crate::geometry::offset;
-use crate::length::Length;
+use crate::model::length::Length;
 
 use super::{Carrier, Prints};
 use crate::layout::printed::PrintedLine;

@@ -5,8 +5,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 use crate::description::{Marked, Text};
 use crate::geometry::offset;
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
-use crate::length::Length;
 use crate::model::Run;
+use crate::model::length::Length;
 
 use super::super::print_on_paper;
 use super::super::story::{self, LEADING, Type, TypeSpec};

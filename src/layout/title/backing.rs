@@ -6,8 +6,8 @@ use crate::description::{BackingSpec, Counters, Marked, PlacementLine};
 use crate::geometry::offset::{self, Holes};
 use crate::geometry::{Drawing, Line, boolean, bridges};
 use crate::layout::reading::Along;
-use crate::length::{Length, Units};
 use crate::model::Process;
+use crate::model::length::{Length, Units};
 
 use super::{Group, Layer, pins};
 

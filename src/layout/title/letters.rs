@@ -6,9 +6,9 @@ use kurbo::{BezPath, Shape};
 
 use crate::geometry::Drawing;
 use crate::geometry::thin::{AS_WIDE, thin_parts};
-use crate::length::{Length, narrow};
 use crate::lettering::words::Word;
 use crate::model::Warning;
+use crate::model::length::{Length, narrow};
 
 use super::thicker::{Setting, Thicker};
 use super::{Group, Layer};

@@ -10,8 +10,8 @@ use crate::description::Written;
 use crate::geometry::offset::inward;
 use crate::geometry::{Line, boolean};
 use crate::layout::reading::Along;
-use crate::length::{Length, LengthSum, narrow};
 use crate::model::Process;
+use crate::model::length::{Length, LengthSum, narrow};
 
 use super::{Group, Layer};
 

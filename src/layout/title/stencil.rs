@@ -6,9 +6,9 @@ use crate::description::{Marked, StencilSpec};
 use crate::geometry::{Drawing, boolean};
 use crate::layout::elements::corner;
 use crate::layout::reading::Along;
-use crate::length::Length;
 use crate::lettering::stencil::{StencilError, stencil};
 use crate::lettering::words::Word;
+use crate::model::length::Length;
 use crate::shapes::{self, Corner};
 
 use super::style::BRIDGE;

@@ -4,8 +4,8 @@ use crate::description::{AlongSpec, ArcSpec, Distance, Marked, OneOrMany, Writte
 use crate::geometry::LARGEST;
 use crate::layout::elements::import;
 use crate::layout::reading::{Along, Reader};
-use crate::length::{Length, LengthSum};
 use crate::lettering::words::{Align, Baseline, Height, Joined, Side, WordStyle};
+use crate::model::length::{Length, LengthSum};
 use crate::svg_import::read_baseline;
 
 use super::Group;

@@ -10,9 +10,9 @@ use kurbo::Shape;
 use rayon::prelude::*;
 
 use crate::geometry::thin::{AS_WIDE, thin_parts};
-use crate::length::{Length, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::words::{Letter, Span, Word, WordStyle, set_words};
+use crate::model::length::{Length, Units};
 
 use super::style::MOST_GROWN;
 

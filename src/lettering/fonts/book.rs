@@ -7,7 +7,7 @@ use std::sync::{Arc, OnceLock};
 
 use rayon::prelude::*;
 
-use crate::naming::{nearest, nearest_file};
+use crate::model::naming::{nearest, nearest_file};
 
 use super::files::{self, FontFile, is_font};
 use super::{AxisRange, Embedding, Font, FontError, sha256};

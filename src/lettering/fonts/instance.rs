@@ -8,7 +8,7 @@ use read_fonts::tables::layout::FeatureList;
 use read_fonts::{FontRef, TableProvider};
 
 use super::{Font, FontError, table};
-use crate::naming::nearest;
+use crate::model::naming::nearest;
 
 /// The largest value of a feature: alternates are numbered, and no font has more of one letter.
 const LARGEST_FEATURE_VALUE: u32 = 999;

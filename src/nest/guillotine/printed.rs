@@ -6,7 +6,7 @@
 //! be ([`super::cuts::sequence`]).
 
 use super::cuts::CutRules;
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::nest::rectangles::{Cell, Patch, What};
 use crate::nest::{Area, Fall, Rules, SheetCut};
 

@@ -9,7 +9,7 @@ use rayon::prelude::*;
 
 use super::draft::{Copy, Draft, IrregularPart, Open};
 use super::task::{Candidate, Task};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::nest::guillotine::{Course, IDLE_SHARE, Proof, trim};
 use crate::nest::mat;
 use crate::nest::rectangles::{Cell, Patch, What, bounding_size, inside_rim, sheet_size};

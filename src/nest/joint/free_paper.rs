@@ -1,7 +1,7 @@
 //! The parts of a machine's paper that stay whole: rectangles beside what the machine cuts.
 
-use crate::length::{Length, Size};
 use crate::model::keepable;
+use crate::model::length::{Length, Size};
 use crate::nest::rectangles::{Patch, largest_first};
 
 /// Free rectangles begin and end on marks of a ruler, 1/16 in.

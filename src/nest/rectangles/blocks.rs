@@ -7,7 +7,7 @@ use kurbo::Shape as _;
 
 use super::{Cell, Patch, What};
 use super::{LONGEST, MOST_COPIES, Parts, Rectangle, holds, sheet_size};
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::nest::{Form, Item, Job, Tool};
 
 /// A rectangle to be placed and what it becomes.

@@ -1,6 +1,6 @@
 //! A rectangle on a sheet.
 
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::nest::Area;
 
 /// A rectangle on a sheet, in nanometres.

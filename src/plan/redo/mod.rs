@@ -16,10 +16,10 @@ use crate::layout::hidden::{Gutting, When};
 use crate::layout::{
     Layout, Marks, Pace, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
 };
-use crate::length::{Length, Size};
 use crate::lettering::fonts::FontBook;
+use crate::model::length::{Length, Size};
+use crate::model::naming::{by_end, or_list};
 use crate::model::{Effort, PageName, Price, Rules, Stock, Tool, Turns, Warning};
-use crate::naming::{by_end, or_list};
 use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
 pub use photos::add_photos;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::description::{Place, Problem, Problems};
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
-use crate::length::{Length, Size};
+use crate::model::length::{Length, Size};
 use crate::model::{Choice, Facing, Price, Stock};
 use crate::picture::{Excerpt, PictureFile};
 use crate::record::{Photo, Record};

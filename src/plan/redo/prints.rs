@@ -4,9 +4,9 @@ use kurbo::BezPath;
 
 use crate::description::Problem;
 use crate::layout::printed::{Print, PrintedLine, PrintedPicture, PrintedText};
+use crate::model::printer::{KnownScale, Scale, ToldBy};
 use crate::picture::frame::Crop;
 use crate::picture::{Excerpt, Format};
-use crate::printer::{KnownScale, Scale, ToldBy};
 use crate::record::{self, Picture, PrintScale};
 
 /// What is printed on a piece; `path` reads path data.

@@ -1,7 +1,7 @@
 //! What two answers of one paper differ by, in new sheets and their price.
 
-use crate::length::{Size, Units};
 use crate::model::Price;
+use crate::model::length::{Size, Units};
 use crate::nest::gutting::Gutted;
 
 /// Prices that differ by less are the same.

@@ -7,7 +7,7 @@ mod sheet;
 mod totals;
 
 use crate::layout::{Layout, Marks, Pace};
-use crate::length::{Length, Size, Units};
+use crate::model::length::{Length, Size, Units};
 use crate::model::{PageName, rounded};
 use crate::record::{self, FontUsed, MarkStyle, Record, Rules};
 

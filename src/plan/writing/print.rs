@@ -2,9 +2,9 @@
 
 use crate::geometry::path_data;
 use crate::layout::{self, printed};
+use crate::model::printer::{KnownScale, ToldBy};
 use crate::model::{Glyph, Run};
 use crate::picture::Excerpt;
-use crate::printer::{KnownScale, ToldBy};
 use crate::record::{
     Area, PATH_DECIMALS, Picture, Print, PrintScale, PrintedLine, PrintedPicture, PrintedText,
     StampRow, rounded,

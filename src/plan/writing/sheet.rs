@@ -1,7 +1,7 @@
 //! Sheets as the record keeps them.
 
 use crate::geometry::path_data;
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::model::{self, PATH_DECIMALS, SheetSource, rounded};
 use crate::nest::mat;
 use crate::plan::route::Route;

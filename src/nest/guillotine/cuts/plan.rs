@@ -7,8 +7,8 @@
 use super::CutRules;
 use super::rim::{ways, with_rim};
 use super::sequence::{self, Link};
-use crate::length::Length;
 use crate::model::keepable;
+use crate::model::length::Length;
 use crate::nest::rectangles::{Cell, Patch, What, largest_first};
 use crate::nest::{Area, Cut, CutLine, Fall, Falls, PlacedItem};
 

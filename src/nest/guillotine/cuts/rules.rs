@@ -1,6 +1,6 @@
 //! The rules that a sheet's cuts follow.
 
-use crate::length::Size;
+use crate::model::length::Size;
 
 /// What a plan is made by.
 #[derive(Clone, Copy, Debug)]

@@ -9,7 +9,7 @@ mod pattern;
 use kurbo::{BezPath, Shape as _};
 
 use crate::geometry::{self, rectangle};
-use crate::length::Length;
+use crate::model::length::Length;
 use crate::nest::guillotine::CutRules;
 use crate::nest::irregular::{Container, Placement, Shape, pack};
 use crate::nest::joint::draft::{Copy, Draft, IrregularPart, Open};

@@ -10,8 +10,8 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::description::{Common, Marked, PrintSpec};
 use crate::geometry::offset::{self, Holes};
-use crate::length::Length;
 use crate::lettering::fonts::FontBook;
+use crate::model::length::Length;
 
 use super::Layout;
 use super::blocks::{Block, Content, Part};

@@ -23,7 +23,7 @@ const POINTS_PER_INCH: i64 = 72;
 /// A length, exact to the nanometre.
 ///
 /// ```
-/// use cutleaf::length::Length;
+/// use cutleaf::model::length::Length;
 /// assert_eq!(Length::inches(4.0) * 3, Length::inches(12.0));
 /// assert_eq!(Length::mm(25.4), Length::inches(1.0));
 /// ```
@@ -88,7 +88,7 @@ impl Length {
     /// The length as a craft ruler shows it: the nearest 1/32 in, without a unit.
     ///
     /// ```
-    /// use cutleaf::length::Length;
+    /// use cutleaf::model::length::Length;
     /// assert_eq!(Length::inches(4.5).ruler().text, "4 1/2");
     /// assert!(!Length::mm(114.0).ruler().exact);
     /// ```
@@ -130,7 +130,7 @@ impl Length {
 /// as under that mark.
 ///
 /// ```
-/// use cutleaf::length::{Units, narrow};
+/// use cutleaf::model::length::{Units, narrow};
 /// assert_eq!(narrow(0.01, Units::Inches), "under 1/32 in");
 /// assert_eq!(narrow(0.0625, Units::Inches), "1/16 in");
 /// ```

@@ -8,7 +8,7 @@ use super::{
     At, BankRun, BannerEnd, Distance, Edge, LineProcess, Marked, Ordered, Shoulders, StripAcross,
     StripDown, Text, Written,
 };
-use crate::length::{LengthSum, Sides};
+use crate::model::length::{LengthSum, Sides};
 use crate::model::{Color, Tool, Turns};
 
 /// An element's own keys, and beside them the keys that every element has.

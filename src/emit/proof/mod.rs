@@ -20,9 +20,9 @@ use super::sheet_picture::sheet_svg;
 use super::spread::thin_places;
 use crate::draw::html::inline;
 use crate::draw::svg::Svg;
-use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
+use crate::model::length::{Length, Size, Units};
 use crate::record::{Record, Warning};
 
 /// The look.

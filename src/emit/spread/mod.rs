@@ -19,9 +19,9 @@ use crate::draw::attributes;
 use crate::draw::lettering::Lettering;
 use crate::draw::svg::Svg;
 use crate::geometry::{laying, rectangle};
-use crate::length::{Units, narrow};
 use crate::lettering::fonts::Font;
 use crate::model::Process;
+use crate::model::length::{Units, narrow};
 use crate::record::{Area, LineOnPiece, Photo, Piece, Record, Strip};
 use papers::Papers;
 

@@ -206,7 +206,7 @@ impl Reader<'_> {
             "page" | "pages" => Some(Unit::Page),
             _ => {
                 let known = ["in", "inch", "inches", "mm", "cm", "pt", "point", "points", "page"];
-                let near = crate::naming::nearest(word, known)
+                let near = crate::model::naming::nearest(word, known)
                     .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
                 return Err(LengthError::new(
                     format!("`{word}` is not a unit"),

@@ -13,9 +13,9 @@ use std::path::Path;
 use kurbo::{Affine, BezPath, Shape};
 
 use crate::description::{TitleSpec, slug};
-use crate::length::{Length, Size};
 use crate::lettering::fonts::FontBook;
 use crate::lettering::words::{Word, set_words};
+use crate::model::length::{Length, Size};
 
 use super::Layout;
 use super::blocks::{Block, Part};

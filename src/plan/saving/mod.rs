@@ -6,8 +6,8 @@
 mod spent;
 
 use crate::layout::{Changed, Layout};
-use crate::length::{Length, Units};
 use crate::model::Effort;
+use crate::model::length::{Length, Units};
 use crate::nest::gutting::Gutted;
 use crate::nest::{self, Form, Item, Job, Search};
 

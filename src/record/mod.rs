@@ -27,8 +27,8 @@ mod totals;
 
 use serde::{Deserialize, Serialize};
 
-use crate::length::Units;
 use crate::model::SheetSource;
+use crate::model::length::Units;
 
 pub use crate::model::{Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
 

@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::length::{Length, Units, parse_length};
+use crate::model::length::{Length, Units, parse_length};
 
 /// Length of the check ruler across a page, in inches.
 pub const RULER_INCHES: u32 = 6;
@@ -59,7 +59,7 @@ impl Scale {
     /// held against [`RULER_INCHES`], millimetres against [`RULER_MILLIMETRES`].
     ///
     /// ```
-    /// use cutleaf::printer::Scale;
+    /// use cutleaf::model::printer::Scale;
     /// assert_eq!(Scale::measured("5.97").unwrap().across, 0.995);
     /// let scale = Scale::measured("5.97 x 5.99").unwrap();
     /// assert!((scale.down - 5.99 / 6.0).abs() < 1e-9);

@@ -8,7 +8,7 @@ use std::fmt::Write;
 use serde_json::{Map, Value};
 
 /// The text with its places for tables.
-const TEMPLATE: &str = include_str!("manual/template.md");
+const TEMPLATE: &str = include_str!("template.md");
 
 /// The most keys that are listed where a value takes them; more have their own table.
 const MOST_KEYS: usize = 6;

@@ -11,7 +11,7 @@ const LONGEST_INCHES: i64 = 1_000;
 /// bare numbers mean is known once the spec's units are.
 ///
 /// ```
-/// use cutleaf::length::{Length, LengthSum, Units};
+/// use cutleaf::model::length::{Length, LengthSum, Units};
 /// let sum = LengthSum::parse("1/3 page - 1/8").unwrap();
 /// let page = Length::inches(12.0);
 /// assert_eq!(sum.in_units(Units::Inches).unwrap().of(page), Length::inches(3.875));
@@ -105,7 +105,7 @@ impl Sides {
     /// could mean two things and is no length.
     ///
     /// ```
-    /// use cutleaf::length::{Length, Sides, Units};
+    /// use cutleaf::model::length::{Length, Sides, Units};
     /// let [width, _] = Sides::parse("8 x 9 in").unwrap().in_units(Units::Millimetres);
     /// assert_eq!(width.unwrap().of(Length::ZERO), Length::inches(8.0));
     /// let [_, height] = Sides::parse("10 cm x 15").unwrap().in_units(Units::Inches);
@@ -141,7 +141,7 @@ impl Sides {
 /// What a written length comes to: a fixed part and a share of the page.
 ///
 /// ```
-/// use cutleaf::length::{Length, Measure, Units};
+/// use cutleaf::model::length::{Length, Measure, Units};
 /// let third = Measure::parse("1/3 page - 1/8", Units::Inches).unwrap();
 /// assert_eq!(third.of(Length::inches(12.0)), Length::inches(3.875));
 /// ```

@@ -18,9 +18,9 @@ mod steps;
 
 use std::sync::Arc;
 
-use crate::length::{Length, Size, Units};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::{isolated, label_width};
+use crate::model::length::{Length, Size, Units};
 use crate::record::Record;
 
 use super::printed_page::lettered;

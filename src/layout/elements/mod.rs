@@ -7,8 +7,8 @@ use crate::description::{
     StripAcross, StripDown, Tag, Text, Where, Written, slug,
 };
 use crate::geometry::Drawing;
-use crate::length::{Length, LengthSum, Sides, Size};
 use crate::model::PageName;
+use crate::model::length::{Length, LengthSum, Sides, Size};
 use crate::shapes::{self, Corner, End, ShapeError};
 
 use super::blocks::{Block, Part};
