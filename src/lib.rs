@@ -41,6 +41,7 @@ pub mod draw;
 pub mod emit;
 pub mod geometry;
 pub mod journal;
+mod kept;
 pub mod layout;
 pub mod lettering;
 pub mod model;

@@ -17,6 +17,7 @@ mod import_colors;
 mod in_register;
 mod joint;
 mod journaling;
+mod kept;
 mod layout;
 mod least_price;
 mod lengths;

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Component, Path, PathBuf};
 
 use cutleaf::description::{Problem, slug};
-use cutleaf::emit;
+use cutleaf::emit::{self, SmallCopies};
 use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
 use cutleaf::plan;
@@ -33,8 +33,14 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
         spread.layout.spec = spec;
     }
     let search = progress::stop_on_interrupt();
-    let record = progress::with("nesting", || plan::record_in(&spread.layout, &search))
-        .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
+    // What is shown of photos is known before the pieces are nested.
+    let (pictures, at_hand) = (plan::pictures(&spread.layout), spread.layout.picture_files());
+    let nested = progress::with("nesting", || {
+        let plan = || plan::record_in(&spread.layout, &search);
+        rayon::join(plan, || SmallCopies::ahead(&pictures, &at_hand)).0
+    });
+    let record =
+        nested.map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
     let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
     if keeps == Keeps::Foreign
         && let Some(standing) = folder.standing()?

@@ -39,29 +39,32 @@ pub fn all(
         .map_err(|error| Problem::input(error.message, error.help))?;
     let label_font = Arc::new(Font::clone(&label_font).with_stand_ins(fonts));
     let unreadable = |message: String| Problem::input(message, "check the photos' files");
-    // Pictures are decoded in two places, one after the other: no more than a few are in memory.
-    let (copies, (lines, printed)) = rayon::join(
-        || SmallCopies::of(record, pictures).map_err(unreadable),
+    // What takes longest comes first: the picture of dots. Pictures are decoded in two places, one after the
+    // other: no more than a few are in memory.
+    let (shown, (printed, (placement, guide))) = rayon::join(
+        || {
+            let copies = SmallCopies::of(record, pictures).map_err(unreadable)?;
+            let spread = spread_svg(record, fonts, &label_font, &copies);
+            let svg = spread.document();
+            let (picture, others) = rayon::join(
+                || png(&svg, SPREAD_RESOLUTION),
+                || {
+                    rayon::join(
+                        || proof_html(record, &spread, &label_font, &copies),
+                        || printed_photos(record, fonts, pictures, &label_font),
+                    )
+                },
+            );
+            Ok::<_, Problem>((svg, picture, others))
+        },
         || {
             rayon::join(
-                || (placement_pdfs(record, &label_font), guide_pdf(record, &label_font)),
                 || printed_words(record, fonts, &label_font),
+                || (placement_pdfs(record, &label_font), guide_pdf(record, &label_font)),
             )
         },
     );
-    let (copies, (placement, guide)) = (copies?, lines);
-    let ((spread, picture, proof), photos) = rayon::join(
-        || {
-            let spread = spread_svg(record, fonts, &label_font, &copies);
-            let svg = spread.document();
-            let (picture, proof) = rayon::join(
-                || png(&svg, SPREAD_RESOLUTION),
-                || proof_html(record, &spread, &label_font, &copies),
-            );
-            (svg, picture, proof)
-        },
-        || printed_photos(record, fonts, pictures, &label_font),
-    );
+    let (spread, picture, (proof, photos)) = shown?;
     let mut files = Vec::new();
     let mut add = |name: &str, bytes: Vec<u8>| files.push((name.to_owned(), bytes));
     for sheet in &record.sheets {

@@ -38,13 +38,16 @@ pub fn png(svg: &str, pixels_per_inch: f64) -> Result<Vec<u8>, String> {
 /// The dots as a PNG, without their opacity where all are opaque.
 fn encoded(dots: tiny_skia::Pixmap) -> image::ImageResult<Vec<u8>> {
     let (width, height) = (dots.width(), dots.height());
-    let opaque = dots.pixels().iter().all(|dot| dot.is_opaque());
-    let mut samples = dots.take_demultiplied();
-    let mut color = ExtendedColorType::Rgba8;
-    if opaque {
-        samples = samples.chunks_exact(4).flat_map(|dot| &dot[..3]).copied().collect();
-        color = ExtendedColorType::Rgb8;
-    }
+    let opaque = dots.data().iter().skip(3).step_by(4).all(|opacity| *opacity == u8::MAX);
+    let (samples, color) = if opaque {
+        // Colours that no opacity was multiplied into.
+        let mut samples = Vec::with_capacity(dots.data().len() / 4 * 3);
+        let colors = dots.data().chunks_exact(4).map(|dot| [dot[0], dot[1], dot[2]]);
+        colors.for_each(|color| samples.extend_from_slice(&color));
+        (samples, ExtendedColorType::Rgb8)
+    } else {
+        (dots.take_demultiplied(), ExtendedColorType::Rgba8)
+    };
     let mut png = Vec::new();
     PngEncoder::new_with_quality(&mut png, CompressionType::Level(LEVEL), FilterType::Adaptive)
         .write_image(&samples, width, height, color)?;

@@ -7,10 +7,11 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use rayon::prelude::*;
 
+use crate::kept::Kept;
 use crate::picture::PictureFile;
 use crate::picture::dots::small_copy;
 use crate::picture::frame::Crop;
-use crate::record::{Photo, Picture, PrintedPicture, Record};
+use crate::record::{Picture, PrintedPicture, Record};
 
 /// Dots an inch of a copy: as fine as a screen shows when the spread is seen at its real size.
 const RESOLUTION: f64 = 150.0;
@@ -23,54 +24,57 @@ const MOST_DOTS: f64 = 16e6;
 const AT_ONCE: usize = 2;
 const MOST_DOTS_AT_ONCE: u64 = 40_000_000;
 
+/// Copies made last, by the file's hash, what is shown of it and with how many dots: those of a few spreads.
+static MADE: Kept<(String, Crop, [u32; 2]), Arc<str>> = Kept::new(64);
+
 /// Small copies of photos by id and of pictures printed on pieces, as addresses that hold their data.
 #[derive(Clone, Debug, Default)]
 pub struct SmallCopies {
-    copies: BTreeMap<String, String>,
-    printed: Vec<(Picture, String)>,
+    copies: BTreeMap<String, Arc<str>>,
+    printed: Vec<(Picture, Arc<str>)>,
 }
 
 impl SmallCopies {
     /// Makes a copy for each photo of a record whose file is among `pictures`, a few at a time, so that no
     /// more pictures than that are in memory.
     pub fn of(record: &Record, pictures: &[Arc<PictureFile>]) -> Result<Self, String> {
-        let resolution = resolution(record);
-        let photos: Vec<_> = record
-            .photos
-            .iter()
-            .filter_map(|photo| Some((photo, photo.picture.as_ref()?)))
+        let photos = || record.photos.iter().filter(|photo| photo.picture.is_some());
+        let shown: Vec<(&Picture, [f64; 2])> = photos()
+            .filter_map(|photo| Some((photo.picture.as_ref()?, photo.field().size)))
+            .chain(printed_pictures(record).map(|shown| (&shown.picture, shown.area.size)))
             .collect();
-        let mut copies: BTreeMap<String, String> = BTreeMap::new();
-        for some in in_turns(&photos, pictures) {
-            let of = |&(photo, picture): &(&Photo, &Picture)| {
-                copy(picture, photo.field().size, resolution, pictures)
-            };
-            let made: Vec<_> = some.par_iter().map(of).collect();
-            for ((photo, _), copy) in some.iter().zip(made) {
-                copies.extend(copy?.map(|copy| (photo.id.clone(), copy)));
-            }
+        let mut made = made(&shown, pictures).into_iter();
+        let mut copies = BTreeMap::new();
+        for photo in photos() {
+            let copy = made.next().transpose()?.flatten();
+            copies.extend(copy.map(|copy| (photo.id.clone(), copy)));
         }
-        let mut printed: Vec<(Picture, String)> = Vec::new();
+        let mut printed: Vec<(Picture, Arc<str>)> = Vec::new();
         for shown in printed_pictures(record) {
-            if printed.iter().any(|(picture, _)| *picture == shown.picture) {
-                continue;
-            }
-            if let Some(copy) = copy(&shown.picture, shown.area.size, resolution, pictures)? {
-                printed.push((shown.picture.clone(), copy));
+            let copy = made.next().transpose()?.flatten();
+            if printed.iter().all(|(picture, _)| *picture != shown.picture) {
+                printed.extend(copy.map(|copy| (shown.picture.clone(), copy)));
             }
         }
         Ok(Self { copies, printed })
     }
 
+    /// Makes the copies of pictures that a record will show, each of a size in inches, while there is no
+    /// record yet: [`SmallCopies::of`] then finds them made. What fails here, fails there again.
+    pub fn ahead(shown: &[(Picture, [f64; 2])], pictures: &[Arc<PictureFile>]) {
+        let shown: Vec<_> = shown.iter().map(|(picture, size)| (picture, *size)).collect();
+        made(&shown, pictures);
+    }
+
     /// The copy of a picture that is printed on pieces, and its number among them.
     pub fn printed(&self, picture: &Picture) -> Option<(usize, &str)> {
         let place = self.printed.iter().position(|(other, _)| other == picture)?;
-        Some((place, &self.printed[place].1))
+        Some((place, &*self.printed[place].1))
     }
 
     /// The copy of a photo.
     pub fn get(&self, photo: &str) -> Option<&str> {
-        self.copies.get(photo).map(String::as_str)
+        self.copies.get(photo).map(|copy| &**copy)
     }
 
     /// Whether there are none.
@@ -79,11 +83,30 @@ impl SmallCopies {
     }
 }
 
+/// Copies of pictures of these sizes, in their order, each made once; nothing for one whose file is not at hand.
+fn made(
+    shown: &[(&Picture, [f64; 2])],
+    files: &[Arc<PictureFile>],
+) -> Vec<Result<Option<Arc<str>>, String>> {
+    let resolution = resolution(shown);
+    let of = |(picture, size): &(&Picture, [f64; 2])| copy(picture, *size, resolution, files);
+    let mut firsts: Vec<(&Picture, [f64; 2])> = Vec::new();
+    for one in shown {
+        if !firsts.contains(one) {
+            firsts.push(*one);
+        }
+    }
+    let turns = in_turns(&firsts, files);
+    let made: Vec<_> = turns.flat_map(|some| some.par_iter().map(of).collect::<Vec<_>>()).collect();
+    let find = |one| firsts.iter().position(|first| first == one).and_then(|at| made.get(at));
+    shown.iter().map(|one| find(one).cloned().unwrap_or(Ok(None))).collect()
+}
+
 /// Pictures to decode in turns: those of a turn are in memory together.
 fn in_turns<'a, T>(
-    photos: &'a [(T, &Picture)],
+    photos: &'a [(&Picture, T)],
     files: &'a [Arc<PictureFile>],
-) -> impl Iterator<Item = &'a [(T, &'a Picture)]> {
+) -> impl Iterator<Item = &'a [(&'a Picture, T)]> {
     let dots = |picture: &Picture| {
         let file = files.iter().find(|file| file.sha256 == picture.sha256);
         file.map_or(0, |file| file.stored.into_iter().map(u64::from).product::<u64>())
@@ -91,7 +114,7 @@ fn in_turns<'a, T>(
     let mut rest = photos;
     std::iter::from_fn(move || {
         let mut sum = 0;
-        let fits = rest.iter().take(AT_ONCE).take_while(|(_, picture)| {
+        let fits = rest.iter().take(AT_ONCE).take_while(|(picture, _)| {
             sum += dots(picture);
             sum <= MOST_DOTS_AT_ONCE
         });
@@ -103,11 +126,8 @@ fn in_turns<'a, T>(
 }
 
 /// Dots an inch at which all copies together stay below the limit.
-fn resolution(record: &Record) -> f64 {
-    let photos = record.photos.iter().filter(|photo| photo.picture.is_some());
-    let sizes = photos.map(|photo| photo.field().size);
-    let sizes = sizes.chain(printed_pictures(record).map(|shown| shown.area.size));
-    let area: f64 = sizes.map(|[width, height]| width * height).sum();
+fn resolution(shown: &[(&Picture, [f64; 2])]) -> f64 {
+    let area: f64 = shown.iter().map(|(_, [width, height])| width * height).sum();
     RESOLUTION.min((MOST_DOTS / area.max(1e-9)).sqrt())
 }
 
@@ -122,14 +142,17 @@ fn copy(
     size: [f64; 2],
     resolution: f64,
     files: &[Arc<PictureFile>],
-) -> Result<Option<String>, String> {
+) -> Result<Option<Arc<str>>, String> {
     let Some(file) = files.iter().find(|file| file.sha256 == picture.sha256) else {
         return Ok(None);
     };
     let crop = Crop { at: picture.crop.at, size: picture.crop.size };
-    let jpeg =
-        small_copy(file, &crop, dots(size, resolution)).map_err(|error| error.to_string())?;
-    Ok(Some(format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg))))
+    let question = (picture.sha256.clone(), crop, dots(size, resolution));
+    let copy = MADE.if_found(question, |(_, crop, dots)| {
+        let jpeg = small_copy(file, crop, *dots).map_err(|error| error.to_string())?;
+        Ok::<_, String>(format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg)).into())
+    });
+    copy.map(Some)
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]

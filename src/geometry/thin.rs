@@ -10,6 +10,7 @@ use kurbo::BezPath;
 use crate::geometry::boolean::polygon::{Polygons, edges, ring_length};
 use crate::geometry::offset::distance::Edge;
 use crate::geometry::{Ring, ring_area};
+use crate::kept::Kept;
 
 /// What is narrower than a least width by less than this, in inches, is as wide: bridges are drawn to the
 /// very width.
@@ -40,6 +41,9 @@ const MOST_PROBES: usize = 2_000;
 /// The most widths measured across one residue.
 const MOST_CHORDS: usize = 300;
 
+/// Thin parts found last, by outline and least width: those of the letters of a few long titles.
+static FOUND: Kept<(BezPath, f64), Vec<Thin>> = Kept::new(512);
+
 /// A part that is narrower than asked.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Thin {
@@ -56,6 +60,10 @@ pub fn thin_parts(path: &BezPath, threshold: f64) -> Vec<Thin> {
     if !threshold.is_finite() || threshold <= 4.0 * GROWN_BACK {
         return Vec::new();
     }
+    FOUND.of((path.clone(), threshold), |(path, threshold)| found(path, *threshold))
+}
+
+fn found(path: &BezPath, threshold: f64) -> Vec<Thin> {
     let whole = Polygons::within_tolerance(path, FLAT);
     let half = threshold / 2.0;
     let shrunk = whole.offset(-half);

@@ -18,8 +18,6 @@ pub(crate) struct Origin {
     pub spec: Spec,
     /// Its elements, measured, before they were placed: in the spec's order, each page's base first.
     pub blocks: Vec<Block>,
-    /// Middles that were found already: a change leaves most of them as they were.
-    pub middles: hidden::Known,
 }
 
 /// One measure of an element written smaller.

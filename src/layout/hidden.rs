@@ -12,14 +12,13 @@
 //! What hides a piece may be gutted too: its window is in turn hidden by what lies on it, and that lies
 //! on the lower piece as well, so the union of all that lies higher hides the same area either way.
 
-use std::sync::{Mutex, PoisonError};
-
-use kurbo::{Affine, BezPath, ParamCurve, Shape};
+use kurbo::{Affine, BezPath, ParamCurve, Rect, Shape};
 use rayon::prelude::*;
 
 use crate::geometry::boolean::{self, polygon::Polygons};
 use crate::geometry::offset::{self, Holes};
 use crate::geometry::{self, FLATTENING, Ring};
+use crate::kept::Kept;
 use crate::model::length::{Length, Size, Units};
 use crate::model::{Area, Tool, Warning};
 
@@ -40,8 +39,11 @@ const LEAST_AREA: f64 = 3.0;
 const CORNER: f64 = 1.0 / 8.0;
 /// Middles of one piece; a bank seldom has more photos.
 const MOST_MIDDLES: usize = 12;
-/// Middles of pieces that are kept while changes are tried: those of a busy spread a few times over.
-const MOST_KNOWN: usize = 512;
+/// Middles found last, by what they follow from: those of a busy spread a few times over. Most changes that
+/// are tried leave most middles as they were.
+static MIDDLES: Kept<Hiding, Found> = Kept::new(512);
+/// What is glued, by its outline and how wide: a cover lies on its piece alike whatever changes beside it.
+static GLUED: Kept<(BezPath, f64), (Polygons, Polygons)> = Kept::new(1_024);
 /// Things on one piece beyond which it is not gutted: so busy a piece holds them by what lies between.
 const MOST_COVERS: usize = 40;
 /// How far in inches an edge may lie off a mark and still count as on it; half of what a knife can do.
@@ -119,18 +121,29 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Found {
     if covers.is_empty() || covers.len() > MOST_COVERS {
         return Default::default();
     }
-    let hiding = Hiding { outline: piece.drawing.outline.clone(), tool: piece.tool, covers };
-    match &layout.origin {
-        Some(origin) => origin.middles.of(hiding, |hiding| found_below(layout, hiding)),
-        None => found_below(layout, &hiding),
+    let shown = |cover: &BezPath| cover.bounding_box().intersect(bounds.inflate(-rim, -rim));
+    if covers.iter().map(|cover| area_of(shown(cover))).sum::<f64>() < LEAST_AREA {
+        return Default::default();
     }
+    let mark = match layout.units {
+        Units::Inches => Length::part(1, 16),
+        Units::Millimetres => Length::mm(1.0),
+    };
+    let Gutting { glue, rim, .. } = layout.gutting;
+    let outline = piece.drawing.outline.clone();
+    MIDDLES.of(Hiding { outline, tool: piece.tool, mark, glue, rim, covers }, found_below)
 }
 
-/// What the middles of a piece follow from, beside the settings of its spread.
+/// What the middles of a piece follow from.
 #[derive(Debug, PartialEq)]
 struct Hiding {
     outline: BezPath,
     tool: Tool,
+    /// The ruler's marks.
+    mark: Length,
+    /// Paper kept under the edge of what is glued on, and along the piece's own edge.
+    glue: Length,
+    rim: Length,
     /// What lies on it, lowest first, in its own frame.
     covers: Vec<BezPath>,
 }
@@ -138,43 +151,19 @@ struct Hiding {
 /// Rectangles, largest first, and openings.
 type Found = (Vec<Area>, Vec<BezPath>);
 
-/// Middles found in one spread, all by the same settings.
-#[derive(Debug, Default)]
-pub(crate) struct Known(Mutex<Vec<(Hiding, Found)>>);
-
-impl Known {
-    fn of(&self, hiding: Hiding, find: impl FnOnce(&Hiding) -> Found) -> Found {
-        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, found)) = known().iter().find(|(other, _)| *other == hiding) {
-            return found.clone();
-        }
-        let found = find(&hiding);
-        let mut known = known();
-        if known.len() < MOST_KNOWN {
-            known.push((hiding, found.clone()));
-        }
-        found
-    }
-}
-
 /// The middles below what covers a piece.
-fn found_below(layout: &Layout, hiding: &Hiding) -> Found {
-    let Hiding { outline, tool, covers } = hiding;
+fn found_below(hiding: &Hiding) -> Found {
+    let Hiding { outline, tool, covers, .. } = hiding;
     let bounds = outline.bounding_box();
-    let rim = layout.gutting.rim.to_inches();
-    let glue = layout.gutting.glue.to_inches();
+    let [rim, glue] = [hiding.rim, hiding.glue].map(Length::to_inches);
     let glued = glued(covers, glue);
     let within = polygons(outline).offset(-rim);
     let hidden = glued.within(&within).to_path();
-    let mark = match layout.units {
-        Units::Inches => Length::part(1, 16),
-        Units::Millimetres => Length::mm(1.0),
-    };
     let openings = match tool {
         Tool::Machine if !hidden.is_empty() => openings(&curved(covers, outline, glue, rim)),
         Tool::Machine | Tool::Trimmer | Tool::Hand => Vec::new(),
     };
-    (rectangles(&hidden, [bounds.x1, bounds.y1], mark, layout.gutting.rim), openings)
+    (rectangles(&hidden, [bounds.x1, bounds.y1], hiding.mark, hiding.rim), openings)
 }
 
 /// What may be cut out of `own` below `covers`, lowest first, as true curves; see [`glued`].
@@ -217,12 +206,19 @@ fn glued(covers: &[BezPath], glue: f64) -> Polygons {
     let mut lower = Polygons::default();
     let mut kept = Polygons::default();
     for cover in covers {
-        let cover = polygons(cover);
-        let edge = cover.without(&cover.offset(-glue));
+        let (cover, edge) = GLUED.of((cover.clone(), glue), |(cover, glue)| {
+            let cover = polygons(cover);
+            let edge = cover.without(&cover.offset(-glue));
+            (cover, edge)
+        });
         kept = kept.with(&edge.without(&lower));
         lower = lower.with(&cover);
     }
     lower.offset(-glue).without(&kept)
+}
+
+fn area_of(part: Rect) -> f64 {
+    part.width().max(0.0) * part.height().max(0.0)
 }
 
 /// An outline as polygons: a knife along a ruler needs no true curves.

@@ -318,7 +318,7 @@ pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     story::add(&mut reader, &mut layout, &mut blocks, fonts);
     print::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
     reader.stop_on_problems()?;
-    let origin = Origin { spec: spec.clone(), blocks: blocks.clone(), ..Origin::default() };
+    let origin = Origin { spec: spec.clone(), blocks: blocks.clone() };
     layout.origin = Some(Arc::new(origin));
     place::place(&mut reader, &mut layout, blocks);
     reader.stop_on_problems()?;

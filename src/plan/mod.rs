@@ -54,6 +54,7 @@ pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::Page;
 pub use totals::{ShoppingLine, Totals};
 pub use whole::{Plan, PlannedSheet};
+pub use writing::pictures;
 
 /// Plans a layout and writes the plan down; or says what is missing.
 pub fn record(layout: &Layout) -> Result<Record, Problems> {

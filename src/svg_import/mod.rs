@@ -19,6 +19,7 @@ use crate::geometry::LARGEST;
 use crate::geometry::boolean::{self, Rule};
 use crate::geometry::crossings;
 use crate::geometry::{Drawing, Line};
+use crate::kept::Kept;
 use crate::model::Process;
 use refuse::Names;
 
@@ -39,6 +40,11 @@ const MOST_UNFILLED: usize = 200;
 /// Most crossings of lines: more is a scribble or a weave drawn as strips. Uniting takes a quarter of a
 /// second and 15 MB for a thousand.
 const MOST_CROSSINGS: usize = 4_000;
+
+/// Drawings of at most so many bytes are kept: larger ones would fill the memory.
+const LARGEST_KEPT: usize = 1_000_000;
+/// Drawings read last, by text, size and colours.
+static READ: Kept<Asked, Result<Drawing, ImportError>> = Kept::new(16);
 
 /// Bytes of the stack on which a drawing is read.
 const READER_STACK: usize = 32_000_000;
@@ -98,6 +104,16 @@ pub fn read_svg_by_color(
     fit: Fit,
     colors: &[(String, Process)],
 ) -> Result<Drawing, ImportError> {
+    if text.len() > LARGEST_KEPT {
+        return read(text, fit, colors);
+    }
+    READ.of((text.to_owned(), fit, colors.to_vec()), |(text, fit, colors)| read(text, *fit, colors))
+}
+
+/// The text of a drawing, its size, and the processes of colours.
+type Asked = (String, Fit, Vec<(String, Process)>);
+
+fn read(text: &str, fit: Fit, colors: &[(String, Process)]) -> Result<Drawing, ImportError> {
     size::check_fit(fit)?;
     let names = refuse::check(text)?;
     if fit == Fit::RealSize {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use kurbo::{BezPath, Point, Rect, Shape};
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Rect, Shape};
 
 use crate::emit::drawing::laying_rectangle;
 use crate::geometry::boolean::polygon::Polygons;
@@ -26,6 +26,8 @@ const STEP: f64 = 0.125;
 const MOST_STEPS: u32 = 120;
 /// How far beyond its own edge a thing's cover is noted, in inches, so that a line on the edge is whole.
 const BESIDE: f64 = 0.05;
+/// What an edge may miss a line by and still be looked at, in inches: rounding.
+const ROUNDING: f64 = 1e-9;
 /// How far polygons may stray from their curves here, in inches.
 const COARSE: f64 = 0.01;
 
@@ -181,34 +183,75 @@ fn place(shape: &BezPath, bounds: Rect, [width, height]: [f64; 2], taken: &[Rect
     let steps = room.map(|room| {
         (1..MOST_STEPS).find(|&count| room / f64::from(count) <= STEP).unwrap_or(MOST_STEPS)
     });
-    let mut places: Vec<Point> = Vec::new();
-    for row in 0..=steps[1] {
-        for column in 0..=steps[0] {
-            places.push(Point::new(
-                bounds.x0 + room[0] * f64::from(column) / f64::from(steps[0]),
-                bounds.y0 + room[1] * f64::from(row) / f64::from(steps[1]),
-            ));
+    let middle = Point::new(bounds.x0 + room[0] / 2.0, bounds.y0 + room[1] / 2.0);
+    let is_free =
+        |found: Rect| taken.iter().all(|other| !other.inflate(ROOM, ROOM).overlaps(found));
+    // The distance from the middle, then the order of rows and columns; the rows in the middle come first, so
+    // that most others are farther than what is found already.
+    let mut nearest: Option<(f64, [u32; 2], Rect)> = None;
+    for row in from_the_middle(steps[1]) {
+        let y = bounds.y0 + room[1] * f64::from(row) / f64::from(steps[1]);
+        let mut along: Option<Along> = None;
+        for column in from_the_middle(steps[0]) {
+            let x = bounds.x0 + room[0] * f64::from(column) / f64::from(steps[0]);
+            let at = Point::new(x, y);
+            let away = at.distance_squared(middle);
+            let is_farther = |(least, place, _): &(f64, [u32; 2], Rect)| {
+                away.total_cmp(least).then([row, column].cmp(place)).is_ge()
+            };
+            if nearest.as_ref().is_some_and(is_farther) {
+                continue;
+            }
+            let found = Rect::from_origin_size(at, (width, height));
+            if !is_free(found) {
+                continue;
+            }
+            let box_of = found.inflate(ROOM / 2.0, ROOM / 2.0);
+            if along.get_or_insert_with(|| Along::new(shape, box_of)).holds(box_of) {
+                nearest = Some((away, [row, column], found));
+            }
         }
     }
-    let middle = Point::new(bounds.x0 + room[0] / 2.0, bounds.y0 + room[1] / 2.0);
-    places.sort_by(|one, other| {
-        one.distance_squared(middle).total_cmp(&other.distance_squared(middle))
-    });
-    places
-        .into_iter()
-        .map(|at| Rect::from_origin_size(at, (width, height)))
-        .filter(|found| taken.iter().all(|other| !other.inflate(ROOM, ROOM).overlaps(*found)))
-        .find(|found| holds(shape, found.inflate(ROOM / 2.0, ROOM / 2.0)))
+    nearest.map(|(_, _, found)| found)
 }
 
-/// Whether a box lies in a shape, looked at along three of its lines.
-fn holds(shape: &BezPath, found: Rect) -> bool {
-    let across =
-        (1..100_u32).find(|&count| found.width() / f64::from(count) <= 0.08).unwrap_or(100);
-    [found.y0, f64::midpoint(found.y0, found.y1), found.y1].into_iter().all(|y| {
-        (0..=across).all(|step| {
-            let x = found.x0 + found.width() * f64::from(step) / f64::from(across);
-            shape.winding(Point::new(x, y)) != 0
+/// The numbers from 0 to `last`, those in the middle first.
+fn from_the_middle(last: u32) -> impl Iterator<Item = u32> {
+    let middle = last / 2;
+    let after = (middle..=last).map(Some).chain(std::iter::repeat(None));
+    let before = (0..middle).rev().map(Some).chain(std::iter::repeat(None));
+    let both = after.zip(before).take_while(|(after, before)| after.is_some() || before.is_some());
+    both.flat_map(|(after, before)| [after, before]).flatten()
+}
+
+/// Three lines across a shape, each with those of the shape's edges that reach it.
+struct Along([(f64, BezPath); 3]);
+
+impl Along {
+    /// The top, middle and bottom of a box.
+    fn new(shape: &BezPath, box_of: Rect) -> Self {
+        let lines = [box_of.y0, f64::midpoint(box_of.y0, box_of.y1), box_of.y1];
+        Self(lines.map(|y| {
+            let reaches = |edge: &PathSeg| {
+                let (one, other) = (edge.start().y, edge.end().y);
+                (one.min(other) - ROUNDING..=one.max(other) + ROUNDING).contains(&y)
+            };
+            // Polygons: no edge is a curve that reaches farther than its ends.
+            let edges = shape.segments().filter(reaches);
+            let edges = edges.flat_map(|edge| [PathEl::MoveTo(edge.start()), edge.as_path_el()]);
+            (y, edges.collect())
+        }))
+    }
+
+    /// Whether a box of that height and place lies in the shape, looked at along the lines.
+    fn holds(&self, box_of: Rect) -> bool {
+        let across =
+            (1..100_u32).find(|&count| box_of.width() / f64::from(count) <= 0.08).unwrap_or(100);
+        self.0.iter().all(|(y, edges)| {
+            (0..=across).all(|step| {
+                let x = box_of.x0 + box_of.width() * f64::from(step) / f64::from(across);
+                edges.winding(Point::new(x, *y)) != 0
+            })
         })
-    })
+    }
 }

@@ -2,7 +2,7 @@
 
 use std::f64::consts::SQRT_2;
 
-use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Rect, Shape};
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape};
 
 use super::Style;
 use crate::geometry::FLATTENING;
@@ -12,6 +12,10 @@ pub(in crate::emit) const CAPITALS: f64 = 0.72;
 pub(in crate::emit) const DEPTH: f64 = 0.2;
 /// A shape that fills this share of its bounding box counts as a rectangle.
 const RECTANGULAR: f64 = 0.985;
+/// What the square of a distance is taken for where one that is estimated rules others out, and how far a
+/// curve may leave the box of its control points: rounding.
+const SURELY: f64 = 1.0 - 1e-6;
+const ROUNDING: f64 = 1e-9;
 /// Points per side of the grid on which the roomiest place of a shape is looked for.
 const GRID: u32 = 24;
 
@@ -222,13 +226,15 @@ fn area_of(rect: Rect) -> f64 {
 /// The point inside a shape that is farthest from its edges, on a grid, and that distance.
 fn roomiest(outline: &BezPath) -> Option<(Point, f64)> {
     let bounds = outline.bounding_box();
+    let edges: Vec<(PathSeg, Rect)> = outline.segments().map(|edge| (edge, hull(&edge))).collect();
     let step = |index: u32| (f64::from(index) + 0.5) / f64::from(GRID);
     let mut best: Option<(Point, f64)> = None;
     for row in 0..GRID {
+        let y = bounds.y0 + step(row) * bounds.height();
+        let across = reaching(&edges, y);
         for column in 0..GRID {
-            let x = bounds.x0 + step(column) * bounds.width();
-            let point = Point::new(x, bounds.y0 + step(row) * bounds.height());
-            let away = room_round(outline, point, best.map_or(0.0, |(_, room)| room));
+            let point = Point::new(bounds.x0 + step(column) * bounds.width(), y);
+            let away = room_round(&edges, &across, point, best.map_or(0.0, |(_, room)| room));
             if let Some(room) = away {
                 best = Some((point, room));
             }
@@ -237,14 +243,61 @@ fn roomiest(outline: &BezPath) -> Option<(Point, f64)> {
     best
 }
 
-/// How far `point` is from the edges of `outline`, if it is inside and farther than `least`.
-fn room_round(outline: &BezPath, point: Point, least: f64) -> Option<f64> {
+/// The edges that may reach a height, as a path: others wind round no point at it.
+fn reaching(edges: &[(PathSeg, Rect)], y: f64) -> BezPath {
+    let mut path = BezPath::new();
+    for (edge, hull) in edges {
+        if (hull.y0 - ROUNDING..=hull.y1 + ROUNDING).contains(&y) {
+            path.push(PathEl::MoveTo(edge.start()));
+            path.push(edge.as_path_el());
+        }
+    }
+    path
+}
+
+/// How far `point` is from some edges, each with its hull, if it is inside them and farther than `least`;
+/// `across` are the edges that reach its height.
+///
+/// A curve's true distance takes long: it is asked only of edges whose hull is near enough to matter, after
+/// the ends of all edges have ruled most points out.
+fn room_round(
+    edges: &[(PathSeg, Rect)],
+    across: &BezPath,
+    point: Point,
+    least: f64,
+) -> Option<f64> {
+    let reach = least * least;
+    // A hair less, so that rounding rules nothing out.
+    let is_near =
+        |(edge, _): &(PathSeg, Rect)| edge.start().distance_squared(point) < reach * SURELY;
+    if edges.iter().any(is_near) || across.winding(point) % 2 == 0 {
+        return None;
+    }
     let mut nearest = f64::INFINITY;
-    for segment in outline.segments() {
-        nearest = nearest.min(segment.nearest(point, 1e-3).distance_sq);
-        if nearest <= least * least {
+    for (edge, hull) in edges {
+        if distance_squared(*hull, point) * SURELY > nearest {
+            continue;
+        }
+        nearest = nearest.min(edge.nearest(point, 1e-3).distance_sq);
+        if nearest <= reach {
             return None;
         }
     }
-    (outline.winding(point) % 2 != 0).then(|| nearest.sqrt())
+    Some(nearest.sqrt())
+}
+
+/// The box of a curve's control points, which holds it.
+fn hull(edge: &PathSeg) -> Rect {
+    let ends = Rect::from_points(edge.start(), edge.end());
+    match edge {
+        PathSeg::Line(_) => ends,
+        PathSeg::Quad(curve) => ends.union_pt(curve.p1),
+        PathSeg::Cubic(curve) => ends.union_pt(curve.p1).union_pt(curve.p2),
+    }
+}
+
+/// The square of the distance from a point to a box.
+fn distance_squared(of: Rect, point: Point) -> f64 {
+    let away = |low: f64, high: f64, at: f64| (low - at).max(at - high).max(0.0);
+    away(of.x0, of.x1, point.x).powi(2) + away(of.y0, of.y1, point.y).powi(2)
 }

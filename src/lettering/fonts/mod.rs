@@ -18,6 +18,7 @@ use read_fonts::{FontData, FontRef};
 use sha2::{Digest, Sha256};
 
 use crate::geometry::crossings;
+use crate::kept::Kept;
 
 pub use book::{FontBook, FontListing};
 pub use instance::AxisRange;
@@ -36,6 +37,11 @@ const MOST_CROSSINGS: usize = 500;
 const USUAL_CAP_HEIGHT: f64 = 0.7;
 /// Height of an x where neither the table nor an `x` tells it, in em (common practice, no source).
 const USUAL_X_HEIGHT: f64 = 0.5;
+
+/// Fonts of at most so many bytes are kept: larger ones, which hold every script, would fill the memory.
+const LARGEST_KEPT: usize = 4_000_000;
+/// Fonts read last, by their bytes and where these are from: those of a spread.
+static READ: Kept<(Arc<Vec<u8>>, String, Option<PathBuf>), Result<Font, FontError>> = Kept::new(16);
 
 /// A font that has outlines. Heights are in em, above the baseline.
 #[derive(Clone)]
@@ -165,7 +171,14 @@ impl Font {
         if data.len() > LARGEST_FONT {
             return Err(fault(source, "is too large for a font", "use a smaller file"));
         }
-        let data = Arc::new(data);
+        if data.len() > LARGEST_KEPT {
+            return Self::parsed(Arc::new(data), source, path);
+        }
+        let asked = (Arc::new(data), source.to_owned(), path);
+        READ.of(asked, |(data, source, path)| Self::parsed(Arc::clone(data), source, path.clone()))
+    }
+
+    fn parsed(data: Arc<Vec<u8>>, source: &str, path: Option<PathBuf>) -> Result<Self, FontError> {
         let shared: Arc<dyn AsRef<[u8]> + Send + Sync> = Arc::clone(&data) as _;
         let face = harfrust::Font::new(shared, 0)
             .ok_or_else(|| fault(source, "is not a font", "use a .ttf or .otf file"))?;

@@ -4,9 +4,6 @@
 //! The polygon always holds the grown outline, but for slits too thin for anything to lie in. So what
 //! is clear of another polygon keeps the spacing on paper.
 
-use std::collections::VecDeque;
-use std::sync::{Mutex, PoisonError};
-
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::simplify::SimplifyShape;
@@ -18,6 +15,7 @@ use jagua_rs::geometry::primitives::{Point, SPolygon};
 use kurbo::BezPath;
 
 use crate::geometry::{self, Ring, ring_area};
+use crate::kept::Kept;
 
 /// How far a polygon may stray from its curve before it is grown, in inches: a third of the finest
 /// ruler mark, and the growth makes up for it.
@@ -35,11 +33,9 @@ pub(super) const CIRCLES: SPSurrogateConfig = SPSurrogateConfig {
     n_ff_piers: 0,
 };
 
-/// Forms that are kept for the next search: many more than a spread has.
-const MOST_KEPT: usize = 256;
-/// The forms made last, by their rings, newest last. The circles inside a form take longer than all else
-/// about it, and a paper's pieces are searched again and again.
-static KEPT: Mutex<VecDeque<(Ring, Option<CollisionPolygon>)>> = Mutex::new(VecDeque::new());
+/// The forms made last, by their rings: many more than a spread has. The circles inside a form take longer
+/// than all else about it, and a paper's pieces are searched again and again.
+static FORMS: Kept<Ring, Option<CollisionPolygon>> = Kept::new(256);
 
 /// A form for the engine.
 #[derive(Clone, Debug)]
@@ -75,17 +71,7 @@ impl CollisionPolygon {
 
     /// A form as it is.
     pub fn of_ring(ring: &[[f64; 2]]) -> Option<Self> {
-        let kept = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, solid)) = kept().iter().rev().find(|(known, _)| known == ring) {
-            return solid.clone();
-        }
-        let solid = Self::made(ring);
-        let mut kept = kept();
-        kept.push_back((ring.to_vec(), solid.clone()));
-        if kept.len() > MOST_KEPT {
-            kept.pop_front();
-        }
-        solid
+        FORMS.of(ring.to_vec(), |ring| Self::made(ring))
     }
 
     fn made(ring: &[[f64; 2]]) -> Option<Self> {

@@ -9,7 +9,7 @@ mod totals;
 use crate::layout::{Layout, Marks, Pace};
 use crate::model::length::{Length, Size, Units};
 use crate::model::{PageName, rounded};
-use crate::record::{self, FontUsed, MarkStyle, Record, Rules};
+use crate::record::{self, FontUsed, MarkStyle, Picture, Record, Rules};
 
 use super::Plan;
 
@@ -50,6 +50,21 @@ impl Plan {
             totals: totals::totals(self),
         }
     }
+}
+
+/// The pictures that a layout's record will show and how large, in inches: those of photos, then those printed
+/// on pieces. They are known before anything is planned.
+pub fn pictures(layout: &Layout) -> Vec<(Picture, [f64; 2])> {
+    let photos = layout.photos.iter().filter_map(|photo| {
+        let photo = piece::photo(layout, photo);
+        let size = photo.field().size;
+        Some((photo.picture?, size))
+    });
+    let printed = layout.pieces.iter().filter_map(|piece| {
+        let shown = print::printed_picture(piece.print.as_ref()?.picture.as_ref()?);
+        Some((shown.picture, shown.area.size))
+    });
+    photos.chain(printed).collect()
 }
 
 fn rules(layout: &Layout) -> Rules {

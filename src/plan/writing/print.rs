@@ -22,7 +22,8 @@ pub(super) fn print(print: &layout::Print) -> Print {
     }
 }
 
-fn printed_picture(picture_on: &printed::PrintedPicture) -> PrintedPicture {
+/// A picture on a piece.
+pub(super) fn printed_picture(picture_on: &printed::PrintedPicture) -> PrintedPicture {
     // Rounded before the piece's place is taken off: all its pieces then show one picture.
     let at = [0, 1].map(|axis| rounded(rounded(picture_on.at[axis]) - picture_on.offset[axis]));
     let area = Area { at, size: picture_on.size.map(rounded) };
