@@ -51,5 +51,6 @@ pub mod plan;
 pub mod record;
 mod search;
 pub mod shapes;
+pub mod stock;
 pub mod svg_import;
 pub mod toolpath;

@@ -44,6 +44,7 @@ mod short_of_paper;
 mod stamps;
 mod starters;
 mod stitches;
+mod stock;
 mod story_fonts;
 mod story_ways;
 mod titles;

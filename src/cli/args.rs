@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use super::stock::args::{StockArguments, UndoArguments};
+
 /// Turns a written description of a paper-craft spread into everything that is cut and printed for it.
 #[derive(Debug, Parser)]
 #[command(name = "cutleaf", version, about, max_term_width = 100)]
@@ -31,9 +33,13 @@ pub enum Command {
     Fonts(FontsArguments),
     /// Store what six inches measure on this printer, so that later pages come out true.
     PrintScale(PrintScaleArguments),
-    /// Print the JSON Schema of a spec, for editors; or every key of a spec, to read.
+    /// Show the paper on hand, enter what comes and goes, find what holds a piece.
+    Stock(StockArguments),
+    /// Take the last entry of the stock's ledger back.
+    Undo(UndoArguments),
+    /// Print the JSON Schema of a spec or of a stock, for editors; or every key of a spec, to read.
     #[command(
-        after_help = "Examples:\n  cutleaf schema > cutleaf.schema.json\n  cutleaf schema --markdown | less"
+        after_help = "Examples:\n  cutleaf schema > cutleaf.schema.json\n  cutleaf schema --stock > stock.schema.json\n  cutleaf schema --markdown | less"
     )]
     Schema(SchemaArguments),
     /// Print completions for a shell.
@@ -63,6 +69,9 @@ pub struct SchemaArguments {
     /// Print every key with what it takes and means, as Markdown.
     #[arg(long)]
     pub markdown: bool,
+    /// Print the JSON Schema of stock.yaml.
+    #[arg(long, conflicts_with = "markdown")]
+    pub stock: bool,
 }
 
 /// Arguments of `check`.

@@ -12,6 +12,7 @@ mod print_scale;
 mod progress;
 mod redo;
 mod schema;
+mod stock;
 mod to_buy;
 
 use std::ffi::OsString;
@@ -44,6 +45,8 @@ pub fn main() -> ExitCode {
         Command::Redo(arguments) => redo::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
         Command::PrintScale(arguments) => print_scale::run(&arguments).map(Done::whole),
+        Command::Stock(arguments) => stock::run(&arguments).map(Done::whole),
+        Command::Undo(arguments) => stock::undo(&arguments).map(Done::whole),
         Command::Schema(arguments) => schema::schema(&arguments).map(Done::whole),
         Command::Completions(arguments) => schema::completions(&arguments).map(Done::whole),
         Command::Manual => schema::manual().map(Done::whole),

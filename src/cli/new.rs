@@ -15,7 +15,10 @@ struct Template {
     files: &'static [(&'static str, &'static [u8])],
 }
 
-const TEMPLATES: [Template; 7] = [
+/// The starter that is no spread.
+pub const STOCK: &str = "stock";
+
+const TEMPLATES: [Template; 8] = [
     Template {
         name: "kite-day",
         about: "two 12 x 12 in pages: banks on mats, a strip across both, title, story",
@@ -66,6 +69,11 @@ const TEMPLATES: [Template; 7] = [
             ("kite-day/crest.jpg", include_bytes!("../../templates/kite-day/crest.jpg")),
         ],
     },
+    Template {
+        name: STOCK,
+        about: "stock.yaml, the paper on hand, to fill in",
+        files: &[("stock.yaml", include_bytes!("../../templates/stock/stock.yaml"))],
+    },
 ];
 
 /// Lists or copies starters.
@@ -76,6 +84,11 @@ pub fn run(arguments: &NewArguments) -> Result<(), Failure> {
         }
         return Ok(());
     };
+    copy(name, &arguments.folder)
+}
+
+/// Copies a starter into a folder.
+pub fn copy(name: &str, folder: &Path) -> Result<(), Failure> {
     let Some(template) = TEMPLATES.iter().find(|template| template.name == name) else {
         let names = TEMPLATES.iter().map(|template| template.name);
         let help = match nearest(name, names.clone()) {
@@ -90,14 +103,14 @@ pub fn run(arguments: &NewArguments) -> Result<(), Failure> {
             && fs::read(path).is_ok_and(|found| found == bytes)
     };
     for (file, bytes) in template.files {
-        let path = arguments.folder.join(file);
+        let path = folder.join(file);
         if path.exists() && !is_there(&path, bytes) {
             let message = format!("`{}` stands there already", path.display());
             return Err(Problem::input(message, "name another folder").into());
         }
     }
     for (file, bytes) in template.files {
-        let path = arguments.folder.join(file);
+        let path = folder.join(file);
         if is_there(&path, bytes) {
             say(format_args!("{} (there already)", path.display()));
             continue;

@@ -47,6 +47,7 @@ pub use print::{PrintHatchSpec, PrintSpec, RuleSpec};
 pub use printable::{in_short, printable, printable_json};
 pub use problem::{Fault, Problem, Problems};
 pub use read::parse;
+pub(crate) use read::{FileKind, read};
 pub use source::{Key, Marked, OneOrMany, Ordered, Place, Single};
 pub use stamps::StampSpec;
 pub use title::*;

@@ -1,6 +1,7 @@
-//! YAML text to a [`Spec`], with bounded work on hostile input.
+//! YAML text to a [`Spec`], or to another file of the user's that is read in the same way, with bounded work
+//! on hostile input.
 
-use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use serde_saphyr::{Error, Location};
 
 use super::slips::Slips;
@@ -15,14 +16,41 @@ const MOST_NODES: usize = 50_000;
 /// How deep a spec may nest; no element needs more than 8 levels.
 const DEEPEST: usize = 40;
 
+/// How messages speak of a file as a whole.
+pub(crate) struct FileKind {
+    /// What it is, as in `the spec is empty`.
+    pub name: &'static str,
+    /// What to do about one that is too long.
+    pub too_long: &'static str,
+    /// How one begins.
+    pub begin: &'static str,
+    /// Where its keys are told.
+    pub keys: &'static str,
+}
+
+/// A spec.
+const SPEC: FileKind = FileKind {
+    name: "spec",
+    too_long: "split it into one spec a spread",
+    begin: "`name: …`; `cutleaf new` lists starters to copy",
+    keys: "README lists every key",
+};
+
 /// Reads a spec.
 pub fn parse(text: &str) -> Result<Spec, Problems> {
+    let (mut spec, doubts) = read::<Spec>(text, &SPEC)?;
+    spec.doubts = doubts;
+    Ok(spec)
+}
+
+/// Reads a file of the user's, and what in it is likely a slip.
+pub(crate) fn read<T: DeserializeOwned>(
+    text: &str,
+    kind: &FileKind,
+) -> Result<(T, Vec<Doubt>), Problems> {
     if text.len() > LONGEST_SPEC {
-        return Err(Problem::input(
-            format!("the spec is longer than {LONGEST_SPEC} bytes"),
-            "split it into one spec a spread",
-        )
-        .into());
+        let message = format!("the {} is longer than {LONGEST_SPEC} bytes", kind.name);
+        return Err(Problem::input(message, kind.too_long).into());
     }
     let options = serde_saphyr::options! {
         with_snippet: false,
@@ -34,23 +62,20 @@ pub fn parse(text: &str) -> Result<Spec, Problems> {
     };
     let slips = Slips::of(text);
     let mut tree = serde_saphyr::from_str_with_options::<Node>(text, options)
-        .map_err(|error| not_yaml(&error, text, &slips))?;
+        .map_err(|error| not_yaml(&error, text, &slips, kind))?;
     if tree.is_nothing() {
-        return Err(nothing().into());
+        return Err(nothing(kind).into());
     }
     tree.take_texts(text);
-    let mut spec = Spec::deserialize(&tree).map_err(|fault| told(fault, text, &slips))?;
-    spec.doubts = slips
-        .cut
-        .into_iter()
-        .map(|cut| Doubt { place: cut.place, message: cut.message, help: cut.help })
-        .collect();
-    Ok(spec)
+    let value = T::deserialize(&tree).map_err(|fault| told(fault, text, &slips, kind))?;
+    let doubts = slips.cut.into_iter();
+    let doubts = doubts.map(|cut| Doubt { place: cut.place, message: cut.message, help: cut.help });
+    Ok((value, doubts.collect()))
 }
 
 /// The YAML reader's error in the words of the trade.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `serde-saphyr`")]
-fn not_yaml(error: &Error, text: &str, slips: &Slips) -> Problem {
+fn not_yaml(error: &Error, text: &str, slips: &Slips, kind: &FileKind) -> Problem {
     let error = error.without_snippet();
     let place = error.location().map_or(Place::default(), |location| place_of(location, text));
     match error {
@@ -64,10 +89,10 @@ fn not_yaml(error: &Error, text: &str, slips: &Slips) -> Problem {
         }
         Error::Budget { .. } => Problem::at(
             place,
-            "the spec holds or repeats more than a spread can need",
+            format!("the {} holds or repeats more than a spread can need", kind.name),
             "check the aliases (`*name`) and the nesting",
         ),
-        Error::Eof { .. } => nothing(),
+        Error::Eof { .. } => nothing(kind),
         other => {
             let message = other.to_string();
             let message = message.split(" at line ").next().unwrap_or(&message).to_owned();
@@ -86,34 +111,34 @@ fn not_yaml(error: &Error, text: &str, slips: &Slips) -> Problem {
     }
 }
 
-/// A spec without a word in it.
-fn nothing() -> Problem {
+/// A file without a word in it.
+fn nothing(kind: &FileKind) -> Problem {
     Problem::at(
         Place { line: 1, offset: 0, length: 1 },
-        "the spec is empty",
-        "begin with `name: …`; `cutleaf new` lists starters to copy",
+        format!("the {} is empty", kind.name),
+        format!("begin with {}", kind.begin),
     )
 }
 
 /// What is wrong with values and keys, in the words of the trade.
-fn told(fault: Fault, text: &str, slips: &Slips) -> Problem {
+fn told(fault: Fault, text: &str, slips: &Slips, kind: &FileKind) -> Problem {
     let place = fault.place.unwrap_or_default();
     match fault.what {
         What::UnknownKey(key, known) => unknown_key(text, &key, known, place),
-        What::UnknownKind(kind, known) => unknown("kind of element", &kind, known, place),
+        What::UnknownKind(word, known) => unknown("kind of element", &word, known, place),
         What::MissingKey(key) => Problem::at(
             place,
             format!("the key `{key}` is missing"),
-            format!("add `{key}: …` here; README lists every key"),
+            format!("add `{key}: …` here; {}", kind.keys),
         ),
-        What::OtherForm(meant) => unexpected::told(text, meant, place, slips),
-        What::NothingFollows(kind) => Problem::at(
+        What::OtherForm(meant) => unexpected::told(text, meant, place, slips, kind),
+        What::NothingFollows(word) => Problem::at(
             place,
-            format!("nothing follows `{kind}`"),
-            format!("write its keys behind it: `{kind}: {{key: value}}`"),
+            format!("nothing follows `{word}`"),
+            format!("write its keys behind it: `{word}: {{key: value}}`"),
         ),
         What::Nothing => unexpected::empty(text, place, slips),
-        What::NoSuchValue(kind) => unexpected::scalar(text, kind, place),
+        What::NoSuchValue(value) => unexpected::scalar(text, value, place),
         What::Other(message, help) => Problem::at(place, message, help),
     }
 }

@@ -1,6 +1,7 @@
 //! A list where keys are meant, keys where a list is meant, no value, or none that can be read: told by the
 //! key it belongs to, with what to write.
 
+use super::read::FileKind;
 use super::slips::Slips;
 use super::tree::Meant;
 use super::{Place, Problem};
@@ -9,7 +10,13 @@ use super::{Place, Problem};
 const SHOWN: usize = 40;
 
 /// One form of YAML where another is meant.
-pub(super) fn told(text: &str, meant: Meant, place: Place, slips: &Slips) -> Problem {
+pub(super) fn told(
+    text: &str,
+    meant: Meant,
+    place: Place,
+    slips: &Slips,
+    file: &FileKind,
+) -> Problem {
     let found = text.get(place.offset..).unwrap_or_default();
     let name = key_before(text, place.offset);
     let this = name.map_or_else(|| "this".to_owned(), |name| format!("`{name}`"));
@@ -50,8 +57,8 @@ pub(super) fn told(text: &str, meant: Meant, place: Place, slips: &Slips) -> Pro
         ),
         Meant::Keys if place.offset == 0 || name.is_none() => Problem::at(
             place,
-            "a spec is made of keys and their values, and this is neither",
-            "write `name: …`, with a space after the colon; `cutleaf new` lists starters to copy",
+            format!("a {} is made of keys and their values, and this is neither", file.name),
+            format!("write keys with a space after the colon, beginning with {}", file.begin),
         ),
         Meant::Keys if value.is_empty() => Problem::at(
             place,

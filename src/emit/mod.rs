@@ -27,6 +27,7 @@ pub mod raster;
 pub mod sheet_picture;
 pub mod spread;
 pub mod stamps;
+pub mod stock;
 mod work;
 
 pub use folder::all;

@@ -7,8 +7,6 @@ use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use crate::cli::one_line;
-
 /// A lock that is held as long as this is kept.
 pub struct Lock {
     _file: File,
@@ -28,9 +26,9 @@ impl Drop for Lock {
 }
 
 impl Lock {
-    /// Takes the lock on the file `path`, and waits for it if another command has it. Where that file
-    /// can't be made, as in a folder that is only read, a file of the run serves `in_its_place`.
-    pub fn take(path: PathBuf, in_its_place: &Path, shown: &Path) -> io::Result<Self> {
+    /// Takes the lock on the file `path`, and waits for it if another command has it: `other` says which that
+    /// is. Where that file can't be made, as in a folder that is only read, another serves `in_its_place`.
+    pub fn take(path: PathBuf, in_its_place: &Path, other: &str) -> io::Result<Self> {
         let mut told = false;
         loop {
             let made =
@@ -43,7 +41,7 @@ impl Lock {
                 },
                 Err(error) => return Err(error),
             };
-            wait(&file, shown, &mut told)?;
+            wait(&file, other, &mut told)?;
             if path.as_deref().is_none_or(|path| is_still_there(&file, path)) {
                 return Ok(Self { _file: file, path });
             }
@@ -56,17 +54,13 @@ fn is_forbidden(error: &io::Error) -> bool {
 }
 
 /// Waits for the lock, and says so once. Where the disk knows no locks, nobody is waited for.
-fn wait(file: &File, shown: &Path, told: &mut bool) -> io::Result<()> {
+fn wait(file: &File, other: &str, told: &mut bool) -> io::Result<()> {
     let mut locked = match file.try_lock() {
         Ok(()) => return Ok(()),
         Err(TryLockError::Error(error)) => Err(error),
         Err(TryLockError::WouldBlock) => {
             if !*told {
-                let shown = one_line(&shown.display().to_string());
-                let _ = writeln!(
-                    io::stderr(),
-                    "Waiting for another build or redo of `{shown}` to end."
-                );
+                let _ = writeln!(io::stderr(), "Waiting for {other} to end.");
                 *told = true;
             }
             file.lock()

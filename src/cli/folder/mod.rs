@@ -8,7 +8,7 @@
 
 mod exchange;
 mod leftovers;
-mod lock;
+pub mod lock;
 mod standing;
 mod tree;
 
@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 
 use cutleaf::description::Problem;
 
-use super::Failure;
+use super::{Failure, one_line};
 use lock::Lock;
 pub use standing::Standing;
 
@@ -90,7 +90,9 @@ impl Folder {
     /// The same folder once no other command works on it, and what a killed one left is cleared.
     fn held(mut self, help: &str) -> Result<Self, Failure> {
         let lock = self.sibling("lock");
-        let lock = Lock::take(lock, &self.path.join(RECORD), &self.shown)
+        let shown = one_line(&self.shown.display().to_string());
+        let other = format!("another build or redo of `{shown}`");
+        let lock = Lock::take(lock, &self.path.join(RECORD), &other)
             .map_err(|error| unwritten(&self.shown, &error, help))?;
         self.lock = Some(lock);
         leftovers::clear(&self);

@@ -1,0 +1,166 @@
+//! What stands in `stock.yaml`, with every value resolved.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::model::length::{Length, Size, Units};
+use crate::model::{Color, Price, Turns, choices};
+
+use super::Shape;
+
+choices! {
+    /// What a paper is.
+    pub enum PaperKind, "kind of paper", usual Cardstock {
+        /// Plain cardstock, coloured through or with a white core.
+        Cardstock = "cardstock",
+        /// Thinner paper with a printed pattern.
+        Patterned = "patterned",
+        /// Translucent paper.
+        Vellum = "vellum",
+        /// Coated paper for photos.
+        PhotoPaper = "photo paper",
+    }
+}
+
+choices! {
+    /// Which way the fibres of a paper run, on a sheet that lies as its size is written.
+    pub enum Grain, "way for the grain to run", usual None {
+        /// Along its height.
+        Down = "down",
+        /// Along its width.
+        Across = "across",
+        /// None that matters.
+        None = "none",
+    }
+}
+
+/// The paper on hand as the user's file tells it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stock {
+    /// The unit of bare numbers, in which lengths are shown and written.
+    pub units: Units,
+    /// The papers, in the file's order.
+    pub papers: Vec<StockPaper>,
+    /// The offcuts, in the file's order.
+    pub offcuts: Vec<Offcut>,
+}
+
+/// A paper, and how many sheets of it there are.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StockPaper {
+    /// Its name, which specs use.
+    pub name: String,
+    /// Its colour.
+    pub color: Option<Color>,
+    /// A picture of it: a file, seen from the stock's folder.
+    pub picture: Option<String>,
+    /// What its pattern is called.
+    pub pattern: Option<String>,
+    /// What it is.
+    pub kind: PaperKind,
+    /// Which way its fibres run.
+    pub grain: Grain,
+    /// How thick it is.
+    pub caliper: Option<Length>,
+    /// How its pieces may be turned on a sheet, if that is written.
+    pub turn: Option<Turns>,
+    /// The narrowest stroke it can be cut to, if that is written.
+    pub thinnest: Option<Length>,
+    /// Its sheets by size, in the file's order.
+    pub sheets: Vec<Sheets>,
+}
+
+/// Sheets of one size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sheets {
+    /// Size of a sheet.
+    pub size: Size,
+    /// How many there are.
+    pub count: u32,
+    /// Price of one: its own, else the paper's.
+    pub price: Option<Price>,
+}
+
+/// A piece of paper that was left over and kept.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Offcut {
+    /// What is pencilled on its back, such as `B7`.
+    pub label: String,
+    /// The name of its paper.
+    pub paper: String,
+    /// Its outline, lying as it lay on its sheet.
+    pub shape: Shape,
+    /// Where it came from, such as `kite-day navy-2`.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub from: String,
+    /// A number that grows with time, to use the oldest first; 0 where none is known.
+    #[serde(default)]
+    pub added: u32,
+}
+
+impl StockPaper {
+    /// How its pieces may be turned: as written, else by its grain.
+    pub fn turns(&self) -> Turns {
+        self.turn.unwrap_or(match self.grain {
+            Grain::Down | Grain::Across => Turns::Half,
+            Grain::None => Turns::default(),
+        })
+    }
+
+    /// The sheets of a size.
+    pub fn sheets_of(&self, size: Size) -> Option<&Sheets> {
+        self.sheets.iter().find(|sheets| sheets.size == size)
+    }
+}
+
+impl Stock {
+    /// A paper by its name.
+    pub fn paper(&self, name: &str) -> Option<&StockPaper> {
+        self.papers.iter().find(|paper| paper.name == name)
+    }
+
+    /// An offcut by its label.
+    pub fn offcut(&self, label: &str) -> Option<&Offcut> {
+        self.offcuts.iter().find(|offcut| offcut.label == label)
+    }
+
+    /// The offcuts, the oldest first; those whose age is not known are the oldest.
+    pub fn oldest_first(&self) -> Vec<&Offcut> {
+        let mut offcuts: Vec<&Offcut> = self.offcuts.iter().collect();
+        offcuts.sort_by_key(|offcut| offcut.added);
+        offcuts
+    }
+
+    /// What all sheets cost, and how many have no price.
+    pub fn worth(&self) -> (f64, u32) {
+        let sheets = self.papers.iter().flat_map(|paper| &paper.sheets);
+        sheets.fold((0.0, 0), |(sum, unpriced), sheets| match sheets.price {
+            Some(price) => (sum + price.amount() * f64::from(sheets.count), unpriced),
+            None => (sum, unpriced + sheets.count),
+        })
+    }
+
+    /// How many sheets of each paper and size there are.
+    pub(super) fn counts(&self) -> BTreeMap<(String, [i64; 2]), u32> {
+        let papers = self.papers.iter();
+        papers
+            .flat_map(|paper| {
+                let named =
+                    move |sheets: &Sheets| ((paper.name.clone(), key(sheets.size)), sheets.count);
+                paper.sheets.iter().map(named)
+            })
+            .collect()
+    }
+}
+
+/// A size that can be sorted, in nanometres.
+pub(super) fn key(size: Size) -> [i64; 2] {
+    [size.width, size.height].map(Length::to_nanometres)
+}
+
+/// A size from its sortable form.
+pub(super) fn of_key([width, height]: [i64; 2]) -> Size {
+    Size::new(Length::nanometres(width), Length::nanometres(height))
+}
