@@ -51,6 +51,7 @@ impl HeldStock {
     }
 
     fn at(shown: &Path) -> Result<Self, Failure> {
+        let shown = shown.strip_prefix(".").unwrap_or(shown);
         let unread = |error: io::Error| unread(shown, &error);
         let stock = fs::canonicalize(shown).map_err(unread)?;
         let folder = stock.parent().unwrap_or(Path::new(".")).to_owned();
