@@ -6,7 +6,7 @@ use crate::support::kite_spread::kite_spread;
 use crate::support::routed::routed;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::geometry::{FLATTENING, Ring, laying, ring_area, rings};
-use cutleaf::model::Process;
+use cutleaf::model::{Process, Tool};
 use cutleaf::record::{Record, Sheet};
 use kurbo::{Affine, BezPath, ParamCurve, Point, Shape};
 
@@ -58,7 +58,7 @@ fn every_machine_piece_is_cut_once_with_all_its_contours() {
     let record = kite_spread();
     for (sheet, svg) in machine_files(&record) {
         let mut expected = BTreeMap::new();
-        for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
+        for placed in sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine) {
             expected.insert((placed.piece.clone(), placed.copy.to_string()), placed.rings.len());
         }
         let mut found = BTreeMap::new();
@@ -183,7 +183,7 @@ fn the_order_saves_travel() {
     let length: f64 = harbour
         .placed
         .iter()
-        .filter(|placed| placed.tool == "machine")
+        .filter(|placed| placed.tool == Tool::Machine)
         .flat_map(|placed| &placed.rings)
         .map(perimeter)
         .sum();
@@ -200,7 +200,7 @@ fn the_order_saves_travel() {
     // In the record's order, from first corner to first corner, the way is longer.
     let mut naive = 0.0;
     blade = Point::ORIGIN;
-    for placed in harbour.placed.iter().filter(|placed| placed.tool == "machine") {
+    for placed in harbour.placed.iter().filter(|placed| placed.tool == Tool::Machine) {
         for ring in &placed.rings {
             let start = Point::new(ring[0][0], ring[0][1]);
             naive += start.distance(blade);

@@ -8,7 +8,7 @@ use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::lettering::fonts::{Font, FontBook};
 use cutleaf::lettering::label::{lacking, shape_label};
-use cutleaf::record::{Area, Cut, Falls, Record, Sheet};
+use cutleaf::record::{Area, Cut, Fall, Falls, Record, Sheet};
 
 fn label() -> Arc<Font> {
     FontBook::default().find("text").expect("built in")
@@ -50,22 +50,21 @@ fn strips(count: u32, height: f64) -> Record {
             Area { at: [0.0, y], size: [12.0, height] },
             Area { at: [0.0, y + height], size: [12.0, 12.0 - y - height] },
         ];
-        let falls = |what: &str, area: Area| Falls { what: what.into(), area, ..Falls::default() };
+        let falls = |what: Fall, area: Area| Falls { what, area };
         Cut {
             number: number + 1,
             in_hand: rest,
             from: [0.0, y + height],
             to: [12.0, y + height],
             fence: height,
-            keeps: Falls { id: format!("strip.{number}"), ..falls("piece", piece) },
-            drops: falls("more", more),
+            keeps: falls(Fall::Piece(format!("strip.{number}")), piece),
+            drops: falls(Fall::More, more),
         }
     };
     let sheet = Sheet {
         id: "chalk-1".into(),
         paper: "chalk".into(),
         size: [12.0, 12.0],
-        from: "new".into(),
         cuts: (0..count).map(strip).collect(),
         ..Sheet::default()
     };

@@ -7,7 +7,7 @@ use cutleaf::layout::hidden;
 use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::gutting::{Middle, nest_with_middles};
 use cutleaf::nest::{Area, Effort, Form, Item, Job, Rules, Stock, Tool, Turns, nest};
-use cutleaf::record::Record;
+use cutleaf::record::{Record, Sheet};
 use kurbo::{Affine, Shape};
 use proptest::prelude::*;
 
@@ -49,11 +49,12 @@ fn balanced(record: &Record, curves: f64) {
     assert!(record.pieces.iter().all(|piece| seen.get(piece.id.as_str()) == Some(&1)));
     let areas: f64 = record.pieces.iter().map(|piece| piece.area).sum();
     assert!((areas - record.totals.piece_area).abs() < 1e-4 + curves);
-    let is_middle = |from: &str| from.starts_with("middle");
+    let is_middle =
+        |sheet: &Sheet| sheet.from.as_ref().is_some_and(|from| from.starts_with("middle"));
     let paper: f64 = record
         .sheets
         .iter()
-        .filter(|sheet| !is_middle(&sheet.from))
+        .filter(|sheet| !is_middle(sheet))
         .map(|sheet| sheet.size[0] * sheet.size[1])
         .sum();
     assert!((paper - record.totals.sheet_area).abs() < 1e-4);
@@ -71,8 +72,8 @@ fn a_middle_saves_a_sheet() {
             ("middle of single.ground", [0.75, 1.25], [6.5, 7.5]),
         ]
     );
-    let from: Vec<&str> = record.sheets.iter().map(|sheet| sheet.from.as_str()).collect();
-    assert_eq!(from, ["new", "middle of single.base", "new", "middle of single.ground"]);
+    let from: Vec<Option<&str>> = record.sheets.iter().map(|sheet| sheet.from.as_deref()).collect();
+    assert_eq!(from, [None, Some("middle of single.base"), None, Some("middle of single.ground")]);
     balanced(&record, 0.0);
 }
 
@@ -185,12 +186,12 @@ fn redo_cuts_a_gutted_piece_whole() {
     let sheet = again(Redo::Sheet("coral-1".to_owned()));
     let ids: Vec<&str> = sheet.pieces.iter().map(|piece| piece.id.as_str()).collect();
     assert_eq!(ids, ["single.ground", "single.second.mat"]);
-    assert!(sheet.sheets.iter().all(|sheet| sheet.from == "new"));
+    assert!(sheet.sheets.iter().all(|sheet| sheet.from.is_none()));
     assert!(sheet.warnings.is_empty());
     // A sheet that is a middle is cut again from what is left.
     let middle = again(Redo::Sheet("coral-2".to_owned()));
     assert_eq!(middle.pieces.len(), 1);
-    assert_eq!(middle.sheets[0].from, "new");
+    assert_eq!(middle.sheets[0].from, None);
 }
 
 #[test]

@@ -6,6 +6,7 @@ use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::in_register::in_register_pdf;
 use cutleaf::geometry::{self, FLATTENING, laying, readable};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::Tool;
 use cutleaf::plan::{self, Redo, redo_layout};
 use cutleaf::record::{Piece, Record, Sheet};
 use i_overlay::core::fill_rule::FillRule;
@@ -69,9 +70,9 @@ fn a_printed_piece_goes_to_the_printer_s_paper_and_the_machine() {
     ))
     .expect("a good spec");
     let sheet = printed(&record);
-    assert_eq!((sheet.size, sheet.in_register, sheet.printed), ([8.5, 11.0], 1, 0));
+    assert_eq!((sheet.size, sheet.in_register, sheet.printed), ([8.5, 11.0], Some(1), None));
     assert_eq!(sheet.placed.len(), 1);
-    assert_eq!(sheet.placed[0].tool, "machine");
+    assert_eq!(sheet.placed[0].tool, Tool::Machine);
     let print = record.pieces[0].print.as_ref().expect("a print");
     assert_eq!(print.text.as_ref().expect("words").text, "held by one string");
     assert_eq!(print.lines.len(), 1);

@@ -182,7 +182,7 @@ fn the_blank_rest_of_a_page_is_kept_by_the_setting() {
     ];
     for (setting, strips, wanted) in cases {
         let record = spreads::record_of(&spec(setting, strips)).expect("enough paper");
-        let page = record.sheets.iter().find(|sheet| sheet.printed == 1).expect("a page");
+        let page = record.sheets.iter().find(|sheet| sheet.printed == Some(1)).expect("a page");
         let kept = page.offcuts.first().map(|offcut| offcut.size);
         assert_eq!(kept, wanted, "{strips} strips, {setting:?}");
     }

@@ -6,9 +6,10 @@ use std::fs;
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::layout::hidden::{Gutting, When};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::PageName;
 use cutleaf::model::length::Length;
 use cutleaf::nest::{Effort, Turns};
-use cutleaf::plan::{self, Redo, redo_layout};
+use cutleaf::plan::{self, Redo, read_record, redo_layout};
 use cutleaf::record::Record;
 
 /// A spread of a pond, with the papers to test.
@@ -201,58 +202,68 @@ fn a_redo_of_half_a_strip_over_both_pages_names_the_other_half() {
     assert!(redo(&["right.sun"]).is_empty());
 }
 
-/// What a redo can't know it names, and takes nothing in its place.
+/// What a record says in a word that is not known is named, and nothing is taken in its place.
 #[test]
 fn words_of_a_record_that_are_not_known_are_named() {
+    let cases = [
+        ("/pieces/0/tool", "laser", "pieces[0].tool`: `laser` is not a tool; known are: trimmer, "),
+        ("/pieces/0/turns", "quater", "pieces[0].turns`: `quater` is not a way to turn on a sheet"),
+        ("/pieces/0/turns", "quater", "did you mean `quarter`?"),
+        ("/pieces/0/page", "back", "pieces[0].page`: `back` is not a page; known are: left, "),
+        ("/pages/0", "lft", "pages[0]`: `lft` is not a page; did you mean `left`?"),
+        ("/rules/effort", "endless", "rules.effort`: `endless` is not a way to search"),
+        ("/rules/gutting", "newer", "`newer` is not a time to gut; did you mean `never`?"),
+        ("/papers/0/turns", "askew", "papers[0].turns`: `askew` is not a way to turn"),
+        ("/shown_in", "miles", "shown_in`: `miles` is not a unit"),
+        (
+            "/sheets/0/placed/0/tool",
+            "hans",
+            "sheets[0].placed[0].tool`: `hans` is not a tool; did you",
+        ),
+        ("/sheets/0/cuts/0/keeps/what", "peace", "did you mean `piece`?"),
+    ];
+    let text = serde_json::to_string(&record_of(RULES).expect("enough paper")).expect("JSON");
+    let whole: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    for (field, word, says) in cases {
+        let mut spoilt = whole.clone();
+        *spoilt.pointer_mut(field).expect(field) = word.into();
+        let problem = read_record("out/record.json", &spoilt.to_string()).expect_err(field);
+        assert!(problem.message.contains(says), "{field}: {problem:?}");
+        assert!(problem.message.starts_with("`out/record.json` can't be read"), "{problem:?}");
+        assert!(problem.help.contains("changed by hand"), "{field}: {problem:?}");
+    }
+    // A record of an earlier version says nothing of effort and gutting: the usual is meant.
+    let mut earlier = whole.clone();
+    for field in ["effort", "gutting", "worth_keeping"] {
+        earlier["rules"].as_object_mut().expect("rules").remove(field).expect(field);
+    }
+    let earlier = read_record("record.json", &earlier.to_string()).expect("a record");
+    let wanted = [Redo::Piece("right.sun".to_owned())];
+    let layout = redo_layout(&earlier, &earlier, &wanted, 1, &FontBook::new(vec![]));
+    let layout = layout.expect("a redo");
+    assert_eq!((layout.effort, layout.gutting.when), (Effort::Normal, When::SavesASheet));
+}
+
+/// What a record links to that it does not have is named by the redo.
+#[test]
+fn kinds_papers_and_pages_that_a_record_does_not_have_are_named() {
     type Spoil = fn(&mut Record);
-    let cases: [(&str, Spoil, &str); 8] = [
-        (
-            "tool",
-            |record| record.pieces[0].tool = "laser".into(),
-            "the tool of `right.sun` is `laser`",
-        ),
-        (
-            "turns",
-            |record| record.pieces[0].turns = "askew".into(),
-            "the turns of `right.sun` is `askew`",
-        ),
-        (
-            "kind",
-            |record| record.pieces[0].kind = "moon".into(),
-            "the kind of `right.sun` is `moon`",
-        ),
-        (
-            "paper",
-            |record| record.pieces[0].paper = "felt".into(),
-            "the paper of `right.sun` is `felt`",
-        ),
-        (
-            "page",
-            |record| record.pieces[0].page = "back".into(),
-            "the page of `right.sun` is `back`",
-        ),
-        ("effort", |record| record.rules.effort = "endless".into(), "the effort is `endless`"),
-        ("gutting", |record| record.rules.gutting = "often".into(), "the time to gut is `often`"),
-        ("grain", |record| record.papers[0].turns = "askew".into(), "the turns of reed is `askew`"),
+    let cases: [(Spoil, &str); 3] = [
+        (|record| record.pieces[0].kind = "moon".into(), "the kind of `right.sun` is `moon`"),
+        (|record| record.pieces[0].paper = "felt".into(), "the paper of `right.sun` is `felt`"),
+        (|record| record.pieces[0].page = PageName::Single, "the page of `right.sun` is `single`"),
     ];
     let record = record_of(RULES).expect("enough paper");
-    for (name, spoil, says) in cases {
+    for (spoil, says) in cases {
         let mut record = record.clone();
         record.pieces.retain(|piece| piece.id == "right.sun");
         spoil(&mut record);
         let wanted = [Redo::Piece("right.sun".to_owned())];
         let problems =
-            redo_layout(&record, &record, &wanted, 1, &FontBook::new(vec![])).expect_err(name);
-        assert!(problems.0[0].message.contains(says), "{name}: {problems:?}");
-        assert!(problems.0[0].help.contains("known are: "), "{name}: {problems:?}");
+            redo_layout(&record, &record, &wanted, 1, &FontBook::new(vec![])).expect_err(says);
+        assert!(problems.0[0].message.contains(says), "{problems:?}");
+        assert!(problems.0[0].help.contains("known are: "), "{problems:?}");
     }
-    // A record of an earlier version says nothing of effort, gutting and grain: the usual is meant.
-    let mut earlier = record.clone();
-    earlier.rules.effort.clear();
-    earlier.rules.gutting.clear();
-    earlier.papers[0].turns.clear();
-    let wanted = [Redo::Piece("right.sun".to_owned())];
-    redo_layout(&earlier, &earlier, &wanted, 1, &FontBook::new(vec![])).expect("a redo");
 }
 
 /// Of the fonts that a record lists, a redo needs those in which its words are printed: letters that are

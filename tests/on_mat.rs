@@ -3,7 +3,8 @@
 use cutleaf::description::Fault;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::geometry::{FLATTENING, ring_area, rings};
-use cutleaf::record::{Area, Cut, OnMat, Record, Sheet};
+use cutleaf::model::Tool;
+use cutleaf::record::{Area, Cut, Fall, OnMat, Record, Sheet};
 use kurbo::{BezPath, Point, Rect, Shape};
 use proptest::prelude::*;
 
@@ -93,7 +94,7 @@ fn check(record: &Record, margin: f64) -> usize {
         let reach = Rect::new(0.0, 0.0, width, height).inset(1e-4 - margin);
         let frame = on_mat.onto_sheet();
         let paths = cut_paths(&svg);
-        for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
+        for placed in sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine) {
             let own: Vec<&BezPath> = paths
                 .iter()
                 .filter_map(|(piece, path)| (*piece == placed.piece).then_some(path))
@@ -141,8 +142,8 @@ fn check(record: &Record, margin: f64) -> usize {
         }
         for (place, cut) in sheet.cuts.iter().enumerate() {
             for falls in [&cut.keeps, &cut.drops] {
-                let told = if place < after { "machine" } else { "spent" };
-                assert!(!matches!(&*falls.what, "machine" | "spent") || falls.what == told);
+                let other = if place < after { Fall::Spent } else { Fall::Machine };
+                assert_ne!(falls.what, other);
             }
         }
     }

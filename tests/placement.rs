@@ -23,7 +23,7 @@ fn each_page_is_tiled_on_the_printer_s_paper() {
     assert_eq!(tiled.len(), 2 * (1 + 4), "{tiled:?}");
     assert!(tiled.iter().all(|one| one == "0 0 612 792"), "{tiled:?}");
     // A larger printer takes each page whole.
-    record.printer = [13.0, 19.0];
+    record.printer = Some([13.0, 19.0]);
     record.rules.printer_margin = 0.25;
     let large = media_boxes(&placement_pdfs(&record, &font).expect("a guide")[0]);
     assert_eq!(large.len(), 2 * (1 + 1), "{large:?}");

@@ -12,7 +12,7 @@ use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::SheetSource;
 use cutleaf::plan::{self, Redo, redo_layout};
-use cutleaf::record::{Area, Record, Sheet};
+use cutleaf::record::{Area, Fall, Record, Sheet};
 
 const SAME: f64 = 2e-6;
 
@@ -68,11 +68,11 @@ fn check(record: &Record) {
             let child = &record.sheets[became];
             let [width, height] = child.size;
             assert!(part.size == [width, height] || part.size == [height, width], "{part:?}");
-            assert_eq!(child.from, sheet.id);
+            assert_eq!(child.from.as_ref(), Some(&sheet.id));
             let source = SheetSource::Part { whole: sheet.id.clone(), part: part.id.clone() };
             assert_eq!(record.source(child), source);
             let told = sheet.cuts.iter().flat_map(|cut| [&cut.keeps, &cut.drops]);
-            let told = told.filter(|falls| falls.what == "part" && falls.id == part.id).count();
+            let told = told.filter(|falls| falls.what == Fall::Part(part.id.clone())).count();
             assert_eq!(told, 1, "{} falls once", part.id);
             parts += 1;
         }
@@ -82,7 +82,7 @@ fn check(record: &Record) {
     assert_eq!(parts, from_others);
     for page in &record.printed {
         let sheet = record.sheets.iter().find(|sheet| sheet.id == page.sheet).expect("its sheet");
-        assert_eq!((sheet.size, page.size), (record.printer, record.printer));
+        assert_eq!((sheet.size, page.size), (record.printer_paper(), record.printer_paper()));
     }
     let shopping = &record.totals.shopping;
     assert!(shopping.iter().all(|line| line.uses <= line.on_hand), "{shopping:?}");
@@ -175,8 +175,9 @@ fn a_printer_s_sheet_comes_from_the_best_paper_there_is() {
     for Row { papers, more, strips, from, cuts, kept } in rows.iter().chain([&a4]) {
         let record = record_of(&story(papers, more, *strips)).expect(papers);
         check(&record);
-        let printed = record.sheets.iter().filter(|sheet| sheet.printed > 0);
-        let found: Vec<&str> = printed.map(|sheet| sheet.from.as_str()).collect();
+        let printed = record.sheets.iter().filter(|sheet| sheet.printed.is_some());
+        let found: Vec<&str> =
+            printed.map(|sheet| sheet.from.as_deref().unwrap_or("new")).collect();
         assert_eq!(found, *from, "{papers}");
         let cut = record.sheets.iter().filter(|sheet| !sheet.parts.is_empty());
         let found: Vec<usize> = cut.clone().map(|sheet| sheet.cuts.len()).collect();
@@ -231,7 +232,7 @@ fn a_second_sheet_is_cut_down_only_where_one_does_not_serve() {
             (1, pieces),
             "{printer}"
         );
-        let cut_down = record.sheets.iter().filter(|sheet| sheet.from == "new").count();
+        let cut_down = record.sheets.iter().filter(|sheet| sheet.from.is_none()).count();
         assert_eq!(cut_down, wholes, "{printer} from {sheets}");
         assert_eq!(record.totals.new_sheets as usize, wholes, "{printer} from {sheets}");
     }
@@ -246,9 +247,9 @@ fn what_falls_off_is_used_for_other_pieces() {
     assert_eq!(record.totals.new_sheets, 1);
     assert_eq!(record.papers[0].new_sheets, 1);
     assert!((record.totals.sheet_area - 144.0).abs() < 1e-6, "{}", record.totals.sheet_area);
-    let ids: Vec<(&str, &str)> =
-        record.sheets.iter().map(|sheet| (sheet.id.as_str(), sheet.from.as_str())).collect();
-    assert_eq!(ids[..2], [("chalk-1", "new"), ("chalk-2", "chalk-1")]);
+    let ids: Vec<(&str, Option<&str>)> =
+        record.sheets.iter().map(|sheet| (sheet.id.as_str(), sheet.from.as_deref())).collect();
+    assert_eq!(ids[..2], [("chalk-1", None), ("chalk-2", Some("chalk-1"))]);
     assert!(record.sheets[0].parts.len() >= 2, "{:?}", record.sheets[0].parts);
     assert!(record.sheets[0].used > 0.2);
 }
@@ -271,7 +272,7 @@ fn pieces_printed_before_they_are_cut_come_from_larger_paper_too() {
     let layout = redo_layout(&record, &record, &wanted, 1, &fonts).expect("a piece of the record");
     let again = plan::record(&layout).expect("paper is left");
     check(&again);
-    assert_eq!(again.sheets[0].from, "new");
+    assert_eq!(again.sheets[0].from, None);
     assert_eq!(again.papers[0].left[0].count, 1);
 }
 

@@ -9,7 +9,8 @@ use cutleaf::emit::raster::png;
 use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::lettering::fonts::{Font, FontBook};
-use cutleaf::record::{FontUsed, Record, Run, ShoppingLine, ThinPlace, Warning};
+use cutleaf::model::length::Units;
+use cutleaf::record::{Fall, FontUsed, Record, Run, ShoppingLine, ThinPlace, Warning};
 
 fn fonts() -> Vec<Arc<Font>> {
     vec![FontBook::new(Vec::new()).find("text").unwrap()]
@@ -45,7 +46,6 @@ const HOSTILE: &str =
 fn hostile_record() -> Record {
     let mut record = kite_spread();
     record.name = HOSTILE.into();
-    record.shown_in = HOSTILE.into();
     record.papers[3].name = HOSTILE.into();
     record.papers[3].color = "red;background:url(http://example.org)".into();
     record.papers[3].notes = vec![HOSTILE.into(), "one ` tick".into()];
@@ -56,13 +56,12 @@ fn hostile_record() -> Record {
     record.pieces[2].id = HOSTILE.into();
     record.pieces[2].kind = HOSTILE.into();
     record.photos[0].name = HOSTILE.into();
-    record.photos[0].looks = HOSTILE.into();
     record.strips[0].text = HOSTILE.into();
     record.strips[0].ink = HOSTILE.into();
     record.sheets[3].id = HOSTILE.into();
-    record.sheets[3].from = HOSTILE.into();
+    record.sheets[3].from = Some(HOSTILE.into());
     record.sheets[3].offcuts[0].id = HOSTILE.into();
-    record.sheets[3].cuts[0].keeps.what = HOSTILE.into();
+    record.sheets[3].cuts[0].keeps.what = Fall::Offcut(HOSTILE.into());
     record.fonts[0].family = HOSTILE.into();
     record.cutleaf = HOSTILE.into();
     record.totals.shopping[0].paper = HOSTILE.into();
@@ -237,7 +236,7 @@ fn the_proof_names_every_piece_sheet_strip_and_warning() {
 
 #[test]
 fn millimetres_are_shown_when_the_record_says_so() {
-    let record = Record { shown_in: "mm".into(), ..kite_spread() };
+    let record = Record { shown_in: Units::Millimetres, ..kite_spread() };
     let html = proof(&record);
     assert!(html.contains("304.8 x\u{a0}304.8\u{a0}mm"));
     assert!(!html.contains("1/2\u{a0}in"), "a fraction of an inch is left over");
@@ -352,8 +351,10 @@ fn one_is_told_in_the_singular_and_unpriced_paper_has_no_price() {
     let totals = &mut record.totals;
     (totals.pieces, totals.sheets, totals.trimmer_cuts, totals.words) = (1, 1, 1, 1);
     let line = totals.shopping[0].clone();
-    totals.shopping =
-        vec![ShoppingLine { price: 0.9, ..line.clone() }, ShoppingLine { price: 0.0, ..line }];
+    totals.shopping = vec![
+        ShoppingLine { price: Some(0.9), ..line.clone() },
+        ShoppingLine { price: None, ..line },
+    ];
     let html = proof(&record);
     for many in ["pieces to cut", "sheets in all", "trimmer cuts", "words of story"] {
         assert!(!html.contains(&format!("<dt>{many}</dt>")), "1 {many}");
@@ -388,8 +389,8 @@ fn everything_has_a_box_whose_tick_is_kept_for_this_plan_alone() {
 
 #[test]
 fn all_sheets_are_shown_at_one_scale_and_no_figure_is_cut_off() {
-    for unit in ["in", "mm"] {
-        let mut record = Record { shown_in: unit.into(), ..kite_spread() };
+    for shown_in in [Units::Inches, Units::Millimetres] {
+        let mut record = Record { shown_in, ..kite_spread() };
         record.sheets[0].size = [24.0, 30.0];
         let html = proof(&record);
         let scale = |sheet: &cutleaf::record::Sheet| {
@@ -405,7 +406,7 @@ fn all_sheets_are_shown_at_one_scale_and_no_figure_is_cut_off() {
         for svg in &pictures(&record)[1..] {
             let tree = usvg::Tree::from_str(svg, &usvg::Options::default()).unwrap();
             let (drawn, size) = (tree.root().abs_bounding_box(), tree.size());
-            assert!(drawn.left() >= 0.0 && drawn.top() >= 0.0, "{unit}: {drawn:?}");
+            assert!(drawn.left() >= 0.0 && drawn.top() >= 0.0, "{shown_in}: {drawn:?}");
             assert!(drawn.right() <= size.width() && drawn.bottom() <= size.height());
         }
     }

@@ -65,7 +65,7 @@ fn with(spec: &str, advice: &Advice) -> String {
 fn spent(record: &Record) -> (f64, f64, u32) {
     let lines = &record.totals.shopping;
     let area = lines.iter().map(|line| line.size[0] * line.size[1] * f64::from(line.uses)).sum();
-    (record.totals.price, area, record.totals.new_sheets)
+    (record.totals.price.unwrap_or(0.0), area, record.totals.new_sheets)
 }
 
 /// The prices that a note says are saved.

@@ -7,6 +7,7 @@ use cutleaf::geometry::boolean::subpaths;
 use cutleaf::geometry::hatch::hatch;
 use cutleaf::geometry::offset;
 use cutleaf::geometry::stitch::{Stitch, stitches};
+use cutleaf::model::Tool;
 use cutleaf::shapes::{Corner, circle, heart, leaf, rectangle, scallop_circle, star};
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, Point, Shape};
 use proptest::prelude::*;
@@ -267,7 +268,7 @@ fn a_spec_asks_for_stitches_hatching_and_tear_off_lines() {
     let record = spreads::record_of(&spec).unwrap();
     let piece = |id: &str| record.pieces.iter().find(|piece| piece.id == id).unwrap();
     let flag = piece("single.flag");
-    assert_eq!(flag.tool, "machine");
+    assert_eq!(flag.tool, Tool::Machine);
     let words: Vec<&str> = flag.lines.iter().map(|line| line.process.name()).collect();
     assert_eq!(words, ["pen", "cut"]);
     // 2 3/4 x 1 3/4 in inside an eighth, 3/16 in apart: 15 and 9 holes on a side.

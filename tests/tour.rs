@@ -1,6 +1,6 @@
 //! The way of the lifted blade: every stop once, never longer than greedy, near the best there is.
 
-use cutleaf::model::Process;
+use cutleaf::model::{Process, Tool};
 use cutleaf::record::{Pace, Piece, Placed, Record, Sheet};
 use cutleaf::toolpath::{BladeVisit, Stop, length, tour};
 use kurbo::{BezPath, Circle, Point, Rect, Shape};
@@ -112,7 +112,7 @@ fn sheet_of(paths: &[BezPath], pace: Pace) -> Record {
         let path = (kurbo::Affine::translate((-bounds.x0, -bounds.y0)) * path).to_svg();
         let at = [bounds.x0, bounds.y0];
         record.pieces.push(Piece { id: id.clone(), path, ..Piece::default() });
-        sheet.placed.push(Placed { piece: id, at, tool: "machine".into(), ..Placed::default() });
+        sheet.placed.push(Placed { piece: id, at, tool: Tool::Machine, ..Placed::default() });
     }
     record.sheets.push(sheet);
     routed(&mut record);

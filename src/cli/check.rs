@@ -61,10 +61,10 @@ pub fn summary(record: &Record) {
         );
         say(format_args!("  {:<widest$}  {uses}", first.paper));
     }
-    if totals.price > 0.0 {
-        let unpriced = totals.shopping.iter().any(|line| line.uses > 0 && line.price <= 0.0);
+    if let Some(price) = totals.price {
+        let unpriced = totals.shopping.iter().any(|line| line.uses > 0 && line.price.is_none());
         let rest = if unpriced { ", and some that has no price" } else { "" };
-        say(format_args!("  {:<widest$}  {:.2} worth of new paper{rest}", "in all", totals.price));
+        say(format_args!("  {:<widest$}  {price:.2} worth of new paper{rest}", "in all"));
     }
     for warning in &record.warnings {
         let line =
@@ -104,8 +104,7 @@ fn of_size(record: &Record, line: &ShoppingLine) -> String {
         told.push(format!("{had} of {} on hand", line.on_hand));
     }
     if line.buy > 0 {
-        let price = Some(line.buy_price).filter(|price| *price > 0.0);
-        let price = price.map_or_else(String::new, |price| format!(" ({price:.2})"));
+        let price = line.buy_price.map_or_else(String::new, |price| format!(" ({price:.2})"));
         told.push(format!("{} to buy{price}", line.buy));
     }
     format!("{size}: {}", told.join(", "))

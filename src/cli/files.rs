@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use cutleaf::description::{self, Problem};
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::plan;
 use cutleaf::record::Record;
 
 use super::{Failure, print_scale};
@@ -52,18 +53,5 @@ pub fn read_record(file: &Path) -> Result<Record, Failure> {
             "name the folder of a built spread, such as out/kite-day",
         )
     })?;
-    let record: Record = serde_json::from_str(&text).map_err(|error| {
-        Problem::input(
-            format!("`{}` is not a record: {error}", file.display()),
-            "build the spread anew",
-        )
-    })?;
-    if record.format != cutleaf::record::FORMAT {
-        return Err(Problem::input(
-            format!("the record's format is {}, not {}", record.format, cutleaf::record::FORMAT),
-            "build the spread anew with this version",
-        )
-        .into());
-    }
-    Ok(record)
+    Ok(plan::read_record(&file.display().to_string(), &text)?)
 }

@@ -27,17 +27,16 @@ fn list(record: &Record, lines: &[&ShoppingLine]) -> String {
     let mut told = String::from("Short of paper. To buy before everything can be cut:\n");
     for line in lines {
         let size = Size::inches(line.size[0], line.size[1]).show(units);
-        let price =
-            if line.buys_unpriced() { String::new() } else { format!(", {:.2}", line.buy_price) };
+        let price = line.buy_price.map_or_else(String::new, |price| format!(", {price:.2}"));
         let sheets = counted(line.buy, "sheet");
         told += &format!("  {:<widest$}  {sheets} of {size}{price}\n", line.paper);
     }
     if lines.len() > 1 {
         let unpriced = lines.iter().any(|line| line.buys_unpriced());
-        let price = match (totals.buy_price > 0.0, unpriced) {
-            (true, false) => format!(", {:.2}", totals.buy_price),
-            (true, true) => format!(", {:.2} and what the unpriced ones cost", totals.buy_price),
-            (false, _) => String::new(),
+        let price = match (totals.buy_price, unpriced) {
+            (Some(price), false) => format!(", {price:.2}"),
+            (Some(price), true) => format!(", {price:.2} and what the unpriced ones cost"),
+            (None, _) => String::new(),
         };
         let sheets = counted(totals.buy, "sheet");
         told += &format!("  {:<widest$}  {sheets}{price}\n", "in all");

@@ -10,8 +10,8 @@ pub(super) fn told(record: &Record, id: &str) -> String {
     };
     let id = isolated(id);
     match (sheet.printed, sheet.in_register) {
-        (0, 0) => format!("sheet {id}, to be cut later"),
-        (0, page) => format!("sheet {id}, for page {page} of print/in-register.pdf"),
-        (page, _) => format!("sheet {id}, for page {page} of print/strips.pdf"),
+        (None, None) => format!("sheet {id}, to be cut later"),
+        (None, Some(page)) => format!("sheet {id}, for page {page} of print/in-register.pdf"),
+        (Some(page), _) => format!("sheet {id}, for page {page} of print/strips.pdf"),
     }
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use kurbo::{Affine, Rect};
 
 use crate::lettering::fonts::Font;
+use crate::model::length::Units;
 use crate::picture::PictureFile;
 use crate::record::{Photo, Placed, Record, Sheet};
 
@@ -37,9 +38,13 @@ pub fn photos_pdf(
         }
     }
     for sheet in &record.prints {
-        document.page(sheet.size, &format!("Page {}", sheet.printed), |canvas| {
-            draw_page(canvas, record, sheet, &held);
-        });
+        document.page(
+            sheet.size,
+            &format!("Page {}", sheet.printed.unwrap_or_default()),
+            |canvas| {
+                draw_page(canvas, record, sheet, &held);
+            },
+        );
     }
     document.finish()
 }
@@ -123,8 +128,11 @@ fn ruler(canvas: &mut Canvas<'_>, record: &Record, sheet: &Sheet) {
     };
     let found = sheet.offcuts.iter().find_map(|offcut| room(offcut.at, offcut.size));
     let Some([left, top]) = found else { return };
-    let (step, count, unit) =
-        if record.shown_in == "mm" { (10.0 / 25.4, 8_u32, "80 mm") } else { (0.5, 6, "3 in") };
+    let (step, count, unit) = if record.shown_in == Units::Millimetres {
+        (10.0 / 25.4, 8_u32, "80 mm")
+    } else {
+        (0.5, 6, "3 in")
+    };
     let [left, line] = [left + 0.2, top + 2.0 * CROP[0] + 0.3];
     canvas.fill(BLACK);
     let text = format!("Print at 100 %, no scaling: this line must measure {unit}.");

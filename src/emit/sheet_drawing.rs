@@ -8,6 +8,7 @@ use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
 use super::sheet_layout::{LaidCut, LaidPiece, SheetLayout, Style};
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Stroke, Text};
+use crate::model::Tool;
 use crate::model::length::Size;
 use crate::record::{Record, Sheet};
 
@@ -132,10 +133,10 @@ pub(super) fn edge_to_buy<'a>(whole: Rect, lines: [Stroke<'a>; 2]) -> Item<'a> {
 
 fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, look: &Look<'a>) -> Item<'a> {
     let [trimmer, machine, hand] = look.piece_edges;
-    let edge = match laid.placed.tool.as_str() {
-        "machine" => machine,
-        "hand" => hand,
-        _ => trimmer,
+    let edge = match laid.placed.tool {
+        Tool::Machine => machine,
+        Tool::Hand => hand,
+        Tool::Trimmer => trimmer,
     };
     let mut items = filled(&Outline::Path(laid.outline.clone()), &look.piece, Some(edge));
     if let Some(width) = look.lines {

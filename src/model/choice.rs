@@ -1,5 +1,10 @@
 //! One of a few words: an enum whose choices know how they are written and what they mean.
 
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer};
+
+use super::naming::nearest;
+
 /// One of a few words.
 ///
 /// ```
@@ -31,17 +36,29 @@ pub trait Choice: Copy + PartialEq + 'static {
     }
 }
 
+/// Reads a choice by its word; of another word the fault names the nearest one, or all that are known.
+pub(crate) fn read_choice<'de, T: Choice, D: Deserializer<'de>>(from: D) -> Result<T, D::Error> {
+    let word = String::deserialize(from)?;
+    T::from_word(&word).ok_or_else(|| {
+        let help = match nearest(&word, T::words()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("known are: {}", T::words().collect::<Vec<_>>().join(", ")),
+        };
+        D::Error::custom(format!("`{word}` is not a {}; {help}", T::WHAT))
+    })
+}
+
 /// An enum of choices: `Variant = "word"` with its meaning as its documentation; `usual` names the default.
 macro_rules! choices {
     (
         $(#[$about:meta])*
-        pub enum $name:ident, $what:literal $(, usual $usual:ident)? {
+        $seen:vis enum $name:ident, $what:literal $(, usual $usual:ident)? {
             $($(#[doc = $meaning:literal])+ $choice:ident = $word:literal,)+
         }
     ) => {
         $(#[$about])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-        pub enum $name {
+        $seen enum $name {
             $($(#[doc = $meaning])+ $choice,)+
         }
 
@@ -75,6 +92,18 @@ macro_rules! choices {
                 match self {
                     $(Self::$choice => concat!($($meaning),+).trim(),)+
                 }
+            }
+        }
+
+        impl ::serde::Serialize for $name {
+            fn serialize<S: ::serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                to.serialize_str(self.name())
+            }
+        }
+
+        impl<'de> ::serde::Deserialize<'de> for $name {
+            fn deserialize<D: ::serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                $crate::model::read_choice(from)
             }
         }
 

@@ -1,13 +1,9 @@
 //! The form of registration marks.
 
-use serde::{Deserialize, Serialize};
-
 use super::choices;
 
 choices! {
     /// The form of a registration mark.
-    #[derive(Serialize, Deserialize)]
-    #[serde(rename_all = "lowercase")]
     pub enum MarkKind, "registration mark", usual Cross {
         /// Two lines that cross in the middle.
         Cross = "cross",

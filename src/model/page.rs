@@ -4,7 +4,8 @@ use super::choices;
 
 choices! {
     /// A page of a spread, or the one of a single page.
-    pub enum PageName, "page" {
+    #[derive(Hash)]
+    pub enum PageName, "page", usual Single {
         /// The left page.
         Left = "left",
         /// The right page.

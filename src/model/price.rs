@@ -1,8 +1,11 @@
 //! What paper costs.
 
+use serde::{Deserialize, Serialize};
+
 /// The price of one sheet in whatever coin the user counts in: a number above 0, and finite. Where no price
 /// is known there is none, not a price of 0.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
 pub struct Price(f64);
 
 impl Price {
@@ -24,5 +27,19 @@ impl Price {
     /// The number.
     pub const fn amount(self) -> f64 {
         self.0
+    }
+}
+
+impl TryFrom<f64> for Price {
+    type Error = String;
+
+    fn try_from(amount: f64) -> Result<Self, String> {
+        Self::new(amount).ok_or_else(|| format!("{amount} is not a price: it is a number above 0"))
+    }
+}
+
+impl From<Price> for f64 {
+    fn from(price: Price) -> Self {
+        price.0
     }
 }

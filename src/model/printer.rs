@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::choices;
 use crate::model::length::{Length, Units, parse_length};
 
 /// Length of the check ruler across a page, in inches.
@@ -33,13 +34,14 @@ pub struct KnownScale {
     pub told_by: ToldBy,
 }
 
-/// Who says what a printer makes of lengths.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ToldBy {
-    /// The spec.
-    Spec,
-    /// The printer's own ruler, as it was measured and stored.
-    Ruler,
+choices! {
+    /// Who says what a printer makes of lengths.
+    pub enum ToldBy, "source of a scale", usual Ruler {
+        /// The spec.
+        Spec = "spec",
+        /// The printer's own ruler, as it was measured and stored.
+        Ruler = "printer",
+    }
 }
 
 /// Why a measure is none.

@@ -1,13 +1,10 @@
 //! What is done along a line.
 
-use serde::{Deserialize, Serialize};
-
 use super::choices;
 
 choices! {
     /// What is done along a line.
-    #[derive(PartialOrd, Ord, Hash, Serialize, Deserialize)]
-    #[serde(rename_all = "lowercase")]
+    #[derive(PartialOrd, Ord, Hash)]
     pub enum Process, "process" {
         /// Marks by which layers and steps are lined up.
         Register = "register",

@@ -18,6 +18,7 @@ use std::path::{Path, PathBuf};
 use image::{ImageDecoder, ImageReader};
 use sha2::{Digest, Sha256};
 
+pub use crate::model::PictureFormat as Format;
 pub use excerpt::Excerpt;
 
 /// The largest file that is read, in bytes: an uncompressed picture of 48 million dots has 144 MB.
@@ -34,33 +35,7 @@ const MOST_DOTS_A_BYTE: u64 = 1_100 * 8;
 /// The longest colour profile that is kept, in bytes.
 const LONGEST_PROFILE: usize = 4_000_000;
 
-/// What kind of file a picture is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Format {
-    /// JPEG (ITU-T T.81).
-    Jpeg,
-    /// PNG (ISO/IEC 15948).
-    Png,
-    /// TIFF 6.0.
-    Tiff,
-    /// WebP (RFC 9649).
-    WebP,
-}
-
 impl Format {
-    /// Every format.
-    pub const ALL: [Self; 4] = [Self::Jpeg, Self::Png, Self::Tiff, Self::WebP];
-
-    /// The format's name in the record.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Jpeg => "jpeg",
-            Self::Png => "png",
-            Self::Tiff => "tiff",
-            Self::WebP => "webp",
-        }
-    }
-
     /// Told from the first bytes, whatever the file's name says.
     fn of(bytes: &[u8]) -> Option<Self> {
         match bytes {

@@ -7,6 +7,7 @@ use kurbo::{Affine, BezPath, Point};
 
 use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
 use crate::layout::{Layout, PlacedPiece};
+pub use crate::model::Fall;
 use crate::model::length::{Length, Size};
 use crate::model::{Area, PATH_DECIMALS, SheetSource, Tool, rounded};
 use crate::nest::mat::OnMat;
@@ -92,25 +93,6 @@ pub struct Falls {
     pub what: Fall,
     /// The paper itself.
     pub area: Area,
-}
-
-/// What paper becomes after a cut.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Fall {
-    /// A finished piece, by its id.
-    Piece(String),
-    /// Paper worth keeping, by its name.
-    Offcut(String),
-    /// A sheet of its own, by its name.
-    Part(String),
-    /// Paper that is cut again.
-    More,
-    /// Too small to keep.
-    Scrap,
-    /// The part that goes to the machine.
-    Machine,
-    /// What the machine has left.
-    Spent,
 }
 
 /// A part of a sheet that has a name.

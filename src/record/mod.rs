@@ -8,8 +8,10 @@
 //! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`. What is
 //! folded lies so on its page with the outline of its folded form.
 
+mod falls;
 mod folded;
 mod marks;
+mod nothing;
 mod on_mat;
 mod opening;
 mod paper;
@@ -27,11 +29,12 @@ mod totals;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::SheetSource;
 use crate::model::length::Units;
+use crate::model::{PageName, SheetSource};
 
-pub use crate::model::{Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
+pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
 
+pub use falls::Falls;
 pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use on_mat::OnMat;
@@ -43,7 +46,7 @@ pub use print::{Print, PrintedLine, PrintedPicture, PrintedText};
 pub use print_scale::PrintScale;
 pub use route::{Done, Pace, Stroke, Work};
 pub use rules::Rules;
-pub use sheet::{Area, Cut, Falls, Offcut, Placed, PrintedPage, Sheet};
+pub use sheet::{Area, Cut, Offcut, Placed, PrintedPage, Sheet};
 pub use stamps::StampRow;
 pub use story::Strip;
 pub use titles::{FontUsed, ThinPlace};
@@ -69,13 +72,13 @@ pub struct Record {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub files: Vec<String>,
     /// Unit of every number here: always `in`.
-    pub units: String,
+    pub units: Units,
     /// How lengths are shown to a person: `in` (ruler fractions) or `mm`.
-    pub shown_in: String,
+    pub shown_in: Units,
     /// Page size.
     pub page: [f64; 2],
-    /// Names of the pages, left to right: `left`, `right`, or `single`.
-    pub pages: Vec<String>,
+    /// Names of the pages, left to right.
+    pub pages: Vec<PageName>,
     /// The papers in the spec's order.
     pub papers: Vec<Paper>,
     /// The inks of the processes.
@@ -84,8 +87,8 @@ pub struct Record {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mark_style: Option<MarkStyle>,
     /// Size of the printer's paper.
-    #[serde(default)]
-    pub printer: [f64; 2],
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub printer: Option<[f64; 2]>,
     /// How fast the machine works and how it ends a contour.
     #[serde(default)]
     pub pace: Pace,
@@ -125,21 +128,20 @@ pub struct Record {
 impl Record {
     /// Where a sheet comes from.
     pub fn source(&self, sheet: &Sheet) -> SheetSource {
-        let is_from = |middle: &Offcut| middle.id == sheet.from;
+        let Some(from) = &sheet.from else { return SheetSource::New };
+        let is_from = |middle: &Offcut| middle.id == *from;
         let is_sheet = |part: &Offcut| part.id == sheet.id;
-        if matches!(sheet.from.as_str(), "" | SheetSource::NEW) {
-            SheetSource::New
-        } else if self.pieces.iter().any(|piece| piece.gutted.iter().any(is_from)) {
-            SheetSource::Middle(sheet.from.clone())
+        if self.pieces.iter().any(|piece| piece.gutted.iter().any(is_from)) {
+            SheetSource::Middle(from.clone())
         } else if self.sheets.iter().any(|whole| whole.parts.iter().any(is_sheet)) {
-            SheetSource::Part { whole: sheet.from.clone(), part: sheet.id.clone() }
+            SheetSource::Part { whole: from.clone(), part: sheet.id.clone() }
         } else {
-            SheetSource::Offcut(sheet.from.clone())
+            SheetSource::Offcut(from.clone())
         }
     }
 
     /// The unit in which lengths are shown to a person.
     pub fn shown_units(&self) -> Units {
-        if self.shown_in == "mm" { Units::Millimetres } else { Units::Inches }
+        self.shown_in
     }
 }

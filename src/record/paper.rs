@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::totals::is_nothing;
+use crate::model::{Price, Turns};
 
 /// A paper and what is left of it after this run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -13,10 +13,9 @@ pub struct Paper {
     pub color: String,
     /// Whether a pattern forbids turning pieces.
     pub directional: bool,
-    /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`]; empty if the spec doesn't
-    /// say.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub turns: String,
+    /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`], if the spec says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turns: Option<Turns>,
     /// Whole sheets left after this run.
     pub left: Vec<StockLeft>,
     /// Offcuts that were on hand and were not used.
@@ -38,9 +37,9 @@ pub struct StockLeft {
     pub size: [f64; 2],
     /// Sheets left.
     pub count: u32,
-    /// Price of one sheet in whatever coin the user thinks in; nothing where it is not known.
-    #[serde(default, skip_serializing_if = "is_nothing")]
-    pub price: f64,
+    /// Price of one sheet in whatever coin the user thinks in, where it is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<Price>,
 }
 
 /// A leftover from earlier.

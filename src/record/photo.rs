@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::nothing::or_empty;
 use super::{Area, Record, Sheet, StockLeft};
+use crate::model::{Facing, PageName, PictureFormat};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -12,7 +14,7 @@ pub struct Photo {
     /// The name the spec gives it.
     pub name: String,
     /// The page it lies on.
-    pub page: String,
+    pub page: PageName,
     /// Where its top left lies on that page.
     pub at: [f64; 2],
     /// Size of the whole print, border included.
@@ -21,8 +23,9 @@ pub struct Photo {
     pub border: f64,
     /// Degrees clockwise on the page.
     pub turn: f64,
-    /// The way people in it look: `left`, `right`, or empty.
-    pub looks: String,
+    /// The way people in it look, if it is known; in the file an empty text otherwise.
+    #[serde(with = "or_empty")]
+    pub looks: Option<Facing>,
     /// Place in the stacking order among pieces and photos.
     pub order: u32,
     /// What is printed, if the spec names a file.
@@ -45,8 +48,8 @@ pub struct Picture {
     pub file: String,
     /// SHA-256 of the file, hexadecimal.
     pub sha256: String,
-    /// `jpeg`, `png`, `tiff` or `webp`.
-    pub format: String,
+    /// What kind of file it is.
+    pub format: PictureFormat,
     /// Width and height in dots, as stored.
     pub dots: [u32; 2],
     /// The EXIF orientation, 1 to 8; 1 for none.

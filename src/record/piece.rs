@@ -4,7 +4,7 @@ use kurbo::BezPath;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
-use crate::model::Process;
+use crate::model::{PageName, Process, Tool, Turns};
 
 use super::{Folded, Offcut, Opening, Print, ThinPlace};
 
@@ -17,14 +17,14 @@ pub struct Piece {
     pub kind: String,
     /// Name of its paper.
     pub paper: String,
-    /// What cuts it: `trimmer`, `machine` or `hand`.
-    pub tool: String,
+    /// What cuts it.
+    pub tool: Tool,
     /// Width and height of the unturned outline's bounding box, as it is cut.
     pub size: [f64; 2],
     /// Area of paper, holes left out, in square inches.
     pub area: f64,
     /// The page it lies on.
-    pub page: String,
+    pub page: PageName,
     /// Where the top left of its (turned) bounding box lies on that page; of `folded`, if it is folded.
     pub at: [f64; 2],
     /// Degrees clockwise on the page.
@@ -32,8 +32,8 @@ pub struct Piece {
     /// How it lies on its page, if it is folded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub folded: Option<Folded>,
-    /// How it may be turned on a sheet: `never`, `half`, `quarter` or `any`.
-    pub turns: String,
+    /// How it may be turned on a sheet.
+    pub turns: Turns,
     /// Pieces with the same word come from one sheet, side by side.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub together: Option<String>,

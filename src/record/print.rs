@@ -64,7 +64,7 @@ impl super::Record {
     /// The sheets that are printed before the machine cuts them, in the order of their pages.
     pub fn printed_before_cut(&self) -> Vec<&Sheet> {
         let mut sheets: Vec<&Sheet> =
-            self.sheets.iter().filter(|sheet| sheet.in_register > 0).collect();
+            self.sheets.iter().filter(|sheet| sheet.in_register.is_some()).collect();
         sheets.sort_by_key(|sheet| sheet.in_register);
         sheets
     }

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Record;
+use crate::model::printer::ToldBy;
 
 /// Printer's paper of records that don't tell theirs, in inches.
 const LETTER: [f64; 2] = [8.5, 11.0];
@@ -14,17 +15,14 @@ pub struct PrintScale {
     pub across: f64,
     /// The same down the page.
     pub down: f64,
-    /// Who says so: `spec`, or `printer` as it was measured and stored.
-    pub from: String,
+    /// Who says so.
+    pub from: ToldBy,
 }
 
 impl Record {
     /// Size of the printer's paper, upright.
     pub fn printer_paper(&self) -> [f64; 2] {
-        if self.printer[0] > 0.0 {
-            return self.printer;
-        }
-        self.printed.first().map_or(LETTER, |page| page.size)
+        self.printer.unwrap_or_else(|| self.printed.first().map_or(LETTER, |page| page.size))
     }
 
     /// What the printer makes of a length of 1, across and down: 1 where nothing is known.

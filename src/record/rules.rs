@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::model::{Effort, When};
+
 /// Distances the nester kept, and how it searched.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Rules {
@@ -26,13 +28,13 @@ pub struct Rules {
     /// Paper that a gutted piece keeps along its own edge.
     #[serde(default)]
     pub rim: f64,
-    /// When hidden middles are cut out: `saves-a-sheet`, `always` or `never`; empty in older records.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub gutting: String,
-    /// How long was searched: `quick`, `normal` or `long`; empty in older records.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub effort: String,
-    /// Width and height of the smallest paper worth keeping; 0 in records that don't tell.
+    /// When hidden middles are cut out; the usual in records that don't tell.
     #[serde(default)]
-    pub worth_keeping: [f64; 2],
+    pub gutting: When,
+    /// How long was searched; the usual in records that don't tell.
+    #[serde(default)]
+    pub effort: Effort,
+    /// Width and height of the smallest paper worth keeping; nothing in records that don't tell.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub worth_keeping: Option<[f64; 2]>,
 }

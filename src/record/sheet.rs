@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::geometry::Ring;
 
-use super::{Mark, OnMat, Stroke, Work};
+use super::nothing::{or_new, or_zero};
+use super::{Falls, Mark, OnMat, Stroke, Work};
+use crate::model::Tool;
 
 /// One sheet of paper and what is cut from it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -15,18 +17,19 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: [f64; 2],
-    /// `new`, or the id of the offcut it is, or of the gutted middle ([`super::Piece::gutted`]), or of the
-    /// sheet that it is a part of ([`Sheet::parts`]).
-    pub from: String,
+    /// The id of the offcut it is, or of the gutted middle ([`super::Piece::gutted`]), or of the sheet that
+    /// it is a part of ([`Sheet::parts`]); nothing, in the file `new`, if it is a new one.
+    #[serde(with = "or_new")]
+    pub from: Option<String>,
     /// Whether it is not on hand and has to be bought first.
     #[serde(default, skip_serializing_if = "is_false")]
     pub to_buy: bool,
-    /// The printed page it is, from 1; 0 if it doesn't go through the printer.
-    pub printed: u32,
-    /// The page of `print/in-register.pdf` that is printed on it before the machine cuts it, from 1; 0 if
-    /// none is.
-    #[serde(default, skip_serializing_if = "is_zero")]
-    pub in_register: u32,
+    /// The printed page it is, from 1; in the file 0 if it is none.
+    #[serde(with = "or_zero")]
+    pub printed: Option<u32>,
+    /// The page of `print/in-register.pdf` that is printed on it before the machine cuts it, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none", with = "or_zero")]
+    pub in_register: Option<u32>,
     /// The pieces on it.
     pub placed: Vec<Placed>,
     /// Trimmer cuts in order.
@@ -68,7 +71,7 @@ pub struct Placed {
     /// Degrees clockwise on the sheet.
     pub turn: f64,
     /// What cuts it.
-    pub tool: String,
+    pub tool: Tool,
     /// The outline's rings in sheet coordinates.
     pub rings: Vec<Ring>,
 }
@@ -101,18 +104,6 @@ pub struct Cut {
     pub drops: Falls,
 }
 
-/// What one side of a cut becomes.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Falls {
-    /// `piece`, `offcut`, `part` (a sheet of its own, see [`Sheet::parts`]), `more` (cut again), `scrap`,
-    /// `machine` (goes to the machine later) or `spent` (what the machine has left).
-    pub what: String,
-    /// Id of the piece, offcut or sheet, empty otherwise.
-    pub id: String,
-    /// The paper itself.
-    pub area: Area,
-}
-
 /// Paper worth keeping.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Offcut {
@@ -135,12 +126,6 @@ pub struct PrintedPage {
     pub size: [f64; 2],
     /// The sheet it is.
     pub sheet: String,
-}
-
-/// Whether a number is left out of the file because it says nothing.
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
-fn is_zero(number: &u32) -> bool {
-    *number == 0
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]

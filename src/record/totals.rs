@@ -12,14 +12,14 @@ pub struct Totals {
     /// New sheets used.
     pub new_sheets: u32,
     /// Price of the new sheets, and of the photo paper if it has one; nothing where no price is known.
-    #[serde(default, skip_serializing_if = "is_nothing")]
-    pub price: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<f64>,
     /// Sheets that have to be bought before everything can be cut.
     #[serde(default)]
     pub buy: u32,
     /// Price of the sheets that have to be bought, of which a price is known.
-    #[serde(default, skip_serializing_if = "is_nothing")]
-    pub buy_price: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub buy_price: Option<f64>,
     /// Area of the pieces in square inches.
     pub piece_area: f64,
     /// Area of the sheets in square inches.
@@ -46,25 +46,19 @@ pub struct ShoppingLine {
     /// Sheets on hand before the run.
     pub on_hand: u32,
     /// Price of what is used; nothing where no price is known.
-    #[serde(default, skip_serializing_if = "is_nothing")]
-    pub price: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<f64>,
     /// Sheets of them that are not on hand and have to be bought.
     #[serde(default)]
     pub buy: u32,
     /// Price of what has to be bought; nothing where no price is known.
-    #[serde(default, skip_serializing_if = "is_nothing")]
-    pub buy_price: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub buy_price: Option<f64>,
 }
 
 impl ShoppingLine {
     /// Whether sheets have to be bought at a price that nobody knows.
     pub fn buys_unpriced(&self) -> bool {
-        self.buy > 0 && self.buy_price <= 0.0
+        self.buy > 0 && self.buy_price.is_none()
     }
-}
-
-/// Whether a price is left out of the file because it is not known.
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
-pub(super) fn is_nothing(price: &f64) -> bool {
-    *price <= 0.0
 }

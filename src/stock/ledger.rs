@@ -22,8 +22,6 @@ const LONGEST_SIDE: f64 = 1_000.0;
 
 choices! {
     /// What an entry records.
-    #[derive(Serialize, Deserialize)]
-    #[serde(rename_all = "lowercase")]
     pub enum EntryKind, "kind of entry" {
         /// What was on hand when the ledger was begun.
         Opening = "opening",

@@ -1,7 +1,7 @@
 //! A whole record by hand: two pages about flying kites on the dunes.
 
 use cutleaf::geometry::{FLATTENING, laying, path_data, rectangle, rings};
-use cutleaf::model::Process;
+use cutleaf::model::{Choice, Facing, PageName, Price, Process, Tool};
 use cutleaf::record::*;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
@@ -11,10 +11,8 @@ pub fn kite_spread() -> Record {
         format: FORMAT,
         cutleaf: "0.1.0".into(),
         name: "Kites over the dunes".into(),
-        units: "in".into(),
-        shown_in: "in".into(),
         page: [12.0, 12.0],
-        pages: vec!["left".into(), "right".into()],
+        pages: vec![PageName::Left, PageName::Right],
         rules: Rules { spacing: 0.125, machine_margin: 0.25, ..Rules::default() },
         ..Record::default()
     };
@@ -47,7 +45,7 @@ fn papers(record: &mut Record) {
         name: name.into(),
         color: color.into(),
         directional,
-        left: vec![StockLeft { size: [12.0, 12.0], count: 3, price: 0.9 }],
+        left: vec![StockLeft { size: [12.0, 12.0], count: 3, price: Price::new(0.9) }],
         new_sheets: 1,
         bound: 1,
         used: 0.71,
@@ -108,7 +106,7 @@ fn pages(record: &mut Record) {
     }
     rect(record, "left", "corner", "dune grass", [10.0, 10.25], [1.5, 1.25]);
     if let Some(piece) = record.pieces.last_mut() {
-        piece.tool = "hand".into();
+        piece.tool = Tool::Hand;
         piece.copies = 2;
         piece.notes = vec!["Tear the lower edge by hand towards you.".into()];
     }
@@ -133,9 +131,13 @@ fn next_order(record: &Record) -> u32 {
 fn rect(record: &mut Record, page: &str, name: &str, paper: &str, at: [f64; 2], size: [f64; 2]) {
     let id = if name.contains("journaling") { name.into() } else { format!("{page}.{name}") };
     let kind = name.split('.').next().unwrap().to_owned();
-    let (paper, page) = (paper.to_owned(), page.to_owned());
-    let piece = Piece { id, kind, paper, tool: "trimmer".into(), page, at, ..Piece::default() };
+    let (paper, page) = (paper.to_owned(), page_name(page));
+    let piece = Piece { id, kind, paper, page, at, ..Piece::default() };
     add(record, piece, &rectangle(size[0], size[1]));
+}
+
+fn page_name(name: &str) -> PageName {
+    PageName::from_word(name).expect("a page")
 }
 
 fn shape(
@@ -151,8 +153,8 @@ fn shape(
         id: format!("{page}.{name}"),
         kind: kind.into(),
         paper: paper.into(),
-        tool: "machine".into(),
-        page: page.into(),
+        tool: Tool::Machine,
+        page: page_name(page),
         at,
         turn,
         ..Piece::default()
@@ -172,12 +174,12 @@ fn photo(
     let photo = Photo {
         id: format!("{page}.{name}"),
         name: name.into(),
-        page: page.into(),
+        page: page_name(page),
         at,
         size,
         border,
         turn,
-        looks: if name == "climb" { "left".into() } else { String::new() },
+        looks: (name == "climb").then_some(Facing::Left),
         order: next_order(record),
         picture: None,
     };
@@ -350,8 +352,8 @@ fn sheets(record: &mut Record) {
     let strips: Vec<_> = strips.iter().map(|(id, at)| (id.as_str(), *at, 0.0)).collect();
     sheet(record, "snow-2", "snow", [8.5, 11.0], &strips);
     if let Some(sheet) = record.sheets.last_mut() {
-        sheet.printed = 1;
-        sheet.from = "snow-k7".into();
+        sheet.printed = Some(1);
+        sheet.from = Some("snow-k7".into());
     }
 }
 
@@ -362,8 +364,7 @@ fn sheet(
     size: [f64; 2],
     pieces: &[(&str, [f64; 2], f64)],
 ) {
-    let mut sheet =
-        Sheet { id: id.into(), paper: paper.into(), size, from: "new".into(), ..Sheet::default() };
+    let mut sheet = Sheet { id: id.into(), paper: paper.into(), size, ..Sheet::default() };
     for &(piece, at, turn) in pieces {
         let found = record.pieces.iter().find(|other| other.id == piece).unwrap();
         let outline = BezPath::from_svg(&found.path).unwrap();
@@ -374,11 +375,11 @@ fn sheet(
             copy: u32::try_from(copy).unwrap(),
             at,
             turn,
-            tool: found.tool.clone(),
+            tool: found.tool,
             rings: rings(&(laying(&outline, turn, at) * outline), FLATTENING),
         });
     }
-    if sheet.placed.iter().any(|placed| placed.tool == "machine") {
+    if sheet.placed.iter().any(|placed| placed.tool == Tool::Machine) {
         let [right, bottom] = size.map(|side| side - 0.25);
         let corners = [[0.25, 0.25], [right, 0.25], [right, bottom], [0.25, bottom]];
         let mark = |at| Mark { at, arm: 0.125, weight: 0.01, ..Mark::default() };
@@ -407,8 +408,14 @@ fn cuts(record: &mut Record, lines: &[(&str, f64, [f64; 4], [&str; 2])]) {
         dropped.at[axis] = place;
         dropped.size[axis] = in_hand.size[axis] - kept.size[axis];
         let fall = |name: &str, area| {
-            let (what, id) = name.split_once(' ').unwrap_or((name, ""));
-            Falls { what: what.into(), id: id.into(), area }
+            let what = match name.split_once(' ') {
+                Some(("piece", id)) => Fall::Piece(id.into()),
+                Some(("offcut", id)) => Fall::Offcut(id.into()),
+                _ if name == "machine" => Fall::Machine,
+                _ if name == "scrap" => Fall::Scrap,
+                _ => Fall::More,
+            };
+            Falls { what, area }
         };
         sheet.cuts.push(Cut {
             number: u32::try_from(sheet.cuts.len() + 1).unwrap(),
@@ -428,9 +435,9 @@ fn totals(record: &mut Record) {
         pieces: record.pieces.iter().map(|piece| piece.copies).sum(),
         sheets: u32::try_from(record.sheets.len()).unwrap(),
         new_sheets: 6,
-        price: 5.4,
+        price: Some(5.4),
         buy: 1,
-        buy_price: 0.9,
+        buy_price: Some(0.9),
         piece_area: record.pieces.iter().map(|piece| piece.area).sum(),
         sheet_area: record.sheets.iter().map(|sheet| area(sheet.size)).sum(),
         trimmer_cuts: 13,
@@ -442,9 +449,9 @@ fn totals(record: &mut Record) {
                 size: [12.0, 12.0],
                 uses: if paper == "sand" { 2 } else { 1 },
                 on_hand: 1,
-                price: 0.9,
+                price: Some(0.9),
                 buy: u32::from(paper == "sand"),
-                buy_price: if paper == "sand" { 0.9 } else { 0.0 },
+                buy_price: (paper == "sand").then_some(0.9),
             })
             .to_vec(),
     };

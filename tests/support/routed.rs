@@ -2,6 +2,7 @@
 
 use cutleaf::geometry::{laying, path_data, readable};
 use cutleaf::layout::Pace;
+use cutleaf::model::Tool;
 use cutleaf::model::length::Length;
 use cutleaf::plan::route::{Laid, Route, route};
 use cutleaf::record::{self, Done, PATH_DECIMALS, Record, Sheet, Stroke, Work};
@@ -30,7 +31,7 @@ pub fn routed(record: &mut Record) {
 
 fn laid(record: &Record, sheet: &Sheet) -> Vec<Laid> {
     let frame = sheet.loaded().onto_mat();
-    let machine = sheet.placed.iter().filter(|placed| placed.tool == "machine");
+    let machine = sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine);
     let laid = machine.filter_map(|placed| {
         let piece: &record::Piece = record.pieces.iter().find(|one| one.id == placed.piece)?;
         let outline = piece.curves();

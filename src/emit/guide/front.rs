@@ -46,8 +46,7 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
     block.heading("Paper to have at hand");
     for line in shopping.iter().filter(|line| line.uses > 0) {
         let size = shown_size(line.size, units);
-        let price =
-            if line.price > 0.0 { format!(", worth {:.2}", line.price) } else { String::new() };
+        let price = line.price.map_or_else(String::new, |price| format!(", worth {price:.2}"));
         let have = match (line.on_hand, line.buy) {
             (on_hand, 0) => format!("of {on_hand} on hand"),
             (0, _) => "to buy".to_owned(),
@@ -82,17 +81,16 @@ fn to_buy(block: &mut Block<'_>, record: &Record) {
     for line in &lines {
         let (paper, size) = (isolated(&line.paper), shown_size(line.size, units));
         let count = counted(u64::from(line.buy), "sheet", "sheets");
-        let price =
-            if line.buys_unpriced() { String::new() } else { format!(", {:.2}", line.buy_price) };
+        let price = line.buy_price.map_or_else(String::new, |price| format!(", {price:.2}"));
         block.small(&format!("{paper}: {count} of {size}{price}"));
     }
-    if totals.buy_price > 0.0 && lines.len() > 1 {
+    if let Some(price) = totals.buy_price.filter(|_| lines.len() > 1) {
         let more = if lines.iter().any(|line| line.buys_unpriced()) {
             " and what the unpriced ones cost"
         } else {
             ""
         };
-        block.small(&format!("together {:.2}{more}", totals.buy_price));
+        block.small(&format!("together {price:.2}{more}"));
     }
     block.small("Sheets to buy are marked so; what can be cut at once comes first.");
 }
@@ -124,8 +122,8 @@ fn totals(block: &mut Block<'_>, record: &Record) {
         });
     }
     block.small(&told.join("; "));
-    if totals.price > 0.0 {
-        block.small(&format!("{:.2} worth of new paper", totals.price));
+    if let Some(price) = totals.price {
+        block.small(&format!("{price:.2} worth of new paper"));
     }
     if totals.sheet_area > 0.0 {
         let share = 100.0 * totals.piece_area / totals.sheet_area;

@@ -1,6 +1,7 @@
 //! Gutting in the guide: each piece whose middle comes out by hand, drawn with the measures to mark.
 
 use crate::emit::drawing::from_rings;
+use crate::model::Tool;
 use crate::model::length::Units;
 use crate::record::{Offcut, Piece, Record, Sheet};
 
@@ -25,7 +26,7 @@ pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
     let mut notes = Vec::new();
     for piece in gutted_on(record, sheet) {
         for middle in &piece.gutted {
-            let how = if piece.tool == "machine" { "the machine cuts" } else { "next, cut" };
+            let how = if piece.tool == Tool::Machine { "the machine cuts" } else { "next, cut" };
             let then = use_of(record, middle);
             let name = numbered(record, &piece.id);
             notes.push(format!("Gutting {name}: {how} its hidden middle out; {then}"));
@@ -44,7 +45,7 @@ pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
 
 /// A block for each piece on a sheet whose middle is cut out by hand.
 pub(super) fn blocks<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Block<'a>> {
-    let by_hand = gutted_on(record, sheet).filter(|piece| piece.tool != "machine");
+    let by_hand = gutted_on(record, sheet).filter(|piece| piece.tool != Tool::Machine);
     by_hand.filter(|piece| !piece.gutted.is_empty()).map(|piece| block(record, piece)).collect()
 }
 
@@ -58,7 +59,7 @@ fn gutted_on<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = &
 
 /// What a middle is for.
 fn use_of(record: &Record, middle: &Offcut) -> String {
-    match record.sheets.iter().find(|sheet| sheet.from == middle.id) {
+    match record.sheets.iter().find(|sheet| sheet.from.as_ref() == Some(&middle.id)) {
         Some(sheet) => format!("it is sheet {}.", isolated(&sheet.id)),
         None => "keep it for other work.".to_owned(),
     }

@@ -8,6 +8,7 @@ use kurbo::{Affine, Point, Rect};
 
 use crate::emit::drawing::from_rings;
 use crate::emit::sheet_drawing;
+use crate::model::Tool;
 use crate::model::length::Units;
 use crate::record::{Cut, OnMat, Record, Sheet};
 
@@ -33,7 +34,7 @@ pub(super) const TRIANGLE: f64 = 0.16;
 
 /// Whether the machine has a step on a sheet.
 pub(super) fn is_due(sheet: &Sheet) -> bool {
-    sheet.placed.iter().any(|placed| placed.tool == "machine")
+    sheet.placed.iter().any(|placed| placed.tool == Tool::Machine)
 }
 
 /// The step's heading: which place it has among the trimmer's cuts.
@@ -57,7 +58,7 @@ pub(super) fn sentences(record: &Record, sheet: &Sheet) -> Vec<String> {
         sheet.id,
         shown_size(paper.lying(), units),
     ));
-    if sheet.in_register > 0 {
+    if sheet.in_register.is_some() {
         told.push("Line the machine up on the printed marks; its manual tells how.".to_owned());
     } else if !sheet.marks.is_empty() {
         told.push(
@@ -96,7 +97,7 @@ fn lay(sheet: &Sheet, paper: &OnMat, units: Units) -> String {
 /// What comes off the mat, and what comes next.
 fn take_off(record: &Record, sheet: &Sheet, paper: &OnMat) -> String {
     let mut names: Vec<String> = Vec::new();
-    for placed in sheet.placed.iter().filter(|placed| placed.tool == "machine") {
+    for placed in sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine) {
         let name = numbered(record, &placed.piece);
         if !names.contains(&name) {
             names.push(name);
@@ -145,7 +146,7 @@ pub(super) fn draw(
     let lay = Affine::translate((left, top)) * Affine::scale(scale) * paper.onto_mat();
     for placed in &sheet.placed {
         let Some(path) = from_rings(&placed.rings) else { continue };
-        if placed.tool == "machine" {
+        if placed.tool == Tool::Machine {
             canvas.fill(PIECE);
             canvas.pen(BLACK, 0.5);
             canvas.path(&(lay * path), true, true);

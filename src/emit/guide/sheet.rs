@@ -74,7 +74,8 @@ pub(super) fn block<'a>(
     for note in gutting::notes(record, sheet).iter().chain(&notes(record, sheet)) {
         block.item(&message(note));
     }
-    let named = |id: &str| sheet.cuts.iter().any(|cut| cut.keeps.id == id || cut.drops.id == id);
+    let falls = sheet.cuts.iter().flat_map(|cut| [&cut.keeps, &cut.drops]);
+    let named = |id: &str| falls.clone().any(|falls| falls.what.id() == Some(id));
     for offcut in sheet.offcuts.iter().filter(|offcut| !named(&offcut.id)) {
         let size = shown_size(offcut.size, record.shown_units());
         block.item(&format!("What is left ({size}): keep as {}.", isolated(&offcut.id)));
@@ -85,8 +86,8 @@ pub(super) fn block<'a>(
 /// Whether a sheet is a piece as it comes: nothing is done with it but to put it on its pile.
 pub(super) fn is_whole(record: &Record, sheet: &Sheet) -> bool {
     is_one_piece(sheet)
-        && sheet.printed == 0
-        && sheet.in_register == 0
+        && sheet.printed.is_none()
+        && sheet.in_register.is_none()
         && sheet.offcuts.is_empty()
         && notes(record, sheet).is_empty()
         && gutting::notes(record, sheet).is_empty()
@@ -111,12 +112,11 @@ fn buy_first(block: &mut Block<'_>, sheet: &Sheet) {
 }
 
 fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
-    if sheet.printed > 0 {
+    if let Some(page) = sheet.printed {
         let prints = record.prints.iter().any(|prints| prints.id == sheet.id);
         let file = if prints { "print/photos.pdf" } else { "print/strips.pdf" };
         block.item(&format!(
-            "Print page {} of {file} at 100 %, no scaling; let it dry, then cut.",
-            sheet.printed
+            "Print page {page} of {file} at 100 %, no scaling; let it dry, then cut."
         ));
         if !sheet.cuts.is_empty() {
             block.item(
@@ -125,11 +125,10 @@ fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
             );
         }
     }
-    if sheet.in_register > 0 {
+    if let Some(page) = sheet.in_register {
         block.item(&format!(
-            "Print page {} of print/in-register.pdf on it at 100 %, no scaling; let it dry. Do not trim it \
-             before the machine has cut it: the marks must stay.",
-            sheet.in_register
+            "Print page {page} of print/in-register.pdf on it at 100 %, no scaling; let it dry. Do not trim it \
+             before the machine has cut it: the marks must stay."
         ));
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::lettering::label::isolated;
 use crate::model::length::Units;
-use crate::record::{Cut, Falls, Record, Sheet};
+use crate::record::{Cut, Fall, Falls, Record, Sheet};
 
 use super::super::parts;
 use super::super::sheet_layout::number_of;
@@ -109,7 +109,7 @@ impl Told<'_> {
 
     /// Whether a part is taken up by the next cut of this very run: that needs no words.
     fn goes_on(&self, falls: &Falls) -> bool {
-        falls.what == "more"
+        falls.what == Fall::More
             && self.run.len() > 1
             && self.next(falls).is_some_and(|next| self.run.contains(next))
     }
@@ -120,17 +120,20 @@ impl Told<'_> {
 
     fn is_alike(&self, one: &Falls, other: &Falls) -> bool {
         let sizes = [one, other].map(|falls| shown_size(falls.area.size, self.units()));
-        one.what == other.what
-            && one.what != "part"
-            && sizes[0] == sizes[1]
-            && self.pile(&one.id) == self.pile(&other.id)
+        let is_alike = match (&one.what, &other.what) {
+            (Fall::Piece(one), Fall::Piece(other)) => self.pile(one) == self.pile(other),
+            (Fall::Offcut(_), Fall::Offcut(_)) => true,
+            (Fall::Part(_), _) => false,
+            (one, other) => one == other,
+        };
+        is_alike && sizes[0] == sizes[1]
     }
 
     /// A piece with its number, or what is kept by its name.
     fn name(&self, falls: &Falls) -> Option<String> {
-        match falls.what.as_str() {
-            "piece" | "offcut" => Some(numbered(self.record, &falls.id)),
-            _ => None,
+        match &falls.what {
+            Fall::Piece(id) | Fall::Offcut(id) => Some(numbered(self.record, id)),
+            Fall::Part(_) | Fall::More | Fall::Machine | Fall::Spent | Fall::Scrap => None,
         }
     }
 
@@ -143,15 +146,15 @@ impl Told<'_> {
         let size = shown_size(falls.area.size, self.units());
         let each = if count > 1 { format!("each {size}") } else { size.clone() };
         let names = names.join(", ");
-        match falls.what.as_str() {
-            "piece" => format!("{names} ({each}), {}", self.pile(&falls.id)),
-            "offcut" => format!("keep {size} as {names}"),
-            "part" => format!("{} ({size})", parts::told(self.record, &falls.id)),
-            "machine" => format!("the machine's part ({size}), put aside"),
-            "spent" => format!("what the machine has left ({size})"),
-            "scrap" if count > 1 => format!("scrap ({each})"),
-            "scrap" => format!("scrap ({size})"),
-            _ => match (count, next) {
+        match &falls.what {
+            Fall::Piece(id) => format!("{names} ({each}), {}", self.pile(id)),
+            Fall::Offcut(_) => format!("keep {size} as {names}"),
+            Fall::Part(id) => format!("{} ({size})", parts::told(self.record, id)),
+            Fall::Machine => format!("the machine's part ({size}), put aside"),
+            Fall::Spent => format!("what the machine has left ({size})"),
+            Fall::Scrap if count > 1 => format!("scrap ({each})"),
+            Fall::Scrap => format!("scrap ({size})"),
+            Fall::More => match (count, next) {
                 (1, [next]) => format!("a part ({size}) for cut\u{a0}{next}"),
                 (1, _) => format!("a part to cut on ({size})"),
                 (_, next) if next.len() == count => {

@@ -12,6 +12,7 @@ use std::sync::Arc;
 use kurbo::{Affine, Rect};
 
 use crate::lettering::fonts::Font;
+use crate::model::length::Units;
 use crate::record::Record;
 
 use super::guide::flow::{Flow, GREY};
@@ -45,7 +46,7 @@ pub fn placement_pdfs(record: &Record, label_font: &Arc<Font>) -> Result<[Vec<u8
         .map(|join| taken(&join))
         .collect();
     let plans: Vec<PagePlan> =
-        record.pages.iter().map(|page| PagePlan::of(record, page, label_font, &marks)).collect();
+        record.pages.iter().map(|page| PagePlan::of(record, *page, label_font, &marks)).collect();
     let (tiled, whole) =
         rayon::join(|| tiled(record, &plans, label_font), || whole(record, &plans, label_font));
     Ok([tiled?, whole?])
@@ -147,7 +148,7 @@ fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &PagePlan, tiling: &Ti
     canvas.fill(BLACK);
     let name = format!("{} page, tile {}", plan.page, tile.name);
     canvas.text(BOLD, SMALL + 2.0, [left, base - 0.17], Anchor::Start, &name);
-    let metric = record.shown_in == "mm";
+    let metric = record.shown_in == Units::Millimetres;
     let [inches, centimetres] = RULER;
     let (steps, step, said) = if metric {
         (centimetres, 1.0 / 2.54, format!("{centimetres} cm"))

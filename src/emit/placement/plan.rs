@@ -9,6 +9,7 @@ use crate::geometry::boolean::polygon::Polygons;
 use crate::geometry::{laying, readable, rectangle};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
+use crate::model::PageName;
 use crate::record::Record;
 
 /// Type sizes of labels in points, best first.
@@ -75,7 +76,7 @@ pub(super) struct Label {
 
 impl PagePlan {
     /// What lies on a page of a record; names keep off `marks`, where there is room beside them.
-    pub fn of(record: &Record, page: &str, font: &Arc<Font>, marks: &[Rect]) -> Self {
+    pub fn of(record: &Record, page: PageName, font: &Arc<Font>, marks: &[Rect]) -> Self {
         let mut things: Vec<(u32, Thing)> = Vec::new();
         for piece in record.pieces.iter().filter(|piece| piece.page == page) {
             let outline = piece.seen();
@@ -119,7 +120,7 @@ impl PagePlan {
             thing.number = number;
         }
         place_labels(record.page, &mut things, font, marks);
-        Self { page: page.to_owned(), things }
+        Self { page: page.name().to_owned(), things }
     }
 }
 

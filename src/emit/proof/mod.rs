@@ -224,8 +224,8 @@ impl Proof<'_> {
         if totals.words > 0 {
             shown.push(number(totals.words, "word of story", "words of story"));
         }
-        if totals.price > 0.0 {
-            shown.push((format!("{:.2}", totals.price), "worth of new paper"));
+        if let Some(price) = totals.price {
+            shown.push((format!("{price:.2}"), "worth of new paper"));
         }
         shown
     }

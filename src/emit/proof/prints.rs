@@ -60,12 +60,13 @@ impl Proof<'_> {
     }
 
     fn print_sheet(&self, sheet: &Sheet, picture: &Svg) -> Markup {
-        let id = format!("prints-{}", sheet.printed);
+        let page = sheet.printed.unwrap_or_default();
+        let id = format!("prints-{page}");
         let photos = counted(sheet.placed.len(), "photo", "photos");
         let told = format!("Sheet {} of photo paper with {photos}", sheet.id);
         let facts = html! {
             @if sheet.to_buy { strong class="buy" { "to buy" } " · " }
-            "Page " (sheet.printed) " of print/photos.pdf · " (photos) " · " (percent(sheet.used))
+            "Page " (page) " of print/photos.pdf · " (photos) " · " (percent(sheet.used))
             " used"
         };
         let picture = self.picture(picture, &told);
@@ -97,7 +98,7 @@ pub(super) fn print_picture(
     label_font: &Font,
     copies: &SmallCopies,
 ) -> Svg {
-    let prefix = format!("prints-{}", sheet.printed);
+    let prefix = format!("prints-{}", sheet.printed.unwrap_or_default());
     let mut lettering = Lettering::new(&prefix, label_font);
     let mut body = Group::new();
     for placed in &sheet.placed {

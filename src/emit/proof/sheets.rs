@@ -7,8 +7,8 @@ use crate::draw::html::inline;
 use crate::draw::svg::Svg;
 use crate::emit::parts;
 use crate::emit::work;
-use crate::model::SheetSource;
-use crate::record::{Cut, Falls, Sheet};
+use crate::model::{SheetSource, Tool};
+use crate::record::{Cut, Fall, Falls, Sheet};
 
 /// What the pictures of sheets show.
 const KEY: &str = "Numbers on and beside the pieces are those of the list of pieces. Dashed red \
@@ -109,13 +109,13 @@ impl Proof<'_> {
             false => facts.push(html! { (pieces) }),
         }
         facts.push(html! { (percent(sheet.used)) " used" });
-        if sheet.printed > 0 {
-            facts.push(html! { "printed page " (sheet.printed) });
+        if let Some(page) = sheet.printed {
+            facts.push(html! { "printed page " (page) });
         }
-        if sheet.in_register > 0 {
-            facts.push(html! { "printed first: page " (sheet.in_register) " of in-register.pdf" });
+        if let Some(page) = sheet.in_register {
+            facts.push(html! { "printed first: page " (page) " of in-register.pdf" });
         }
-        if sheet.placed.iter().any(|placed| placed.tool == "machine") {
+        if sheet.placed.iter().any(|placed| placed.tool == Tool::Machine) {
             facts.push(html! { (goes_to_the_machine(sheet)) });
         }
         joined(facts, &" · ")
@@ -161,15 +161,14 @@ impl Proof<'_> {
     }
 
     fn fall(&self, falls: &Falls) -> Markup {
-        match falls.what.as_str() {
-            "piece" => self.link(&falls.id),
-            "offcut" => html! { "keep " (name(&falls.id)) },
-            "part" => html! { (parts::told(self.record, &falls.id)) },
-            "machine" => html! { "for the machine" },
-            "spent" => html! { "what the machine has left" },
-            "more" => html! { "to cut on" },
-            "scrap" => html! { "scrap" },
-            other => html! { (other) },
+        match &falls.what {
+            Fall::Piece(id) => self.link(id),
+            Fall::Offcut(id) => html! { "keep " (name(id)) },
+            Fall::Part(id) => html! { (parts::told(self.record, id)) },
+            Fall::Machine => html! { "for the machine" },
+            Fall::Spent => html! { "what the machine has left" },
+            Fall::More => html! { "to cut on" },
+            Fall::Scrap => html! { "scrap" },
         }
     }
 
@@ -197,7 +196,7 @@ impl Proof<'_> {
                 @for middle in &piece.gutted {
                     p class="facts" {
                         "Gutting " (self.link(&piece.id)) ": "
-                        (if placed.tool == "machine" { "the machine cuts" } else { "cut" })
+                        (if placed.tool == Tool::Machine { "the machine cuts" } else { "cut" })
                         " out " (self.size(middle.size)) ", " (self.length(middle.at[0]))
                         " from the left, " (self.length(middle.at[1])) " from the top"
                     }

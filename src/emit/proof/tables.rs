@@ -51,7 +51,7 @@ impl Proof<'_> {
         if shopping.is_empty() {
             return html! {};
         }
-        let priced = shopping.iter().any(|line| line.price > 0.0);
+        let priced = shopping.iter().any(|line| line.price.is_some());
         let mut columns = vec!["Paper", "Sheet", "Needed", "On hand", "To buy"];
         if priced {
             columns.push("Price");
@@ -70,10 +70,10 @@ impl Proof<'_> {
             return html! {};
         }
         let unpriced = totals.shopping.iter().any(|line| line.buys_unpriced());
-        let price = match (totals.buy_price > 0.0, unpriced) {
-            (true, false) => format!(" for {:.2}", totals.buy_price),
-            (true, true) => format!(" for {:.2} and what the unpriced ones cost", totals.buy_price),
-            (false, _) => String::new(),
+        let price = match (totals.buy_price, unpriced) {
+            (Some(price), false) => format!(" for {price:.2}"),
+            (Some(price), true) => format!(" for {price:.2} and what the unpriced ones cost"),
+            (None, _) => String::new(),
         };
         let sheets = counted(usize::try_from(totals.buy).unwrap_or(usize::MAX), "sheet", "sheets");
         html! {
@@ -105,14 +105,14 @@ impl Proof<'_> {
                 td { (line.uses) }
                 td { (line.on_hand) }
                 td {
-                    @match line.buy {
-                        0 => "nothing",
-                        count if line.buys_unpriced() => strong { (count) },
-                        count => { strong { (count) } (format!(" for {:.2}", line.buy_price)) },
+                    @match (line.buy, line.buy_price) {
+                        (0, _) => "nothing",
+                        (count, None) => strong { (count) },
+                        (count, Some(price)) => { strong { (count) } (format!(" for {price:.2}")) },
                     }
                 }
                 @if priced {
-                    td { @if line.price > 0.0 { (format!("{:.2}", line.price)) } }
+                    td { @if let Some(price) = line.price { (format!("{price:.2}")) } }
                 }
             }
         }

@@ -14,7 +14,7 @@ const SHADE: [&str; 2] = ["0.035", "0.16"];
 impl Picture<'_> {
     /// The `number`th piece, folded.
     pub(super) fn folded(&mut self, number: usize, piece: &Piece, folded: &Folded) -> Group {
-        let [x, y] = self.corner(&piece.page);
+        let [x, y] = self.corner(piece.page);
         let outline = piece.seen();
         let place = laying(&outline, piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let shape = format!("{PREFIX}-piece-{number}");

@@ -20,8 +20,8 @@ use crate::draw::lettering::Lettering;
 use crate::draw::svg::Svg;
 use crate::geometry::{laying, rectangle};
 use crate::lettering::fonts::Font;
-use crate::model::Process;
 use crate::model::length::{Units, narrow};
+use crate::model::{PageName, Process};
 use crate::record::{Area, LineOnPiece, Photo, Piece, Record, Strip};
 use papers::Papers;
 
@@ -66,7 +66,7 @@ pub fn spread_svg(
     let table = Area { at: [0.0, 0.0], size: [across, record.page[1] + 2.0 * MARGIN] };
     let mut body = Group::new().add(area(&table).set("class", "table").set("fill", "#e9e2d6"));
     for (place, name) in record.pages.iter().enumerate() {
-        body = body.add(picture.page(place, name));
+        body = body.add(picture.page(place, *name));
     }
     for item in items(record) {
         body = body.add(picture.item(&item));
@@ -123,16 +123,16 @@ impl Picture<'_> {
         self.lettering.define(self.papers.define(shapes, &papers))
     }
 
-    fn corner(&self, page: &str) -> [f64; 2] {
+    fn corner(&self, page: PageName) -> [f64; 2] {
         corner(self.record, page)
     }
 
-    fn page(&mut self, place: usize, name: &str) -> Group {
+    fn page(&mut self, place: usize, name: PageName) -> Group {
         let at = self.corner(name);
         let shape = format!("{PREFIX}-page-{place}");
         let size = self.record.page;
         let below = [at[0] + size[0] / 2.0, at[1] + size[1] + 0.34];
-        let words = self.lettering.words(name, below, PAGE_NAME, Anchor::Middle);
+        let words = self.lettering.words(name.name(), below, PAGE_NAME, Anchor::Middle);
         self.cast(&shape, &rectangle(size[0], size[1]), Affine::translate((at[0], at[1])))
             .add(area(&Area { at, size }).set("fill", "#fdfcf8"))
             .add(words.set("class", "page-name").set("fill", "#6d6253"))
@@ -149,7 +149,7 @@ impl Picture<'_> {
     }
 
     fn piece(&mut self, number: usize, piece: &Piece) -> Group {
-        let [x, y] = self.corner(&piece.page);
+        let [x, y] = self.corner(piece.page);
         let outline = piece.curves();
         let place = laying(&outline, piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let shape = format!("{PREFIX}-piece-{number}");
@@ -175,7 +175,7 @@ impl Picture<'_> {
     }
 
     fn photo(&mut self, number: usize, photo: &Photo) -> Group {
-        let [x, y] = self.corner(&photo.page);
+        let [x, y] = self.corner(photo.page);
         let place = laying_rectangle(photo.size, photo.turn, [x + photo.at[0], y + photo.at[1]]);
         let shape = format!("{PREFIX}-photo-{number}");
         let print = edged(used(&shape).set("fill", "#fffefb"));
@@ -226,14 +226,14 @@ impl Picture<'_> {
 }
 
 /// Where a page's top left lies in the picture.
-fn corner(record: &Record, page: &str) -> [f64; 2] {
-    let place = record.pages.iter().position(|name| name == page).unwrap_or(0);
+fn corner(record: &Record, page: PageName) -> [f64; 2] {
+    let place = record.pages.iter().position(|name| *name == page).unwrap_or(0);
     [MARGIN + steps(place) * (record.page[0] + GUTTER), MARGIN]
 }
 
 /// A ring round each place of a piece that is too thin to cut well.
 fn thin_places_of(record: &Record, piece: &Piece) -> Group {
-    let [x, y] = corner(record, &piece.page);
+    let [x, y] = corner(record, piece.page);
     let place = laying(&piece.curves(), piece.turn, [x + piece.at[0], y + piece.at[1]]);
     let mut group = Group::new().set("class", "thin").set("fill", "none");
     for thin in &piece.thin {

@@ -61,8 +61,7 @@ pub(super) fn stand_in(
         group = group.add(part);
     }
     let shown = Size::inches(width, height).show(units);
-    let looks =
-        if photo.looks.is_empty() { String::new() } else { format!(", looks {}", photo.looks) };
+    let looks = photo.looks.map_or_else(String::new, |way| format!(", looks {way}"));
     let lines = [(photo.name.as_str(), 1.0), (&format!("{shown}{looks}"), 0.72)];
     for words in words(&field, &lines, lettering) {
         group = group.add(words);

@@ -4,6 +4,7 @@ use crate::draw::Anchor;
 use crate::draw::pdf::Canvas;
 use crate::emit::printed_page::{BLACK, SMALL, ticks};
 use crate::journal::RULER_ROOM;
+use crate::model::length::Units;
 use crate::model::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
 
 use super::Sheet;
@@ -22,7 +23,7 @@ struct Ruler {
 
 impl Ruler {
     fn of(sheet: &Sheet<'_>) -> Self {
-        let metric = sheet.record.shown_in == "mm";
+        let metric = sheet.record.shown_in == Units::Millimetres;
         let (step, across) =
             if metric { (10.0 / 25.4, RULER_MILLIMETRES / 10) } else { (0.5, RULER_INCHES * 2) };
         let fits = |axis: usize, steps: u32| -> u32 {
@@ -60,7 +61,7 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
 /// What the ruler must measure and what to do if it doesn't.
 pub(super) fn instructions(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
     let ruler = Ruler::of(sheet);
-    let metric = sheet.record.shown_in == "mm";
+    let metric = sheet.record.shown_in == Units::Millimetres;
     let [left, top] = INSET.map(|inset| sheet.margin + inset);
     let across = ruler.length(ruler.across, metric);
     let down = ruler.length(ruler.down, metric);

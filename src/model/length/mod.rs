@@ -12,6 +12,8 @@ mod terms;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
+use super::choices;
+
 pub use error::LengthError;
 pub use measure::{LengthSum, Measure, Sides, parse_length, parse_sides, sides};
 
@@ -151,14 +153,14 @@ pub struct Ruler {
     pub exact: bool,
 }
 
-/// The unit in which lengths without one are read, and in which lengths are shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Units {
-    /// Inches, shown as ruler fractions.
-    #[default]
-    Inches,
-    /// Millimetres, shown with one decimal at most.
-    Millimetres,
+choices! {
+    /// The unit in which lengths without one are read, and in which lengths are shown.
+    pub enum Units, "unit", usual Inches {
+        /// Inches, shown as ruler fractions.
+        Inches = "in",
+        /// Millimetres, shown with one decimal at most.
+        Millimetres = "mm",
+    }
 }
 
 /// Width and height.

@@ -3,6 +3,7 @@
 mod fonts;
 mod photos;
 mod prints;
+mod reading;
 mod wanted;
 
 use std::collections::BTreeSet;
@@ -12,17 +13,18 @@ use kurbo::BezPath;
 use crate::description::{Element, Place, Problem, Problems, nearest};
 use crate::geometry::thin::Thin;
 use crate::geometry::{Drawing, Line, boolean};
-use crate::layout::hidden::{Gutting, When};
+use crate::layout::hidden::Gutting;
 use crate::layout::{
     Layout, Marks, Pace, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
 };
 use crate::lettering::fonts::FontBook;
 use crate::model::length::{Length, Size};
 use crate::model::naming::{by_end, or_list};
-use crate::model::{Effort, PageName, Price, Rules, Stock, Tool, Turns, Warning};
+use crate::model::{PageName, Rules, Stock, Tool, Warning};
 use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
 pub use photos::add_photos;
+pub use reading::read_record;
 pub use wanted::Redo;
 
 /// A layout of the pieces to do again, with the paper that earlier runs left.
@@ -40,27 +42,22 @@ pub fn redo_layout(
     let ids = ids(first, wanted)?;
     let spoiled = spoiled(first, wanted);
     let middles = middles_of(first, &spoiled);
-    let papers: Vec<PaperOnHand> = last
-        .papers
-        .iter()
-        .map(|paper| on_hand(paper, last, &spoiled, &middles))
-        .collect::<Result<_, _>>()?;
+    let papers: Vec<PaperOnHand> =
+        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled, &middles)).collect();
     let names: Vec<&str> = papers.iter().map(|paper| paper.name.as_str()).collect();
     let paper_of = |id: &str, name: &str| {
         let place = names.iter().position(|paper| *paper == name);
         place.ok_or_else(|| unknown(&format!("the paper of `{id}`"), name, &names))
     };
-    let has = |page: &PageName| first.pages.iter().any(|known| known == page.name());
-    let pages: Vec<PageName> = PageName::ALL.into_iter().filter(has).collect();
-    let page_of = |id: &str, name: &str| {
-        let place = pages.iter().position(|page| page.name() == name);
-        let names: Vec<&str> = pages.iter().map(|page| page.name()).collect();
-        place.ok_or_else(|| unknown(&format!("the page of `{id}`"), name, &names))
+    let page_of = |id: &str, name: PageName| {
+        let place = first.pages.iter().position(|page| *page == name);
+        let names: Vec<&str> = first.pages.iter().map(|page| page.name()).collect();
+        place.ok_or_else(|| unknown(&format!("the page of `{id}`"), name.name(), &names))
     };
     let mut pieces = Vec::new();
     for piece in first.pieces.iter().filter(|piece| ids.contains(piece.id.as_str())) {
         let paper = paper_of(&piece.id, &piece.paper)?;
-        pieces.push(read_piece(piece, paper, page_of(&piece.id, &piece.page)?)?);
+        pieces.push(read_piece(piece, paper, page_of(&piece.id, piece.page)?)?);
     }
     let mut strips = Vec::new();
     for strip in first.strips.iter().filter(|strip| ids.contains(strip.id.as_str())) {
@@ -75,7 +72,7 @@ pub fn redo_layout(
         spec: first.spec.clone(),
         units: first.shown_units(),
         page: Size::of_inches(first.page),
-        pages: pages.clone(),
+        pages: first.pages.clone(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
         pictures: Vec::new(),
@@ -89,19 +86,16 @@ pub fn redo_layout(
             machine_margin: Length::inches(first.rules.machine_margin),
             stages: first.rules.stages,
             mat: first.rules.mat.map(Size::of_inches),
-            worth_keeping: match first.rules.worth_keeping {
-                [width, height] if width > 0.0 && height > 0.0 => Size::inches(width, height),
-                _ => Rules::WORTH_KEEPING,
-            },
+            worth_keeping: first.rules.worth_keeping.map_or(Rules::WORTH_KEEPING, Size::of_inches),
             rim_is_paper: false,
         },
         // What is cut again is cut whole: its pieces know of no hidden middles.
         gutting: Gutting {
-            when: known("the time to gut", &first.rules.gutting, When::ALL, When::name)?,
+            when: first.rules.gutting,
             glue: Length::inches(first.rules.glue),
             rim: Length::inches(first.rules.rim),
         },
-        effort: known("the effort", &first.rules.effort, Effort::ALL, Effort::name)?,
+        effort: first.rules.effort,
         strict: false,
         pace: pace(&first.pace),
         marks: first.mark_style.as_ref().map(marks),
@@ -157,7 +151,10 @@ fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
         .collect();
     loop {
         let middles = middles_of(record, &spoiled);
-        let from_them = record.sheets.iter().filter(|sheet| middles.contains(sheet.from.as_str()));
+        let is_one_of = |middles: &BTreeSet<&str>, sheet: &Sheet| {
+            sheet.from.as_deref().is_some_and(|from| middles.contains(from))
+        };
+        let from_them = record.sheets.iter().filter(|sheet| is_one_of(&middles, sheet));
         let before = spoiled.len();
         spoiled.extend(from_them.map(|sheet| sheet.id.as_str()));
         let wholes = record.sheets.iter().filter(|sheet| spoiled.contains(sheet.id.as_str()));
@@ -183,7 +180,8 @@ fn middles_of<'a>(record: &'a Record, sheets: &BTreeSet<&str>) -> BTreeSet<&'a s
 /// in the same pass.
 fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Warning> {
     let piece = record.pieces.iter().find(|piece| piece.id == id)?;
-    let from = |sheet: &&Sheet| piece.gutted.iter().any(|middle| middle.id == sheet.from);
+    let from =
+        |sheet: &&Sheet| piece.gutted.iter().any(|middle| sheet.from.as_ref() == Some(&middle.id));
     let kept: Vec<&Sheet> = record
         .sheets
         .iter()
@@ -250,7 +248,7 @@ fn on_hand(
     last: &Record,
     spoiled: &BTreeSet<&str>,
     middles: &BTreeSet<&str>,
-) -> Result<PaperOnHand, Problem> {
+) -> PaperOnHand {
     let offcut = |id: &str, of: [f64; 2]| Stock {
         size: Size::of_inches(of),
         count: 1,
@@ -270,24 +268,18 @@ fn on_hand(
     stock.extend(paper.left.iter().map(|left| Stock {
         size: Size::of_inches(left.size),
         count: left.count,
-        price: Price::new(left.price),
+        price: left.price,
         ..Stock::default()
     }));
-    let turns = match paper.turns.as_str() {
-        "" => None,
-        name => {
-            Some(known(&format!("the turns of {}", paper.name), name, Turns::ALL, Turns::name)?)
-        }
-    };
-    Ok(PaperOnHand {
+    PaperOnHand {
         name: paper.name.clone(),
         color: paper.color.clone(),
         directional: paper.directional,
-        turns,
+        turns: paper.turns,
         thinnest: Length::ZERO,
         stock,
         place: Place::default(),
-    })
+    }
 }
 
 fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, Problem> {
@@ -317,15 +309,10 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         id: piece.id.clone(),
         kind: kind(piece)?,
         paper,
-        tool: one_of(&format!("the tool of `{}`", piece.id), &piece.tool, Tool::ALL, Tool::name)?,
-        turns: one_of(
-            &format!("the turns of `{}`", piece.id),
-            &piece.turns,
-            Turns::ALL,
-            Turns::name,
-        )?,
+        tool: piece.tool,
+        turns: piece.turns,
         size: Size::of_inches(piece.size),
-        rectangle: piece.tool == "trimmer",
+        rectangle: piece.tool == Tool::Trimmer,
         drawing: Drawing {
             outline: whole(&path(&piece.path)?, piece.gutted.len() + piece.opened.len()),
             lines,
@@ -381,27 +368,6 @@ fn kind(piece: &Piece) -> Result<&'static str, Problem> {
     let kinds: Vec<&'static str> = OTHERS.iter().chain(Element::KINDS).copied().collect();
     let found = kinds.iter().find(|kind| **kind == piece.kind).copied();
     found.ok_or_else(|| unknown(&format!("the kind of `{}`", piece.id), &piece.kind, &kinds))
-}
-
-/// The one of a few that a record names; the usual one where an older record says nothing.
-fn known<T: Copy + Default, const N: usize>(
-    what: &str,
-    word: &str,
-    all: [T; N],
-    name: impl Fn(T) -> &'static str,
-) -> Result<T, Problem> {
-    if word.is_empty() { Ok(T::default()) } else { one_of(what, word, all, name) }
-}
-
-/// The one of a few that a record names.
-pub(super) fn one_of<T: Copy, const N: usize>(
-    what: &str,
-    word: &str,
-    all: [T; N],
-    name: impl Fn(T) -> &'static str,
-) -> Result<T, Problem> {
-    let found = all.into_iter().find(|one| name(*one) == word);
-    found.ok_or_else(|| unknown(what, word, &all.map(name)))
 }
 
 /// A word of the record that this program doesn't know.

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use crate::description::{Place, Problem, Problems};
 use crate::layout::{Framed, Layout, PlacedPhoto, Printer};
+use crate::model::Stock;
 use crate::model::length::{Length, Size};
-use crate::model::{Choice, Facing, Price, Stock};
 use crate::picture::{Excerpt, PictureFile};
 use crate::record::{Photo, Record};
 
@@ -32,7 +32,7 @@ pub(super) fn stock(record: &Record) -> Option<Stock> {
     let stock = Stock {
         size: Size::of_inches(left.size),
         count: left.count,
-        price: Price::new(left.price),
+        price: left.price,
         ..Stock::default()
     };
     Some(stock)
@@ -49,12 +49,9 @@ pub fn add_photos(
     let mut problems = Vec::new();
     for photo in record.photos.iter().filter(|photo| is_wanted(record, wanted, photo)) {
         let Some(picture) = &photo.picture else { continue };
-        let found = excerpt(picture).and_then(|excerpt| {
-            let file = same_picture(&excerpt, folder)?;
-            Ok((excerpt, file))
-        });
-        match found {
-            Ok((excerpt, file)) => add(layout, photo, &excerpt, file),
+        let excerpt = excerpt(picture);
+        match same_picture(&excerpt, folder) {
+            Ok(file) => add(layout, photo, &excerpt, file),
             Err(problem) if problems.contains(&problem) => {}
             Err(problem) => problems.push(problem),
         }
@@ -116,8 +113,8 @@ fn add(layout: &mut Layout, photo: &Photo, excerpt: &Excerpt, file: Arc<PictureF
         name: photo.name.clone(),
         size: Size::of_inches(photo.size),
         border: Length::inches(photo.border),
-        facing: Facing::from_word(&photo.looks),
-        page: layout.pages.iter().position(|page| page.name() == photo.page).unwrap_or(0),
+        facing: photo.looks,
+        page: layout.pages.iter().position(|page| *page == photo.page).unwrap_or(0),
         at: photo.at,
         turn: photo.turn,
         order: photo.order,

@@ -4,9 +4,9 @@ use kurbo::BezPath;
 
 use crate::description::Problem;
 use crate::layout::printed::{Print, PrintedLine, PrintedPicture, PrintedText};
-use crate::model::printer::{KnownScale, Scale, ToldBy};
+use crate::model::printer::{KnownScale, Scale};
+use crate::picture::Excerpt;
 use crate::picture::frame::Crop;
-use crate::picture::{Excerpt, Format};
 use crate::record::{self, Picture, PrintScale};
 
 /// What is printed on a piece; `path` reads path data.
@@ -18,8 +18,8 @@ pub(super) fn read(
         Ok(PrintedLine { path: path(&line.path)?, weight: line.weight, ink: line.ink.clone() })
     };
     let picture = |printed: &record::PrintedPicture| {
-        let (excerpt, area) = (excerpt(&printed.picture)?, printed.area);
-        Ok(PrintedPicture { excerpt, at: area.at, offset: [0.0; 2], size: area.size })
+        let (excerpt, area) = (excerpt(&printed.picture), printed.area);
+        PrintedPicture { excerpt, at: area.at, offset: [0.0; 2], size: area.size }
     };
     let text = |text: &record::PrintedText| PrintedText {
         text: text.text.clone(),
@@ -32,28 +32,26 @@ pub(super) fn read(
         bleed: print.bleed,
         field: path(&print.field)?,
         ground: print.ground.clone(),
-        picture: print.picture.as_ref().map(picture).transpose()?,
+        picture: print.picture.as_ref().map(picture),
         lines: print.lines.iter().map(line).collect::<Result<_, Problem>>()?,
         text: print.text.as_ref().map(text),
     })
 }
 
 /// A part of a picture that the record names.
-pub(super) fn excerpt(picture: &Picture) -> Result<Excerpt, Problem> {
-    let what = format!("the format of `{}`", picture.file);
-    Ok(Excerpt {
+pub(super) fn excerpt(picture: &Picture) -> Excerpt {
+    Excerpt {
         file: picture.file.clone(),
         sha256: picture.sha256.clone(),
-        format: super::one_of(&what, &picture.format, Format::ALL, Format::name)?,
+        format: picture.format,
         stored: picture.dots,
         orientation: picture.orientation,
         crop: Crop { at: picture.crop.at, size: picture.crop.size },
         resolution: picture.resolution,
-    })
+    }
 }
 
 /// What the printer made of lengths.
 pub(super) fn print_scale(scale: &PrintScale) -> KnownScale {
-    let told_by = if scale.from == "spec" { ToldBy::Spec } else { ToldBy::Ruler };
-    KnownScale { scale: Scale { across: scale.across, down: scale.down }, told_by }
+    KnownScale { scale: Scale { across: scale.across, down: scale.down }, told_by: scale.from }
 }

@@ -23,17 +23,14 @@ impl Plan {
             name: layout.name.clone(),
             spec: layout.spec.clone(),
             files: Vec::new(),
-            units: "in".to_owned(),
-            shown_in: match layout.units {
-                Units::Inches => "in".to_owned(),
-                Units::Millimetres => "mm".to_owned(),
-            },
+            units: Units::Inches,
+            shown_in: layout.units,
             page: size(layout.page),
-            pages: layout.pages.iter().map(PageName::to_string).collect(),
+            pages: layout.pages.clone(),
             papers: paper::papers(self),
             inks: layout.inks.clone(),
             mark_style: layout.marks.as_ref().map(mark_style),
-            printer: size(layout.printer.paper),
+            printer: Some(size(layout.printer.paper)),
             pace: pace(&layout.pace),
             rules: rules(layout),
             pieces: layout.pieces.iter().map(|piece| piece::piece(self, piece)).collect(),
@@ -79,9 +76,9 @@ fn rules(layout: &Layout) -> Rules {
         mat: rules.mat.map(size),
         glue: inches(layout.gutting.glue),
         rim: inches(layout.gutting.rim),
-        gutting: layout.gutting.when.name().to_owned(),
-        effort: layout.effort.name().to_owned(),
-        worth_keeping: size(rules.worth_keeping),
+        gutting: layout.gutting.when,
+        effort: layout.effort,
+        worth_keeping: Some(size(rules.worth_keeping)),
     }
 }
 
@@ -116,8 +113,8 @@ fn fonts(layout: &Layout) -> Vec<FontUsed> {
 }
 
 /// The name of a page of the spread.
-fn page_name(layout: &Layout, page: usize) -> String {
-    layout.pages.get(page).map_or_else(String::new, PageName::to_string)
+fn page_name(layout: &Layout, page: usize) -> PageName {
+    layout.pages.get(page).copied().unwrap_or_default()
 }
 
 /// The name of a paper.

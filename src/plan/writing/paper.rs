@@ -1,6 +1,6 @@
 //! Papers, the story's pages and its strips as the record keeps them.
 
-use crate::model::{Stock, Turns, rounded};
+use crate::model::{Stock, rounded};
 use crate::plan::Plan;
 use crate::record::{OffcutLeft, Paper, PhotoPaper, PrintedPage, StockLeft, Strip};
 
@@ -21,7 +21,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
             name: paper.name.clone(),
             color: paper.color.clone(),
             directional: paper.directional,
-            turns: paper.turns.map_or("", Turns::name).to_owned(),
+            turns: paper.turns,
             left: after.left.iter().map(left).collect(),
             offcuts_left: after.offcuts_left.iter().filter_map(offcut).collect(),
             new_sheets: after.new_sheets,
@@ -34,7 +34,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
 }
 
 fn left(stock: &Stock) -> StockLeft {
-    StockLeft { size: size(stock.size), count: stock.count, price: stock.cost() }
+    StockLeft { size: size(stock.size), count: stock.count, price: stock.price }
 }
 
 /// The photo paper, if there is any.
@@ -47,7 +47,7 @@ pub(super) fn photo_paper(plan: &Plan) -> Option<PhotoPaper> {
         left: stock.zip(plan.prints.left).map(|(stock, count)| StockLeft {
             size: size(paper.paper),
             count,
-            price: stock.cost(),
+            price: stock.price,
         }),
     })
 }

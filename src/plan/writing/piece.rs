@@ -4,7 +4,7 @@ use kurbo::Shape;
 
 use crate::geometry::{self, FLATTENING, Ring, path_data};
 use crate::layout::{Layout, PlacedPhoto, PlacedPiece, Window};
-use crate::model::{Facing, PATH_DECIMALS, rounded};
+use crate::model::{PATH_DECIMALS, rounded};
 use crate::plan::Plan;
 use crate::record::{Folded, LineOnPiece, Offcut, Opening, Photo, Piece, ThinPlace};
 
@@ -30,14 +30,14 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
         id: piece.id.clone(),
         kind: piece.kind.to_owned(),
         paper: paper_name(layout, piece.paper),
-        tool: piece.tool.name().to_owned(),
+        tool: piece.tool,
         size: size(piece.size),
         area: rounded(path.area().abs()),
         page: page_name(layout, piece.page),
         at: piece.at.map(rounded),
         turn: piece.turn,
         folded: piece.folded.as_deref().map(Folded::of),
-        turns: piece.turns.name().to_owned(),
+        turns: piece.turns,
         together: piece.together.clone(),
         copies: 1,
         outline: geometry::rings(path, FLATTENING).into_iter().map(on_grid).collect(),
@@ -86,7 +86,7 @@ pub(super) fn photo(layout: &Layout, photo: &PlacedPhoto) -> Photo {
         size: size(photo.size),
         border: inches(photo.border),
         turn: photo.turn,
-        looks: photo.facing.map_or("", Facing::name).to_owned(),
+        looks: photo.facing,
         order: photo.order,
         picture: layout.picture(&photo.name).map(|framed| print::picture(&framed.excerpt())),
     }

@@ -2,7 +2,7 @@
 
 use crate::geometry::path_data;
 use crate::layout::{self, printed};
-use crate::model::printer::{KnownScale, ToldBy};
+use crate::model::printer::KnownScale;
 use crate::model::{Glyph, Run};
 use crate::picture::Excerpt;
 use crate::record::{
@@ -67,7 +67,7 @@ pub(super) fn picture(excerpt: &Excerpt) -> Picture {
     Picture {
         file: excerpt.file.clone(),
         sha256: excerpt.sha256.clone(),
-        format: excerpt.format.name().to_owned(),
+        format: excerpt.format,
         dots: excerpt.stored,
         orientation: excerpt.orientation,
         crop: Area { at: crop.at.map(rounded), size: crop.size.map(rounded) },
@@ -77,11 +77,7 @@ pub(super) fn picture(excerpt: &Excerpt) -> Picture {
 
 /// What the printer makes of lengths.
 pub(super) fn print_scale(known: &KnownScale) -> PrintScale {
-    let from = match known.told_by {
-        ToldBy::Spec => "spec",
-        ToldBy::Ruler => "printer",
-    };
-    PrintScale { across: known.scale.across, down: known.scale.down, from: from.to_owned() }
+    PrintScale { across: known.scale.across, down: known.scale.down, from: known.told_by }
 }
 
 /// A row of stamps.

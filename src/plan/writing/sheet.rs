@@ -5,7 +5,7 @@ use crate::model::length::Length;
 use crate::model::{self, PATH_DECIMALS, SheetSource, rounded};
 use crate::nest::mat;
 use crate::plan::route::Route;
-use crate::plan::{self, Fall, Plan, PlannedSheet, Printing, Rest};
+use crate::plan::{self, Plan, PlannedSheet, Printing, Rest};
 use crate::record::{Area, Cut, Done, Falls, Mark, Offcut, OnMat, Placed, Sheet, Stroke, Work};
 
 use super::{inches, size};
@@ -26,9 +26,9 @@ pub(super) fn prints(plan: &Plan) -> Vec<Sheet> {
 
 fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Sheet {
     let (printed, in_register) = match sheet.printing {
-        None => (0, 0),
-        Some(Printing::Page(page)) => (page, 0),
-        Some(Printing::InRegister(page)) => (0, page),
+        None => (None, None),
+        Some(Printing::Page(page)) => (Some(page), None),
+        Some(Printing::InRegister(page)) => (None, Some(page)),
     };
     let route = planned.map(|planned| &planned.route).filter(|route| !route.strokes.is_empty());
     Sheet {
@@ -36,10 +36,10 @@ fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Shee
         paper: sheet.paper.clone(),
         size: size(sheet.size),
         from: match &sheet.source {
-            SheetSource::New => SheetSource::NEW.to_owned(),
+            SheetSource::New => None,
             SheetSource::Offcut(id)
             | SheetSource::Middle(id)
-            | SheetSource::Part { whole: id, .. } => id.clone(),
+            | SheetSource::Part { whole: id, .. } => Some(id.clone()),
         },
         to_buy: sheet.to_buy,
         printed,
@@ -63,7 +63,7 @@ fn placed(placed: &plan::Placed) -> Placed {
         copy: placed.copy,
         at: placed.at,
         turn: placed.turn,
-        tool: placed.tool.name().to_owned(),
+        tool: placed.tool,
         rings: placed.rings.clone(),
     }
 }
@@ -82,16 +82,7 @@ fn cut(number: u32, cut: &plan::Cut) -> Cut {
 }
 
 fn falls(falls: &plan::Falls) -> Falls {
-    let (what, id) = match &falls.what {
-        Fall::Piece(id) => ("piece", id.as_str()),
-        Fall::Offcut(id) => ("offcut", id.as_str()),
-        Fall::Part(id) => ("part", id.as_str()),
-        Fall::More => ("more", ""),
-        Fall::Scrap => ("scrap", ""),
-        Fall::Machine => ("machine", ""),
-        Fall::Spent => ("spent", ""),
-    };
-    Falls { what: what.to_owned(), id: id.to_owned(), area: area(falls.area) }
+    Falls { what: falls.what.clone(), area: area(falls.area) }
 }
 
 /// The paper on the mat.

@@ -1,6 +1,5 @@
 //! Sums as the record keeps them.
 
-use crate::model::Price;
 use crate::model::rounded;
 use crate::plan::{self, Plan};
 use crate::record::{ShoppingLine, Totals};
@@ -19,9 +18,9 @@ pub(super) fn totals(plan: &Plan) -> Totals {
         pieces: count_of(plan.spread.pieces.len()),
         sheets: count_of(plan.sheets.len()),
         new_sheets: totals.new_sheets,
-        price: rounded(shopping.iter().map(|line| line.price).sum()),
+        price: sum(shopping.iter().filter_map(|line| line.price)),
         buy: shopping.iter().map(|line| line.buy).sum(),
-        buy_price: rounded(shopping.iter().map(|line| line.buy_price).sum()),
+        buy_price: sum(shopping.iter().filter_map(|line| line.buy_price)),
         piece_area: rounded(totals.piece_area),
         sheet_area: rounded(totals.sheet_area),
         trimmer_cuts: count_of(plan.sheets.iter().map(|sheet| sheet.sheet.cuts.len()).sum()),
@@ -32,14 +31,19 @@ pub(super) fn totals(plan: &Plan) -> Totals {
 }
 
 fn line(line: &plan::ShoppingLine) -> ShoppingLine {
-    let price = line.price.map_or(0.0, Price::amount);
+    let of = |count: u32| sum(line.price.map(|price| price.amount() * f64::from(count)));
     ShoppingLine {
         paper: line.paper.clone(),
         size: size(line.size),
         uses: line.uses,
         on_hand: line.on_hand,
-        price: rounded(price * f64::from(line.uses)),
+        price: of(line.uses),
         buy: line.buy,
-        buy_price: rounded(price * f64::from(line.buy)),
+        buy_price: of(line.buy),
     }
+}
+
+/// A sum of prices; nothing where there is nothing to pay, as far as is known.
+fn sum(prices: impl IntoIterator<Item = f64>) -> Option<f64> {
+    Some(rounded(prices.into_iter().sum())).filter(|sum| *sum > 0.0)
 }

@@ -1,0 +1,31 @@
+//! What paper becomes after a cut.
+
+/// What paper becomes after a cut.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Fall {
+    /// A finished piece, by its id.
+    Piece(String),
+    /// Paper worth keeping, by its name.
+    Offcut(String),
+    /// A sheet of its own, by its name.
+    Part(String),
+    /// Paper that is cut again.
+    More,
+    /// Too small to keep.
+    #[default]
+    Scrap,
+    /// The part that goes to the machine.
+    Machine,
+    /// What the machine has left.
+    Spent,
+}
+
+impl Fall {
+    /// The id of what it becomes, if that has one.
+    pub fn id(&self) -> Option<&str> {
+        match self {
+            Self::Piece(id) | Self::Offcut(id) | Self::Part(id) => Some(id),
+            Self::More | Self::Scrap | Self::Machine | Self::Spent => None,
+        }
+    }
+}

@@ -1,0 +1,75 @@
+//! What either side of a trimmer cut becomes.
+
+use serde::{Deserialize, Serialize};
+
+use super::Area;
+use crate::model::{Fall, choices};
+
+/// What one side of a cut becomes.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(from = "Written", into = "Written")]
+pub struct Falls {
+    /// What it is.
+    pub what: Fall,
+    /// The paper itself.
+    pub area: Area,
+}
+
+choices! {
+    /// The word for what paper becomes.
+    enum Becomes, "use of what a cut gives" {
+        /// A finished piece.
+        Piece = "piece",
+        /// Paper worth keeping.
+        Offcut = "offcut",
+        /// A sheet of its own ([`super::Sheet::parts`]).
+        Part = "part",
+        /// It is cut again.
+        More = "more",
+        /// Too small to keep.
+        Scrap = "scrap",
+        /// It goes to the machine later.
+        Machine = "machine",
+        /// What the machine has left.
+        Spent = "spent",
+    }
+}
+
+/// The same as the file has it.
+#[derive(Serialize, Deserialize)]
+struct Written {
+    what: Becomes,
+    /// Id of the piece, offcut or sheet, empty otherwise.
+    id: String,
+    area: Area,
+}
+
+impl From<Written> for Falls {
+    fn from(written: Written) -> Self {
+        let what = match written.what {
+            Becomes::Piece => Fall::Piece(written.id),
+            Becomes::Offcut => Fall::Offcut(written.id),
+            Becomes::Part => Fall::Part(written.id),
+            Becomes::More => Fall::More,
+            Becomes::Scrap => Fall::Scrap,
+            Becomes::Machine => Fall::Machine,
+            Becomes::Spent => Fall::Spent,
+        };
+        Self { what, area: written.area }
+    }
+}
+
+impl From<Falls> for Written {
+    fn from(falls: Falls) -> Self {
+        let (what, id) = match falls.what {
+            Fall::Piece(id) => (Becomes::Piece, id),
+            Fall::Offcut(id) => (Becomes::Offcut, id),
+            Fall::Part(id) => (Becomes::Part, id),
+            Fall::More => (Becomes::More, String::new()),
+            Fall::Scrap => (Becomes::Scrap, String::new()),
+            Fall::Machine => (Becomes::Machine, String::new()),
+            Fall::Spent => (Becomes::Spent, String::new()),
+        };
+        Self { what, id, area: falls.area }
+    }
+}
