@@ -1,11 +1,19 @@
 //! Text broken into lines: between words; a name that is wider than the column after its dots, or else
 //! between its letters. Nothing is cut short.
 
+/// Bytes of a text up to which it is tried as one line first.
+const OFTEN_ONE_LINE: usize = 120;
+
 /// The lines of a text, none wider than `room` so far as a single letter isn't.
 pub(in crate::emit) fn broken(width: &dyn Fn(&str) -> f64, text: &str, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    let words = text.split([' ', '\n', '\t']).filter(|word| !word.is_empty());
+    let words: Vec<&str> = text.split([' ', '\n', '\t']).filter(|word| !word.is_empty()).collect();
+    // Most texts are one line, which is seen at once and not word by word.
+    let whole = words.join(" ");
+    if whole.len() <= OFTEN_ONE_LINE && width(&whole) <= room {
+        return vec![whole];
+    }
     for word in words {
         let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if width(&longer) <= room {

@@ -16,6 +16,8 @@ const RECTANGULAR: f64 = 0.985;
 /// curve may leave the box of its control points: rounding.
 const SURELY: f64 = 1.0 - 1e-6;
 const ROUNDING: f64 = 1e-9;
+/// Where on an edge a look tells how near it is at least, as shares of it.
+const LOOKED_AT: [f64; 4] = [0.0, 0.25, 0.5, 0.75];
 /// Points per side of the grid on which the roomiest place of a shape is looked for.
 const GRID: u32 = 24;
 
@@ -227,6 +229,8 @@ fn area_of(rect: Rect) -> f64 {
 fn roomiest(outline: &BezPath) -> Option<(Point, f64)> {
     let bounds = outline.bounding_box();
     let edges: Vec<(PathSeg, Rect)> = outline.segments().map(|edge| (edge, hull(&edge))).collect();
+    let on_edges: Vec<Point> =
+        edges.iter().flat_map(|(edge, _)| LOOKED_AT.map(|share| edge.eval(share))).collect();
     let step = |index: u32| (f64::from(index) + 0.5) / f64::from(GRID);
     let mut best: Option<(Point, f64)> = None;
     for row in 0..GRID {
@@ -234,7 +238,8 @@ fn roomiest(outline: &BezPath) -> Option<(Point, f64)> {
         let across = reaching(&edges, y);
         for column in 0..GRID {
             let point = Point::new(bounds.x0 + step(column) * bounds.width(), y);
-            let away = room_round(&edges, &across, point, best.map_or(0.0, |(_, room)| room));
+            let least = best.map_or(0.0, |(_, room)| room);
+            let away = room_round(&edges, &on_edges, &across, point, least);
             if let Some(room) = away {
                 best = Some((point, room));
             }
@@ -256,26 +261,27 @@ fn reaching(edges: &[(PathSeg, Rect)], y: f64) -> BezPath {
 }
 
 /// How far `point` is from some edges, each with its hull, if it is inside them and farther than `least`;
-/// `across` are the edges that reach its height.
+/// `on_edges` are some points on them, `across` the edges that reach its height.
 ///
 /// A curve's true distance takes long: it is asked only of edges whose hull is near enough to matter, after
-/// the ends of all edges have ruled most points out.
+/// the points on edges have ruled most places out.
 fn room_round(
     edges: &[(PathSeg, Rect)],
+    on_edges: &[Point],
     across: &BezPath,
     point: Point,
     least: f64,
 ) -> Option<f64> {
     let reach = least * least;
+    let to_edges = on_edges.iter().map(|on_edge| on_edge.distance_squared(point));
+    let at_most = to_edges.fold(f64::INFINITY, f64::min);
     // A hair less, so that rounding rules nothing out.
-    let is_near =
-        |(edge, _): &(PathSeg, Rect)| edge.start().distance_squared(point) < reach * SURELY;
-    if edges.iter().any(is_near) || across.winding(point) % 2 == 0 {
+    if at_most < reach * SURELY || across.winding(point) % 2 == 0 {
         return None;
     }
     let mut nearest = f64::INFINITY;
     for (edge, hull) in edges {
-        if distance_squared(*hull, point) * SURELY > nearest {
+        if distance_squared(*hull, point) * SURELY > nearest.min(at_most) {
             continue;
         }
         nearest = nearest.min(edge.nearest(point, 1e-3).distance_sq);

@@ -13,6 +13,7 @@ use kurbo::{Affine, BezPath, Cap, Join, ParamCurve, Stroke, StrokeOpts};
 
 use crate::geometry::boolean::polygon::Polygons;
 use crate::geometry::boolean::{self, Rule};
+use crate::kept::Kept;
 use distance::Edge;
 
 /// How far the pen's border may stray from the true offset, in inches: good for most outlines, and for what
@@ -55,6 +56,9 @@ const ATTEMPTS: [(f64, f64); 5] =
 /// Distances under this, in inches, are below a blade's accuracy: nothing is done.
 const LEAST_DISTANCE: f64 = 1e-4;
 
+/// Outlines moved last, by source, distance and side: backings and middles of a few spreads.
+static MOVED: Kept<(BezPath, f64, Side), BezPath> = Kept::new(256);
+
 /// What becomes of holes when an outline grows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Holes {
@@ -92,6 +96,12 @@ fn moved(source: &BezPath, distance: f64, side: Side) -> BezPath {
     if source.is_empty() || !usable {
         return source.clone();
     }
+    MOVED.of((source.clone(), distance, side), |(source, distance, side)| {
+        moved_anew(source, *distance, *side)
+    })
+}
+
+fn moved_anew(source: &BezPath, distance: f64, side: Side) -> BezPath {
     let signed = if side == Side::Out { distance } else { -distance };
     let polygons = Polygons::within_tolerance(source, CHECKED_WITHIN.0);
     let wanted = polygons.offset_within(signed, ARC_ERROR.0);

@@ -3,15 +3,23 @@
 use std::collections::BTreeMap;
 
 use kurbo::{BezPath, Shape};
+use rayon::prelude::*;
 
 use crate::geometry::Drawing;
 use crate::geometry::thin::{AS_WIDE, thin_parts};
+use crate::layout::PaperOnHand;
 use crate::lettering::words::Word;
 use crate::model::Warning;
 use crate::model::length::{Length, narrow};
 
 use super::thicker::{Setting, Thicker};
 use super::{Group, Layer};
+
+/// The width in inches from which strokes of a paper are no thin parts.
+fn least_width(papers: &[PaperOnHand], paper: usize) -> f64 {
+    let thinnest = papers.get(paper).map_or(Length::ZERO, |paper| paper.thinnest);
+    thinnest.to_inches() - AS_WIDE
+}
 
 /// The thinnest stroke of a piece.
 pub(super) struct ThinStroke {
@@ -30,6 +38,11 @@ impl Group<'_, '_> {
         let mut seen: BTreeMap<String, usize> = BTreeMap::new();
         let mut layers = Vec::new();
         let mut thin = Vec::new();
+        // Side by side, to be known when they are told in turn.
+        let papers = &self.layout.papers;
+        word.letters.par_iter().for_each(|letter| {
+            thin_parts(&letter.outline, least_width(papers, letter.paper));
+        });
         for letter in &word.letters {
             let text = letter_name(&letter.text);
             // Ids that differ only in case would clash on some file systems and to the ear.
@@ -60,7 +73,7 @@ impl Group<'_, '_> {
     ) -> Option<ThinStroke> {
         let threshold = self.layout.papers.get(paper).map_or(Length::ZERO, |paper| paper.thinnest);
         let bounds = outline.bounding_box();
-        let mut found = thin_parts(outline, threshold.to_inches() - AS_WIDE);
+        let mut found = thin_parts(outline, least_width(&self.layout.papers, paper));
         for thin in &mut found {
             thin.at = [thin.at[0] - bounds.x0, thin.at[1] - bounds.y0];
         }
