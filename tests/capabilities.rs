@@ -37,6 +37,7 @@ mod print;
 mod print_scale;
 mod printer_sheets;
 mod proof;
+mod redo;
 mod savings;
 mod shape_library;
 mod shapes;

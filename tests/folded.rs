@@ -10,7 +10,7 @@ use cutleaf::emit::spread::spread_svg;
 use cutleaf::geometry::boolean::subpaths;
 use cutleaf::geometry::{Drawing, Fold};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::plan::{self, Redo, redo_layout};
+use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::shapes::folding::{Folded, other_side_up};
 use cutleaf::shapes::{
     Envelope, SCORE_STOP, ShapeError, accordion, envelope, folded_accordion, folded_envelope,
@@ -387,8 +387,9 @@ fn pictures_and_redos_keep_the_folded_form() {
         assert!(svg.contains(&format!("id=\"{id}\"")), "{id} is missing");
     }
     assert!(!svg.contains("spread-piece-2-face-1"));
-    let again = redo_layout(&record, &record, &[Redo::Piece("single.letter".to_owned())], 1, &book)
-        .expect("a redo");
+    let again =
+        redo_layout(&Chain::of(record.clone()), &[Redo::Piece("single.letter".to_owned())], &book)
+            .expect("a redo");
     let again = plan::record(&again).expect("enough paper");
     let letter = |record: &cutleaf::record::Record| {
         record

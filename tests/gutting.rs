@@ -13,7 +13,7 @@ use proptest::prelude::*;
 
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::plan::{self, Redo, redo_layout};
+use cutleaf::plan::{self, Chain, Redo, redo_layout};
 
 const DUNES: &str = "name: Kites over the dunes
 papers:
@@ -175,7 +175,7 @@ fn redo_cuts_a_gutted_piece_whole() {
     let record = dunes("");
     let again = |wanted: Redo| {
         let fonts = FontBook::new(vec![]);
-        let layout = redo_layout(&record, &record, &[wanted], 1, &fonts).expect("a redo");
+        let layout = redo_layout(&Chain::of(record.clone()), &[wanted], &fonts).expect("a redo");
         plan::record(&layout).expect("enough paper")
     };
     let piece = again(Redo::Piece("single.ground".to_owned()));
@@ -379,7 +379,7 @@ fn redo_cuts_an_opened_piece_whole() {
     let record = record_of(SUN).expect("enough paper");
     let fonts = FontBook::new(vec![]);
     let again = [Redo::Piece("single.sun".to_owned())];
-    let layout = redo_layout(&record, &record, &again, 1, &fonts).expect("a redo");
+    let layout = redo_layout(&Chain::of(record.clone()), &again, &fonts).expect("a redo");
     let redone = plan::record(&layout).expect("enough paper");
     assert!((redone.pieces[0].area - std::f64::consts::PI * 3.75 * 3.75).abs() < 0.01);
     let warning = redone.warnings.iter().find(|warning| warning.kind == "gutted before");

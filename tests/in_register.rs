@@ -7,7 +7,7 @@ use cutleaf::emit::in_register::in_register_pdf;
 use cutleaf::geometry::{self, FLATTENING, laying, readable};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Tool;
-use cutleaf::plan::{self, Redo, redo_layout};
+use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Piece, Record, Sheet};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -165,7 +165,8 @@ fn a_redo_prints_the_piece_again() {
     let first = record_of(&spec).expect("a good spec");
     let wanted = [Redo::Piece("single.sun".to_owned())];
     let fonts = FontBook::default();
-    let layout = redo_layout(&first, &first, &wanted, 1, &fonts).expect("a piece of the record");
+    let layout =
+        redo_layout(&Chain::of(first.clone()), &wanted, &fonts).expect("a piece of the record");
     let again = plan::record(&layout).expect("paper is left");
     let sheet = printed(&again);
     assert_ne!(sheet.id, printed(&first).id);

@@ -3,7 +3,7 @@
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::marks::lines;
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::plan::{self, Redo, redo_layout};
+use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Mark, MarkKind, Record, Sheet};
 use kurbo::{BezPath, Shape};
 
@@ -152,7 +152,8 @@ fn bad_marks_are_told() {
 fn a_redo_marks_its_sheets_alike() {
     let record = marked("marks: {kind: corner, inset: 1/8, arm: 1/16}\n");
     let again = [Redo::Piece("single.sun".to_owned())];
-    let layout = redo_layout(&record, &record, &again, 1, &FontBook::new(vec![])).expect("a redo");
+    let layout =
+        redo_layout(&Chain::of(record.clone()), &again, &FontBook::new(vec![])).expect("a redo");
     let redone = plan::record(&layout).expect("enough paper");
     assert_eq!(redone.mark_style, record.mark_style);
     assert!(redone.sheets[0].marks.iter().all(|mark| mark.kind == MarkKind::Corner));

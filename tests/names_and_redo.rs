@@ -9,7 +9,7 @@ use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::PageName;
 use cutleaf::model::length::Length;
 use cutleaf::nest::{Effort, Turns};
-use cutleaf::plan::{self, Redo, read_record, redo_layout};
+use cutleaf::plan::{self, Chain, Redo, read_record, redo_layout};
 use cutleaf::record::Record;
 
 /// A spread of a pond, with the papers to test.
@@ -153,7 +153,8 @@ fn a_redo_knows_every_rule_of_the_build() {
         let record: Record = serde_json::from_str(&json).expect("a record");
         let all: Vec<Redo> =
             record.pieces.iter().map(|piece| Redo::Piece(piece.id.clone())).collect();
-        let again = redo_layout(&record, &record, &all, 1, &FontBook::new(vec![])).expect("a redo");
+        let again =
+            redo_layout(&Chain::of(record.clone()), &all, &FontBook::new(vec![])).expect("a redo");
         assert_eq!(again.rules, built.rules);
         assert_eq!(again.gutting, built.gutting);
         assert_eq!(again.effort, built.effort);
@@ -193,7 +194,9 @@ fn a_redo_of_half_a_strip_over_both_pages_names_the_other_half() {
     let record = record_of(RULES).expect("enough paper");
     let redo = |ids: &[&str]| {
         let wanted: Vec<Redo> = ids.iter().map(|id| Redo::Piece((*id).to_owned())).collect();
-        redo_layout(&record, &record, &wanted, 1, &FontBook::new(vec![])).expect("a redo").warnings
+        redo_layout(&Chain::of(record.clone()), &wanted, &FontBook::new(vec![]))
+            .expect("a redo")
+            .warnings
     };
     let warnings = redo(&["right.border"]);
     assert_eq!(warnings.len(), 1, "{warnings:?}");
@@ -259,8 +262,8 @@ fn kinds_papers_and_pages_that_a_record_does_not_have_are_named() {
         record.pieces.retain(|piece| piece.id == "right.sun");
         spoil(&mut record);
         let wanted = [Redo::Piece("right.sun".to_owned())];
-        let problems =
-            redo_layout(&record, &record, &wanted, 1, &FontBook::new(vec![])).expect_err(says);
+        let problems = redo_layout(&Chain::of(record.clone()), &wanted, &FontBook::new(vec![]))
+            .expect_err(says);
         assert!(problems.0[0].message.contains(says), "{problems:?}");
         assert!(problems.0[0].help.contains("known are: "), "{problems:?}");
     }
@@ -300,7 +303,7 @@ fn a_redo_needs_only_the_fonts_of_its_printed_words() {
         ("the words' font gone, letter", &without, letter(), true),
     ];
     for (name, record, redo, can) in cases {
-        let made = redo_layout(record, record, &[redo], 1, &FontBook::new(vec![]));
+        let made = redo_layout(&Chain::of(record.clone()), &[redo], &FontBook::new(vec![]));
         let layout = match made {
             Ok(layout) => layout,
             Err(problems) => {

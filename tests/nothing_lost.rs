@@ -163,21 +163,6 @@ fn redos_stay_with_the_run_that_they_belong_to() {
     );
 }
 
-#[test]
-fn a_redo_counts_on_from_the_last_that_stands_and_none_is_made_of_a_redo() {
-    let folder = with_garden();
-    let run = folder.path().join("out/garden");
-    for _ in 0..2 {
-        told(folder.path(), &["redo", "out/garden", "--piece", "single.bed"], 0);
-    }
-    fs::remove_dir_all(run.join("redo-1")).expect("removed");
-    fs::create_dir(run.join("redo-old")).expect("made");
-    told(folder.path(), &["redo", "out/garden", "--piece", "single.bed"], 0);
-    assert!(!run.join("redo-1").exists() && run.join("redo-3/record.json").is_file());
-    let message = told(folder.path(), &["redo", "out/garden/redo-2", "--piece", "single.bed"], 1);
-    assert!(message.contains("is a redo") && message.contains("`out/garden`"), "{message}");
-}
-
 /// From any folder: the record knows where the spec stands, and the photos with it.
 #[test]
 fn a_redo_finds_the_photos_beside_the_spec() {

@@ -13,7 +13,7 @@ use cutleaf::lettering::fonts::FontBook;
 use cutleaf::picture::PictureFile;
 use cutleaf::picture::dots::printed;
 use cutleaf::picture::frame::{Crop, crop, onto_field, seen, stored_part};
-use cutleaf::plan::{self, Redo};
+use cutleaf::plan::{self, Chain, Redo};
 use cutleaf::record::Record;
 use kurbo::Point;
 use proptest::prelude::*;
@@ -288,8 +288,8 @@ fn a_photo_is_printed_again_from_the_same_file() {
     let fonts = FontBook::new(vec![]);
     let redone = |wanted: Redo| {
         let wanted = [wanted];
-        let mut layout = plan::redo_layout(&record, &record, &wanted, 1, &fonts)?;
-        plan::add_photos(&mut layout, &record, &wanted, folder.path())?;
+        let mut layout = plan::redo_layout(&Chain::of(record.clone()), &wanted, &fonts)?;
+        plan::add_photos(&mut layout, &Chain::of(record.clone()), &wanted, folder.path())?;
         plan::record(&layout)
     };
     let one = redone(Redo::Piece("left.two".into())).expect("a redo");

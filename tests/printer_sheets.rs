@@ -11,7 +11,7 @@ use cutleaf::emit::{SmallCopies, cut_svg::cut_svg};
 use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::SheetSource;
-use cutleaf::plan::{self, Redo, redo_layout};
+use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Area, Fall, Record, Sheet};
 
 const SAME: f64 = 2e-6;
@@ -269,7 +269,8 @@ fn pieces_printed_before_they_are_cut_come_from_larger_paper_too() {
     // Cut again, it needs another sheet cut down.
     let fonts = FontBook::default();
     let wanted = [Redo::Piece("single.sun".to_owned())];
-    let layout = redo_layout(&record, &record, &wanted, 1, &fonts).expect("a piece of the record");
+    let layout =
+        redo_layout(&Chain::of(record.clone()), &wanted, &fonts).expect("a piece of the record");
     let again = plan::record(&layout).expect("paper is left");
     check(&again);
     assert_eq!(again.sheets[0].from, None);
@@ -284,7 +285,7 @@ fn a_redo_of_the_whole_sheet_does_its_parts_again() {
     for (sheet, offcuts) in [("chalk-1", 0), ("chalk-2", 2)] {
         let wanted = [Redo::Sheet(sheet.to_owned())];
         let layout =
-            redo_layout(&first, &first, &wanted, 1, &fonts).expect("a sheet of the record");
+            redo_layout(&Chain::of(first.clone()), &wanted, &fonts).expect("a sheet of the record");
         assert_eq!(layout.strips.len(), 3, "{sheet}");
         let kept = layout.papers[0].stock.iter().filter(|stock| stock.offcut.is_some()).count();
         assert_eq!(kept, offcuts, "{sheet}: what fell off a sound sheet is on hand");

@@ -14,6 +14,7 @@ use cutleaf::lettering::words::{
     Align, Baseline, Height, Joined, Side, Span, Word, WordStyle, set_word, set_words,
 };
 use cutleaf::model::Process;
+use cutleaf::plan::Chain;
 use cutleaf::record::Record;
 use kurbo::{Affine, BezPath, Point, Shape};
 
@@ -105,7 +106,8 @@ fn the_record_keeps_axes_and_features_and_a_redo_reads_them() {
     assert_eq!(read, record);
     let book = FontBook::new(vec!["tests/data/fonts".into()]);
     let redo = [cutleaf::plan::Redo::Piece("title.io.O".to_owned())];
-    let layout = cutleaf::plan::redo_layout(&read, &read, &redo, 1, &book).expect("found again");
+    let layout =
+        cutleaf::plan::redo_layout(&Chain::of(read.clone()), &redo, &book).expect("found again");
     assert_eq!(layout.fonts[0].axes, font.axes);
     assert_eq!(layout.pieces.len(), 1);
     let area = |id: &str| record.pieces.iter().find(|piece| piece.id == id).expect("there").area;

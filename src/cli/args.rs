@@ -122,18 +122,33 @@ pub struct BuildArguments {
 /// Arguments of `redo`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  cutleaf redo out/kite-day --piece left.sky\n  cutleaf redo out/kite-day --sheet harbour-1\n  cutleaf redo out/kite-day --piece right.crest --from templates"
+    after_help = "Examples:\n  cutleaf redo kite-day.yaml --piece left.sky\n  cutleaf redo kite-day.yaml --piece title.hold --piece journaling.3,5-7\n  cutleaf redo kite-day.yaml --piece title.tight.t:2 --try\n  cutleaf redo out/kite-day --sheet harbour-1\n  cutleaf redo out/kite-day --piece right.crest --from templates\n  cutleaf redo out/kite-day --undo\n  cutleaf redo kite-day.yaml              what has changed in the spec since the build\n  cutleaf redo kite-day.yaml --changed    just that\n\
+    A piece is named by its id, a group by what its ids begin with (title.hold, journaling, left), a letter\n\
+    that occurs several times by its number (title.tight.t:2, or :all), strips by theirs (3,5-7)."
 )]
-#[command(group(clap::ArgGroup::new("what").required(true).multiple(true).args(["piece", "sheet"])))]
 pub struct RedoArguments {
-    /// The folder of a built spread.
-    pub folder: PathBuf,
-    /// Id of a piece to cut again, or of a photo to print again; may be given several times.
+    /// The spec that was built, the folder of its build, or that of one of its redos.
+    #[arg(value_name = "SPEC")]
+    pub build: PathBuf,
+    /// Folder in which the spread's folder stands, where a spec is named.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
+    /// A piece to cut again, a group, letters, strips, or a photo to print again; may be given several
+    /// times.
     #[arg(long, value_name = "ID")]
     pub piece: Vec<String>,
     /// Id of a sheet to cut again; may be given several times.
     #[arg(long, value_name = "ID")]
     pub sheet: Vec<String>,
+    /// Show what would be cut, as a picture in letters, and write nothing.
+    #[arg(long = "try")]
+    pub r#try: bool,
+    /// Cut or print what has changed in the spec since the build; what is the same keeps its cut.
+    #[arg(long, conflicts_with_all = ["piece", "sheet"])]
+    pub changed: bool,
+    /// Take the last redo back: its files go, and the paper that it used counts as left again.
+    #[arg(long, conflicts_with_all = ["piece", "sheet", "try", "changed"])]
+    pub undo: bool,
     /// Folder with the photos and fonts, if it is no longer where the spec stood when the spread was built.
     #[arg(long, value_name = "FOLDER")]
     pub from: Option<PathBuf>,
@@ -141,7 +156,7 @@ pub struct RedoArguments {
     #[arg(long)]
     pub strict: bool,
     /// Print the written files and totals as JSON.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "try")]
     pub json: bool,
 }
 

@@ -7,11 +7,11 @@ use cutleaf::description::{Problem, slug};
 use cutleaf::emit::{self, SmallCopies};
 use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
-use cutleaf::plan;
+use cutleaf::plan::{self, redo_name};
 use cutleaf::record::Record;
 
 use super::args::BuildArguments;
-use super::folder::{Folder, Keeps, Standing, redo_name};
+use super::folder::{Folder, Keeps, Standing};
 use super::{Done, Failure, files, progress, say, say_json, to_buy};
 
 /// Files of a run: paths in its folder, and what they hold.

@@ -3,6 +3,7 @@
 
 mod args;
 mod build;
+mod chain;
 mod check;
 mod files;
 mod folder;

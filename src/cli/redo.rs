@@ -1,56 +1,173 @@
-//! `redo`: one piece or one sheet again, from the paper that is left.
+//! `redo`: pieces, letters, strips, photos or whole sheets again, from the paper that is left.
 
 use std::path::{Path, PathBuf};
 
-use cutleaf::description::Problem;
-use cutleaf::plan::{self, Redo};
+use cutleaf::description::{Problem, Problems};
+use cutleaf::emit;
+use cutleaf::layout::Layout;
+use cutleaf::plan::{self, Chain, Redo, redo_name};
+use cutleaf::record::Record;
 
 use super::args::RedoArguments;
-use super::folder::{Folder, redo_name};
-use super::{Done, Failure, build, files, print_scale, progress};
+use super::folder::Folder;
+use super::{
+    Done, Failure, build, chain, check, files, one_line, print_scale, progress, say, say_as_is,
+    say_json, to_buy,
+};
 
-/// Redoes pieces and sheets of a built spread.
+/// Redoes pieces and sheets of a built spread, or takes the last redo back.
 pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
-    let shown = &arguments.folder;
+    let shown = &chain::folder_of(&arguments.build, &arguments.out)?;
     // Held from the first look at what is left to the last file: no build or redo comes between.
     let folder = Folder::of_spread(shown)?;
-    refuse_a_redo(shown, folder.path())?;
-    let first = files::read_record(&shown.join("record.json"))?;
-    let done = folder.redos().last().copied().unwrap_or(0);
-    let last = match done {
-        0 => first.clone(),
-        number => files::read_record(&shown.join(redo_name(number)).join("record.json"))?,
+    if arguments.undo {
+        return undo(&folder, shown).map(|()| Done::Whole);
+    }
+    let chain = chain::read(&folder, shown)?;
+    let spec = spec_of(arguments, folder.path(), &chain.build().spec);
+    if arguments.piece.is_empty() && arguments.sheet.is_empty() && !arguments.changed {
+        return list_changes(&chain, spec.as_deref(), arguments.json);
+    }
+    let number = chain.next_number();
+    let mut layout = match arguments.changed {
+        true => changed(&chain, spec.as_deref())?,
+        false => again(arguments, &chain, folder.path(), spec.as_deref())?,
     };
-    let pieces = arguments.piece.iter().cloned().map(Redo::Piece);
-    let wanted: Vec<Redo> =
-        pieces.chain(arguments.sheet.iter().cloned().map(Redo::Sheet)).collect();
-    let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder.path(), &first.spec));
-    let fonts = files::font_book(&from);
-    let number = done.saturating_add(1);
-    let mut layout = plan::redo_layout(&first, &last, &wanted, number, &fonts)?;
-    plan::add_photos(&mut layout, &first, &wanted, &from)?;
     print_scale::correct(&mut layout)?;
     layout.strict = arguments.strict;
     let search = progress::stop_on_interrupt();
     let record = progress::with("nesting", || plan::record_in(&layout, &search))?;
+    if arguments.r#try {
+        return Ok(show(&record));
+    }
     let files = build::drawn(&record, &layout)?;
     folder.write_redo(number, &files)?;
     Ok(build::told(&shown.join(redo_name(number)), &record, &files, arguments.json))
+}
+
+/// The layout of the pieces and sheets that are named.
+fn again(
+    arguments: &RedoArguments,
+    chain: &Chain,
+    folder: &Path,
+    spec: Option<&Path>,
+) -> Result<Layout, Failure> {
+    let wanted = wanted(arguments, chain)?;
+    let build = chain.build();
+    let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder, &build.spec));
+    let mut layout = plan::redo_layout(chain, &wanted, &files::font_book(&from))?;
+    plan::add_photos(&mut layout, chain, &wanted, &from)?;
+    // A spec that is gone, or is being worked on, says nothing of paper that was bought or of changes.
+    if let Some(spread) = spec.and_then(|spec| files::read_spread(spec).ok()) {
+        plan::add_bought(&mut layout, chain, &spread.layout);
+        let changes = plan::changes(chain, &spread.layout)?;
+        let names = |ids: &[String]| ids.join(", ");
+        let changed: Vec<String> = changes.changed.into_iter().map(|change| change.id).collect();
+        if !changed.is_empty() {
+            eprintln!(
+                "{}",
+                one_line(&format!(
+                    "The spec has changed since for {}: what is named is cut as it was built; --changed cuts \
+                     what has changed.",
+                    names(&changed)
+                ))
+            );
+        }
+    }
+    Ok(layout)
+}
+
+/// The layout of what has changed in the spec.
+fn changed(chain: &Chain, spec: Option<&Path>) -> Result<Layout, Failure> {
+    let spread = read_spec(spec)?;
+    let changes = plan::changes(chain, &spread.layout)?;
+    if changes.is_empty() {
+        let message = "the spec asks for nothing that has not been cut";
+        let help = "to cut a piece once more, name it with --piece, or its sheet with --sheet";
+        return Err(Problem::input(message, help).into());
+    }
+    Ok(plan::changed_layout(chain, &spread.layout, &changes)?)
+}
+
+/// Says what has changed in the spec since the build.
+fn list_changes(chain: &Chain, spec: Option<&Path>, json: bool) -> Result<Done, Failure> {
+    let changes = plan::changes(chain, &read_spec(spec)?.layout)?;
+    if json {
+        let changed = changes.changed.iter();
+        let changed = changed.map(|one| serde_json::json!({"id": one.id, "what": one.what}));
+        say_json(&serde_json::json!({
+            "changed": changed.collect::<Vec<_>>(), "added": changes.added, "gone": changes.gone,
+            "moved": changes.moved,
+        }));
+        return Ok(Done::Whole);
+    }
+    for change in &changes.changed {
+        say(format_args!("changed  {}: {}", change.id, change.what));
+    }
+    for (what, ids) in [("new", &changes.added), ("moved", &changes.moved), ("gone", &changes.gone)]
+    {
+        ids.iter().for_each(|id| say(format_args!("{what:<7}  {id}")));
+    }
+    say(match (changes.is_empty(), changes.moved.is_empty() && changes.gone.is_empty()) {
+        (true, true) => {
+            "Nothing has changed since the build. Name what to redo with --piece or --sheet."
+        }
+        (true, false) => "Nothing has to be cut for that.",
+        (false, _) => "`--changed` cuts what is new or changed; everything else keeps its cut.",
+    });
+    Ok(Done::Whole)
+}
+
+/// The spec of a build: the one that was named, or the one that the record knows.
+fn spec_of(arguments: &RedoArguments, folder: &Path, spec: &str) -> Option<PathBuf> {
+    let named = Some(arguments.build.clone()).filter(|path| path.is_file());
+    named.or_else(|| Some(folder.join(spec)).filter(|path| !spec.is_empty() && path.is_file()))
+}
+
+fn read_spec(spec: Option<&Path>) -> Result<files::Spread, Failure> {
+    let Some(spec) = spec else {
+        let message = "the spec of this build is not where it was";
+        let help =
+            "name the spec itself: `cutleaf redo SPEC.yaml`, with --out for the folder of builds";
+        return Err(Problem::input(message, help).into());
+    };
+    files::read_spread(spec)
+}
+
+/// What is to be done again, by the words of the command line.
+fn wanted(arguments: &RedoArguments, chain: &Chain) -> Result<Vec<Redo>, Problems> {
+    let pieces = plan::select(chain, &arguments.piece)?.into_iter().map(Redo::Piece);
+    Ok(pieces.chain(arguments.sheet.iter().cloned().map(Redo::Sheet)).collect())
+}
+
+/// Shows what a redo would be: its sheets drawn in letters.
+fn show(record: &Record) -> Done {
+    check::summary(record);
+    for sheet in record.sheets.iter().chain(&record.prints) {
+        say("");
+        say_as_is(emit::sheet_in_letters(record, sheet).trim_end());
+    }
+    say("");
+    say("Nothing was written. Without --try the files are made.");
+    to_buy::told(record)
+}
+
+/// Takes the last redo back.
+fn undo(folder: &Folder, shown: &Path) -> Result<(), Failure> {
+    let Some(last) = folder.redos().last().copied() else {
+        let message = format!("`{}` has no redo to take back", shown.display());
+        return Err(
+            Problem::input(message, "a build is replaced by the next `cutleaf build`").into()
+        );
+    };
+    folder.take_back(last)?;
+    let path = shown.join(redo_name(last));
+    say(format_args!("Took back {}: the paper that it used counts as left again.", path.display()));
+    Ok(())
 }
 
 /// The folder in which the spec of a run stood, for its photos and fonts; this one if that isn't known.
 fn beside_spec(run: &Path, spec: &str) -> PathBuf {
     let folder = run.join(spec).parent().map(Path::to_owned);
     folder.filter(|folder| !spec.is_empty() && folder.is_dir()).unwrap_or_else(|| ".".into())
-}
-
-/// A redo of a redo would not know what the spread's other redos took.
-fn refuse_a_redo(shown: &Path, path: &Path) -> Result<(), Failure> {
-    let is_redo = path.file_name().is_some_and(|name| name.to_string_lossy().starts_with("redo-"));
-    let spread = path.parent().filter(|above| is_redo && above.join("record.json").is_file());
-    let Some(spread) = spread else { return Ok(()) };
-    let message = format!("`{}` is a redo", shown.display());
-    let above = shown.parent().filter(|above| !above.as_os_str().is_empty()).unwrap_or(spread);
-    let help = format!("name the spread's own folder, `{}`", above.display());
-    Err(Problem::input(message, help).into())
 }

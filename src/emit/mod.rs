@@ -18,6 +18,7 @@ mod pictures;
 pub mod placement;
 mod printed_page;
 mod sheet_drawing;
+mod sheet_in_letters;
 mod sheet_layout;
 mod small_copies;
 pub mod strips;
@@ -31,4 +32,5 @@ pub mod stock;
 mod work;
 
 pub use folder::all;
+pub use sheet_in_letters::sheet_in_letters;
 pub use small_copies::SmallCopies;

@@ -103,6 +103,9 @@ pub struct Layout {
     pub warnings: Vec<Warning>,
     /// Which redo of the spread this is; 0 for the spread itself.
     pub redo: u32,
+    /// The digest of the paper that it found, for a redo: [`crate::record::Record::paper_digest`] of the run
+    /// before it.
+    pub follows: Option<String>,
     /// What it was made from, for what could be written otherwise; nothing for a redo.
     pub(crate) origin: Option<Arc<Origin>>,
 }

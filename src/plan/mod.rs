@@ -49,7 +49,10 @@ use paper_plan::PaperPlan;
 pub use filling::{PaperUse, StoryPage};
 pub use marks::Mark;
 pub use prints::Prints;
-pub use redo::{Redo, add_photos, read_record, redo_layout};
+pub use redo::{
+    Chain, Change, Changes, Redo, add_bought, add_photos, changed_layout, changes, read_record,
+    redo_layout, redo_name, select,
+};
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::Page;
 pub use totals::{ShoppingLine, Totals};

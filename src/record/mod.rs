@@ -8,6 +8,7 @@
 //! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`. What is
 //! folded lies so on its page with the outline of its folded form.
 
+mod digest;
 mod falls;
 mod folded;
 mod marks;
@@ -67,6 +68,9 @@ pub struct Record {
     /// The spec it was made from: its path from the run's folder, with `/` between names.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub spec: String,
+    /// For a redo, the [`Record::paper_digest`] of the run before it, whose paper it used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub follows: Option<String>,
     /// The files of the run's folder, by their paths in it: all that the program wrote there. Known once
     /// they are drawn, so only a record in a folder has them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

@@ -18,6 +18,7 @@ use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use cutleaf::description::Problem;
+use cutleaf::plan::redo_name;
 
 use super::{Failure, one_line};
 use lock::Lock;
@@ -26,7 +27,7 @@ pub use standing::Standing;
 /// What the hidden siblings of a run's folder have in their names, before what they are.
 const OURS: &str = "cutleaf";
 /// The file that makes a folder a run's.
-const RECORD: &str = "record.json";
+pub const RECORD: &str = "record.json";
 
 /// A run's folder that no other command works on as long as this is kept.
 pub struct Folder {
@@ -181,6 +182,27 @@ impl Folder {
         Ok(())
     }
 
+    /// Takes a redo away. Where somebody else put files into its folder, nothing is touched.
+    pub fn take_back(&self, number: u32) -> Result<(), Failure> {
+        let name = redo_name(number);
+        let (path, shown) = (self.path.join(&name), self.shown.join(&name));
+        let fault = |error: io::Error| unwritten(&shown, &error, "check the folder's permissions");
+        let written = Standing::read(&path).map(|standing| standing.written()).unwrap_or_default();
+        let foreign = tree::foreign(&path, &written).map_err(fault)?;
+        if let Some(one) = foreign.iter().find(|one| one.path != Path::new(RECORD)) {
+            let message =
+                format!("`{}` was not written by Cutleaf", shown.join(&one.path).display());
+            return Err(
+                Problem::input(message, "move it elsewhere, then take the redo back").into()
+            );
+        }
+        // Under a name that the next command clears, were this one killed between.
+        let gone = self.path.join(format!(".{name}.{OURS}-new-taken-back"));
+        fs::rename(&path, &gone).map_err(fault)?;
+        let _ = tree::sync_folder(&self.path);
+        fs::remove_dir_all(&gone).map_err(fault)
+    }
+
     /// Links the files of the standing run that the program did not write into the fresh one.
     fn carry(&self, files: &[(String, Vec<u8>)], fresh: &Path) -> Result<(), Failure> {
         let fault = |error: io::Error| -> Failure { unwritten(&self.shown, &error, BUILD_HELP) };
@@ -288,9 +310,11 @@ pub enum Keeps {
 const EARLIER: &str = "-earlier-";
 const BUILD_HELP: &str = "name another folder with --out, or check this one and its permissions";
 
-/// The name of a redo's folder.
-pub fn redo_name(number: u32) -> String {
-    format!("redo-{number}")
+/// Whether a folder's name is that of a run that was set aside.
+pub fn is_set_aside(name: &OsStr) -> bool {
+    let name = name.to_string_lossy();
+    let number = name.rsplit_once(EARLIER).map(|(_, number)| number);
+    number.is_some_and(|number| number.parse::<u32>().is_ok())
 }
 
 /// The path behind links; of a folder that isn't there, where it would be.

@@ -84,24 +84,7 @@ impl Standing {
 
     /// Whether a run takes the same paper: what redos say of what is left is then still true.
     pub fn takes_paper_as(&self, record: &Record) -> bool {
-        let fresh = serde_json::to_string(record).ok();
-        let fresh = fresh.and_then(|fresh| serde_json::from_str::<Value>(&fresh).ok());
-        fresh.is_some_and(|fresh| paper_of(&fresh) == paper_of(&self.all))
+        let standing = Record::deserialize(&self.all);
+        standing.is_ok_and(|standing| standing.paper_digest() == record.paper_digest())
     }
-}
-
-/// What of a record says where paper goes: what is left of each, and the sheets with what lies on them.
-fn paper_of(record: &Value) -> [Vec<Vec<Value>>; 3] {
-    let sheets = || record["sheets"].as_array().into_iter().flatten();
-    let papers = record["papers"].as_array().into_iter().flatten();
-    let placed = sheets().flat_map(|sheet| sheet["placed"].as_array().into_iter().flatten());
-    [
-        papers.map(|paper| picked(paper, &["name", "left", "offcuts_left"])).collect(),
-        sheets().map(|sheet| picked(sheet, &["id", "paper", "size", "from", "offcuts"])).collect(),
-        placed.map(|placed| picked(placed, &["piece", "copy", "at", "turn"])).collect(),
-    ]
-}
-
-fn picked(from: &Value, keys: &[&str]) -> Vec<Value> {
-    keys.iter().map(|key| from[*key].clone()).collect()
 }

@@ -1,16 +1,19 @@
 //! Redo: the pieces of one sheet, or one piece, cut again from the paper that is left.
 
+mod chain;
+mod changes;
 mod fonts;
 mod photos;
 mod prints;
 mod reading;
+mod selection;
 mod wanted;
 
 use std::collections::BTreeSet;
 
 use kurbo::BezPath;
 
-use crate::description::{Element, Place, Problem, Problems, nearest};
+use crate::description::{Element, Place, Problem, Problems};
 use crate::geometry::thin::Thin;
 use crate::geometry::{Drawing, Line, boolean};
 use crate::layout::hidden::Gutting;
@@ -19,31 +22,28 @@ use crate::layout::{
 };
 use crate::lettering::fonts::FontBook;
 use crate::model::length::{Length, Size};
-use crate::model::naming::{by_end, or_list};
 use crate::model::{PageName, Rules, Stock, Tool, Warning};
 use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
+pub use chain::{Chain, redo_name};
+pub use changes::{Change, Changes, add_bought, changed_layout, changes};
 pub use photos::add_photos;
 pub use reading::read_record;
+pub use selection::select;
 pub use wanted::Redo;
 
 /// A layout of the pieces to do again, with the paper that earlier runs left.
 ///
-/// `first` is the record of the spread; `last` the record of the latest redo, or `first` again: it
-/// knows what paper is left. `number` counts the redos, from 1. A spoiled sheet's offcuts count as
-/// spoiled with it. Photos are named like pieces; [`super::add_photos`] adds them.
-pub fn redo_layout(
-    first: &Record,
-    last: &Record,
-    wanted: &[Redo],
-    number: u32,
-    fonts: &FontBook,
-) -> Result<Layout, Problems> {
+/// Each piece is cut as it was made last, from the paper that the latest record of the chain leaves. A
+/// spoiled sheet's offcuts count as spoiled with it. Photos are named like pieces; [`super::add_photos`]
+/// adds them.
+pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<Layout, Problems> {
+    let (first, last) = (&chain.whole(), chain.latest());
     let ids = ids(first, wanted)?;
     let spoiled = spoiled(first, wanted);
-    let middles = middles_of(first, &spoiled);
+    let lost = lost_with(first, &spoiled);
     let papers: Vec<PaperOnHand> =
-        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled, &middles)).collect();
+        last.papers.iter().map(|paper| on_hand(paper, last, &spoiled, &lost)).collect();
     let names: Vec<&str> = papers.iter().map(|paper| paper.name.as_str()).collect();
     let paper_of = |id: &str, name: &str| {
         let place = names.iter().position(|paper| *paper == name);
@@ -106,7 +106,8 @@ pub fn redo_layout(
         photo_stock: photos::stock(last),
         stamps: Vec::new(),
         warnings,
-        redo: number,
+        redo: chain.next_number(),
+        follows: Some(last.paper_digest()),
         origin: None,
         papers,
     };
@@ -165,6 +166,13 @@ fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
             return spoiled;
         }
     }
+}
+
+/// The paper that is lost with some sheets: their offcuts, and the middles of the pieces on them.
+fn lost_with<'a>(record: &'a Record, sheets: &BTreeSet<&str>) -> BTreeSet<&'a str> {
+    let lost = record.sheets.iter().filter(|sheet| sheets.contains(sheet.id.as_str()));
+    let offcuts = lost.flat_map(|sheet| &sheet.offcuts).map(|offcut| offcut.id.as_str());
+    offcuts.chain(middles_of(record, sheets)).collect()
 }
 
 /// The middles of the pieces on some sheets.
@@ -226,20 +234,16 @@ fn torn_apart(record: &Record, again: &BTreeSet<&str>) -> Option<Warning> {
     })
 }
 
+/// The one of that name.
 fn the_one<'a>(
     what: &str,
     id: &str,
     known: impl Iterator<Item = &'a str> + Clone,
 ) -> Result<&'a str, Problem> {
-    known.clone().find(|known| *known == id).ok_or_else(|| {
-        let by_end = by_end(id, known.clone());
-        let help = match nearest(id, known.clone()) {
-            _ if !by_end.is_empty() => or_list(&by_end),
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("there are: {}", known.take(40).collect::<Vec<_>>().join(", ")),
-        };
-        Problem::input(format!("the record has no {what} `{id}`"), help)
-    })
+    known
+        .clone()
+        .find(|known| *known == id)
+        .ok_or_else(|| selection::unknown(what, id, &known.collect::<Vec<_>>()))
 }
 
 /// A paper with the sheets and offcuts that are left after `last`.
@@ -247,7 +251,7 @@ fn on_hand(
     paper: &Paper,
     last: &Record,
     spoiled: &BTreeSet<&str>,
-    middles: &BTreeSet<&str>,
+    lost: &BTreeSet<&str>,
 ) -> PaperOnHand {
     let offcut = |id: &str, of: [f64; 2]| Stock {
         size: Size::of_inches(of),
@@ -259,7 +263,7 @@ fn on_hand(
     let mut stock: Vec<Stock> = paper
         .offcuts_left
         .iter()
-        .filter(|left| !middles.contains(left.id.as_str()))
+        .filter(|left| !lost.contains(left.id.as_str()))
         .map(|left| offcut(&left.id, left.size))
         .collect();
     let sheets = last.sheets.iter().filter(|sheet| sheet.paper == paper.name);
@@ -282,15 +286,18 @@ fn on_hand(
     }
 }
 
+/// Path data of a piece.
+fn path_of(piece: &Piece, data: &str) -> Result<BezPath, Problem> {
+    BezPath::from_svg(data).map_err(|error| {
+        Problem::input(
+            format!("the record's path of `{}` can't be read: {error:?}", piece.id),
+            "the record was changed by hand: build the spread anew",
+        )
+    })
+}
+
 fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, Problem> {
-    let path = |data: &str| {
-        BezPath::from_svg(data).map_err(|error| {
-            Problem::input(
-                format!("the record's path of `{}` can't be read: {error:?}", piece.id),
-                "the record was changed by hand: build the spread anew",
-            )
-        })
-    };
+    let path = |data: &str| path_of(piece, data);
     let mut lines = Vec::new();
     for line in &piece.lines {
         lines.push(Line { process: line.process, path: path(&line.path)?, fold: line.fold });

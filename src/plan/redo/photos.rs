@@ -10,6 +10,7 @@ use crate::model::length::{Length, Size};
 use crate::picture::{Excerpt, PictureFile};
 use crate::record::{Photo, Record};
 
+use super::Chain;
 use super::prints::excerpt;
 use super::wanted::Redo;
 
@@ -42,10 +43,11 @@ pub(super) fn stock(record: &Record) -> Option<Stock> {
 /// Their files are looked for in `folder`, where the spec stood, and must be those that were printed.
 pub fn add_photos(
     layout: &mut Layout,
-    record: &Record,
+    chain: &Chain,
     wanted: &[Redo],
     folder: &Path,
 ) -> Result<(), Problems> {
+    let record = &chain.whole();
     let mut problems = Vec::new();
     for photo in record.photos.iter().filter(|photo| is_wanted(record, wanted, photo)) {
         let Some(picture) = &photo.picture else { continue };

@@ -22,6 +22,7 @@ impl Plan {
             cutleaf: env!("CARGO_PKG_VERSION").to_owned(),
             name: layout.name.clone(),
             spec: layout.spec.clone(),
+            follows: layout.follows.clone(),
             files: Vec::new(),
             units: Units::Inches,
             shown_in: layout.units,
