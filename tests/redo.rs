@@ -245,7 +245,7 @@ fn what_has_changed_in_the_spec_is_listed_and_only_that_is_cut() {
     assert!(!message.contains("single.base") && !message.contains("journaling.1"), "{message}");
     // What is named is cut as it was built, and that is said.
     let said = told(path, &["redo", "pond.yaml", "--piece", "single.bank", "--try"], 0);
-    assert!(said.contains("The spec has changed since for single.bank"), "{said}");
+    assert!(said.contains("The spec has changed since for journaling.3, single.bank"), "{said}");
     assert!(said.contains("single.bank, 4 x 5 in"), "{said}");
     told(path, &["redo", "pond.yaml", "--changed"], 0);
     let redo = record_in(&path.join("out/pond/redo-1"));
