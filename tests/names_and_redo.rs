@@ -242,7 +242,7 @@ fn words_of_a_record_that_are_not_known_are_named() {
     }
     let earlier = read_record("record.json", &earlier.to_string()).expect("a record");
     let wanted = [Redo::Piece("right.sun".to_owned())];
-    let layout = redo_layout(&earlier, &earlier, &wanted, 1, &FontBook::new(vec![]));
+    let layout = redo_layout(&Chain::of(earlier.clone()), &wanted, &FontBook::new(vec![]));
     let layout = layout.expect("a redo");
     assert_eq!((layout.effort, layout.gutting.when), (Effort::Normal, When::SavesASheet));
 }

@@ -306,7 +306,7 @@ proptest! {
                 spoiled.extend(sheet.offcuts.iter().map(|offcut| offcut.id.clone()));
             }
             for sheet in &redo.sheets {
-                prop_assert!(!spoiled.contains(&sheet.from), "{} comes from spoiled paper", sheet.id);
+                prop_assert!(sheet.from.as_ref().is_none_or(|from| !spoiled.contains(from)), "{} comes from spoiled paper", sheet.id);
                 prop_assert!(sheets.iter().all(|known| known.id != sheet.id), "{} twice", sheet.id);
                 for placed in &sheet.placed {
                     for [x, y] in placed.rings.iter().flatten() {
@@ -318,15 +318,18 @@ proptest! {
             sheets.extend(redo.sheets.iter().cloned());
             // An offcut is used once, and has just the size that it was left with.
             let mut used: BTreeMap<&str, usize> = BTreeMap::new();
-            for sheet in sheets.iter().filter(|sheet| sheet.from.contains("-offcut-")) {
-                *used.entry(&sheet.from).or_default() += 1;
+            for (sheet, from) in sheets.iter().filter_map(|sheet| Some((sheet, sheet.from.as_deref()?))) {
+                if !from.contains("-offcut-") {
+                    continue;
+                }
+                *used.entry(from).or_default() += 1;
                 let offcuts = sheets.iter().flat_map(|sheet| &sheet.offcuts);
-                let left = offcuts.clone().find(|offcut| offcut.id == sheet.from);
+                let left = offcuts.clone().find(|offcut| offcut.id == from);
                 prop_assert_eq!(left.map(|left| left.size), Some(sheet.size));
             }
             prop_assert!(used.values().all(|times| *times == 1), "{:?}", used);
             let new = |sheets: &[cutleaf::record::Sheet]| {
-                sheets.iter().filter(|sheet| sheet.from == "new" && !sheet.to_buy).count()
+                sheets.iter().filter(|sheet| sheet.from.is_none() && !sheet.to_buy).count()
             };
             prop_assert!(new(&sheets) <= 6, "more sheets than there were");
             chain = chain.then(redo).expect("it follows");

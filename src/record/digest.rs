@@ -25,7 +25,8 @@ impl Record {
             }
         }
         for sheet in self.sheets.iter().chain(&self.prints) {
-            for text in [&sheet.id, &sheet.paper, &sheet.from] {
+            let from = sheet.from.as_deref().unwrap_or_default();
+            for text in [&sheet.id, &sheet.paper, from] {
                 hash.text(text);
             }
             hash.lengths(&sheet.size);

@@ -93,7 +93,7 @@ pub fn changed_layout(
     for paper in &spread.papers {
         let left = last.papers.iter().find(|known| known.name == paper.name);
         let stock = match left {
-            Some(left) => on_hand(left, last, &[].into(), &[].into())?.stock,
+            Some(left) => on_hand(left, last, &[].into(), &[].into()).stock,
             None => paper.stock.clone(),
         };
         papers.push(PaperOnHand { stock, ..paper.clone() });
@@ -122,7 +122,12 @@ pub fn add_bought(layout: &mut Layout, chain: &Chain, spread: &Layout) {
         .flat_map(|record| &record.papers)
         .flat_map(|paper| &paper.offcuts_left)
         .map(|left| left.id.as_str())
-        .chain(chain.records().flat_map(|record| &record.sheets).map(|sheet| sheet.from.as_str()))
+        .chain(
+            chain
+                .records()
+                .flat_map(|record| &record.sheets)
+                .filter_map(|sheet| sheet.from.as_deref()),
+        )
         .collect();
     for paper in &mut layout.papers {
         let Some(now) = spread.papers.iter().find(|now| now.name == paper.name) else { continue };
