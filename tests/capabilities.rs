@@ -8,6 +8,7 @@ mod bad_input_limits;
 mod broken_fonts;
 mod commands;
 mod cut_files;
+mod drawing;
 mod folded;
 mod fonts;
 mod guide;

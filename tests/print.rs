@@ -4,7 +4,9 @@ use crate::support::spreads;
 
 use std::sync::Arc;
 
-use cutleaf::draw::pdf::{Document, Layer, PageSetup};
+use cutleaf::draw::Layer;
+use cutleaf::draw::display_list::Group;
+use cutleaf::draw::pdf::{Document, PageSetup};
 use cutleaf::emit::SmallCopies;
 use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::spread::spread_svg;
@@ -39,7 +41,7 @@ fn strips_are_the_same_bytes_and_ask_not_to_be_scaled() {
 /// ISO 32000-1: boxes (14.11.2), bookmarks (12.3.3), page labels (12.4.2).
 #[test]
 fn pages_have_labels_boxes_and_bookmarks_under_parts() {
-    let mut document = Document::new("Test", &[]);
+    let mut document = Document::new("Test", &[], [0, 0]);
     let trim = Area { at: [1.0, 2.0], size: [4.0, 6.0] };
     let page = |number: u32| {
         PageSetup::new([8.5, 11.0], &format!("Page {number}"))
@@ -47,9 +49,9 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
             .under("Cards")
             .trimmed(trim.at, trim.size, 0.125)
     };
-    document.add(page(1), |_| ());
-    document.add(page(2), |_| ());
-    document.page([12.0, 12.0], "Whole", |canvas| canvas.layer(Layer::Marks, |_| ()));
+    document.add(page(1), &[]);
+    document.add(page(2), &[]);
+    document.page([12.0, 12.0], "Whole", &[Group::on(Layer::Marks, Vec::new()).into()]);
     let pdf = document.finish().expect("written");
     for mark in [
         "/P (card 2)",
@@ -68,9 +70,9 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
 /// A printer that prints 5.97 in of 6 gets everything 6/5.97 as large, about the page's middle.
 #[test]
 fn pages_are_corrected_for_a_printer_that_shrinks() {
-    let mut document = Document::new("Test", &[]).corrected([0.995, 1.0]);
+    let mut document = Document::new("Test", &[], [0, 0]).corrected([0.995, 1.0]);
     let trim = Area { at: [1.0, 2.0], size: [4.0, 6.0] };
-    document.add(PageSetup::new([8.5, 11.0], "Page").trimmed(trim.at, trim.size, 0.0), |_| ());
+    document.add(PageSetup::new([8.5, 11.0], "Page").trimmed(trim.at, trim.size, 0.0), &[]);
     let pdf = document.finish().expect("written");
     let text = String::from_utf8_lossy(&pdf);
     let (_, rest) = text.split_once("/TrimBox [").expect("a trim box");

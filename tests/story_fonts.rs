@@ -3,7 +3,7 @@
 use std::io::Read;
 use std::sync::Arc;
 
-use cutleaf::draw::Anchor;
+use cutleaf::draw::display_list::{Item, Text};
 use cutleaf::draw::pdf::Document;
 use cutleaf::lettering::fonts::{Font, FontBook, Permission};
 
@@ -36,14 +36,17 @@ fn permissions_are_read_and_kept() {
     }
 }
 
+/// A line of words in a type size in points.
+fn line<'a>(words: &str, points: f64) -> Item<'a> {
+    Text::new(words, (0.5, 1.0), points / 72.0, "#000000").into()
+}
+
 /// A page of a document in a font with these permissions.
 fn page_in(bits: u16) -> (usize, String) {
     let font = Font::read(with_permission(bits), "locked.ttf", None).expect("a font");
     let length = font.data.len();
-    let mut document = Document::new("Locked", &[Arc::new(font)]);
-    document.page([4.0, 2.0], "Page", |canvas| {
-        canvas.text(0, 12.0, [0.5, 1.0], Anchor::Start, "Up it went");
-    });
+    let mut document = Document::new("Locked", &[Arc::new(font)], [0, 0]);
+    document.page([4.0, 2.0], "Page", &[line("Up it went", 12.0)]);
     (length, String::from_utf8_lossy(&document.finish().expect("drawn")).into_owned())
 }
 
@@ -60,10 +63,8 @@ fn a_font_that_may_not_be_parted_is_embedded_whole() {
 
 /// The content of a page that says `words` in a font, inflated.
 fn content(font: Font, words: &str) -> String {
-    let mut document = Document::new("Axes", &[Arc::new(font)]);
-    document.page([4.0, 2.0], "Page", |canvas| {
-        canvas.text(0, 24.0, [0.5, 1.0], Anchor::Start, words);
-    });
+    let mut document = Document::new("Axes", &[Arc::new(font)], [0, 0]);
+    document.page([4.0, 2.0], "Page", &[line(words, 24.0)]);
     let pdf = document.finish().expect("drawn");
     let streams = pdf.windows(7).enumerate().filter(|(_, at)| at == b"stream\n");
     let contents = streams.filter_map(|(at, _)| {

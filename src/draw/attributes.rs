@@ -1,7 +1,6 @@
 //! What SVG is told: numbers, paths, moves and texts as attributes.
 
 use kurbo::{Affine, BezPath};
-use svg::node::element::Group;
 
 use crate::geometry::{number, path_data};
 
@@ -28,18 +27,6 @@ pub(crate) fn matrix(affine: Affine) -> String {
     let [a, b, c, d, e, f] = affine.as_coeffs();
     let turn = [a, b, c, d].map(|value| numeral(value, 6));
     format!("matrix({} {} {})", turn.join(" "), fixed(e), fixed(f))
-}
-
-/// A group moved by `affine`.
-pub(crate) fn moved(affine: Affine) -> Group {
-    Group::new().set("transform", matrix(affine))
-}
-
-/// A group that is printed on what lies below: ink lets the paper through and white is none, so colours are
-/// multiplied (W3C Compositing and Blending, 9.1.2), as `color::on_paper` does. Within the group
-/// what is printed later replaces what is below it, as in the print files.
-pub(crate) fn printed(group: Group) -> Group {
-    group.set("style", "mix-blend-mode:multiply")
 }
 
 /// Lengths of dashes and gaps.

@@ -6,13 +6,13 @@
 use std::collections::BTreeMap;
 
 use kurbo::Affine;
-use svg::node::element::{Definitions, Group, Path, Use};
+use svg::node::element::{Group, Path, Use};
 
 use super::Anchor;
 use super::attributes::{fixed, numeral, plain};
 use crate::geometry::path_data;
 use crate::lettering::fonts::Font;
-use crate::lettering::label::{label_width, shape_label};
+use crate::lettering::label::shape_label;
 use crate::model::Run;
 
 /// Units of glyph coordinates to the em.
@@ -21,7 +21,7 @@ const UNITS: f64 = 1000.0;
 const STAND_INS: usize = 1000;
 
 /// The glyphs of one picture.
-pub(crate) struct Lettering<'a> {
+pub(super) struct Lettering<'a> {
     prefix: &'a str,
     label_font: &'a Font,
     /// Glyphs by font (0 the label font, from 1 those of the runs, from [`STAND_INS`] those that stand in for
@@ -33,11 +33,6 @@ impl<'a> Lettering<'a> {
     /// No glyphs yet; ids in the picture begin with `prefix`.
     pub fn new(prefix: &'a str, label_font: &'a Font) -> Self {
         Self { prefix, label_font, glyphs: BTreeMap::new() }
-    }
-
-    /// How wide `text` is at a type size of `size` inches to the em.
-    pub fn width(&self, text: &str, size: f64) -> f64 {
-        label_width(&self.label_font.with_its_stand_ins(), &plain(text)) * size
     }
 
     /// `text` on a baseline through `at` at a type size of `size` inches to the em.
@@ -82,15 +77,11 @@ impl<'a> Lettering<'a> {
         group
     }
 
-    /// Adds every glyph that was used to `definitions`.
-    pub fn define(&self, mut definitions: Definitions) -> Definitions {
-        for ((font, id), data) in &self.glyphs {
-            if let Some(data) = data {
-                let path = Path::new().set("id", self.name(*font, *id)).set("d", data.as_str());
-                definitions = definitions.add(path);
-            }
-        }
-        definitions
+    /// Every glyph that was used, to be defined.
+    pub fn glyphs(&self) -> impl Iterator<Item = Path> {
+        self.glyphs.iter().filter_map(|((font, id), data)| {
+            Some(Path::new().set("id", self.name(*font, *id)).set("d", data.as_deref()?))
+        })
     }
 
     fn name(&self, font: usize, id: u16) -> String {

@@ -7,7 +7,7 @@
 pub(crate) mod attributes;
 pub mod display_list;
 pub mod html;
-pub(crate) mod lettering;
+mod lettering;
 pub mod pdf;
 pub mod svg;
 
@@ -20,4 +20,15 @@ pub enum Anchor {
     Middle,
     /// Its right end.
     End,
+}
+
+/// A layer of a page that a printer's or plotter's software can tell apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layer {
+    /// Where paper is cut.
+    Cut,
+    /// Crop and registration marks, rulers: where trims lie, and how long things are.
+    Marks,
+    /// Notes and numbers outside the trim.
+    Notes,
 }

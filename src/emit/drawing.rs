@@ -1,23 +1,17 @@
 //! What every picture here needs: names, laid-down outlines, colours.
 
-use kurbo::Affine;
-use svg::node::element::Rectangle;
+use kurbo::{Affine, Rect};
 
-pub(super) use crate::color::{channels, color, luminance};
-pub(super) use crate::draw::attributes::{
-    data, fixed, is_printable, matrix, moved, plain, printed,
-};
+pub(super) use crate::color::{color, luminance};
+pub(super) use crate::draw::attributes::{fixed, is_printable, plain};
 use crate::geometry::{Fold, laying, rectangle};
 pub(super) use crate::geometry::{from_rings, readable};
 use crate::record::Area;
 
-/// A rectangle of inches.
-pub(super) fn area(area: &Area) -> Rectangle {
-    Rectangle::new()
-        .set("x", fixed(area.at[0]))
-        .set("y", fixed(area.at[1]))
-        .set("width", fixed(area.size[0]))
-        .set("height", fixed(area.size[1]))
+/// An area as a rectangle.
+pub(super) fn area(area: &Area) -> Rect {
+    let ([left, top], [width, height]) = (area.at, area.size);
+    Rect::new(left, top, left + width, top + height)
 }
 
 /// A name made safe for an `id` attribute or a link.

@@ -2,13 +2,11 @@
 
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath, Shape};
-use svg::Document;
-use svg::node::element::{Group, Line, Path, Rectangle, Title};
+use kurbo::{Affine, BezPath, Rect, Shape as _};
 
-use super::drawing::{data, fixed, plain};
 use crate::draw::Anchor;
-use crate::draw::lettering::Lettering;
+use crate::draw::display_list::{Group, Item, Paint, Shape, Stroke, Text};
+use crate::draw::svg::{Means, Svg};
 use crate::lettering::fonts::{Font, FontListing};
 use crate::lettering::label::shape_label;
 use crate::model::length::{Units, narrow};
@@ -25,76 +23,54 @@ const CAPITALS: f64 = 0.42;
 const TALLEST: f64 = 0.8;
 /// Words of a sample in a font of Latin letters.
 const WORDS: &str = "Hold tight, kites & gulls 27";
-/// Ids of glyphs begin with this.
-const PREFIX: &str = "sheet";
+/// The inks of names, and of what is said beside them.
+const DARK: &str = "#2f2a24";
+const PALE: &str = "#6d6253";
 
 /// The sheet as an SVG document in inches; `label_font` sets the small print.
 pub fn font_sheet(fonts: &[(FontListing, Arc<Font>)], label_font: &Font, units: Units) -> String {
     let rows: f64 = fonts.iter().map(|_| ROW).sum();
-    let height = 1.35 + rows + MARGIN;
-    let mut lettering = Lettering::new(PREFIX, label_font);
-    let mut body = Group::new();
-    let heading = lettering.words("Fonts for a title", [MARGIN, 0.86], 0.3, Anchor::Start);
+    let sheet = Rect::new(0.0, 0.0, WIDTH, 1.35 + rows + MARGIN);
     let count = match fonts.len() {
         1 => "1 font".to_owned(),
         count => format!("{count} fonts"),
     };
-    let beside = lettering.words(&count, [WIDTH - MARGIN, 0.86], 0.14, Anchor::End);
-    body = body.add(heading.set("fill", "#2f2a24")).add(beside.set("fill", "#6d6253"));
+    let mut items = vec![
+        Shape::rectangle(sheet).filled(Paint::Ink("#fbf8f1", 1.0)).into(),
+        at_left("Fonts for a title", 0.86, 0.3),
+        at_right(&count, 0.86, 0.14),
+    ];
     for (number, (listing, font)) in fonts.iter().enumerate() {
         let top = 1.15 + ROW * u32::try_from(number).map_or(0.0, f64::from);
-        body = body.add(row(listing, font, top, units, &mut lettering));
+        items.push(row(listing, font, top, units));
     }
-    let [width, height] = [WIDTH, height].map(fixed);
-    let table = Rectangle::new().set("width", width.as_str()).set("height", height.as_str());
-    let document = Document::new()
-        .set("width", format!("{width}in"))
-        .set("height", format!("{height}in"))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .add(Title::new("Fonts for a title"))
-        .add(lettering.define(svg::node::element::Definitions::new()))
-        .add(table.set("fill", "#fbf8f1"))
-        .add(body);
-    document.to_string() + "\n"
+    let means = Means::lettered("sheet", label_font);
+    Svg::new(sheet).titled("Fonts for a title").over(&items, means).document()
+}
+
+fn at_left<'a>(words: &str, y: f64, size: f64) -> Item<'a> {
+    Text::new(words, (MARGIN, y), size, DARK).into()
+}
+
+fn at_right<'a>(words: &str, y: f64, size: f64) -> Item<'a> {
+    Text::new(words, (WIDTH - MARGIN, y), size, PALE).anchored(Anchor::End).into()
 }
 
 /// One font: its name, what is to be known about it, and its sample on a baseline.
-fn row(
-    listing: &FontListing,
-    font: &Font,
-    top: f64,
-    units: Units,
-    lettering: &mut Lettering<'_>,
-) -> Group {
-    let rule = Line::new()
-        .set("x1", fixed(MARGIN))
-        .set("x2", fixed(WIDTH - MARGIN))
-        .set("y1", fixed(top))
-        .set("y2", fixed(top))
-        .set("stroke", "#ddd3c3")
-        .set("stroke-width", "0.01");
-    let name = format!("{} {}", listing.family, listing.style);
-    let name = lettering.words(&name, [MARGIN, top + 0.2], 0.125, Anchor::Start);
-    let about =
-        lettering.words(&about(listing, units), [WIDTH - MARGIN, top + 0.2], 0.1, Anchor::End);
+fn row<'a>(listing: &FontListing, font: &Font, top: f64, units: Units) -> Item<'a> {
     let (sample, wide) = sample(font);
     let baseline = top + 0.86;
-    let line = Line::new()
-        .set("x1", fixed(MARGIN))
-        .set("x2", fixed(MARGIN + wide))
-        .set("y1", fixed(baseline))
-        .set("y2", fixed(baseline))
-        .set("stroke", "#b5541c")
-        .set("stroke-opacity", "0.35")
-        .set("stroke-width", "0.006");
-    let moved = Affine::translate((MARGIN, baseline)) * sample;
-    Group::new()
-        .add(Title::new(plain(&listing.family)))
-        .add(rule)
-        .add(name.set("fill", "#2f2a24"))
-        .add(about.set("fill", "#6d6253"))
-        .add(line)
-        .add(Path::new().set("d", data(&moved)).set("fill", "#2b5673"))
+    let rule = Stroke::new("#ddd3c3", 0.01);
+    let line = Stroke { opacity: 0.35, ..Stroke::new("#b5541c", 0.006) };
+    let sample = Shape::path(Affine::translate((MARGIN, baseline)) * sample);
+    let items = vec![
+        Shape::line((MARGIN, top), (WIDTH - MARGIN, top), rule).into(),
+        at_left(&format!("{} {}", listing.family, listing.style), top + 0.2, 0.125),
+        at_right(&about(listing, units), top + 0.2, 0.1),
+        Shape::line((MARGIN, baseline), (MARGIN + wide, baseline), line).into(),
+        sample.filled(Paint::Ink("#2b5673", 1.0)).into(),
+    ];
+    Group::titled(&listing.family, items).into()
 }
 
 fn about(listing: &FontListing, units: Units) -> String {

@@ -11,6 +11,7 @@ mod folder;
 pub mod font_sheet;
 pub mod guide;
 pub mod in_register;
+mod labels;
 pub mod marks;
 mod parts;
 pub mod photos;

@@ -4,7 +4,7 @@
 use kurbo::{Affine, BezPath, Circle, Point, Rect};
 
 use super::drawing::{color, dashes};
-use super::sheet_layout::label::{CAPITALS, DEPTH, Label};
+use super::labels::Label;
 use super::sheet_layout::{LaidCut, LaidPiece, SheetLayout, Style};
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Stroke, Text};
@@ -70,7 +70,7 @@ pub(super) fn drawn<'a>(
 ) -> Vec<Item<'a>> {
     let mut items = filled(&Outline::Rectangle(laid.whole, 0.0), &look.paper, None);
     let named = |label: &Option<Label>, words: Words<'a>| {
-        label.iter().map(|label| name(label, words, style.room)).collect::<Vec<_>>()
+        label.iter().map(|label| name(label, words, style.names.room)).collect::<Vec<_>>()
     };
     for one in &laid.offcuts {
         let size = Size::inches(one.offcut.size[0], one.offcut.size[1]);
@@ -89,7 +89,7 @@ pub(super) fn drawn<'a>(
     items.extend(laid.pieces.iter().map(|laid| piece(record, laid, look)));
     for label in laid.pieces.iter().filter_map(|piece| piece.label.as_ref()) {
         let words = if label.outside { look.names_beside } else { look.names };
-        items.push(name(label, words, style.room));
+        items.push(name(label, words, style.names.room));
     }
     let (edge, machine) = (vec![edge(sheet, laid.whole, look)], machine(sheet, laid, style, look));
     let last_two = if look.edge_over_machine { [machine, edge] } else { [edge, machine] };
@@ -144,7 +144,7 @@ fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, look: &Look<'a>) -> Item<
             let ink = color(record.inks.of(*process));
             let dashes = if fold.is_some() { dashes(*fold) } else { &LINE_DASHES };
             let stroke = Stroke::new(ink, width).dashed(dashes);
-            Shape::new(Outline::Path(line.clone())).stroked(stroke).into()
+            Shape::path(line.clone()).stroked(stroke).into()
         }));
     }
     Group::titled(&laid.name, items).into()
@@ -152,23 +152,18 @@ fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, look: &Look<'a>) -> Item<
 
 /// A name on its ground; one that runs up the sheet is turned.
 fn name<'a>(label: &Label, words: Words<'a>, room: f64) -> Item<'a> {
-    let turn = if label.upright { 0.0 } else { -std::f64::consts::FRAC_PI_2 };
-    let lay = Affine::translate(label.center.to_vec2()) * Affine::rotate(turn);
-    let half = [label.width / 2.0 + room, (label.size * (CAPITALS + DEPTH) + room) / 2.0];
-    let ground = Rect::new(-half[0], -half[1], half[0], half[1]);
+    let middle = Label { upright: true, center: Point::ORIGIN, ..label.clone() };
+    let ground = middle.bounds().inflate(room, room / 2.0);
     let ground = words.ground.map(|paper| {
         let ground = Shape::new(Outline::Rectangle(ground, GROUND_CORNERS));
         ground.filled(Paint::Ink(paper, 1.0)).into()
     });
-    let at = Point::new(0.0, label.size * (CAPITALS - DEPTH) / 2.0);
-    let text = text(&label.text, at, label.size, words.ink);
-    let items = ground.into_iter().chain([text.into()]).collect();
-    Group { lay, ..Group::titled("", items) }.into()
+    let text = text(&label.text, Point::new(0.0, label.baseline()), label.size, words.ink);
+    Group::laid(label.lay(), ground.into_iter().chain([text.into()]).collect()).into()
 }
 
 fn text<'a>(words: &str, at: Point, size: f64, ink: &'a str) -> Text<'a> {
-    let anchor = Anchor::Middle;
-    Text { words: words.to_owned(), at, anchor, size, bold: false, ink, class: "" }
+    Text::new(words, at, size, ink).anchored(Anchor::Middle)
 }
 
 /// The part that goes to the machine, and the corner of the paper that lies in the corner of the mat.
@@ -188,10 +183,10 @@ fn machine<'a>(
         };
         let at = Point::new(part.x1 - 0.1, part.y1 - 0.1);
         let words = text(&when, at, size, look.machine.ink);
-        items.push(Text { anchor: Anchor::End, ..words }.into());
+        items.push(words.anchored(Anchor::End).into());
     }
     let lay = Affine::translate((style.at[0], style.at[1])) * Affine::scale(style.scale);
-    let corner = Shape::new(Outline::Path(corner(sheet, lay, look.corner.0)));
+    let corner = Shape::path(corner(sheet, lay, look.corner.0));
     let corner = corner.filled(Paint::Ink(look.corner.1, 1.0));
     items.push(Shape { class: "corner", ..corner }.into());
     items

@@ -1,16 +1,17 @@
 //! One sheet as a picture for the proof, in the colours of its papers and inks, with a ruler round it.
 
-use kurbo::{BezPath, Point};
-use svg::node::element::{Definitions, Path, Pattern, Title};
+use std::sync::Arc;
+
+use kurbo::{Point, Rect};
 
 use super::drawing::{color, legible_on, plain, xml_name};
+use super::labels::Names;
 use super::sheet_drawing::{Look, Words, drawn};
 use super::sheet_layout::{Style, lay_out};
 use super::spread::papers::Papers;
 use crate::draw::Anchor;
-use crate::draw::display_list::{Item, Outline, Paint, Shape, Stroke, Text};
-use crate::draw::lettering::Lettering;
-use crate::draw::svg::{self as picture, Svg};
+use crate::draw::display_list::{Item, Paint, Pattern, Shape, Stroke, Text};
+use crate::draw::svg::{Means, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
 use crate::model::length::{Length, Units};
@@ -23,11 +24,8 @@ const RULER_TYPE: f64 = 0.24;
 const STYLE: Style = Style {
     at: [0.0; 2],
     scale: 1.0,
-    sizes: &[0.34, 0.3, 0.27, 0.24, 0.21],
-    room: 0.05,
+    names: Names { sizes: &[0.34, 0.3, 0.27, 0.24, 0.21], room: 0.05, rim: 0.2, all: true },
     discs: &[0.19, 0.16],
-    rim: 0.2,
-    all_names: true,
 };
 /// Ink of the trimmer's cuts and their numbers, and of what is kept.
 const TRIMMER: &str = "#8c2f39";
@@ -57,27 +55,24 @@ fn margins(record: &Record) -> [f64; 2] {
 pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
     let place = record.sheets.iter().position(|other| other.id == sheet.id).unwrap_or(0);
     let prefix = format!("sheet-{}-{}", place + 1, xml_name(&sheet.id));
-    let papers = Papers::new(record, &prefix);
+    let papers = Papers::new(record);
     let fonts = label_font.with_its_stand_ins();
     let laid = lay_out(record, sheet, &STYLE, &|text| label_width(&fonts, &plain(text)));
-    let look = look(record, sheet, &papers, &prefix);
+    let look = look(record, sheet, &papers);
     let mut items = drawn(record, sheet, &laid, &STYLE, &look);
     items.extend(ruler(record, sheet));
-    let mut lettering = Lettering::new(&prefix, label_font);
-    let body = picture::drawn(&items, &mut lettering);
-    let definitions = papers.define(Definitions::new(), &[&sheet.paper]).add(hatching(&prefix));
     let [before, after] = margins(record);
-    Svg::new([-before; 2], sheet.size.map(|side| side + before + after))
-        .with(&Title::new(plain(&format!("{}: {}", record.name, sheet.id))))
-        .with(&lettering.define(definitions))
-        .with(&body)
+    let [width, height] = sheet.size;
+    Svg::new(Rect::new(-before, -before, width + after, height + after))
+        .titled(&format!("{}: {}", record.name, sheet.id))
+        .over(&items, Means::lettered(&prefix, label_font))
 }
 
 /// How a sheet looks on a screen: pale, so that what is cut from it stands out.
-fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>, prefix: &str) -> Look<'a> {
+fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>) -> Look<'a> {
     let cut = color(&record.inks.cut);
     let paper = papers.color(&sheet.paper);
-    let pattern = papers.pattern_name(&sheet.paper);
+    let pattern = papers.pattern(&sheet.paper);
     let on_pale = Words { ink: DARK, ground: Some(PALE) };
     let names = match pattern {
         Some(_) => on_pale,
@@ -88,7 +83,7 @@ fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>, prefix: &str
         paper: vec![Paint::Ink(PALE, 1.0), Paint::Ink(paper, 0.3)],
         piece: std::iter::once(plain_paper.clone()).chain(pattern.map(Paint::Pattern)).collect(),
         part: vec![plain_paper],
-        offcut: vec![Paint::Ink("#ffffff", 0.5), Paint::Pattern(format!("{prefix}-keep"))],
+        offcut: vec![Paint::Ink("#ffffff", 0.5), Paint::Pattern(Arc::new(hatching()))],
         edge: Stroke::new(EDGE, 0.03),
         edge_to_buy: EDGE_TO_BUY,
         part_edge: Stroke::new("#5c5347", 0.02),
@@ -119,15 +114,10 @@ fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>, prefix: &str
 }
 
 /// The pattern of paper that is kept.
-fn hatching(prefix: &str) -> Pattern {
-    let hatch = Path::new().set("d", "M0 0V0.2").set("stroke", KEPT);
-    Pattern::new()
-        .set("id", format!("{prefix}-keep"))
-        .set("width", "0.2")
-        .set("height", "0.2")
-        .set("patternUnits", "userSpaceOnUse")
-        .set("patternTransform", "rotate(45)")
-        .add(hatch.set("stroke-width", "0.05").set("stroke-opacity", "0.55"))
+fn hatching() -> Pattern<'static> {
+    let hatch = Stroke { opacity: 0.55, ..Stroke::new(KEPT, 0.05) };
+    let hatch = Shape::line((0.0, 0.0), (0.0, 0.2), hatch);
+    Pattern { name: "keep".to_owned(), side: 0.2, turn: 45.0, items: vec![hatch.into()] }
 }
 
 /// Inches or centimetres along the top and the left edge.
@@ -136,7 +126,7 @@ fn ruler<'a>(record: &Record, sheet: &Sheet) -> Vec<Item<'a>> {
         Units::Inches => (Length::inches(1.0), 3, 1),
         Units::Millimetres => (Length::mm(10.0), 5, 10),
     };
-    let mut marks = BezPath::new();
+    let mut marks = Vec::new();
     let mut items = Vec::new();
     for axis in [0, 1] {
         let on_edge = |along: f64, off: f64| match axis {
@@ -150,20 +140,18 @@ fn ruler<'a>(record: &Record, sheet: &Sheet) -> Vec<Item<'a>> {
                 break;
             }
             let long = if count % named == 0 { 0.2 } else { 0.11 };
-            marks.move_to(on_edge(at, 0.08));
-            marks.line_to(on_edge(at, 0.08 + long));
+            marks.push([on_edge(at, 0.08), on_edge(at, 0.08 + long)]);
             if count % named == 0 {
                 let (at, anchor) = match axis {
                     0 => (Point::new(at, -0.33), Anchor::Middle),
                     _ => (Point::new(-0.32, at + RULER_TYPE * 0.36), Anchor::End),
                 };
-                let (words, size, ink) = ((count * unit).to_string(), RULER_TYPE, "#6d6253");
-                let class = "ruler-text";
-                items.push(Text { words, at, anchor, size, bold: false, ink, class }.into());
+                let words = Text::new(&(count * unit).to_string(), at, RULER_TYPE, "#6d6253");
+                items.push(Text { anchor, class: "ruler-text", ..words }.into());
             }
         }
     }
-    let marks = Shape::new(Outline::Path(marks)).stroked(Stroke::new(EDGE, 0.02));
+    let marks = Shape::lines(marks, Stroke::new(EDGE, 0.02));
     items.push(Shape { class: "ruler", ..marks }.into());
     items
 }

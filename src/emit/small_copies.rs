@@ -66,10 +66,15 @@ impl SmallCopies {
         made(&shown, pictures);
     }
 
-    /// The copy of a picture that is printed on pieces, and its number among them.
-    pub fn printed(&self, picture: &Picture) -> Option<(usize, &str)> {
-        let place = self.printed.iter().position(|(other, _)| other == picture)?;
-        Some((place, &*self.printed[place].1))
+    /// All copies: those of a record's photos, in its order, and those of the pictures on pieces.
+    pub(super) fn addresses(&self, record: &Record) -> Vec<Option<&str>> {
+        let photos = record.photos.iter().map(|photo| self.get(&photo.id));
+        photos.chain(self.printed.iter().map(|(_, copy)| Some(&**copy))).collect()
+    }
+
+    /// The place of a picture among those that are printed on pieces.
+    pub(super) fn printed(&self, picture: &Picture) -> Option<usize> {
+        self.printed.iter().position(|(other, _)| other == picture)
     }
 
     /// The copy of a photo.

@@ -5,14 +5,16 @@
 
 use std::sync::Arc;
 
+use kurbo::{Point, Rect};
+
 use crate::lettering::fonts::Font;
 use crate::record::{Record, StampRow};
 
 use super::drawing::letters;
 use super::guide::shown;
-use super::printed_page::{BLACK, BOLD, PLAIN, TRIM, lettered};
-use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Layer};
+use super::printed_page::{BLACK, BOLD, PLAIN, TRIM, lettered, line, words};
+use crate::draw::display_list::{Group, Item, Shape};
+use crate::draw::{Anchor, Layer};
 
 /// Points of numbers and of what a strip is called.
 const SMALL: f64 = 8.5;
@@ -48,16 +50,13 @@ pub fn stamps_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, St
         record.stamps.iter().flat_map(|row| parts(row, room[0].max(1.0))).collect();
     let on_a_page = (1..100_usize).take_while(|&count| count as f64 * STEP <= room[1]).last();
     for (number, page) in parts.chunks(on_a_page.unwrap_or(1)).enumerate() {
-        document.page(paper, &format!("Stamp guide {}", number + 1), |canvas| {
-            canvas.fill(BLACK);
-            let told = "Print at 100 %, no scaling. Cut a strip out, lay it along the row, and set the \
-                        stamp between the ticks. Parts of a row meet at the same letter.";
-            canvas.text(PLAIN, SMALL + 1.0, [margin, margin + 0.25], Anchor::Start, told);
-            for (place, part) in page.iter().enumerate() {
-                let top = margin + HEAD + STEP * place as f64;
-                strip(canvas, record, part, [margin, top]);
-            }
-        });
+        let told = "Print at 100 %, no scaling. Cut a strip out, lay it along the row, and set the stamp \
+                    between the ticks. Parts of a row meet at the same letter.";
+        let mut items = vec![words(PLAIN, SMALL + 1.0, [margin, margin + 0.25], told).into()];
+        for (place, part) in page.iter().enumerate() {
+            items.extend(strip(record, part, [margin, margin + HEAD + STEP * place as f64]));
+        }
+        document.page(paper, &format!("Stamp guide {}", number + 1), &items);
     }
     document.finish()
 }
@@ -81,45 +80,41 @@ fn parts(row: &StampRow, longest: f64) -> Vec<StampPart<'_>> {
 }
 
 /// One strip with its ticks.
-fn strip(canvas: &mut Canvas<'_>, record: &Record, part: &StampPart<'_>, [left, top]: [f64; 2]) {
+fn strip<'a>(record: &Record, part: &StampPart<'_>, [left, top]: [f64; 2]) -> [Item<'a>; 3] {
     let StampPart { row, number, from, to } = part;
     let units = record.shown_units();
     let (count, stamp) = (row.starts.len(), shown(row.stamp, units));
-    canvas.fill(BLACK);
     let about = format!("{}: {count} motifs of {stamp} on {}", row.along, shown(row.length, units));
-    canvas.text(BOLD, SMALL, [left, top - 0.08], Anchor::Start, &about);
-    canvas.layer(Layer::Cut, |canvas| {
-        canvas.pen(TRIM, 0.4);
-        canvas.rectangle([left, top], [to - from, STRIP]);
-    });
-    canvas.layer(Layer::Marks, |canvas| {
-        canvas.pen(BLACK, 0.7);
-        for (number, start) in (1_u32..).zip(&row.starts) {
-            let edges = [*start, start + row.stamp];
-            for edge in edges.into_iter().filter(|edge| (*from..=*to).contains(edge)) {
-                let x = left + edge - from;
-                canvas.line([x, top], [x, top + EDGE]);
-            }
-            let middle = start + row.stamp / 2.0;
-            if (*from..=*to).contains(&middle) {
-                let x = left + middle - from;
-                canvas.line([x, top], [x, top + MIDDLE]);
-                canvas.fill(BLACK);
-                canvas.text(PLAIN, SMALL, [x, top + 0.42], Anchor::Middle, &number.to_string());
-            }
+    let trim = Shape::rectangle(Rect::new(left, top, left + to - from, top + STRIP));
+    let (mut ticks, mut marks) = (Vec::new(), Vec::new());
+    let mut tick = |at: f64, length: f64| {
+        let x = left + at - from;
+        let on_strip = (*from..=*to).contains(&at);
+        ticks.extend(on_strip.then_some([Point::new(x, top), Point::new(x, top + length)]));
+        on_strip.then_some(x)
+    };
+    for (number, start) in (1_u32..).zip(&row.starts) {
+        tick(*start, EDGE);
+        tick(start + row.stamp, EDGE);
+        if let Some(x) = tick(start + row.stamp / 2.0, MIDDLE) {
+            let number = words(PLAIN, SMALL, [x, top + 0.42], &number.to_string());
+            marks.push(number.anchored(Anchor::Middle).into());
         }
-        // Where the row goes on.
-        let seams =
-            [(*from, *number > 0, number.wrapping_sub(1)), (*to, *to < row.length - 1e-9, *number)];
-        for (at, goes_on, seam) in seams {
-            if goes_on {
-                let x = left + at - from;
-                canvas.pen(BLACK, 1.4);
-                canvas.line([x, top], [x, top + STRIP]);
-                let (anchor, shift) =
-                    if at > *from { (Anchor::End, -0.06) } else { (Anchor::Start, 0.06) };
-                canvas.text(BOLD, SMALL, [x + shift, top + STRIP - 0.05], anchor, &letters(seam));
-            }
-        }
-    });
+    }
+    marks.push(Shape::lines(ticks, line(BLACK, 0.7)).into());
+    // Where the row goes on.
+    let seams =
+        [(*from, *number > 0, number.wrapping_sub(1)), (*to, *to < row.length - 1e-9, *number)];
+    for (at, _, seam) in seams.into_iter().filter(|(_, goes_on, _)| *goes_on) {
+        let x = left + at - from;
+        marks.push(Shape::line((x, top), (x, top + STRIP), line(BLACK, 1.4)).into());
+        let (anchor, shift) = if at > *from { (Anchor::End, -0.06) } else { (Anchor::Start, 0.06) };
+        let letters = words(BOLD, SMALL, [x + shift, top + STRIP - 0.05], &letters(seam));
+        marks.push(letters.anchored(anchor).into());
+    }
+    [
+        words(BOLD, SMALL, [left, top - 0.08], &about).into(),
+        Group::on(Layer::Cut, vec![trim.stroked(line(TRIM, 0.4)).into()]).into(),
+        Group::on(Layer::Marks, marks).into(),
+    ]
 }

@@ -1,16 +1,15 @@
 //! The paper on hand as a picture: every sheet and offcut to one scale, in its colour, the newest offcut first.
 
-use kurbo::{Affine, BezPath, Point};
+use kurbo::{Affine, BezPath, Point, Rect};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use svg::node::element::{Definitions, Title};
 
 use super::drawing::{is_printable, legible_on, plain};
 use crate::draw::Anchor;
-use crate::draw::display_list::{Group, Item, Outline, Paint, Shape as Drawn, Stroke, Text};
+use crate::draw::display_list::{Group, Item, Paint, Shape as Drawn, Stroke, Text};
 use crate::draw::html::inline;
-use crate::draw::lettering::Lettering;
-use crate::draw::svg::{self as picture, Svg};
+use crate::draw::svg::{Means, Svg};
 use crate::lettering::fonts::Font;
+use crate::lettering::label::label_width;
 use crate::model::length::Length;
 use crate::stock::{Shape, Shelf, StockPaper};
 
@@ -206,17 +205,18 @@ fn room(shape: &Shape) -> (Point, [f64; 2]) {
 
 /// Things side by side, row below row, to one scale.
 fn drawn(things: &[Thing], prefix: &str, told: &str, label_font: &Font) -> Svg {
-    let mut lettering = Lettering::new(prefix, label_font);
+    let fonts = label_font.with_its_stand_ins();
+    let em = |text: &str| label_width(&fonts, &plain(text));
     let mut items: Vec<Item<'_>> = Vec::new();
     let (mut left, mut top, mut row) = (GAP, GAP, Vec::new());
     let mut bottom = top;
     for thing in things {
-        let words = thing.lines.iter().map(|line| lettering.width(line, SMALL));
-        let words = words.fold(lettering.width(&thing.name, LARGE), f64::max);
+        let words = thing.lines.iter().map(|line| em(line) * SMALL);
+        let words = words.fold(em(&thing.name) * LARGE, f64::max);
         let [width, height] = spread_out(thing);
         let cell = width.max(words);
         if left + cell + GAP > WIDTH && !row.is_empty() {
-            bottom = set(&mut items, &row, top, &lettering);
+            bottom = set(&mut items, &row, top, &em);
             (top, left) = (bottom + GAP, GAP);
             row.clear();
         }
@@ -224,13 +224,11 @@ fn drawn(things: &[Thing], prefix: &str, told: &str, label_font: &Font) -> Svg {
         left += cell + GAP;
     }
     if !row.is_empty() {
-        bottom = set(&mut items, &row, top, &lettering);
+        bottom = set(&mut items, &row, top, &em);
     }
-    let body = picture::drawn(&items, &mut lettering);
-    Svg::new([0.0; 2], [WIDTH, bottom + GAP])
-        .with(&Title::new(plain(told)))
-        .with(&lettering.define(Definitions::new()))
-        .with(&body)
+    Svg::new(Rect::new(0.0, 0.0, WIDTH, bottom + GAP))
+        .titled(told)
+        .over(&items, Means::lettered(prefix, label_font))
 }
 
 /// The size of a thing with all sheets of its pile that are drawn.
@@ -244,7 +242,7 @@ fn set<'a>(
     items: &mut Vec<Item<'a>>,
     row: &[(&'a Thing, f64, f64)],
     top: f64,
-    lettering: &Lettering<'_>,
+    em: &dyn Fn(&str) -> f64,
 ) -> f64 {
     let tallest = row.iter().map(|(_, _, height)| *height).fold(0.0, f64::max);
     let line = top + tallest;
@@ -259,7 +257,7 @@ fn set<'a>(
         }
         let (middle, [width, height_of_room]) = thing.room;
         let size = LARGE.min(height_of_room * 0.6);
-        if lettering.width(&thing.label, size) < width * 0.85 && size > SMALL * 0.7 {
+        if em(&thing.label) * size < width * 0.85 && size > SMALL * 0.7 {
             let at = Point::new(left + middle.x, line - height + middle.y + size * 0.35);
             let ink = legible_on(&thing.color);
             group.push(words(&thing.label, at, Anchor::Middle, size, ink));
@@ -287,11 +285,11 @@ fn sheet<'a>(thing: &'a Thing, outline: BezPath, is_upper: bool) -> Item<'a> {
         false => Stroke::new(EDGE, 0.08),
     };
     let fill = Paint::Ink(&thing.color, 1.0);
-    Drawn::new(Outline::Path(outline)).filled(fill).stroked(edge).into()
+    Drawn::path(outline).filled(fill).stroked(edge).into()
 }
 
 fn words<'a>(text: &str, at: Point, anchor: Anchor, size: f64, ink: &'a str) -> Item<'a> {
-    Text { words: text.to_owned(), at, anchor, size, bold: false, ink, class: "" }.into()
+    Text::new(text, at, size, ink).anchored(anchor).into()
 }
 
 fn counted(count: u64, one: &str) -> String {

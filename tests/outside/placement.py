@@ -3,9 +3,12 @@
 Source of the boxes: ISO 32000-1, 14.11.2. The tolerance, 0.001 in, is the project's own.
 """
 
+import io
 from pathlib import Path
 
 import pdfplumber
+import pikepdf
+import pypdfium2
 
 from common import Tally
 from strips import POINTS
@@ -13,6 +16,9 @@ from strips import POINTS
 TOLERANCE = 0.001
 # Contours with more corners are flattened curves.
 STRAIGHT = 24
+# Dots an inch at which names are looked at, and what is darker than the grey of hidden edges.
+DPI = 200
+BLACK = 0x40
 
 
 def rectangles(page):
@@ -27,14 +33,46 @@ def near(one, other):
     return all(abs(a - b) <= TOLERANCE for a, b in zip(one, other))
 
 
+def without_words(file):
+    """The pages of a file without their text, each as an image."""
+    bare = io.BytesIO()
+    with pikepdf.open(file) as pdf:
+        for page in pdf.pages:
+            kept, in_text = [], False
+            for operands, operator in pikepdf.parse_content_stream(page):
+                in_text = (in_text or str(operator) == "BT") and str(operator) != "ET"
+                if not in_text and str(operator) != "ET":
+                    kept.append((operands, operator))
+            page.Contents = pdf.make_stream(pikepdf.unparse_content_stream(kept))
+        pdf.save(bare)
+    for page in pypdfium2.PdfDocument(bare.getvalue()):
+        yield page.render(scale=DPI / POINTS).to_pil().convert("L")
+
+
+def crossed(page, bare):
+    """Letters over which an edge that shows, black, runs; they are as high as capitals, a little less."""
+    for char in page.chars:
+        a, b, c, d, e, f = char["matrix"]
+        corners = [(along, up * char["size"]) for along in (0, char["adv"]) for up in (-0.15, 0.7)]
+        xs = [(a * x + c * y + e) / POINTS * DPI for x, y in corners]
+        ys = [(float(page.height) - b * x - d * y - f) / POINTS * DPI for x, y in corners]
+        box = bare.crop([round(side) for side in (min(xs), min(ys), max(xs), max(ys))])
+        if char["text"].strip() and min(box.size) > 0 and box.getextrema()[0] < BLACK:
+            yield char["text"], round(min(xs) / DPI, 2), round(min(ys) / DPI, 2)
+
+
 def check(record, folder):
     tally = Tally("placement")
     file = Path(folder) / "print" / "placement-whole.pdf"
     if not file.exists():
         tally.case(False, f"{file.name} is missing")
         return tally
+    bare = without_words(file)
     with pdfplumber.open(file) as pdf:
         tally.case(len(pdf.pages) == len(record["pages"]), f"{len(pdf.pages)} pages")
+        for name, page, shown in zip(record["pages"], pdf.pages, bare):
+            found = list(crossed(page, shown))
+            tally.case(not found, f"edges run over names on the {name} page: {found}")
         for name, page in zip(record["pages"], pdf.pages):
             size = [float(page.width) / POINTS, float(page.height) / POINTS]
             tally.case(near(size, record["page"]), f"the {name} page is {size}")
@@ -59,7 +97,8 @@ def check(record, folder):
         tiles = [page for page in pdf.pages if "tile" in (page.extract_text() or "")]
         seams = {}
         for page in tiles:
-            words = page.extract_words()
+            # Names may be turned, join marks are not.
+            words = page.filter(lambda one: one.get("upright", True)).extract_words()
             texts = " ".join(word["text"] for word in words)
             name = texts.split(" page, tile ")[0].split()[-1]
             tile = texts.split(" page, tile ")[1].split()[0]

@@ -1,9 +1,10 @@
-//! Drawing on a page: lines, areas and text, in inches from the page's top left, y down.
+//! What a page's content is written with: paths, text and pictures, in inches from the page's top left, y
+//! down.
 
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath, PathEl, Point};
-use pdf_writer::types::TextRenderingMode;
+use kurbo::{Affine, BezPath, PathEl, Point, Rect};
+use pdf_writer::types::{LineCapStyle, TextRenderingMode};
 use pdf_writer::{Content, Name, TextStr};
 
 use crate::lettering::fonts::Font;
@@ -12,16 +13,17 @@ use crate::lettering::shaping::ShapedGlyph;
 use crate::model::Glyph;
 use crate::model::length::rounded;
 
-use super::super::Anchor;
 use super::fonts::{FontUse, resource};
 use super::said::{self, Step};
-use super::{Layer, POINTS, bytes, points};
+use super::{POINTS, bytes, points};
+use crate::draw::display_list::Image;
+use crate::draw::{Anchor, Layer};
 
 /// A colour, red, green and blue from 0 to 1.
-pub type Ink = [f32; 3];
+pub(super) type Ink = [f32; 3];
 
 /// A page under construction.
-pub struct Canvas<'a> {
+pub(super) struct Canvas<'a> {
     size: [f64; 2],
     content: Content,
     fonts: &'a mut Vec<FontUse>,
@@ -54,35 +56,43 @@ impl<'a> Canvas<'a> {
         (self.content.finish().as_slice().to_vec(), self.images, self.layers)
     }
 
-    /// The page's size in inches.
-    pub fn size(&self) -> [f64; 2] {
-        self.size
+    fn at(&self, point: Point) -> (f32, f32) {
+        (points(point.x), points(self.size[1] - point.y))
     }
 
-    fn at(&self, [x, y]: [f64; 2]) -> (f32, f32) {
-        (points(x), points(self.size[1] - y))
+    /// How inches, y down, lie on the page, whose points run up.
+    fn page(&self) -> Affine {
+        Affine::new([POINTS, 0.0, 0.0, -POINTS, 0.0, self.size[1] * POINTS])
     }
 
-    /// Draws on a layer.
-    pub fn layer(&mut self, layer: Layer, draw: impl FnOnce(&mut Self)) {
+    /// Begins a layer.
+    pub fn begin(&mut self, layer: Layer) {
         if !self.layers.contains(&layer) {
             self.layers.push(layer);
         }
         self.content
             .begin_marked_content_with_properties(Name(b"OC"))
             .properties_named(Name(layer.resource()));
-        draw(self);
+    }
+
+    /// Ends a layer.
+    pub fn end(&mut self) {
         self.content.end_marked_content();
     }
 
-    /// Sets colour and width (in points) of lines.
-    pub fn pen(&mut self, [red, green, blue]: Ink, width: f32) {
-        self.content.set_stroke_rgb(red, green, blue).set_line_width(width.max(0.0));
+    /// Sets colour and width of lines.
+    pub fn pen(&mut self, [red, green, blue]: Ink, width: f64) {
+        self.content.set_stroke_rgb(red, green, blue).set_line_width(points(width.max(0.0)));
     }
 
-    /// Sets the dashes of lines in points; none for solid lines.
-    pub fn dashes(&mut self, dashes: &[f32]) {
-        self.content.set_dash_pattern(dashes.iter().copied(), 0.0);
+    /// Sets the dashes of lines, none for solid lines, and whether their ends are round.
+    pub fn dashes(&mut self, dashes: &[f64], round: bool) {
+        self.content.set_dash_pattern(dashes.iter().copied().map(points), 0.0);
+        self.content.set_line_cap(if round {
+            LineCapStyle::RoundCap
+        } else {
+            LineCapStyle::ButtCap
+        });
     }
 
     /// Sets the colour of areas and text.
@@ -90,83 +100,41 @@ impl<'a> Canvas<'a> {
         self.content.set_fill_rgb(red, green, blue);
     }
 
-    /// Strokes a line.
-    pub fn line(&mut self, from: [f64; 2], to: [f64; 2]) {
-        let ((x1, y1), (x2, y2)) = (self.at(from), self.at(to));
-        self.content.move_to(x1, y1).line_to(x2, y2).stroke();
-    }
-
-    /// Strokes a rectangle given by its top left and size.
-    pub fn rectangle(&mut self, at: [f64; 2], size: [f64; 2]) {
-        self.outline_of(at, size);
-        self.content.stroke();
-    }
-
-    /// Fills a rectangle given by its top left and size.
-    pub fn area(&mut self, at: [f64; 2], size: [f64; 2]) {
-        self.outline_of(at, size);
-        self.content.fill_nonzero();
-    }
-
-    /// Draws in the coordinates of something that is laid on the page.
-    pub fn laid(&mut self, lay: Affine, draw: impl FnOnce(&mut Self)) {
-        // From points, y up, to the page's inches, y down, and back.
-        let page = Affine::new([POINTS, 0.0, 0.0, -POINTS, 0.0, self.size[1] * POINTS]);
-        #[expect(clippy::cast_possible_truncation, reason = "f32 is exact to 1e-6 in on a page")]
-        let matrix = (page * lay * page.inverse()).as_coeffs().map(|number| number as f32);
-        self.content.save_state().transform(matrix);
-        draw(self);
-        self.content.restore_state();
-    }
-
-    /// Draws only within a path (non-zero).
-    pub fn clipped_to(&mut self, path: &BezPath, draw: impl FnOnce(&mut Self)) {
+    /// Goes over to the coordinates of something that is laid on the page, until [`Self::restore`].
+    pub fn save(&mut self, lay: Affine) {
         self.content.save_state();
-        self.trace(path);
-        self.content.clip_nonzero().end_path();
-        draw(self);
+        if lay != Affine::IDENTITY {
+            self.content.transform(coefficients(self.page() * lay * self.page().inverse()));
+        }
+    }
+
+    /// Goes back to the coordinates, inks and clip before [`Self::save`].
+    pub fn restore(&mut self) {
         self.content.restore_state();
     }
 
-    /// Draws only within a rectangle (top left and size).
-    pub fn clipped(&mut self, at: [f64; 2], size: [f64; 2], draw: impl FnOnce(&mut Self)) {
-        self.content.save_state();
-        self.outline_of(at, size);
-        self.content.clip_nonzero().end_path();
-        draw(self);
-        self.content.restore_state();
+    /// Draws only within the traced outline (even-odd), until [`Self::restore`].
+    pub fn clip(&mut self) {
+        self.content.clip_even_odd().end_path();
     }
 
-    /// Shows what a rectangle (top left and size) leaves of a picture of the document. `lay` lays the
-    /// picture's unit square, y down, on the page.
-    pub fn image(&mut self, image: usize, lay: Affine, at: [f64; 2], size: [f64; 2]) {
-        // From the page's inches, y down, to points, y up; and the unit square likewise (ISO 32000-1,
-        // 8.9.5.2: a picture's last row lies at the bottom of its unit square).
-        let page = Affine::new([POINTS, 0.0, 0.0, -POINTS, 0.0, self.size[1] * POINTS]);
+    /// Shows what a rectangle leaves of a picture of the document.
+    pub fn image(&mut self, image: &Image) {
+        // The unit square is turned over (ISO 32000-1, 8.9.5.2: a picture's last row lies at its bottom).
         let upright = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 1.0]);
-        #[expect(clippy::cast_possible_truncation, reason = "f32 is exact to 1e-6 in on a page")]
-        let matrix = (page * lay * upright).as_coeffs().map(|number| number as f32);
         self.content.save_state();
-        self.outline_of(at, size);
+        self.rectangle(image.field);
+        let matrix = coefficients(self.page() * image.lay * upright);
         self.content.clip_nonzero().end_path().transform(matrix);
-        self.content.x_object(Name(super::images::resource(image).as_bytes()));
+        self.content.x_object(Name(super::images::resource(image.number).as_bytes()));
         self.content.restore_state();
-        if !self.images.contains(&image) {
-            self.images.push(image);
+        if !self.images.contains(&image.number) {
+            self.images.push(image.number);
         }
     }
 
-    fn outline_of(&mut self, [x, y]: [f64; 2], [width, height]: [f64; 2]) {
-        let (left, bottom) = self.at([x, y + height]);
-        self.content.rect(left, bottom, points(width), points(height));
-    }
-
-    /// Fills (even-odd) and strokes a path, or only one of the two.
-    pub fn path(&mut self, path: &BezPath, fill: bool, stroke: bool) {
-        if path.elements().is_empty() {
-            return;
-        }
-        self.trace(path);
+    /// Fills (even-odd) and strokes the traced outline, or only one of the two.
+    pub fn paint(&mut self, fill: bool, stroke: bool) {
         match (fill, stroke) {
             (true, true) => self.content.fill_even_odd_and_stroke(),
             (true, false) => self.content.fill_even_odd(),
@@ -175,18 +143,24 @@ impl<'a> Canvas<'a> {
         };
     }
 
-    fn trace(&mut self, path: &BezPath) {
+    /// Traces a rectangle.
+    pub fn rectangle(&mut self, rectangle: Rect) {
+        let (left, bottom) = self.at(Point::new(rectangle.x0, rectangle.y1));
+        self.content.rect(left, bottom, points(rectangle.width()), points(rectangle.height()));
+    }
+
+    /// Traces a path.
+    pub fn trace(&mut self, path: &BezPath) {
         let mut last = Point::ZERO;
         for element in path.elements() {
-            let place = |point: Point| self.at([point.x, point.y]);
             match *element {
                 PathEl::MoveTo(to) => {
-                    let (x, y) = place(to);
+                    let (x, y) = self.at(to);
                     self.content.move_to(x, y);
                     last = to;
                 }
                 PathEl::LineTo(to) => {
-                    let (x, y) = place(to);
+                    let (x, y) = self.at(to);
                     self.content.line_to(x, y);
                     last = to;
                 }
@@ -207,25 +181,19 @@ impl<'a> Canvas<'a> {
     }
 
     fn cubic(&mut self, one: Point, two: Point, to: Point) {
-        let [one, two, to] = [one, two, to].map(|point| self.at([point.x, point.y]));
+        let [one, two, to] = [one, two, to].map(|point| self.at(point));
         self.content.cubic_to(one.0, one.1, two.0, two.1, to.0, to.1);
     }
 
-    /// Width of a text in inches.
-    pub fn width(&self, font: usize, size: f64, text: &str) -> f64 {
-        width(self.fonts, self.stand_ins, font, size, text)
-    }
-
-    /// Writes a text with its baseline at a place; `size` is in points. A letter that neither the font nor
+    /// Writes a text with its baseline at a place; an em is `em` inches. A letter that neither the font nor
     /// one that stands in for it has is written as its code point.
-    pub fn text(&mut self, font: usize, size: f64, at: [f64; 2], anchor: Anchor, text: &str) {
+    pub fn text(&mut self, font: usize, em: f64, at: Point, anchor: Anchor, text: &str) {
         let chain = chain(self.fonts, self.stand_ins, font);
         if chain.is_empty() {
             return;
         }
         let fonts: Vec<&Font> = chain.iter().map(|place| &*self.fonts[*place].font).collect();
         let (text, shaped) = shape_label(&fonts, text);
-        let em = size / POINTS;
         let (places, shaped): (Vec<usize>, Vec<ShapedGlyph>) = shaped.into_iter().unzip();
         let width: f64 = shaped.iter().map(|glyph| glyph.advance).sum::<f64>() * em;
         let pen = match anchor {
@@ -243,34 +211,33 @@ impl<'a> Canvas<'a> {
         let mut start = 0;
         for run in places.chunk_by(|one, other| one == other) {
             let end = start + run.len();
-            self.glyphs(chain[run[0]], size, at, &glyphs[start..end]);
+            self.glyphs(chain[run[0]], em, at, &glyphs[start..end]);
             start = end;
         }
     }
 
     /// Writes placed glyphs (inches right of and above `at`) so that nothing drifts: every gap
     /// between the font's own widths and the placed ones is written out.
-    pub fn glyphs(&mut self, font: usize, size: f64, at: [f64; 2], glyphs: &[Glyph]) {
+    pub fn glyphs(&mut self, font: usize, em: f64, at: Point, glyphs: &[Glyph]) {
         let Some(used) = self.fonts.get_mut(font) else { return };
         if glyphs.is_empty() {
             return;
         }
-        let shown = said::glyphs(used, glyphs, size / POINTS);
+        let shown = said::glyphs(used, glyphs, em);
         let drawn = used.is_drawn().then(|| Arc::clone(&used.font));
         let name = resource(font);
         if let Some(font) = &drawn {
-            self.outlines(font, size / POINTS, at, glyphs);
+            self.outlines(font, em, at, glyphs);
         }
         self.content.begin_text();
         if drawn.is_some() {
             self.content.set_text_rendering_mode(TextRenderingMode::Invisible);
         }
-        #[expect(clippy::cast_possible_truncation, reason = "a type size")]
-        self.content.set_font(Name(name.as_bytes()), size as f32);
+        self.content.set_font(Name(name.as_bytes()), points(em));
         for step in shown {
             match step {
                 Step::Move([right, up]) => {
-                    let (left, base) = self.at([at[0] + right, at[1] - up]);
+                    let (left, base) = self.at(at + (right, -up));
                     self.content.set_text_matrix([1.0, 0.0, 0.0, 1.0, left, base]);
                 }
                 Step::Show(letters) => self.letters(&letters),
@@ -292,10 +259,10 @@ impl<'a> Canvas<'a> {
     }
 
     /// Fills the outlines of placed glyphs; an em is `em` inches.
-    fn outlines(&mut self, font: &Font, em: f64, at: [f64; 2], glyphs: &[Glyph]) {
+    fn outlines(&mut self, font: &Font, em: f64, at: Point, glyphs: &[Glyph]) {
         for glyph in glyphs {
             let Some(mut outline) = font.outline(glyph.id) else { continue };
-            let place = (at[0] + glyph.x, at[1] - glyph.y);
+            let place = (at.x + glyph.x, at.y - glyph.y);
             outline.apply_affine(Affine::translate(place) * Affine::scale(em));
             if !outline.elements().is_empty() {
                 self.trace(&outline);
@@ -322,6 +289,11 @@ impl<'a> Canvas<'a> {
         }
         list.show(bytes(&together));
     }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "f32 is exact to 1e-6 in on a page")]
+fn coefficients(affine: Affine) -> [f32; 6] {
+    affine.as_coeffs().map(|number| number as f32)
 }
 
 /// Width of a text in inches in one of a document's fonts.

@@ -4,16 +4,7 @@
 use pdf_writer::writers::Catalog;
 use pdf_writer::{Chunk, Finish, Name, Ref, TextStr};
 
-/// A layer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Layer {
-    /// Where paper is cut.
-    Cut,
-    /// Crop and registration marks, rulers: where trims lie, and how long things are.
-    Marks,
-    /// Notes and numbers outside the trim.
-    Notes,
-}
+use crate::draw::Layer;
 
 impl Layer {
     pub(super) const ALL: [Self; 3] = [Self::Cut, Self::Marks, Self::Notes];

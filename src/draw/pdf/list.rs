@@ -1,11 +1,12 @@
-//! A display list as part of a page.
+//! A display list as a page.
 //!
 //! Pages are white and printed without transparency: what is not opaque is mixed with white.
 
+use kurbo::{Affine, Rect};
+
 use super::canvas::{Canvas, Ink};
-use super::{POINTS, points};
 use crate::color::channels;
-use crate::draw::display_list::{Item, Paint, Shape};
+use crate::draw::display_list::{Group, Item, Outline, Paint, Shape};
 
 impl Canvas<'_> {
     /// Draws a list; `faces` are the fonts of plain and of bold words.
@@ -16,20 +17,43 @@ impl Canvas<'_> {
                 Item::Text(text) => {
                     self.fill(channels(text.ink));
                     let face = faces[usize::from(text.bold)];
-                    let at = [text.at.x, text.at.y];
-                    self.text(face, text.size * POINTS, at, text.anchor, &text.words);
+                    self.text(face, text.size, text.at, text.anchor, &text.words);
                 }
-                Item::Group(group) if group.lay == kurbo::Affine::IDENTITY => {
-                    self.draw(&group.items, faces);
+                Item::Run(run) => {
+                    self.fill(channels(run.ink));
+                    self.glyphs(run.run.font, run.size, run.at, &run.run.glyphs);
                 }
-                Item::Group(group) => {
-                    self.laid(group.lay, |canvas| canvas.draw(&group.items, faces));
-                }
+                Item::Image(image) => self.image(image),
+                Item::Group(group) => self.group(group, faces),
             }
         }
     }
 
+    fn group(&mut self, group: &Group<'_>, faces: [usize; 2]) {
+        if let Some(layer) = group.layer {
+            self.begin(layer);
+        }
+        let apart = group.lay != Affine::IDENTITY || group.clip.is_some();
+        if apart {
+            self.save(group.lay);
+        }
+        if let Some(clip) = &group.clip {
+            self.outline(clip);
+            self.clip();
+        }
+        self.draw(&group.items, faces);
+        if apart {
+            self.restore();
+        }
+        if group.layer.is_some() {
+            self.end();
+        }
+    }
+
     fn shape(&mut self, shape: &Shape<'_>) {
+        if shape.outline.is_empty() {
+            return;
+        }
         let fill = match shape.fill {
             Some(Paint::Ink(ink, opacity)) => Some(on_white(ink, opacity)),
             Some(Paint::Pattern(_)) | None => None,
@@ -38,15 +62,24 @@ impl Canvas<'_> {
             self.fill(ink);
         }
         if let Some(stroke) = &shape.stroke {
-            self.pen(on_white(stroke.ink, stroke.opacity), points(stroke.width));
-            let dashes: Vec<f32> = stroke.dashes.iter().copied().map(points).collect();
-            self.dashes(&dashes);
+            self.pen(on_white(stroke.ink, stroke.opacity), stroke.width);
+            self.dashes(stroke.dashes, stroke.round);
         }
-        if fill.is_some() || shape.stroke.is_some() {
-            self.path(&shape.outline.path(), fill.is_some(), shape.stroke.is_some());
+        self.outline(&shape.outline);
+        self.paint(fill.is_some(), shape.stroke.is_some());
+        if shape.stroke.is_some_and(|stroke| !stroke.dashes.is_empty() || stroke.round) {
+            self.dashes(&[], false);
         }
-        if shape.stroke.is_some_and(|stroke| !stroke.dashes.is_empty()) {
-            self.dashes(&[]);
+    }
+
+    /// Traces an outline; an empty one as a point.
+    fn outline(&mut self, outline: &Outline) {
+        match outline {
+            _ if outline.is_empty() => self.rectangle(Rect::ZERO),
+            Outline::Rectangle(rectangle, radius) if *radius <= 0.0 => self.rectangle(*rectangle),
+            Outline::Path(path) => self.trace(path),
+            Outline::Shared(path) => self.trace(path),
+            Outline::Rectangle(..) | Outline::Disc(_) => self.trace(&outline.path()),
         }
     }
 }

@@ -24,10 +24,11 @@ use sha2::{Digest, Sha256};
 
 use crate::lettering::fonts::Font;
 
-pub use canvas::{Canvas, Ink};
+use super::Layer;
+use super::display_list::Item;
+use canvas::Canvas;
 use fonts::FontUse;
 pub use images::{Image, Laid};
-pub use layers::Layer;
 pub use setup::PageSetup;
 
 /// Points in an inch.
@@ -39,6 +40,8 @@ pub struct Document {
     fonts: Vec<FontUse>,
     /// Places of the fonts that stand in where one lacks a letter of a label.
     stand_ins: Vec<usize>,
+    /// Places of the fonts of plain and of bold words.
+    faces: [usize; 2],
     images: Vec<Image>,
     pages: Vec<Page>,
     /// What everything on a page is stretched by, across and down, about the page's middle.
@@ -57,8 +60,8 @@ struct Page {
 
 impl Document {
     /// A document with a title and the fonts that its pages use, by place; those that stand in for one of
-    /// them come after.
-    pub fn new(title: &str, fonts: &[Arc<Font>]) -> Self {
+    /// them come after. `faces` are the places of those for plain and for bold words.
+    pub fn new(title: &str, fonts: &[Arc<Font>], faces: [usize; 2]) -> Self {
         let mut all: Vec<Arc<Font>> = fonts.to_vec();
         let mut stand_ins: Vec<usize> = Vec::new();
         for stand_in in fonts.iter().flat_map(|font| &font.stand_ins) {
@@ -73,7 +76,8 @@ impl Document {
         }
         let fonts = all.into_iter().map(FontUse::new).collect();
         let title = title.to_owned();
-        Self { title, fonts, stand_ins, images: Vec::new(), pages: Vec::new(), stretch: [1.0, 1.0] }
+        let (images, pages, stretch) = (Vec::new(), Vec::new(), [1.0, 1.0]);
+        Self { title, fonts, stand_ins, faces, images, pages, stretch }
     }
 
     /// Stretches all pages that are added from now on about their middles, so that a printer which
@@ -89,20 +93,20 @@ impl Document {
         self.images.len() - 1
     }
 
-    /// Width of a text in inches, as [`Canvas::width`] tells it.
-    pub fn width(&self, font: usize, size: f64, text: &str) -> f64 {
-        canvas::width(&self.fonts, &self.stand_ins, font, size, text)
+    /// Width in inches of plain or bold words at a type size in points.
+    pub fn width(&self, bold: bool, size: f64, text: &str) -> f64 {
+        canvas::width(&self.fonts, &self.stand_ins, self.faces[usize::from(bold)], size, text)
     }
 
-    /// Adds a page of a size in inches and draws on it; `name` is its bookmark.
-    pub fn page(&mut self, size: [f64; 2], name: &str, draw: impl FnOnce(&mut Canvas<'_>)) {
-        self.add(PageSetup::new(size, name), draw);
+    /// Adds a page of a size in inches with what is drawn on it; `name` is its bookmark.
+    pub fn page(&mut self, size: [f64; 2], name: &str, items: &[Item<'_>]) {
+        self.add(PageSetup::new(size, name), items);
     }
 
-    /// Adds a page with a label, boxes or a bookmark under another, and draws on it.
-    pub fn add(&mut self, setup: PageSetup, draw: impl FnOnce(&mut Canvas<'_>)) {
+    /// Adds a page with a label, boxes or a bookmark under another, and what is drawn on it.
+    pub fn add(&mut self, setup: PageSetup, items: &[Item<'_>]) {
         let mut canvas = Canvas::new(setup.size, self.stretch, &mut self.fonts, &self.stand_ins);
-        draw(&mut canvas);
+        canvas.draw(items, self.faces);
         let (content, images, layers) = canvas.finish();
         let setup = setup.stretched(self.stretch);
         self.pages.push(Page { setup, content, images, layers });

@@ -3,30 +3,79 @@
 mod list;
 
 use std::fmt::Write;
+use std::sync::Arc;
 
+use kurbo::Rect;
+use svg::node::element::{Definitions, Title};
 use svg::node::{Blob, Node};
 
-use super::attributes::fixed;
-pub(crate) use list::drawn;
+use super::attributes::{fixed, plain};
+use super::display_list::Item;
+use crate::lettering::fonts::Font;
+use list::Writer;
 
 /// A picture: what it shows of the plane, and its elements, written out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Svg {
-    at: [f64; 2],
-    size: [f64; 2],
+    shown: Rect,
     elements: String,
 }
 
+/// What a list needs to become a picture.
+#[derive(Clone, Copy)]
+pub struct Means<'a> {
+    /// What every id begins with.
+    pub prefix: &'a str,
+    /// The font of words, which become outlines.
+    pub label_font: &'a Font,
+    /// The fonts of runs, by place; those of a font that is missing stay blank.
+    pub fonts: &'a [Arc<Font>],
+    /// The pictures of dots.
+    pub pictures: Pictures<'a>,
+}
+
+/// Pictures of dots by number.
+#[derive(Clone, Copy)]
+pub enum Pictures<'a> {
+    /// Their addresses, which hold their data.
+    Here(&'a [Option<&'a str>]),
+    /// They are in the picture with this prefix, which stands in the same HTML.
+    In(&'a str),
+}
+
+impl<'a> Means<'a> {
+    /// Words alone.
+    pub fn lettered(prefix: &'a str, label_font: &'a Font) -> Self {
+        Self { prefix, label_font, fonts: &[], pictures: Pictures::Here(&[]) }
+    }
+}
+
 impl Svg {
-    /// A picture without elements that shows a rectangle, given by its top left and its size, at its real
-    /// size.
-    pub fn new(at: [f64; 2], size: [f64; 2]) -> Self {
-        Self { at, size, elements: String::new() }
+    /// A picture without elements that shows a rectangle at its real size.
+    pub fn new(shown: Rect) -> Self {
+        Self { shown, elements: String::new() }
     }
 
-    /// The picture with `node` above what it has.
+    /// The picture with a title.
     #[must_use]
-    pub fn with(mut self, node: &impl Node) -> Self {
+    pub fn titled(self, title: &str) -> Self {
+        self.with(&Title::new(plain(title)))
+    }
+
+    /// The picture with a list above what it has.
+    #[must_use]
+    pub fn over(self, items: &[Item<'_>], means: Means<'_>) -> Self {
+        let mut writer = Writer::new(means);
+        let drawn = writer.list(items);
+        let definitions = writer.definitions();
+        let picture = match definitions.is_empty() {
+            true => self,
+            false => self.with(&Definitions::new().add(Blob::new(definitions.trim_end()))),
+        };
+        picture.with(&drawn)
+    }
+
+    fn with(mut self, node: &impl Node) -> Self {
         // Writing to a string can't fail.
         let _ = write!(self.elements, "\n{node}");
         self
@@ -34,7 +83,7 @@ impl Svg {
 
     /// Width in inches.
     pub fn width(&self) -> f64 {
-        self.size[0]
+        self.shown.width()
     }
 
     /// Its elements.
@@ -44,12 +93,13 @@ impl Svg {
 
     /// Its `width` and `height`.
     pub(super) fn sides(&self) -> [String; 2] {
-        self.size.map(|side| format!("{}in", fixed(side)))
+        [self.shown.width(), self.shown.height()].map(|side| format!("{}in", fixed(side)))
     }
 
     /// Its `viewBox`.
     pub(super) fn view(&self) -> String {
-        [self.at[0], self.at[1], self.size[0], self.size[1]].map(fixed).join(" ")
+        let Rect { x0, y0, .. } = self.shown;
+        [x0, y0, self.shown.width(), self.shown.height()].map(fixed).join(" ")
     }
 
     /// The picture as a file.

@@ -1,11 +1,14 @@
 //! Blocks of headings, text, steps and drawings, set in two columns over as few pages as they take.
 
-use super::super::printed_page::{BLACK, BOLD, PLAIN};
+use kurbo::Affine;
+
+use super::super::printed_page::{GREY, PLAIN, line, words};
 use super::entries::{Block, Entry};
-use super::flow::{GREY, PAGE};
-use super::setter::{Mark, Row, Setter};
+use super::flow::PAGE;
+use super::setter::{Row, Setter};
 use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Document, Ink, PageSetup};
+use crate::draw::display_list::{Group, Item, Shape, Text};
+use crate::draw::pdf::{Document, PageSetup};
 
 /// Rim of the pages in inches: more than any home printer leaves blank.
 pub(super) const RIM: f64 = 0.6;
@@ -57,21 +60,22 @@ pub(super) fn write(document: &mut Document, running: &str, blocks: Vec<Block<'_
     let count = filling.pages.len();
     for (page, number) in filling.pages.into_iter().zip(1..) {
         let setup = PageSetup::new(PAGE, "").with_places(page.places.clone());
-        document.add(setup, |canvas| {
-            canvas.fill(GREY);
-            let line = RIM + 0.1;
-            canvas.text(PLAIN, RUNNING, [RIM, line], Anchor::Start, running);
-            let place = format!("{number} of {count}");
-            canvas.text(PLAIN, RUNNING, [PAGE[0] - RIM, line], Anchor::End, &place);
-            canvas.pen(GREY, 0.4);
-            for [from, to] in &page.parted {
-                let x = PAGE[0] / 2.0;
-                canvas.line([x, *from], [x, *to]);
-            }
-            for put in page.rows {
-                draw(canvas, put);
-            }
+        let place = format!("{number} of {count}");
+        let heads = [(RIM, running, Anchor::Start), (PAGE[0] - RIM, &place, Anchor::End)];
+        let heads = heads.map(|(x, head, anchor)| {
+            let head = words(PLAIN, RUNNING, [x, RIM + 0.1], head);
+            Text { ink: GREY, anchor, ..head }.into()
         });
+        let middle = PAGE[0] / 2.0;
+        let parted = page
+            .parted
+            .iter()
+            .map(|[from, to]| Shape::line((middle, *from), (middle, *to), line(GREY, 0.4)).into());
+        let rows = page.rows.into_iter().map(|Put { at: [x, y], row }| {
+            Group::laid(Affine::translate((x, y)), row.items).into()
+        });
+        let items: Vec<Item<'_>> = heads.into_iter().chain(parted).chain(rows).collect();
+        document.add(setup, &items);
     }
 }
 
@@ -112,7 +116,7 @@ impl<'a> Filling<'a> {
                 self.next_column();
                 if begun {
                     for row in again {
-                        self.put(row.copy());
+                        self.put(row.clone());
                     }
                 }
             }
@@ -177,41 +181,4 @@ impl<'a> Filling<'a> {
             page.parted.push([top, ends.fold(top, f64::max).min(BOTTOM)]);
         }
     }
-}
-
-fn draw(canvas: &mut Canvas<'_>, Put { at, row }: Put<'_>) {
-    let from = |[x, y]: [f64; 2]| [at[0] + x, at[1] + y];
-    for mark in row.marks {
-        match mark {
-            Mark::Text { font, size, ink, at, text } => {
-                canvas.fill(ink);
-                canvas.text(font, size, from(at), Anchor::Start, &text);
-            }
-            Mark::Dot(at) => {
-                canvas.fill(BLACK);
-                canvas.area(from(at), [0.055, 0.055]);
-            }
-            Mark::Number { at, width, text } => numbered(canvas, from(at), width, &text),
-            Mark::Rule { down, width, weight } => {
-                canvas.pen(BLACK, weight);
-                canvas.line(from([0.0, down]), from([width, down]));
-            }
-            Mark::Drawing(draw) => draw(canvas, at),
-        }
-    }
-}
-
-/// White, for what lies under a number.
-const WHITE: Ink = [1.0, 1.0, 1.0];
-
-/// A step's number, or those of its first and last cut, in a ring round them.
-fn numbered(canvas: &mut Canvas<'_>, [x, y]: [f64; 2], width: f64, text: &str) {
-    const HALF: f64 = 0.14;
-    canvas.fill(WHITE);
-    canvas.pen(BLACK, 0.9);
-    let ring = kurbo::RoundedRect::new(x, y - HALF, x + width, y + HALF, HALF);
-    canvas.path(&kurbo::Shape::to_path(&ring, 1e-3), true, true);
-    canvas.fill(BLACK);
-    let base = y + 11.0 * 0.36 / 72.0;
-    canvas.text(BOLD, 11.0, [x + width / 2.0, base], Anchor::Middle, text);
 }

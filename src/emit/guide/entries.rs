@@ -1,16 +1,13 @@
 //! What the guide consists of: blocks of titles, text, steps and drawings.
 
-use crate::draw::pdf::Canvas;
-
-/// What draws something whose top left corner lies at a place, in inches.
-pub(super) type Draw<'a> = Box<dyn FnOnce(&mut Canvas<'_>, [f64; 2]) + 'a>;
+use crate::draw::display_list::Item;
 
 /// A drawing of a size in inches.
 pub(super) struct Drawing<'a> {
     /// Width and height.
     pub size: [f64; 2],
-    /// Draws it.
-    pub draw: Draw<'a>,
+    /// What is drawn, from its top left.
+    pub items: Vec<Item<'a>>,
 }
 
 /// A line of a list.

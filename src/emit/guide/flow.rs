@@ -1,9 +1,12 @@
 //! List items that flow over as many pages as they need, and what lists and guides look like.
 
-use super::super::printed_page::{BLACK, BOLD, PLAIN};
+use kurbo::Rect;
+
+use super::super::printed_page::{BLACK, BOLD, GREY, PLAIN, line, words};
 use super::lines::broken;
 use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Document, Ink};
+use crate::draw::display_list::{Item, Paint, Shape, Text};
+use crate::draw::pdf::Document;
 
 /// The guide's paper, in inches.
 pub(in crate::emit) const PAGE: [f64; 2] = [8.5, 11.0];
@@ -18,8 +21,6 @@ pub(in crate::emit) const TITLE: f64 = 22.0;
 pub(in crate::emit) const LINE: f64 = 0.225;
 /// Room below an item, in inches.
 const BELOW: f64 = 0.06;
-/// A grey that prints well.
-pub(in crate::emit) const GREY: Ink = [0.3, 0.3, 0.3];
 
 /// A list under construction.
 pub(in crate::emit) struct Flow {
@@ -48,47 +49,45 @@ impl Flow {
             } else {
                 format!("{}: {} ({number})", self.title, self.about)
             };
-            // Bookmarks are single lines: plain spaces keep them readable to every program.
-            document.page(PAGE, &name.replace('\u{a0}', " "), |canvas| {
-                let mut y = header(canvas, &self.title, &self.about, number);
-                let mut first = true;
-                while let Some(item) = items.peek() {
-                    let lines = lines_of(canvas, item);
-                    let height = LINE * f64::from(u32::try_from(lines.len()).unwrap_or(u32::MAX));
-                    if y + height + BELOW > PAGE[1] - RIM && !first {
-                        break;
-                    }
-                    first = false;
-                    y = draw_item(canvas, &lines, y);
-                    items.next();
+            let mut page = header(&self.title, &self.about, number);
+            let mut y = RIM + 0.55;
+            let mut first = true;
+            while let Some(item) = items.peek() {
+                let width = |text: &str| document.width(PLAIN, TEXT, text);
+                let lines = broken(&width, item, PAGE[0] - 2.0 * RIM - 0.2);
+                let height = LINE * f64::from(u32::try_from(lines.len()).unwrap_or(u32::MAX));
+                if y + height + BELOW > PAGE[1] - RIM && !first {
+                    break;
                 }
-            });
+                first = false;
+                page.push(dot([RIM + 0.02, y + LINE - 0.09]));
+                for line in lines {
+                    y += LINE;
+                    page.push(words(PLAIN, TEXT, [RIM + 0.2, y], &line).into());
+                }
+                y += BELOW;
+                items.next();
+            }
+            // Bookmarks are single lines: plain spaces keep them readable to every program.
+            document.page(PAGE, &name.replace('\u{a0}', " "), &page);
         }
     }
 }
 
-/// Title and what the page is about, side by side; returns where the text begins.
-fn header(canvas: &mut Canvas<'_>, title: &str, about: &str, number: usize) -> f64 {
+/// Title and what the page is about, side by side.
+fn header<'a>(title: &str, about: &str, number: usize) -> Vec<Item<'a>> {
     let about = if number == 1 { about.to_owned() } else { format!("{about}, continued") };
-    canvas.fill(BLACK);
-    canvas.text(BOLD, TITLE, [RIM, RIM + 0.2], Anchor::Start, title);
-    canvas.fill(GREY);
-    canvas.text(PLAIN, TEXT, [PAGE[0] - RIM, RIM + 0.2], Anchor::End, &about);
-    canvas.pen(BLACK, 0.75);
-    canvas.line([RIM, RIM + 0.34], [PAGE[0] - RIM, RIM + 0.34]);
-    RIM + 0.55
+    let about = words(PLAIN, TEXT, [PAGE[0] - RIM, RIM + 0.2], &about);
+    let rule = [RIM, PAGE[0] - RIM].map(|x| (x, RIM + 0.34));
+    vec![
+        words(BOLD, TITLE, [RIM, RIM + 0.2], title).into(),
+        Text { anchor: Anchor::End, ink: GREY, ..about }.into(),
+        Shape::line(rule[0], rule[1], line(BLACK, 0.75)).into(),
+    ]
 }
 
-fn lines_of(canvas: &Canvas<'_>, text: &str) -> Vec<String> {
-    broken(&|text| canvas.width(PLAIN, TEXT, text), text, PAGE[0] - 2.0 * RIM - 0.2)
-}
-
-fn draw_item(canvas: &mut Canvas<'_>, lines: &[String], mut y: f64) -> f64 {
-    canvas.fill(BLACK);
-    canvas.area([RIM + 0.02, y + LINE - 0.09], [0.055, 0.055]);
-    for line in lines {
-        y += LINE;
-        canvas.text(PLAIN, TEXT, [RIM + 0.2, y], Anchor::Start, line);
-    }
-    y + BELOW
+/// The dot of a list, its top left at a place.
+pub(super) fn dot<'a>([x, y]: [f64; 2]) -> Item<'a> {
+    let dot = Shape::rectangle(Rect::new(x, y, x + 0.055, y + 0.055));
+    dot.filled(Paint::Ink(BLACK, 1.0)).into()
 }

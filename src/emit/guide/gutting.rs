@@ -1,18 +1,20 @@
 //! Gutting in the guide: each piece whose middle comes out by hand, drawn with the measures to mark.
 
-use crate::emit::drawing::from_rings;
+use kurbo::{Affine, Point, Rect};
+
+use crate::emit::drawing::{area, from_rings};
 use crate::model::Tool;
 use crate::model::length::Units;
-use crate::record::{Offcut, Piece, Record, Sheet};
+use crate::record::{Area, Offcut, Piece, Record, Sheet};
 
 use super::columns::COLUMN;
 use super::entries::{Block, Drawing, Entry};
-use super::flow::GREY;
 use super::steps::numbered;
 use super::{shown, shown_size};
 use crate::draw::Anchor;
-use crate::draw::pdf::Canvas;
-use crate::emit::printed_page::{BLACK, BOLD, PLAIN};
+use crate::draw::display_list::{Item, Paint, Shape};
+use crate::draw::pdf::Document;
+use crate::emit::printed_page::{BLACK, BOLD, GREY, PLAIN, POINT, WHITE, line, words};
 use crate::lettering::label::isolated;
 
 /// The drawing's largest sides in inches.
@@ -20,6 +22,8 @@ const DRAWING: [f64; 2] = [COLUMN - 0.1, 2.3];
 /// Type size of the measures in points, and the room a number needs in inches.
 const MEASURE: f64 = 12.0;
 const MEASURE_HEIGHT: f64 = 0.17;
+/// Dashes of a window's edge in inches.
+const DASHES: [f64; 2] = [5.0 * POINT, 3.0 * POINT];
 
 /// What comes before and after gutting, told in the block of a sheet.
 pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
@@ -44,9 +48,14 @@ pub(super) fn notes(record: &Record, sheet: &Sheet) -> Vec<String> {
 }
 
 /// A block for each piece on a sheet whose middle is cut out by hand.
-pub(super) fn blocks<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<Block<'a>> {
+pub(super) fn blocks<'a>(
+    document: &Document,
+    record: &'a Record,
+    sheet: &'a Sheet,
+) -> Vec<Block<'a>> {
     let by_hand = gutted_on(record, sheet).filter(|piece| piece.tool != Tool::Machine);
-    by_hand.filter(|piece| !piece.gutted.is_empty()).map(|piece| block(record, piece)).collect()
+    let by_hand = by_hand.filter(|piece| !piece.gutted.is_empty());
+    by_hand.map(|piece| block(document, record, piece)).collect()
 }
 
 fn gutted_on<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = &'a Piece> {
@@ -65,7 +74,7 @@ fn use_of(record: &Record, middle: &Offcut) -> String {
     }
 }
 
-fn block<'a>(record: &'a Record, piece: &'a Piece) -> Block<'a> {
+fn block<'a>(document: &Document, record: &Record, piece: &'a Piece) -> Block<'a> {
     let units = record.shown_units();
     let about = format!("{}, {}", isolated(&piece.paper), shown_size(piece.size, units));
     let name = format!("Gut {}", numbered(record, &piece.id));
@@ -73,11 +82,8 @@ fn block<'a>(record: &'a Record, piece: &'a Piece) -> Block<'a> {
     block.add(Entry::Title { title: name, about });
     let sides = piece.size.map(|side| if side > 0.0 && side.is_finite() { side } else { 1.0 });
     let scale = (DRAWING[0] / sides[0]).min(DRAWING[1] / sides[1]);
-    let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| draw(canvas, piece, (at, scale), units);
-    block.add(Entry::Drawing(Drawing {
-        size: sides.map(|side| side * scale),
-        draw: Box::new(draw),
-    }));
+    let (size, items) = (sides.map(|side| side * scale), drawing(document, piece, scale, units));
+    block.add(Entry::Drawing(Drawing { size, items }));
     block.heading("Cut the hidden middle out by hand");
     for middle in &piece.gutted {
         block.item(&format!(
@@ -101,51 +107,40 @@ fn block<'a>(record: &'a Record, piece: &'a Piece) -> Block<'a> {
 }
 
 /// The piece to scale with its windows and their measures.
-fn draw(
-    canvas: &mut Canvas<'_>,
-    piece: &Piece,
-    ([left, top], scale): ([f64; 2], f64),
-    units: Units,
-) {
-    let place = |[x, y]: [f64; 2]| [left + x * scale, top + y * scale];
+fn drawing<'a>(document: &Document, piece: &Piece, scale: f64, units: Units) -> Vec<Item<'a>> {
+    let mut items: Vec<Item<'a>> = Vec::new();
+    let lay = Affine::scale(scale);
     if let Some(path) = from_rings(&piece.outline) {
-        let lay = kurbo::Affine::translate((left, top)) * kurbo::Affine::scale(scale);
-        canvas.fill([0.9, 0.9, 0.9]);
-        canvas.pen(BLACK, 1.0);
-        canvas.path(&(lay * path), true, true);
+        let piece = Shape::path(lay * path).filled(Paint::Ink("#e6e6e6", 1.0));
+        items.push(piece.stroked(line(BLACK, 1.0)).into());
     }
     for middle in &piece.gutted {
-        let [x, y] = middle.at;
-        let [width, height] = middle.size;
+        let window = area(&Area { at: middle.at, size: middle.size });
+        let window = lay.transform_rect_bbox(window);
         // Its pieces lie on another page, so the window is plain paper.
-        canvas.fill([1.0, 1.0, 1.0]);
-        canvas.area(place([x, y]), [width * scale, height * scale]);
-        canvas.pen(BLACK, 1.2);
-        canvas.dashes(&[5.0, 3.0]);
-        canvas.rectangle(place([x, y]), [width * scale, height * scale]);
-        canvas.dashes(&[]);
-        canvas.pen(GREY, 0.8);
-        let (across, down) = (y + height * 0.75, x + width * 0.75);
-        canvas.line(place([0.0, across]), place([x, across]));
-        canvas.line(place([down, 0.0]), place([down, y]));
-        canvas.fill(BLACK);
-        // Each measure stands on its line if it fits there, else where the line ends, within the window.
-        let (left, above) = (shown(x, units), shown(y, units));
-        let wide = canvas.width(PLAIN, MEASURE, &left);
-        let at = match x * scale > wide + 0.1 {
-            true => [x / 2.0, across],
-            false => [x + (wide / 2.0 + 0.06) / scale, across],
+        let shown_window = Shape::rectangle(window).filled(Paint::Ink(WHITE, 1.0));
+        items.push(shown_window.stroked(line(BLACK, 1.2).dashed(&DASHES)).into());
+        let Rect { x0: x, y0: y, .. } = window;
+        let (across, down) = (y + window.height() * 0.75, x + window.width() * 0.75);
+        let measures = [[(0.0, across), (x, across)], [(down, 0.0), (down, y)]];
+        let measures = measures.map(|ends| ends.map(Point::from));
+        items.push(Shape::lines(measures, line(GREY, 0.8)).into());
+        let measure = |bold: bool, at: [f64; 2], anchor: Anchor, told: &str| -> Item<'a> {
+            words(bold, MEASURE, at, told).anchored(anchor).into()
         };
-        let [px, py] = place(at);
-        canvas.text(PLAIN, MEASURE, [px, py - 0.04], Anchor::Middle, &left);
-        let [px, py] = place([down, y]);
-        let high = if y * scale > MEASURE_HEIGHT + 0.1 { -0.08 } else { MEASURE_HEIGHT + 0.02 };
-        canvas.text(PLAIN, MEASURE, [px - 0.05, py + high], Anchor::End, &above);
+        // Each measure stands on its line if it fits there, else where the line ends, within the window.
+        let (left, above) = (shown(middle.at[0], units), shown(middle.at[1], units));
+        let wide = document.width(PLAIN, MEASURE, &left);
+        let at = if x > wide + 0.1 { x / 2.0 } else { x + wide / 2.0 + 0.06 };
+        items.push(measure(PLAIN, [at, across - 0.04], Anchor::Middle, &left));
+        let high = if y > MEASURE_HEIGHT + 0.1 { -0.08 } else { MEASURE_HEIGHT + 0.02 };
+        items.push(measure(PLAIN, [down - 0.05, y + high], Anchor::End, &above));
         let size = shown_size(middle.size, units);
-        let room = [width * scale - 0.1, height * scale / 2.0];
-        if canvas.width(BOLD, MEASURE, &size) <= room[0] && MEASURE_HEIGHT <= room[1] {
-            let at = place([x + width / 2.0, y + height / 2.0]);
-            canvas.text(BOLD, MEASURE, at, Anchor::Middle, &size);
+        let room = [window.width() - 0.1, window.height() / 2.0];
+        if document.width(BOLD, MEASURE, &size) <= room[0] && MEASURE_HEIGHT <= room[1] {
+            let Point { x, y } = window.center();
+            items.push(measure(BOLD, [x, y], Anchor::Middle, &size));
         }
     }
+    items
 }

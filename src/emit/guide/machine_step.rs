@@ -13,17 +13,18 @@ use crate::model::length::Units;
 use crate::record::{Cut, OnMat, Record, Sheet};
 
 use super::super::work;
-use super::flow::GREY;
 use super::lines::broken;
 use super::steps::numbered;
 use super::{message, shown_size};
-use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Ink};
-use crate::emit::printed_page::{BLACK, BOLD, PLAIN, WHITE};
+use crate::draw::display_list::{Item, Paint, Shape};
+use crate::draw::pdf::Document;
+use crate::emit::printed_page::{BLACK, BOLD, GREY, PLAIN, POINT, WHITE, line, words};
 
 /// Shade of the mat, and of what is cut from the paper on it.
-const MAT: Ink = [0.8, 0.8, 0.8];
-const PIECE: Ink = [0.88, 0.88, 0.88];
+const MAT: &str = "#cccccc";
+const PIECE: &str = "#e0e0e0";
+/// Dashes of the cuts that come later, in inches.
+const DASHES: [f64; 2] = [2.0 * POINT, 2.0 * POINT];
 /// Type size of the picture's words in points, and the room of a line in inches.
 const SMALL: f64 = 8.5;
 const LINE: f64 = 0.15;
@@ -123,67 +124,55 @@ fn mat_of(record: &Record, sheet: &Sheet) -> [f64; 2] {
     record.rules.mat.map_or(lying, |mat| [0, 1].map(|axis| mat[axis].max(lying[axis])))
 }
 
-/// Draws the mat with the paper on it, `width` inches wide from the top left `at`.
-pub(super) fn draw(
-    canvas: &mut Canvas<'_>,
+/// The mat with the paper on it, `width` inches wide from the top left `at`.
+pub(super) fn drawing<'a>(
+    document: &Document,
     record: &Record,
     sheet: &Sheet,
     at: [f64; 2],
     width: f64,
-) {
+) -> Vec<Item<'a>> {
     let paper = sheet.loaded();
-    let units = record.shown_units();
     let mat = mat_of(record, sheet);
     let scale = width / mat[0];
-    canvas.fill(BLACK);
-    canvas.text(BOLD, SMALL, [at[0], at[1] + LINE - 0.05], Anchor::Start, "On the mat");
     let [left, top] = [at[0], at[1] + LINE];
-    canvas.fill(MAT);
-    canvas.area([left, top], mat.map(|side| side * scale));
-    let lying = paper.lying().map(|side| side * scale);
-    canvas.fill(WHITE);
-    canvas.area([left, top], lying);
+    let part = |size: [f64; 2]| {
+        let [width, height] = size.map(|side| side * scale);
+        Shape::rectangle(Rect::new(left, top, left + width, top + height))
+    };
     let lay = Affine::translate((left, top)) * Affine::scale(scale) * paper.onto_mat();
-    for placed in &sheet.placed {
-        let Some(path) = from_rings(&placed.rings) else { continue };
-        if placed.tool == Tool::Machine {
-            canvas.fill(PIECE);
-            canvas.pen(BLACK, 0.5);
-            canvas.path(&(lay * path), true, true);
-        }
-    }
-    canvas.pen(BLACK, 1.2);
-    canvas.rectangle([left, top], lying);
-    later_cuts(canvas, sheet, lay);
-    canvas.pen(GREY, 0.8);
-    canvas.rectangle([left, top], mat.map(|side| side * scale));
-    canvas.fill(BLACK);
-    canvas.path(&sheet_drawing::corner(sheet, lay, TRIANGLE), true, false);
+    let pieces = sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine);
+    let pieces = pieces.filter_map(|placed| {
+        let piece = Shape::path(lay * from_rings(&placed.rings)?);
+        Some(piece.filled(Paint::Ink(PIECE, 1.0)).stroked(line(BLACK, 0.5)).into())
+    });
+    // The cuts that the trimmer makes afterwards, pale.
+    let later = sheet.cuts.iter().skip(paper.after as usize).filter(|cut| within(&paper, cut));
+    let later = later.map(|cut| [cut.from, cut.to].map(|[x, y]| lay * Point::new(x, y)));
+    let corner = Shape::path(sheet_drawing::corner(sheet, lay, TRIANGLE));
+    let mut items: Vec<Item<'a>> = vec![
+        words(BOLD, SMALL, [at[0], at[1] + LINE - 0.05], "On the mat").into(),
+        part(mat).filled(Paint::Ink(MAT, 1.0)).into(),
+        part(paper.lying()).filled(Paint::Ink(WHITE, 1.0)).into(),
+    ];
+    items.extend(pieces);
+    items.extend([
+        part(paper.lying()).stroked(line(BLACK, 1.2)).into(),
+        Shape::lines(later, line(GREY, 0.5).dashed(&DASHES)).into(),
+        part(mat).stroked(line(GREY, 0.8)).into(),
+        corner.filled(Paint::Ink(BLACK, 1.0)).into(),
+    ]);
     let told = format!(
         "paper {}, {}",
-        shown_size(paper.lying(), units),
+        shown_size(paper.lying(), record.shown_units()),
         if paper.is_turned() { "its left edge up" } else { "its top edge up" }
     );
-    canvas.fill(BLACK);
-    let lines = broken(&|text| canvas.width(PLAIN, SMALL, text), &told, width);
     let mut base = top + mat[1] * scale;
-    for line in lines {
+    for told in broken(&|text| document.width(PLAIN, SMALL, text), &told, width) {
         base += LINE;
-        canvas.text(PLAIN, SMALL, [left, base], Anchor::Start, &line);
+        items.push(words(PLAIN, SMALL, [left, base], &told).into());
     }
-}
-
-/// The cuts that the trimmer makes afterwards, pale.
-fn later_cuts(canvas: &mut Canvas<'_>, sheet: &Sheet, lay: Affine) {
-    canvas.pen(GREY, 0.5);
-    canvas.dashes(&[2.0, 2.0]);
-    for cut in sheet.cuts.iter().skip(sheet.loaded().after as usize) {
-        if within(&sheet.loaded(), cut) {
-            let [from, to] = [cut.from, cut.to].map(|[x, y]| lay * Point::new(x, y));
-            canvas.line([from.x, from.y], [to.x, to.y]);
-        }
-    }
-    canvas.dashes(&[]);
+    items
 }
 
 fn within(paper: &OnMat, cut: &Cut) -> bool {

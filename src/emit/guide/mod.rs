@@ -43,8 +43,8 @@ pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, Str
         blocks.push(whole);
     }
     for one in all().filter(|one| !sheet::is_whole(record, one)) {
-        blocks.push(sheet::block(record, one, &em));
-        blocks.extend(gutting::blocks(record, one));
+        blocks.push(sheet::block(&document, record, one, &em));
+        blocks.extend(gutting::blocks(&document, record, one));
     }
     let running = format!("{}: cut guide", isolated(&record.name));
     columns::write(&mut document, &running, blocks);

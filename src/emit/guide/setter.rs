@@ -1,10 +1,14 @@
 //! Entries to rows: lines of a column with what is drawn on them.
 
-use super::super::printed_page::{BLACK, BOLD, PLAIN};
-use super::entries::{Draw, Drawing, Entry, Step};
-use super::flow::{GREY, HEADING, TEXT, TITLE};
+use kurbo::{Affine, Rect};
+
+use super::super::printed_page::{BLACK, BOLD, GREY, PLAIN, WHITE, line, words};
+use super::entries::{Drawing, Entry, Step};
+use super::flow::{HEADING, TEXT, TITLE, dot};
 use super::lines::broken;
-use crate::draw::pdf::{Canvas, Document, Ink};
+use crate::draw::Anchor;
+use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Text};
+use crate::draw::pdf::Document;
 
 /// What is read while the hands are busy: fence settings, in points.
 const SETTING: f64 = 18.0;
@@ -20,56 +24,16 @@ const ITEM_INDENT: f64 = 0.16;
 const GUTTER: f64 = 0.12;
 
 /// A line of a column.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Row<'a> {
     /// Its height in inches.
     pub height: f64,
     /// What is drawn, from the row's left end and top.
-    pub marks: Vec<Mark<'a>>,
+    pub items: Vec<Item<'a>>,
     /// Whether the next row stays in the same column.
     pub keep: bool,
     /// The name that a bookmark gives to this place.
     pub named: Option<String>,
-}
-
-impl<'a> Row<'a> {
-    /// The same row once more, without a drawing.
-    pub fn copy(&self) -> Self {
-        let marks = self.marks.iter().filter_map(Mark::copy).collect();
-        Self { height: self.height, marks, keep: self.keep, named: None }
-    }
-}
-
-/// What is drawn on a row; lengths in inches from its left end and top.
-pub(super) enum Mark<'a> {
-    /// A text with its baseline at a place.
-    Text { font: usize, size: f64, ink: Ink, at: [f64; 2], text: String },
-    /// The dot of a list.
-    Dot([f64; 2]),
-    /// A step's number with the middle of its left side at a place.
-    Number { at: [f64; 2], width: f64, text: String },
-    /// A level line.
-    Rule { down: f64, width: f64, weight: f32 },
-    /// A drawing.
-    Drawing(Draw<'a>),
-}
-
-impl<'a> Mark<'a> {
-    fn copy(&self) -> Option<Mark<'a>> {
-        Some(match self {
-            Self::Text { font, size, ink, at, text } => {
-                Mark::Text { font: *font, size: *size, ink: *ink, at: *at, text: text.clone() }
-            }
-            Self::Dot(at) => Mark::Dot(*at),
-            Self::Number { at, width, text } => {
-                Mark::Number { at: *at, width: *width, text: text.clone() }
-            }
-            Self::Rule { down, width, weight } => {
-                Mark::Rule { down: *down, width: *width, weight: *weight }
-            }
-            Self::Drawing(_) => return None,
-        })
-    }
 }
 
 /// Sets entries in a column of a width.
@@ -83,9 +47,9 @@ pub(super) struct Setter<'d> {
 /// The look of a text.
 #[derive(Clone, Copy)]
 struct Look {
-    font: usize,
+    bold: bool,
     size: f64,
-    ink: Ink,
+    ink: &'static str,
     indent: f64,
 }
 
@@ -96,11 +60,11 @@ impl Setter<'_> {
             Entry::Cover { title, about } => self.cover(&title, &about),
             Entry::Title { title, about } => self.title(&title, &about),
             Entry::Again(text) => {
-                let look = Look { font: BOLD, size: NOTES, ink: BLACK, indent: 0.0 };
+                let look = Look { bold: BOLD, size: NOTES, ink: BLACK, indent: 0.0 };
                 kept(self.text(look, &text, 0.06))
             }
             Entry::Heading(text) => {
-                let look = Look { font: BOLD, size: HEADING, ink: BLACK, indent: 0.0 };
+                let look = Look { bold: BOLD, size: HEADING, ink: BLACK, indent: 0.0 };
                 let mut rows = vec![blank(0.08)];
                 rows.extend(self.text(look, &text, 0.04));
                 kept(rows)
@@ -114,7 +78,7 @@ impl Setter<'_> {
     }
 
     fn lines(&self, look: Look, text: &str) -> Vec<String> {
-        let width = |text: &str| self.document.width(look.font, look.size, text);
+        let width = |text: &str| self.document.width(look.bold, look.size, text);
         broken(&width, text, self.width - look.indent)
     }
 
@@ -125,11 +89,11 @@ impl Setter<'_> {
         let step = look.size * LEADING / 72.0;
         let rows = lines.into_iter().enumerate().map(|(place, text)| {
             let at = [look.indent, step * 0.8];
-            let Look { font, size, ink, .. } = look;
+            let Look { bold, size, ink, .. } = look;
             let height = if place + 1 == count { step + below } else { step };
             Row {
                 height,
-                marks: vec![Mark::Text { font, size, ink, at, text }],
+                items: vec![Text { ink, ..words(bold, size, at, &text) }.into()],
                 keep: place + 1 < count && (place == 0 || place + 2 == count),
                 named: None,
             }
@@ -138,27 +102,26 @@ impl Setter<'_> {
     }
 
     fn cover<'a>(&self, title: &str, about: &str) -> Vec<Row<'a>> {
-        let large = Look { font: BOLD, size: TITLE, ink: BLACK, indent: 0.0 };
+        let large = Look { bold: BOLD, size: TITLE, ink: BLACK, indent: 0.0 };
         let mut rows = self.text(large, title, 0.02);
-        let plain = Look { font: PLAIN, size: TEXT, ink: GREY, indent: 0.0 };
+        let plain = Look { bold: PLAIN, size: TEXT, ink: GREY, indent: 0.0 };
         rows.extend(self.text(plain, about, 0.1));
         kept(rows)
     }
 
     fn title<'a>(&self, title: &str, about: &str) -> Vec<Row<'a>> {
-        let rule = Mark::Rule { down: 0.0, width: self.width, weight: 1.4 };
-        let mut rows = vec![Row { height: 0.07, marks: vec![rule], ..Row::default() }];
-        let bold = Look { font: BOLD, size: HEADING, ink: BLACK, indent: 0.0 };
-        let plain = Look { font: PLAIN, size: NOTES, ink: GREY, indent: 0.0 };
+        let rule = Shape::line((0.0, 0.0), (self.width, 0.0), line(BLACK, 1.4)).into();
+        let mut rows = vec![Row { height: 0.07, items: vec![rule], ..Row::default() }];
+        let bold = Look { bold: BOLD, size: HEADING, ink: BLACK, indent: 0.0 };
+        let plain = Look { bold: PLAIN, size: NOTES, ink: GREY, indent: 0.0 };
         let room = self.width - self.document.width(BOLD, HEADING, title) - 0.12;
         let beside = self.document.width(PLAIN, NOTES, about);
         if beside <= room {
             // Both fit on one line, the second at its end.
             let mut line = self.text(bold, title, 0.06);
             let at = [self.width - beside, HEADING * LEADING / 72.0 * 0.8];
-            let text = about.to_owned();
             if let Some(row) = line.first_mut() {
-                row.marks.push(Mark::Text { font: PLAIN, size: NOTES, ink: GREY, at, text });
+                row.items.push(Text { ink: GREY, ..words(PLAIN, NOTES, at, about) }.into());
             }
             rows.extend(line);
         } else {
@@ -169,10 +132,10 @@ impl Setter<'_> {
     }
 
     fn item<'a>(&self, size: f64, text: &str) -> Vec<Row<'a>> {
-        let look = Look { font: PLAIN, size, ink: BLACK, indent: ITEM_INDENT };
+        let look = Look { bold: PLAIN, size, ink: BLACK, indent: ITEM_INDENT };
         let mut rows = self.text(look, text, 0.05);
         if let Some(row) = rows.first_mut() {
-            row.marks.push(Mark::Dot([0.0, size * LEADING / 72.0 * 0.8 - size * 0.0045]));
+            row.items.push(dot([0.0, size * LEADING / 72.0 * 0.8 - size * 0.0045]));
         }
         rows
     }
@@ -184,23 +147,15 @@ impl Setter<'_> {
         let left = (width + 0.1).max(STEP_INDENT);
         let height = SETTING * 1.25 / 72.0;
         let base = height * 0.82;
-        let number = Mark::Number { at: [0.0, base - 0.085], width, text };
-        let setting = |at: [f64; 2], text: &str| Mark::Text {
-            font: BOLD,
-            size: SETTING,
-            ink: BLACK,
-            at,
-            text: text.to_owned(),
-        };
-        let told = |font: usize, text: &str, size: f64| self.document.width(font, size, text);
+        let told = |bold: bool, text: &str, size: f64| self.document.width(bold, size, text);
         let after = left + told(BOLD, &step.fence, SETTING) + 0.12;
-        let mut head = Row { height, keep: true, ..Row::default() };
-        head.marks = vec![number, setting([left, base], &step.fence)];
-        let look = Look { font: PLAIN, size: TEXT, ink: BLACK, indent: STEP_INDENT };
+        let mut items = number([0.0, base - 0.085], width, &text);
+        items.push(words(BOLD, SETTING, [left, base], &step.fence).into());
+        let mut head = Row { height, items, keep: true, named: None };
+        let look = Look { bold: PLAIN, size: TEXT, ink: BLACK, indent: STEP_INDENT };
         let mut rows = vec![blank(0.03)];
         if after + told(PLAIN, &step.way, TEXT) <= self.width {
-            let (at, text) = ([after, base], step.way.clone());
-            head.marks.push(Mark::Text { font: PLAIN, size: TEXT, ink: BLACK, at, text });
+            head.items.push(words(PLAIN, TEXT, [after, base], &step.way).into());
             rows.push(head);
         } else {
             rows.push(head);
@@ -222,7 +177,7 @@ impl Setter<'_> {
 
     /// A drawing at the right, with the lines of a list beside it and, at full width, below.
     fn beside<'a>(&self, drawing: Drawing<'a>, items: &[String]) -> Vec<Row<'a>> {
-        let ([width, height], draw) = (drawing.size, drawing.draw);
+        let [width, height] = drawing.size;
         let narrow = Setter { document: self.document, width: self.width - width - GUTTER };
         let (mut rows, mut used): (Vec<Row<'a>>, f64) = (Vec::new(), 0.0);
         for item in items {
@@ -234,22 +189,30 @@ impl Setter<'_> {
         if used < height {
             rows.push(Row { height: height - used, ..Row::default() });
         }
-        let shift = self.width - width;
-        let put = move |canvas: &mut Canvas<'_>, at: [f64; 2]| draw(canvas, [at[0] + shift, at[1]]);
+        let shift = Affine::translate((self.width - width, 0.0));
         if let Some(first) = rows.first_mut() {
-            first.marks.push(Mark::Drawing(Box::new(put)));
+            first.items.push(Group::laid(shift, drawing.items).into());
         }
         rows
     }
 
     fn drawing<'a>(&self, drawing: Drawing<'a>) -> Vec<Row<'a>> {
         let [width, height] = drawing.size;
-        let shift = (self.width - width) / 2.0;
-        let draw = drawing.draw;
-        let put = move |canvas: &mut Canvas<'_>, at: [f64; 2]| draw(canvas, [at[0] + shift, at[1]]);
-        let marks = vec![Mark::Drawing(Box::new(put))];
-        vec![Row { height: height + 0.08, marks, keep: true, named: None }]
+        let shift = Affine::translate(((self.width - width) / 2.0, 0.0));
+        let items = vec![Group::laid(shift, drawing.items).into()];
+        vec![Row { height: height + 0.08, items, keep: true, named: None }]
     }
+}
+
+/// A step's number, or those of its first and last cut, in a ring round them, the middle of whose left side
+/// is at a place.
+fn number<'a>([x, y]: [f64; 2], width: f64, text: &str) -> Vec<Item<'a>> {
+    const HALF: f64 = 0.14;
+    const SIZE: f64 = 11.0;
+    let ring = Outline::Rectangle(Rect::new(x, y - HALF, x + width, y + HALF), HALF);
+    let ring = Shape::new(ring).filled(Paint::Ink(WHITE, 1.0)).stroked(line(BLACK, 0.9));
+    let number = words(BOLD, SIZE, [x + width / 2.0, y + SIZE * 0.36 / 72.0], text);
+    vec![ring.into(), number.anchored(Anchor::Middle).into()]
 }
 
 fn blank<'a>(height: f64) -> Row<'a> {

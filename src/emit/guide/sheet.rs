@@ -8,16 +8,17 @@ use super::columns::COLUMN;
 use super::entries::{Block, Drawing, Entry};
 use super::steps::{numbered, pile, steps};
 use super::{gutting, machine_step, message, sheet_drawing, shown_size};
-use crate::draw::pdf::Canvas;
+use crate::draw::pdf::Document;
 
 /// Width of the picture of the mat in inches.
 const MAT: f64 = 1.3;
 
 /// The block of a sheet; `em` measures names.
 pub(super) fn block<'a>(
+    document: &Document,
     record: &'a Record,
     sheet: &'a Sheet,
-    em: &'a dyn Fn(&str) -> f64,
+    em: &dyn Fn(&str) -> f64,
 ) -> Block<'a> {
     let about = about(record, sheet);
     let name = isolated(&sheet.id);
@@ -26,17 +27,15 @@ pub(super) fn block<'a>(
     let (size, lay) = sheet_drawing::size(sheet);
     // The picture of the mat stands beside the sheet's own where there is room, else in its step.
     let beside = machine_step::is_due(sheet) && size[0] + MAT <= COLUMN;
-    let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| {
-        sheet_drawing::draw(canvas, record, sheet, (at, lay), em);
-        if beside {
-            machine_step::draw(canvas, record, sheet, [at[0] + size[0], at[1]], MAT);
-        }
-    };
+    let mut items = sheet_drawing::drawing(record, sheet, lay, em);
+    if beside {
+        items.extend(machine_step::drawing(document, record, sheet, [size[0], 0.0], MAT));
+    }
     let size = match beside {
         true => [size[0] + MAT, size[1].max(machine_step::height(record, sheet, MAT))],
         false => size,
     };
-    let drawing = Drawing { size, draw: Box::new(draw) };
+    let drawing = Drawing { size, items };
     if lay.wide {
         block.wide = Some((title, drawing));
         buy_first(&mut block, sheet);
@@ -59,7 +58,7 @@ pub(super) fn block<'a>(
         block.add(Entry::Step(step));
     }
     if machine_step::is_due(sheet) {
-        machine(&mut block, record, sheet, !beside);
+        machine(&mut block, document, record, sheet, !beside);
     } else if is_one_piece(sheet) {
         let done = sheet.placed.first().map(|placed| pile(record, &placed.piece));
         let done = done.unwrap_or_else(|| "done".to_owned());
@@ -134,14 +133,18 @@ fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
 }
 
 /// The machine's step: a picture of the mat, if that stands nowhere else, and what to do.
-fn machine<'a>(block: &mut Block<'a>, record: &'a Record, sheet: &'a Sheet, with_picture: bool) {
+fn machine(
+    block: &mut Block<'_>,
+    document: &Document,
+    record: &Record,
+    sheet: &Sheet,
+    with_picture: bool,
+) {
     block.heading(&machine_step::heading(sheet));
     if with_picture {
         let size = [MAT, machine_step::height(record, sheet, MAT)];
-        let draw = move |canvas: &mut Canvas<'_>, at: [f64; 2]| {
-            machine_step::draw(canvas, record, sheet, at, MAT);
-        };
-        let drawing = Drawing { size, draw: Box::new(draw) };
+        let items = machine_step::drawing(document, record, sheet, [0.0; 2], MAT);
+        let drawing = Drawing { size, items };
         block.add(Entry::Beside(drawing, machine_step::sentences(record, sheet)));
         return;
     }

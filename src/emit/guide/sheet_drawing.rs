@@ -1,8 +1,8 @@
 //! A sheet of the guide to scale, in black and white.
 
-use crate::draw::display_list::{Paint, Stroke};
-use crate::draw::pdf::Canvas;
-use crate::emit::printed_page::{BOLD, PLAIN};
+use crate::draw::display_list::{Item, Paint, Stroke};
+use crate::emit::labels::Names;
+use crate::emit::printed_page::{BLACK, GREY, POINT, WHITE, line};
 use crate::emit::sheet_drawing::{Look, Words, drawn};
 use crate::emit::sheet_layout::{Style, lay_out};
 use crate::record::{Record, Sheet};
@@ -10,13 +10,8 @@ use crate::record::{Record, Sheet};
 use super::columns::COLUMN;
 use super::machine_step::TRIANGLE;
 
-/// Inks: a grey that prints well, and the shade of pieces, told apart from bare paper on any printer.
-const BLACK: &str = "#000000";
-const WHITE: &str = "#ffffff";
-const GREY: &str = "#4d4d4d";
+/// The shade of pieces, told apart from bare paper on any printer.
 const PIECE: &str = "#e0e0e0";
-/// A point, in which the widths of lines and their dashes are told here, in inches.
-const POINT: f64 = 1.0 / 72.0;
 /// Type sizes of names in inches: 12, 10 and 8 pt.
 const NAMES: [f64; 3] = [12.0 / 72.0, 10.0 / 72.0, 8.0 / 72.0];
 /// Radii of cut numbers in inches.
@@ -53,25 +48,17 @@ pub(super) fn size(sheet: &Sheet) -> ([f64; 2], Lay) {
     (sides.map(|side| side * scale + 2.0 * RIM), Lay { scale, wide })
 }
 
-/// Draws a sheet with its top left at a place; `em` measures names.
-pub(super) fn draw(
-    canvas: &mut Canvas<'_>,
-    record: &Record,
-    sheet: &Sheet,
-    (at, lay): ([f64; 2], Lay),
+/// A sheet; `em` measures names.
+pub(super) fn drawing<'a>(
+    record: &'a Record,
+    sheet: &'a Sheet,
+    lay: Lay,
     em: &dyn Fn(&str) -> f64,
-) {
-    let style = Style {
-        at: at.map(|edge| edge + RIM),
-        scale: lay.scale,
-        sizes: &NAMES,
-        room: 0.03,
-        discs: &DISCS,
-        rim: RIM,
-        all_names: false,
-    };
+) -> Vec<Item<'a>> {
+    let names = Names { sizes: &NAMES, room: 0.03, rim: RIM, all: false };
+    let style = Style { at: [RIM; 2], scale: lay.scale, names, discs: &DISCS };
     let laid = lay_out(record, sheet, &style, em);
-    canvas.draw(&drawn(record, sheet, &laid, &style, &look()), [PLAIN, BOLD]);
+    drawn(record, sheet, &laid, &style, &look())
 }
 
 /// How a sheet looks in the guide.
@@ -79,19 +66,18 @@ fn look() -> Look<'static> {
     const BUY: [f64; 2] = [9.0 * POINT, 5.0 * POINT];
     const KEEP: [f64; 2] = [3.0 * POINT, 2.5 * POINT];
     const MACHINE: [f64; 4] = [7.0 * POINT, 2.0 * POINT, 1.5 * POINT, 2.0 * POINT];
-    let line = |points: f64| Stroke::new(BLACK, points * POINT);
     let names = Words { ink: BLACK, ground: None };
     Look {
         paper: Vec::new(),
         piece: vec![Paint::Ink(PIECE, 1.0)],
         part: Vec::new(),
         offcut: Vec::new(),
-        edge: line(1.2),
+        edge: line(BLACK, 1.2),
         // White below, so that nothing beneath closes the gaps.
-        edge_to_buy: [Stroke::new(WHITE, 2.6 * POINT), line(1.6).dashed(&BUY)],
-        part_edge: line(0.6),
+        edge_to_buy: [Stroke::new(WHITE, 2.6 * POINT), line(BLACK, 1.6).dashed(&BUY)],
+        part_edge: line(BLACK, 0.6),
         offcut_edge: Stroke::new(GREY, 0.8 * POINT).dashed(&KEEP),
-        piece_edges: [line(0.6); 3],
+        piece_edges: [line(BLACK, 0.6); 3],
         lines: None,
         names,
         names_beside: names,
@@ -101,9 +87,9 @@ fn look() -> Look<'static> {
         corner: (TRIANGLE, BLACK),
         edge_over_machine: true,
         machine_words: None,
-        cuts: vec![line(1.8)],
-        leader: line(0.7),
-        disc: (Paint::Ink(WHITE, 1.0), line(0.7)),
+        cuts: vec![line(BLACK, 1.8)],
+        leader: line(BLACK, 0.7),
+        disc: (Paint::Ink(WHITE, 1.0), line(BLACK, 0.7)),
         figures: (BLACK, [FIGURES; 2]),
     }
 }

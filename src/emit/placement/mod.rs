@@ -9,24 +9,28 @@ mod tiles;
 
 use std::sync::Arc;
 
-use kurbo::{Affine, Rect};
+use kurbo::{Affine, Point, Rect};
 
 use crate::lettering::fonts::Font;
 use crate::model::length::Units;
 use crate::record::Record;
 
-use super::guide::flow::{Flow, GREY};
+use super::guide::flow::Flow;
 use super::guide::shown;
-use super::printed_page::{BLACK, BOLD, PLAIN, WHITE, lettered, ticks};
-use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Document, Layer};
-use plan::{Label, PagePlan, Thing};
+use super::labels::Label;
+use super::printed_page::{BLACK, BOLD, GREY, PLAIN, POINT, WHITE, lettered, line, ruler, words};
+use crate::draw::Layer;
+use crate::draw::display_list::{Group, Item, Outline, Paint, Shape};
+use crate::draw::pdf::Document;
+use plan::PagePlan;
 use tiles::{Join, Tile, Tiling};
 
 /// Widths of lines in points: edges that show, hidden ones, the page's own.
-const EDGE: f32 = 0.9;
-const HIDDEN: f32 = 0.6;
-const PAGE_EDGE: f32 = 1.4;
+const EDGE: f64 = 0.9;
+const HIDDEN: f64 = 0.6;
+const PAGE_EDGE: f64 = 1.4;
+/// Dashes of hidden lines in inches.
+const DASHES: [f64; 2] = [2.5 * POINT, 2.5 * POINT];
 /// Points of the line above a tile.
 const SMALL: f64 = 8.0;
 /// Side of the small map of tiles in inches, at most.
@@ -71,9 +75,7 @@ fn tiled(record: &Record, plans: &[PagePlan], label_font: &Arc<Font>) -> Result<
         order(&mut document, record, plan);
         for tile in tiling.tiles() {
             let name = format!("{} page, tile {}", plan.page, tile.name);
-            document.page(tiling.paper, &name, |canvas| {
-                draw_tile(canvas, record, plan, &tiling, &tile);
-            });
+            document.page(tiling.paper, &name, &on_tile(record, plan, &tiling, &tile, label_font));
         }
     }
     document.finish()
@@ -83,9 +85,8 @@ fn whole(record: &Record, plans: &[PagePlan], label_font: &Arc<Font>) -> Result<
     let title = format!("{}: placement guide, whole pages", record.name);
     let mut document = lettered(&title, label_font)?;
     for plan in plans {
-        document.page(record.page, &format!("{} page", plan.page), |canvas| {
-            draw_page(canvas, record, plan, [0.0; 2], |_| true);
-        });
+        let items = on_page(record, plan, label_font, |_| true);
+        document.page(record.page, &format!("{} page", plan.page), &items);
     }
     document.finish()
 }
@@ -109,45 +110,43 @@ fn order(document: &mut Document, record: &Record, plan: &PagePlan) {
     flow.write(document);
 }
 
-fn draw_tile(
-    canvas: &mut Canvas<'_>,
+/// A tile on its paper.
+fn on_tile<'a>(
     record: &Record,
     plan: &PagePlan,
     tiling: &Tiling,
     tile: &Tile,
-) {
+    font: &Font,
+) -> [Item<'a>; 2] {
     let [left, top] = tiling.at;
     // A name that lies whole on another tile is not cut off on this one.
-    let is_whole_on = |label: &Label, tile: &Tile| tile.area().contains_rect(label.bounds);
+    let is_whole_on = |label: &Label, tile: &Tile| tile.area().contains_rect(label.bounds());
     let is_whole = |label: &Label| tiling.tiles().iter().any(|other| is_whole_on(label, other));
     let is_named = |label: &Label| {
-        is_whole_on(label, tile) || tile.area().overlaps(label.bounds) && !is_whole(label)
+        is_whole_on(label, tile) || tile.area().overlaps(label.bounds()) && !is_whole(label)
     };
-    canvas.clipped(tiling.at, tile.size, |canvas| {
-        draw_page(canvas, record, plan, [left - tile.from[0], top - tile.from[1]], is_named);
-    });
-    canvas.layer(Layer::Marks, |canvas| {
-        canvas.pen(GREY, 0.3);
-        canvas.rectangle(tiling.at, tile.size);
-        canvas.pen(BLACK, 0.6);
-        canvas.fill(BLACK);
-        for join in tiling.joins(tile) {
-            let at = [0, 1].map(|axis| tiling.at[axis] + join.at[axis] - tile.from[axis]);
-            canvas.line([at[0] - JOIN, at[1]], [at[0] + JOIN, at[1]]);
-            canvas.line([at[0], at[1] - JOIN], [at[0], at[1] + JOIN]);
-            canvas.text(BOLD, SMALL, [at[0] + 0.04, at[1] - 0.05], Anchor::Start, &join.name);
-        }
-        header(canvas, record, plan, tiling, tile);
-    });
+    let lay = Affine::translate((left - tile.from[0], top - tile.from[1]));
+    let page = Group {
+        clip: Some(Outline::Rectangle(tile.area(), 0.0)),
+        ..Group::laid(lay, on_page(record, plan, font, is_named))
+    };
+    let rim = Shape::rectangle(lay.transform_rect_bbox(tile.area())).stroked(line(GREY, 0.3));
+    let mut marks = vec![rim.into()];
+    for join in tiling.joins(tile) {
+        let at = lay * Point::new(join.at[0], join.at[1]);
+        let arms = [(JOIN, 0.0), (0.0, JOIN)].map(|arm| [at - arm, at + arm]);
+        marks.push(Shape::lines(arms, line(BLACK, 0.6)).into());
+        marks.push(words(BOLD, SMALL, [at.x + 0.04, at.y - 0.05], &join.name).into());
+    }
+    marks.extend(header(record, plan, tiling, tile));
+    [page.into(), Group::on(Layer::Marks, marks).into()]
 }
 
 /// The line above a tile: what it is, a check ruler, and a small map.
-fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &PagePlan, tiling: &Tiling, tile: &Tile) {
+fn header<'a>(record: &Record, plan: &PagePlan, tiling: &Tiling, tile: &Tile) -> Vec<Item<'a>> {
     let [left, top] = tiling.at;
     let base = top - 0.14;
-    canvas.fill(BLACK);
     let name = format!("{} page, tile {}", plan.page, tile.name);
-    canvas.text(BOLD, SMALL + 2.0, [left, base - 0.17], Anchor::Start, &name);
     let metric = record.shown_in == Units::Millimetres;
     let [inches, centimetres] = RULER;
     let (steps, step, said) = if metric {
@@ -159,77 +158,56 @@ fn header(canvas: &mut Canvas<'_>, record: &Record, plan: &PagePlan, tiling: &Ti
         "Print at 100 %, no scaling: the ruler measures {said}. Lay marks of one letter on \
                         each other."
     );
-    canvas.text(PLAIN, SMALL, [left, base], Anchor::Start, &told);
     let [columns, rows] = tiling.counts;
     let cell = MAP / f64::from(columns.max(rows));
     let map = [left + tiling.room[0] - cell * f64::from(columns), base - MAP + 0.02];
-    for row in 0..rows {
-        for column in 0..columns {
-            let at = [map[0] + cell * f64::from(column), map[1] + cell * f64::from(row)];
-            if [column, row] == tile.place {
-                canvas.area(at, [cell; 2]);
-            }
-            canvas.pen(BLACK, 0.5);
-            canvas.rectangle(at, [cell; 2]);
-        }
-    }
-    let right = map[0] - 0.2;
-    let start = right - step * f64::from(steps);
-    let y = base - 0.17;
-    canvas.pen(BLACK, 0.6);
-    canvas.line([start, y], [right, y]);
-    ticks(canvas, [start, y], true, (step, steps), [-0.09, -0.05]);
+    let cells = (0..rows).flat_map(|row| (0..columns).map(move |column| [column, row]));
+    let cells = cells.map(|place| {
+        let [x, y] = [0, 1].map(|axis| map[axis] + cell * f64::from(place[axis]));
+        let edge = Shape::rectangle(Rect::new(x, y, x + cell, y + cell)).stroked(line(BLACK, 0.5));
+        if place == tile.place { edge.filled(Paint::Ink(BLACK, 1.0)) } else { edge }.into()
+    });
+    let start = [map[0] - 0.2 - step * f64::from(steps), base - 0.17];
+    let words = [
+        words(BOLD, SMALL + 2.0, [left, base - 0.17], &name).into(),
+        words(PLAIN, SMALL, [left, base], &told).into(),
+        ruler(start, true, (step, steps), [-0.09, -0.05], line(BLACK, 0.6)),
+    ];
+    words.into_iter().chain(cells).collect()
 }
 
-/// A page of the spread with its top left at a place, and the names that `is_named` lets through.
-fn draw_page(
-    canvas: &mut Canvas<'_>,
+/// A page of the spread and the names that `is_named` lets through.
+fn on_page<'a>(
     record: &Record,
     plan: &PagePlan,
-    at: [f64; 2],
+    font: &Font,
     is_named: impl Fn(&Label) -> bool,
-) {
-    let lay = Affine::translate((at[0], at[1]));
+) -> Vec<Item<'a>> {
+    let mut items: Vec<Item<'a>> = Vec::new();
     // White under what lies higher, so that only edges that show are solid.
-    canvas.fill(WHITE);
+    let white = Paint::Ink(WHITE, 1.0);
     for thing in &plan.things {
-        canvas.pen(BLACK, EDGE);
-        canvas.path(&(lay * &thing.path), true, true);
-        canvas.pen(GREY, HIDDEN);
+        let edge = Shape::path(thing.path.clone()).stroked(line(BLACK, EDGE));
+        items.push(edge.clone().filled(white.clone()).into());
         if thing.faces.len() > 1 {
-            for face in &thing.faces {
-                canvas.path(&(lay * face), true, true);
-            }
-            canvas.pen(BLACK, EDGE);
-            canvas.path(&(lay * &thing.path), false, true);
+            items.extend(thing.faces.iter().map(|face| {
+                let face = Shape::path(face.clone()).filled(white.clone());
+                face.stroked(line(GREY, HIDDEN)).into()
+            }));
+            items.push(edge.into());
         }
     }
-    canvas.pen(GREY, HIDDEN);
-    canvas.dashes(&[2.5, 2.5]);
-    for thing in &plan.things {
-        if !thing.covered.elements().is_empty() {
-            canvas.clipped_to(&(lay * &thing.covered), |canvas| {
-                canvas.path(&(lay * &thing.path), false, true);
-            });
-        }
-    }
-    canvas.dashes(&[]);
-    canvas.pen(BLACK, PAGE_EDGE);
-    canvas.rectangle(at, record.page);
-    for thing in &plan.things {
-        if let Some(label) = thing.label.as_ref().filter(|label| is_named(label)) {
-            draw_label(canvas, thing, label, at);
-        }
-    }
-}
-
-/// A thing's number and name where it shows.
-fn draw_label(canvas: &mut Canvas<'_>, thing: &Thing, label: &Label, at: [f64; 2]) {
-    let Rect { x0, y0, .. } = label.bounds;
-    canvas.fill(BLACK);
-    let [x, y] = [x0 + at[0], y0 + at[1] + label.rise];
-    canvas.text(BOLD, label.size, [x, y], Anchor::Start, &thing.number.to_string());
-    if let Some(shift) = label.name_at {
-        canvas.text(PLAIN, label.size, [x + shift, y], Anchor::Start, &thing.id);
-    }
+    let covered = plan.things.iter().filter(|thing| !thing.covered.elements().is_empty());
+    items.extend(covered.map(|thing| {
+        let hidden = line(GREY, HIDDEN).dashed(&DASHES);
+        let hidden = Shape::path(thing.path.clone()).stroked(hidden).into();
+        let clip = Some(Outline::Path(thing.covered.clone()));
+        Group { clip, ..Group::new(vec![hidden]) }.into()
+    }));
+    let [width, height] = record.page;
+    let edge = Shape::rectangle(Rect::new(0.0, 0.0, width, height));
+    items.push(edge.stroked(line(BLACK, PAGE_EDGE)).into());
+    let labels = plan.things.iter().filter_map(|thing| thing.label.as_ref());
+    items.extend(labels.filter(|label| is_named(label)).map(|label| plan::drawn(label, font)));
+    items
 }

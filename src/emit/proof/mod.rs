@@ -19,7 +19,7 @@ use super::drawing::{fixed, is_printable};
 use super::sheet_picture::sheet_svg;
 use super::spread::thin_places;
 use crate::draw::html::inline;
-use crate::draw::svg::Svg;
+use crate::draw::svg::{Means, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
 use crate::model::length::{Length, Size, Units};
@@ -50,6 +50,11 @@ pub fn proof_html(
             .map(|sheet| prints::print_picture(record, sheet, label_font, copies))
             .collect(),
     };
+    let thin = thin_places(record);
+    let marked = match thin.is_empty() {
+        true => spread.clone(),
+        false => spread.clone().over(&thin, Means::lettered("thin", label_font)),
+    };
     let html = html! {
         (DOCTYPE) "\n"
         html lang="en" {
@@ -65,7 +70,7 @@ pub fn proof_html(
                 (page.navigation())
                 main data-ticks=(ticks::key(record)) {
                     (page.warnings())
-                    (page.spread(spread, copies))
+                    (page.spread(&marked, copies))
                     (page.sheets())
                     (page.prints())
                     (page.story())
@@ -293,12 +298,10 @@ impl Proof<'_> {
 
     fn spread(&self, spread: &Svg, copies: &SmallCopies) -> Markup {
         let told = format!("The spread {} with every piece and photo in place", self.record.name);
-        let marked =
-            thin_places(self.record).fold(spread.clone(), |spread, rings| spread.with(&rings));
         let body = html! {
             figure class="picture" {
                 div class="spread" tabindex="0" role="group" aria-label="The spread, can be scrolled" {
-                    (inline(&marked, &told, 1.0))
+                    (inline(spread, &told, 1.0))
                 }
                 button type="button" data-look hidden aria-pressed="false" { "Look closer" }
                 figcaption { (self.about_photos(copies)) " Point at a piece to see its name." }

@@ -1,19 +1,16 @@
 //! The photos of the proof: the sheets of photo paper as they are printed, and each photo's picture.
 
-use kurbo::Rect;
 use maud::{Markup, html};
-use svg::node::element::{Group, Use};
 
 use super::{Proof, counted, name, percent, section};
 use crate::draw::Anchor;
-use crate::draw::display_list::{Paint, Shape, Stroke};
-use crate::draw::lettering::Lettering;
-use crate::draw::svg::{self as picture, Svg};
+use crate::draw::display_list::{Group, Image, Item, Paint, Shape, Stroke, Text};
+use crate::draw::svg::{Means, Pictures, Svg};
 use crate::emit::SmallCopies;
-use crate::emit::drawing::{area, laying_rectangle, moved};
+use crate::emit::drawing::{area, laying_rectangle};
 use crate::emit::sheet_drawing::edge_to_buy;
 use crate::emit::sheet_picture::{EDGE, EDGE_TO_BUY};
-use crate::emit::spread::picture_id;
+use crate::emit::spread::PREFIX;
 use crate::lettering::fonts::Font;
 use crate::record::{Area, Photo, Placed, Record, Sheet};
 
@@ -99,43 +96,34 @@ pub(super) fn print_picture(
     copies: &SmallCopies,
 ) -> Svg {
     let prefix = format!("prints-{}", sheet.printed.unwrap_or_default());
-    let mut lettering = Lettering::new(&prefix, label_font);
-    let mut body = Group::new();
-    for placed in &sheet.placed {
-        let photos = record.photos.iter().enumerate();
-        let found = photos.into_iter().find(|(_, photo)| photo.id == placed.piece);
-        let Some((number, photo)) = found else { continue };
-        body = body.add(print(number, photo, placed, copies, &mut lettering));
-    }
-    let whole = Rect::from_origin_size((0.0, 0.0), (sheet.size[0], sheet.size[1]));
+    let whole = area(&Area { at: [0.0; 2], size: sheet.size });
     let paper = Shape::rectangle(whole).filled(Paint::Ink("#ffffff", 1.0));
-    let paper = picture::drawn(&[paper.stroked(Stroke::new(EDGE, 0.03)).into()], &mut lettering);
-    let to_buy = sheet.to_buy.then(|| edge_to_buy(whole, EDGE_TO_BUY));
-    let to_buy = picture::drawn(to_buy.as_slice(), &mut lettering);
-    Svg::new([-PRINT_RIM; 2], sheet.size.map(|side| side + 2.0 * PRINT_RIM))
-        .with(&lettering.define(svg::node::element::Definitions::new()))
-        .with(&paper)
-        .with(&body)
-        .with(&to_buy)
+    let mut items = vec![paper.stroked(Stroke::new(EDGE, 0.03)).into()];
+    for placed in &sheet.placed {
+        let mut photos = record.photos.iter().enumerate();
+        let found = photos.find(|(_, photo)| photo.id == placed.piece);
+        items.extend(found.map(|(number, photo)| print(number, photo, placed, copies)));
+    }
+    items.extend(sheet.to_buy.then(|| edge_to_buy(whole, EDGE_TO_BUY)));
+    let means = Means { pictures: Pictures::In(PREFIX), ..Means::lettered(&prefix, label_font) };
+    Svg::new(whole.inflate(PRINT_RIM, PRINT_RIM)).over(&items, means)
 }
 
 /// One print where it lies on its sheet.
-fn print(
-    number: usize,
-    photo: &Photo,
-    placed: &Placed,
-    copies: &SmallCopies,
-    lettering: &mut Lettering<'_>,
-) -> Group {
-    let whole = Area { at: [0.0; 2], size: photo.size };
-    let edge = area(&whole).set("fill", "#fffefb");
-    let mut group = moved(laying_rectangle(photo.size, placed.turn, placed.at)).add(edge);
-    if copies.get(&photo.id).is_some() {
-        group = group.add(Use::new().set("href", format!("#{}", picture_id(number))));
-    } else {
-        let middle = photo.size.map(|side| side / 2.0);
-        group = group.add(lettering.words(&photo.name, middle, 0.25, Anchor::Middle));
-    }
-    let edge = area(&whole).set("fill", "none").set("stroke", "#8c2f39");
-    group.add(edge.set("stroke-width", "0.02").set("stroke-dasharray", "0.1 0.06"))
+fn print<'a>(number: usize, photo: &Photo, placed: &Placed, copies: &SmallCopies) -> Item<'a> {
+    let whole = Shape::rectangle(area(&Area { at: [0.0; 2], size: photo.size }));
+    let shown = match copies.get(&photo.id) {
+        Some(_) => Image::filling(number, area(&photo.field())).into(),
+        None => {
+            let middle = (photo.size[0] / 2.0, photo.size[1] / 2.0);
+            Text::new(&photo.name, middle, 0.25, "#000000").anchored(Anchor::Middle).into()
+        }
+    };
+    let edge = Stroke::new("#8c2f39", 0.02).dashed(&[0.1, 0.06]);
+    let items = vec![
+        whole.clone().filled(Paint::Ink("#fffefb", 1.0)).into(),
+        shown,
+        whole.stroked(edge).into(),
+    ];
+    Group::laid(laying_rectangle(photo.size, placed.turn, placed.at), items).into()
 }

@@ -4,19 +4,18 @@
 //! The guide and the proof draw the same layout, each in its own inks: a piece has one number in both, and
 //! names and cut numbers are placed by the same rules.
 
-pub(super) mod label;
 pub(super) mod numbers;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::drawing::{from_rings, readable};
+use super::labels::{Label, Labels, Names};
 use super::parts;
 use crate::geometry::{Fold, laying};
 use crate::lettering::label::isolated;
 use crate::model::Process;
 use crate::model::length::Size;
 use crate::record::{Cut, Offcut, Placed, Record, Sheet};
-use label::{Label, Labels};
 use numbers::Numbers;
 
 /// How large things are drawn; lengths in inches of the drawing.
@@ -25,16 +24,10 @@ pub(super) struct Style {
     pub at: [f64; 2],
     /// What an inch of the sheet measures.
     pub scale: f64,
-    /// Type sizes of names, best first.
-    pub sizes: &'static [f64],
-    /// Room round a name.
-    pub room: f64,
+    /// Names; cut numbers stand no farther beyond the sheet's edge.
+    pub names: Names,
     /// Radii of cut numbers, best first.
     pub discs: &'static [f64],
-    /// How far names and numbers may stand beyond the sheet's edge.
-    pub rim: f64,
-    /// Whether a name for which there is no free place is shown all the same, where it covers the least.
-    pub all_names: bool,
 }
 
 /// A sheet laid out, in the drawing's inches.
@@ -132,7 +125,7 @@ pub(super) fn lay_out<'a>(
         lay.transform_rect_bbox(Rect::new(at[0], at[1], at[0] + size[0], at[1] + size[1]))
     };
     let whole = part([0.0; 2], sheet.size);
-    let mut labels = Labels::new(style, em, whole);
+    let mut labels = Labels::new(style.names, em, whole);
     let units = record.shown_units();
     let offcuts = sheet.offcuts.iter().map(|offcut| {
         let size = Size::inches(offcut.size[0], offcut.size[1]).show(units);
@@ -162,7 +155,7 @@ pub(super) fn lay_out<'a>(
         LaidPiece { placed, outline, lines, name, label }
     });
     let pieces = pieces.collect();
-    let numbers = Numbers::new(labels.taken(), whole.inflate(style.rim, style.rim));
+    let numbers = Numbers::new(labels.taken(), whole.inflate(style.names.rim, style.names.rim));
     SheetLayout {
         whole,
         pieces,

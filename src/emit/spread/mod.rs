@@ -3,26 +3,23 @@
 mod folded;
 pub(super) mod papers;
 mod photo;
-mod print;
 
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath};
-use svg::node::element::{Circle, Definitions, Group, Path, Title, Use};
+use kurbo::{Affine, Circle, Point, Rect, Vec2};
 
 use super::SmallCopies;
-use super::drawing::{
-    area, color, dashes, data, fixed, laying_rectangle, matrix, moved, plain, printed, readable,
-};
+use super::drawing::{area, color, dashes, laying_rectangle, plain, readable};
+use super::in_register::printed;
 use crate::draw::Anchor;
-use crate::draw::attributes;
-use crate::draw::lettering::Lettering;
-use crate::draw::svg::Svg;
-use crate::geometry::{laying, rectangle};
+use crate::draw::display_list::{Group, Image, Item, Outline, Paint, Run, Shape, Stroke, Text};
+use crate::draw::svg::{Means, Pictures, Svg};
+use crate::geometry::laying;
 use crate::lettering::fonts::Font;
-use crate::model::length::{Units, narrow};
+use crate::lettering::label::label_width;
+use crate::model::length::narrow;
 use crate::model::{PageName, Process};
-use crate::record::{Area, LineOnPiece, Photo, Piece, Record, Strip};
+use crate::record::{Area, LineOnPiece, Photo, Piece, Print, Record, Strip};
 use papers::Papers;
 
 /// Room between the pages in inches: they are two sheets in an album, and each has its own edge.
@@ -33,12 +30,16 @@ const MARGIN: f64 = 0.5;
 const PAGE_NAME: f64 = 0.24;
 /// Copies that make a shadow: offset right and down in inches, and how dark. Light comes from the
 /// top left; layered copies look alike in every viewer, which filters don't.
-const SHADOW: [([f64; 2], &str); 3] =
-    [([0.012, 0.016], "0.13"), ([0.028, 0.04], "0.08"), ([0.05, 0.075], "0.05")];
-/// Radius of the ring round a thin place in inches.
-const THIN_RING: &str = "0.075";
+const SHADOW: [([f64; 2], f64); 3] =
+    [([0.012, 0.016], 0.13), ([0.028, 0.04], 0.08), ([0.05, 0.075], 0.05)];
+const SHADE: &str = "#2e2418";
+/// The light edge that cut paper shows.
+const EDGE: Stroke<'static> = Stroke { opacity: 0.4, ..Stroke::new("#ffffff", 0.012) };
+/// Radius of the ring round a thin place in inches, and its lines, the lower first.
+const THIN_RING: f64 = 0.075;
+const THIN: [Stroke<'static>; 2] = [Stroke::new("#ffffff", 0.035), Stroke::new("#c2185b", 0.016)];
 /// Prefix of every id in this picture.
-const PREFIX: &str = "spread";
+pub(super) const PREFIX: &str = "spread";
 
 /// The spread of `record`.
 ///
@@ -51,178 +52,161 @@ pub fn spread_svg(
     label_font: &Font,
     copies: &SmallCopies,
 ) -> Svg {
-    let mut picture = Picture {
-        record,
-        fonts,
-        copies,
-        papers: Papers::new(record, PREFIX),
-        lettering: Lettering::new(PREFIX, label_font),
-        shapes: Definitions::new(),
-        defined: Vec::new(),
-        units: record.shown_units(),
-    };
+    let label_fonts = label_font.with_its_stand_ins();
+    let em = |text: &str| label_width(&label_fonts, &plain(text));
+    let picture = Picture { record, copies, papers: Papers::new(record), em: &em };
     let pages = record.pages.len().max(1);
     let across = steps(pages) * record.page[0] + steps(pages - 1) * GUTTER + 2.0 * MARGIN;
-    let table = Area { at: [0.0, 0.0], size: [across, record.page[1] + 2.0 * MARGIN] };
-    let mut body = Group::new().add(area(&table).set("class", "table").set("fill", "#e9e2d6"));
-    for (place, name) in record.pages.iter().enumerate() {
-        body = body.add(picture.page(place, *name));
-    }
-    for item in items(record) {
-        body = body.add(picture.item(&item));
-    }
-    Svg::new(table.at, table.size)
-        .with(&Title::new(plain(&record.name)))
-        .with(&picture.definitions())
-        .with(&body)
+    let table = Rect::new(0.0, 0.0, across, record.page[1] + 2.0 * MARGIN);
+    let ground = Shape::rectangle(table).filled(Paint::Ink("#e9e2d6", 1.0));
+    let mut items = vec![Shape { class: "table", ..ground }.into()];
+    items.extend(record.pages.iter().map(|name| picture.page(*name)));
+    items.extend(on_pages(record).into_iter().map(|thing| picture.thing(thing)));
+    let pictures = copies.addresses(record);
+    let means = Means { prefix: PREFIX, label_font, fonts, pictures: Pictures::Here(&pictures) };
+    Svg::new(table).titled(&record.name).over(&items, means)
 }
 
 /// Rings round each place that is too thin to cut well, to lie over the spread, for those who look for
 /// faults.
-pub fn thin_places(record: &Record) -> impl Iterator<Item = Group> {
+pub(super) fn thin_places(record: &Record) -> Vec<Item<'_>> {
     let pieces = record.pieces.iter().filter(|piece| !piece.thin.is_empty());
-    pieces.map(|piece| thin_places_of(record, piece))
+    pieces.map(|piece| thin_places_of(record, piece)).collect()
 }
 
 /// What lies on the pages.
-enum Item<'a> {
-    Piece(usize, &'a Piece),
+enum Thing<'a> {
+    Piece(&'a Piece),
     Photo(usize, &'a Photo),
 }
 
 /// Pieces and photos from the lowest up.
-fn items(record: &Record) -> Vec<Item<'_>> {
-    let pieces = record.pieces.iter().enumerate();
+fn on_pages(record: &Record) -> Vec<Thing<'_>> {
     let photos = record.photos.iter().enumerate();
-    let mut items: Vec<Item> = pieces.map(|(number, piece)| Item::Piece(number, piece)).collect();
-    items.extend(photos.map(|(number, photo)| Item::Photo(number, photo)));
-    items.sort_by_key(|item| match item {
-        Item::Piece(_, piece) => piece.order,
-        Item::Photo(_, photo) => photo.order,
+    let photos = photos.map(|(number, photo)| Thing::Photo(number, photo));
+    let mut things: Vec<Thing> = record.pieces.iter().map(Thing::Piece).chain(photos).collect();
+    things.sort_by_key(|thing| match thing {
+        Thing::Piece(piece) => piece.order,
+        Thing::Photo(_, photo) => photo.order,
     });
-    items
+    things
 }
 
 struct Picture<'a> {
     record: &'a Record,
-    fonts: &'a [Arc<Font>],
     copies: &'a SmallCopies,
     papers: Papers<'a>,
-    lettering: Lettering<'a>,
-    shapes: Definitions,
-    /// Pictures printed on pieces that are among the definitions.
-    defined: Vec<usize>,
-    units: Units,
+    /// The width of a text at a type size of 1.
+    em: &'a dyn Fn(&str) -> f64,
 }
 
-impl Picture<'_> {
-    fn definitions(&mut self) -> Definitions {
-        let papers: Vec<&str> =
-            self.record.pieces.iter().map(|piece| piece.paper.as_str()).collect();
-        let shapes = std::mem::replace(&mut self.shapes, Definitions::new());
-        self.lettering.define(self.papers.define(shapes, &papers))
+impl<'a> Picture<'a> {
+    fn page(&self, name: PageName) -> Item<'a> {
+        let ([left, top], [width, height]) = (corner(self.record, name), self.record.page);
+        let page = Rect::new(left, top, left + width, top + height);
+        let mut items = shadow(
+            &Outline::Rectangle(page - Vec2::new(left, top), 0.0),
+            Affine::translate((left, top)),
+        );
+        items.push(Shape::rectangle(page).filled(Paint::Ink("#fdfcf8", 1.0)).into());
+        let below = (page.center().x, page.y1 + 0.34);
+        let words = Text::new(name.name(), below, PAGE_NAME, "#6d6253").anchored(Anchor::Middle);
+        let words = Text { class: "page-name", ..words };
+        items.push(words.into());
+        Group::new(items).into()
     }
 
-    fn corner(&self, page: PageName) -> [f64; 2] {
-        corner(self.record, page)
-    }
-
-    fn page(&mut self, place: usize, name: PageName) -> Group {
-        let at = self.corner(name);
-        let shape = format!("{PREFIX}-page-{place}");
-        let size = self.record.page;
-        let below = [at[0] + size[0] / 2.0, at[1] + size[1] + 0.34];
-        let words = self.lettering.words(name.name(), below, PAGE_NAME, Anchor::Middle);
-        self.cast(&shape, &rectangle(size[0], size[1]), Affine::translate((at[0], at[1])))
-            .add(area(&Area { at, size }).set("fill", "#fdfcf8"))
-            .add(words.set("class", "page-name").set("fill", "#6d6253"))
-    }
-
-    fn item(&mut self, item: &Item) -> Group {
-        match item {
-            Item::Piece(number, piece) => match &piece.folded {
-                Some(folded) => self.folded(*number, piece, folded),
-                None => self.piece(*number, piece),
-            },
-            Item::Photo(number, photo) => self.photo(*number, photo),
+    fn thing(&self, thing: Thing<'a>) -> Item<'a> {
+        match thing {
+            Thing::Piece(piece) => self.piece(piece),
+            Thing::Photo(number, photo) => self.photo(number, photo),
         }
     }
 
-    fn piece(&mut self, number: usize, piece: &Piece) -> Group {
-        let [x, y] = self.corner(piece.page);
-        let outline = piece.curves();
-        let place = laying(&outline, piece.turn, [x + piece.at[0], y + piece.at[1]]);
-        let shape = format!("{PREFIX}-piece-{number}");
-        let paper = || used(&shape).set("fill-rule", "evenodd");
-        let mut on_paper =
-            moved(place).add(edged(paper().set("fill", self.papers.color(&piece.paper))));
-        if let Some(pattern) = self.papers.pattern_name(&piece.paper) {
-            on_paper = on_paper.add(paper().set("fill", format!("url(#{pattern})")));
-        }
-        if let Some(print) = &piece.print {
-            on_paper = on_paper.add(self.print(number, print, &shape));
-        }
-        for line in &piece.lines {
-            if let Some(path) = readable(&line.path) {
-                on_paper = on_paper.add(drawn(&path, line, self.record));
-            }
-        }
-        if let Some(strip) = self.record.strips.iter().find(|strip| strip.id == piece.id) {
-            on_paper = on_paper.add(self.story(strip));
-        }
-        let title = format!("{}: {} of {}", piece.id, piece.kind, piece.paper);
-        self.cast(&shape, &outline, place).add(on_paper).add(Title::new(plain(&title)))
-    }
-
-    fn photo(&mut self, number: usize, photo: &Photo) -> Group {
-        let [x, y] = self.corner(photo.page);
-        let place = laying_rectangle(photo.size, photo.turn, [x + photo.at[0], y + photo.at[1]]);
-        let shape = format!("{PREFIX}-photo-{number}");
-        let print = edged(used(&shape).set("fill", "#fffefb"));
-        let field = match self.copies.get(&photo.id) {
-            Some(copy) => {
-                let id = picture_id(number);
-                let image = photo::picture(photo, copy).set("id", id.as_str());
-                self.shapes = std::mem::replace(&mut self.shapes, Definitions::new()).add(image);
-                Group::new().add(used(&id))
-            }
-            None => photo::stand_in(photo, number, self.units, &mut self.lettering),
+    fn piece(&self, piece: &'a Piece) -> Item<'a> {
+        let [x, y] = corner(self.record, piece.page);
+        let seen = Arc::new(if piece.folded.is_some() { piece.seen() } else { piece.curves() });
+        let place = laying(&seen, piece.turn, [x + piece.at[0], y + piece.at[1]]);
+        let outline = Outline::Shared(Arc::clone(&seen));
+        let on_paper = match &piece.folded {
+            Some(folded) => vec![self.folded(piece, folded, &seen)],
+            None => self.flat(piece, &outline),
         };
-        let title = format!("photo {}", photo.name);
-        self.cast(&shape, &rectangle(photo.size[0], photo.size[1]), place)
-            .add(moved(place).add(print).add(field))
-            .add(Title::new(plain(&title)))
+        let mut items = shadow(&outline, place);
+        items.push(Group::laid(place, on_paper).into());
+        let title = format!("{}: {} of {}", piece.id, piece.kind, piece.paper);
+        Group::titled(&title, items).into()
     }
 
-    /// The words of a strip in the strip's own coordinates.
-    fn story(&mut self, strip: &Strip) -> Group {
-        let size = strip.type_size / 72.0;
-        let mut group = printed(Group::new().set("fill", color(&strip.ink)));
-        if !strip.ground.is_empty() {
-            let ground = area(&Area { at: [0.0, 0.0], size: strip.size });
-            group = group.add(ground.set("fill", color(&strip.ground)));
+    /// A flat piece with what is printed, drawn and written on it, in its own coordinates.
+    fn flat(&self, piece: &'a Piece, outline: &Outline) -> Vec<Item<'a>> {
+        let mut items = self.paper(&piece.paper, outline);
+        if let Some(Item::Shape(paper)) = items.first_mut() {
+            paper.stroke = Some(EDGE);
         }
-        for run in &strip.runs {
-            group = group.add(self.lettering.run(run, self.fonts, [0.0, strip.baseline], size));
-        }
-        group
+        items.extend(piece.print.iter().map(|print| self.print(print, outline.clone())));
+        items.extend(piece.lines.iter().filter_map(|line| drawn(line, self.record)));
+        let strip = self.record.strips.iter().find(|strip| strip.id == piece.id);
+        items.extend(strip.map(story));
+        items
     }
 
-    /// Defines `shape` and begins a group with its shadow.
-    fn cast(&mut self, shape: &str, outline: &BezPath, place: Affine) -> Group {
-        let path = Path::new().set("id", shape).set("d", data(outline));
-        self.shapes = std::mem::replace(&mut self.shapes, Definitions::new()).add(path);
-        let mut group = Group::new();
-        for ([right, down], dark) in SHADOW {
-            let shadow = used(shape)
-                .set("transform", matrix(Affine::translate((right, down)) * place))
-                .set("fill", "#2e2418")
-                .set("fill-opacity", dark)
-                .set("fill-rule", "evenodd");
-            group = group.add(shadow);
-        }
-        group
+    /// Paper of an outline: its colour, and its pattern if it has one.
+    fn paper(&self, name: &str, outline: &Outline) -> Vec<Item<'a>> {
+        let pattern = self.papers.pattern(name).map(Paint::Pattern);
+        let paints = std::iter::once(Paint::Ink(self.papers.color(name), 1.0)).chain(pattern);
+        paints.map(|paint| Shape::new(outline.clone()).filled(paint).into()).collect()
     }
+
+    /// What is printed on a piece of an outline.
+    fn print(&self, print: &'a Print, outline: Outline) -> Item<'a> {
+        let picture = print.picture.as_ref().and_then(|shown| {
+            let number = self.record.photos.len() + self.copies.printed(&shown.picture)?;
+            Some(Image::filling(number, area(&shown.area)))
+        });
+        let items = printed(print, picture);
+        Group { clip: Some(outline), printed: true, ..Group::new(items) }.into()
+    }
+
+    fn photo(&self, number: usize, photo: &'a Photo) -> Item<'a> {
+        let [x, y] = corner(self.record, photo.page);
+        let [width, height] = photo.size;
+        let place = laying_rectangle(photo.size, photo.turn, [x + photo.at[0], y + photo.at[1]]);
+        let outline = Outline::Rectangle(Rect::new(0.0, 0.0, width, height), 0.0);
+        let print = Shape::new(outline.clone()).filled(Paint::Ink("#fffefb", 1.0));
+        let mut on_paper = vec![print.stroked(EDGE).into()];
+        match self.copies.get(&photo.id) {
+            Some(_) => on_paper.push(Image::filling(number, area(&photo.field())).into()),
+            None => {
+                let units = self.record.shown_units();
+                on_paper.extend(photo::stand_in(photo, number, units, self.em));
+            }
+        }
+        let mut items = shadow(&outline, place);
+        items.push(Group::laid(place, on_paper).into());
+        Group::titled(&format!("photo {}", photo.name), items).into()
+    }
+}
+
+/// The words of a strip in the strip's own coordinates.
+fn story(strip: &Strip) -> Item<'_> {
+    let ground = Shape::rectangle(area(&Area { at: [0.0; 2], size: strip.size }));
+    let ground = ground.filled(Paint::Ink(&strip.ground, 1.0));
+    let mut items: Vec<Item<'_>> =
+        (!strip.ground.is_empty()).then(|| ground.into()).into_iter().collect();
+    let (at, size) = (Point::new(0.0, strip.baseline), strip.type_size / 72.0);
+    items.extend(strip.runs.iter().map(|run| Run { run, at, size, ink: &strip.ink }.into()));
+    Group { printed: true, ..Group::new(items) }.into()
+}
+
+/// The shadow of what is laid on a page.
+fn shadow<'a>(outline: &Outline, place: Affine) -> Vec<Item<'a>> {
+    let copies = SHADOW.map(|(away, dark)| {
+        let copy = Shape::new(outline.clone()).filled(Paint::Ink(SHADE, dark));
+        Group::laid(Affine::translate(Vec2::new(away[0], away[1])) * place, vec![copy.into()])
+            .into()
+    });
+    copies.into()
 }
 
 /// Where a page's top left lies in the picture.
@@ -232,54 +216,27 @@ fn corner(record: &Record, page: PageName) -> [f64; 2] {
 }
 
 /// A ring round each place of a piece that is too thin to cut well.
-fn thin_places_of(record: &Record, piece: &Piece) -> Group {
+fn thin_places_of<'a>(record: &Record, piece: &Piece) -> Item<'a> {
     let [x, y] = corner(record, piece.page);
     let place = laying(&piece.curves(), piece.turn, [x + piece.at[0], y + piece.at[1]]);
-    let mut group = Group::new().set("class", "thin").set("fill", "none");
-    for thin in &piece.thin {
-        let at = place * kurbo::Point::new(thin.at[0], thin.at[1]);
-        let ring =
-            || Circle::new().set("cx", fixed(at.x)).set("cy", fixed(at.y)).set("r", THIN_RING);
+    let rings = piece.thin.iter().map(|thin| {
+        let ring = Circle::new(place * Point::new(thin.at[0], thin.at[1]), THIN_RING);
+        let ring = THIN.map(|line| Shape::new(Outline::Disc(ring)).stroked(line).into());
         let width = narrow(thin.width, record.shown_units());
-        let title = format!("{}: {width} wide here", piece.id);
-        group = group.add(
-            Group::new()
-                .add(Title::new(plain(&title)))
-                .add(ring().set("stroke", "#ffffff").set("stroke-width", "0.035"))
-                .add(ring().set("stroke", "#c2185b").set("stroke-width", "0.016")),
-        );
-    }
-    group
+        Group::titled(&format!("{}: {width} wide here", piece.id), ring.into()).into()
+    });
+    Group { class: "thin", ..Group::new(rings.collect()) }.into()
 }
 
-/// The id of a photo's picture, by the photo's place in the record. It lies with the print's top left
-/// corner at the origin.
-pub(super) fn picture_id(number: usize) -> String {
-    format!("{PREFIX}-picture-{number}")
-}
-
-fn used(shape: &str) -> Use {
-    Use::new().set("href", format!("#{shape}"))
-}
-
-/// The light edge that cut paper shows.
-fn edged(shape: Use) -> Use {
-    shape.set("stroke", "#ffffff").set("stroke-opacity", "0.4").set("stroke-width", "0.012")
-}
-
-fn drawn(path: &BezPath, on: &LineOnPiece, record: &Record) -> Path {
-    let line = Path::new()
-        .set("d", data(path))
-        .set("fill", "none")
-        .set("stroke", color(record.inks.of(on.process)))
-        .set("stroke-linecap", "round");
-    match on.process {
-        Process::Pen | Process::Register | Process::Cut => line.set("stroke-width", "0.03"),
-        Process::Perforate => line.set("stroke-width", "0.02").set("stroke-dasharray", "0.02 0.07"),
-        Process::Score => line
-            .set("stroke-width", "0.02")
-            .set("stroke-dasharray", attributes::dashes(dashes(on.fold))),
-    }
+/// A line on a piece as it is drawn, scored or perforated.
+fn drawn<'a>(on: &LineOnPiece, record: &'a Record) -> Option<Item<'a>> {
+    let (width, dashes) = match on.process {
+        Process::Pen | Process::Register | Process::Cut => (0.03, [].as_slice()),
+        Process::Perforate => (0.02, [0.02, 0.07].as_slice()),
+        Process::Score => (0.02, dashes(on.fold)),
+    };
+    let line = Stroke::new(color(record.inks.of(on.process)), width).dashed(dashes);
+    Some(Shape::path(readable(&on.path)?).stroked(Stroke { round: true, ..line }).into())
 }
 
 /// A small count as a factor.

@@ -1,14 +1,12 @@
 //! What lies where a photo will be glued: its picture, or a print of the right size with a day on the
 //! dunes.
 
-use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
-use svg::node::element::{Group, Image, Path};
+use kurbo::{Affine, BezPath, Circle, Point, Rect};
 
 use crate::draw::Anchor;
-use crate::draw::lettering::Lettering;
-use crate::emit::drawing::{data, fixed};
+use crate::draw::display_list::{Item, Outline, Paint, Shape, Stroke, Text};
 use crate::model::length::{Size, Units};
-use crate::record::{Area, Photo};
+use crate::record::Photo;
 
 /// Sky, sun, far dune and near dune; muted, so that the papers keep the stage.
 const PALETTES: [[&str; 4]; 4] = [
@@ -22,51 +20,34 @@ const WORDS: &str = "#4a4034";
 /// Largest and smallest type of a stand-in in inches; a photo too small for the latter has none.
 const TYPE_SIZES: [f64; 2] = [0.26, 0.07];
 
-/// The picture of `photo`, from its small copy, with the print's top left corner at the origin.
-pub(super) fn picture(photo: &Photo, copy: &str) -> Image {
-    image(&photo.field(), copy)
-}
-
-/// A small copy that fills a field.
-pub(super) fn image(field: &Area, copy: &str) -> Image {
-    Image::new()
-        .set("href", copy)
-        .set("x", fixed(field.at[0]))
-        .set("y", fixed(field.at[1]))
-        .set("width", fixed(field.size[0]))
-        .set("height", fixed(field.size[1]))
-        .set("preserveAspectRatio", "none")
-}
-
-/// The stand-in for `photo`, the `number`th, with its top left corner at the origin.
-pub(super) fn stand_in(
+/// The stand-in for `photo`, the `number`th, with its top left corner at the origin; `em` measures words.
+pub(super) fn stand_in<'a>(
     photo: &Photo,
     number: usize,
     units: Units,
-    lettering: &mut Lettering,
-) -> Group {
+    em: &dyn Fn(&str) -> f64,
+) -> Vec<Item<'a>> {
     let [width, height] = photo.size;
     let inset = photo.border.min(width.min(height) / 2.0).max(0.0);
     let field = Rect::new(inset, inset, width - inset, height - inset);
     let [sky, sun, far, near] = PALETTES[number % PALETTES.len()];
     let size = field.width().min(field.height());
     let disc = Circle::new(within(&field, 0.5 + 0.2 * lean(number), 0.27), size * 0.11);
-    let paint = |path: &BezPath, ink: &str| Path::new().set("d", data(path)).set("fill", ink);
-    let mut group = Group::new()
-        .add(paint(&field.to_path(0.001), sky))
-        .add(paint(&disc.to_path(0.001), sun))
-        .add(paint(&dune(&field, 0.62, 0.54, lean(number)), far))
-        .add(paint(&dune(&field, 0.74, 0.86, -lean(number)), near));
-    for part in kite(&field, size, lean(number)) {
-        group = group.add(part);
-    }
+    let paint = |outline: Outline, ink| Shape::new(outline).filled(Paint::Ink(ink, 1.0)).into();
+    let far_dune = dune(&field, 0.62, 0.54, lean(number));
+    let near_dune = dune(&field, 0.74, 0.86, -lean(number));
+    let mut items = vec![
+        paint(Outline::Rectangle(field, 0.0), sky),
+        paint(Outline::Disc(disc), sun),
+        paint(Outline::Path(far_dune), far),
+        paint(Outline::Path(near_dune), near),
+    ];
+    items.extend(kite(&field, size, lean(number)));
     let shown = Size::inches(width, height).show(units);
     let looks = photo.looks.map_or_else(String::new, |way| format!(", looks {way}"));
     let lines = [(photo.name.as_str(), 1.0), (&format!("{shown}{looks}"), 0.72)];
-    for words in words(&field, &lines, lettering) {
-        group = group.add(words);
-    }
-    group
+    items.extend(words(&field, &lines, em));
+    items
 }
 
 /// Every other stand-in is a mirror image, or nearly.
@@ -91,7 +72,7 @@ fn dune(field: &Rect, left: f64, right: f64, lean: f64) -> BezPath {
 }
 
 /// A kite and its tail.
-fn kite(field: &Rect, size: f64, lean: f64) -> [Path; 2] {
+fn kite<'a>(field: &Rect, size: f64, lean: f64) -> [Item<'a>; 2] {
     let middle = within(field, 0.5 - 0.2 * lean, 0.26);
     let place = Affine::translate(middle.to_vec2())
         * Affine::rotate(0.35 * lean)
@@ -104,32 +85,25 @@ fn kite(field: &Rect, size: f64, lean: f64) -> [Path; 2] {
     let mut tail = BezPath::new();
     tail.move_to((0.0, 1.0));
     tail.curve_to((0.7, 1.5), (-0.7, 1.9), (0.1, 2.6));
-    let tail = Path::new()
-        .set("d", data(&(place * tail)))
-        .set("fill", "none")
-        .set("stroke", "#ffffff")
-        .set("stroke-opacity", "0.8")
-        .set("stroke-width", fixed(size * 0.012));
-    let sail = Path::new().set("d", data(&(place * sail))).set("fill", "#ffffff");
-    [sail.set("fill-opacity", "0.75"), tail]
+    let line = Stroke { opacity: 0.8, ..Stroke::new("#ffffff", size * 0.012) };
+    let sail = Shape::path(place * sail).filled(Paint::Ink("#ffffff", 0.75));
+    [sail.into(), Shape::path(place * tail).stroked(line).into()]
 }
 
 /// Lines of text in the field's foot, as large as they fit.
-fn words(field: &Rect, lines: &[(&str, f64)], lettering: &mut Lettering) -> Vec<Group> {
+fn words<'a>(field: &Rect, lines: &[(&str, f64)], em: &dyn Fn(&str) -> f64) -> Vec<Item<'a>> {
     let [largest, smallest] = TYPE_SIZES;
     let room = field.width() * 0.88;
-    let widest = lines.iter().map(|(text, share)| lettering.width(text, *share));
-    let widest = widest.fold(1e-6, f64::max);
+    let widest = lines.iter().map(|(text, share)| em(text) * share).fold(1e-6, f64::max);
     let size = largest.min(room / widest).min(field.height() * 0.12);
     if size < smallest {
         return Vec::new();
     }
-    let mut baseline = field.y1 - size * 0.55 - 1.15 * size * 0.8;
-    let mut groups = Vec::new();
-    for (text, share) in lines {
-        let at = [field.center().x, baseline];
-        groups.push(lettering.words(text, at, size * share, Anchor::Middle).set("fill", WORDS));
-        baseline += 1.15 * size * 0.86;
-    }
-    groups
+    let first = field.y1 - size * 0.55 - 1.15 * size * 0.8;
+    let baselines = [first, first + 1.15 * size * 0.86];
+    let lines = lines.iter().zip(baselines).map(|((text, share), baseline)| {
+        let at = (field.center().x, baseline);
+        Text::new(text, at, size * share, WORDS).anchored(Anchor::Middle).into()
+    });
+    lines.collect()
 }

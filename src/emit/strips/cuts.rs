@@ -1,10 +1,10 @@
 //! The order of the cuts, printed small at the ends of their lines, outside the trims.
 
-use kurbo::{Circle, Shape};
+use kurbo::{Circle, Point};
 
 use crate::draw::Anchor;
-use crate::draw::pdf::Canvas;
-use crate::emit::printed_page::{BLACK, CROP, WHITE};
+use crate::draw::display_list::{Item, Outline, Paint, Shape};
+use crate::emit::printed_page::{BLACK, CROP, PLAIN, WHITE, line, words};
 use crate::record::Cut;
 
 use super::{Column, Sheet};
@@ -15,38 +15,30 @@ const RING: f64 = 0.065;
 const NUMBER: f64 = 5.5;
 /// Lengths that differ by less are one, in inches.
 const SAME: f64 = 1e-6;
-/// How finely a ring is drawn, in inches.
-const FINE: f64 = 1e-4;
 /// Length of the tick at the edge of a cut that no crop mark shows, in inches.
 const TICK: f64 = 0.12;
 
-/// Numbers the cuts of a page.
-pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
-    let Some(cut_sheet) = sheet.record.sheets.iter().find(|one| one.id == sheet.page.sheet) else {
-        return;
-    };
+/// The numbers of a page's cuts.
+pub(super) fn numbers<'a>(sheet: &Sheet<'_>) -> Vec<Item<'a>> {
+    let cut_sheet = sheet.record.sheets.iter().find(|one| one.id == sheet.page.sheet);
     let columns = sheet.columns();
-    canvas.pen(BLACK, 0.25);
-    for cut in &cut_sheet.cuts {
-        let at = match place(sheet, &columns, cut) {
-            Some(at) => at,
-            None => {
-                let y = cut.from[1];
-                canvas.line([sheet.margin, y], [sheet.margin + TICK, y]);
-                let right = sheet.page.size[0] - sheet.margin;
-                canvas.line([right - TICK, y], [right, y]);
-                [sheet.margin + TICK + CROP[1] + RING, y]
-            }
-        };
-        let ring = Circle::new((at[0], at[1]), RING).to_path(FINE);
+    let mut items = Vec::new();
+    for cut in cut_sheet.iter().flat_map(|sheet| &sheet.cuts) {
+        let [x, y] = place(sheet, &columns, cut).unwrap_or_else(|| {
+            let ends = [sheet.margin, sheet.page.size[0] - sheet.margin - TICK];
+            let ticks = ends.map(|left| [left, left + TICK].map(|x| Point::new(x, cut.from[1])));
+            items.push(Shape::lines(ticks, line(BLACK, 0.25)).into());
+            [sheet.margin + TICK + CROP[1] + RING, cut.from[1]]
+        });
         // White inside, for colour may run on below it.
-        canvas.fill(WHITE);
-        canvas.path(&ring, true, true);
-        canvas.fill(BLACK);
+        let ring = Shape::new(Outline::Disc(Circle::new((x, y), RING)));
+        items.push(ring.filled(Paint::Ink(WHITE, 1.0)).stroked(line(BLACK, 0.25)).into());
         // A figure's middle lies half its height, about 0.36 em, above its baseline.
-        let base = at[1] + 0.36 * NUMBER / 72.0;
-        canvas.text(sheet.labels, NUMBER, [at[0], base], Anchor::Middle, &cut.number.to_string());
+        let base = y + 0.36 * NUMBER / 72.0;
+        let number = words(PLAIN, NUMBER, [x, base], &cut.number.to_string());
+        items.push(number.anchored(Anchor::Middle).into());
     }
+    items
 }
 
 /// Where a cut's number stands; nothing for the cut that frees the blank rest of the page.

@@ -5,14 +5,17 @@ mod ruler;
 
 use std::sync::Arc;
 
+use kurbo::Point;
+
 use crate::journal::{BLEED, RULER_ROOM};
 use crate::lettering::fonts::Font;
 use crate::record::{Area, PrintedPage, Record, Strip};
 
-use super::drawing::channels;
-use super::printed_page::{BLACK, CROP, SMALL, TRIM};
-use crate::draw::Anchor;
-use crate::draw::pdf::{Canvas, Document, Layer, PageSetup};
+use super::drawing::area;
+use super::printed_page::{BLACK, CROP, PLAIN, POINT, SMALL, TRIM, line, typeset, words};
+use crate::draw::display_list::{Group, Item, Paint, Run, Shape};
+use crate::draw::pdf::PageSetup;
+use crate::draw::{Anchor, Layer};
 
 /// Draws the printed pages of a record.
 pub fn strips_pdf(
@@ -20,17 +23,14 @@ pub fn strips_pdf(
     fonts: &[Arc<Font>],
     label_font: &Arc<Font>,
 ) -> Result<Vec<u8>, String> {
-    let mut all = fonts.to_vec();
-    all.push(Arc::clone(label_font));
-    let labels = fonts.len();
     let title = format!("{}: journaling strips", record.name);
-    let mut document = Document::new(&title, &all).corrected(record.printed_scale());
+    let mut document = typeset(&title, fonts, label_font).corrected(record.printed_scale());
     for page in &record.printed {
-        let sheet = Sheet::of(record, page, labels);
+        let sheet = Sheet::of(record, page);
         let setup = PageSetup::new(page.size, &format!("Page {}: {}", page.number, page.paper))
             .labelled(&format!("strips {}", page.number))
             .trimmed(sheet.trims().at, sheet.trims().size, sheet.bleed);
-        document.add(setup, |canvas| sheet.draw(canvas));
+        document.add(setup, &sheet.items());
     }
     document.finish()
 }
@@ -45,8 +45,6 @@ struct Sheet<'a> {
     strips: Vec<&'a Strip>,
     /// How far colour runs over the trims.
     bleed: f64,
-    /// The font of numbers and notes.
-    labels: usize,
     margin: f64,
 }
 
@@ -60,12 +58,12 @@ struct Column<'a> {
 }
 
 impl<'a> Sheet<'a> {
-    fn of(record: &'a Record, page: &'a PrintedPage, labels: usize) -> Self {
+    fn of(record: &'a Record, page: &'a PrintedPage) -> Self {
         let strips: Vec<&Strip> =
             record.strips.iter().filter(|strip| strip.page == page.number).collect();
         let colored = strips.iter().any(|strip| !strip.ground.is_empty());
         let bleed = if colored { BLEED } else { 0.0 };
-        Self { record, page, strips, bleed, labels, margin: record.rules.printer_margin }
+        Self { record, page, strips, bleed, margin: record.rules.printer_margin }
     }
 
     fn columns(&self) -> Vec<Column<'a>> {
@@ -96,36 +94,33 @@ impl<'a> Sheet<'a> {
         Area { at, size: [0, 1].map(|axis| end[axis] - at[axis]) }
     }
 
-    fn draw(&self, canvas: &mut Canvas<'_>) {
+    fn items(&self) -> Vec<Item<'a>> {
+        let trim = |strip: &Strip| area(&Area { at: strip.at, size: strip.size });
         // Grounds come first: one reaches under its neighbours.
-        for strip in self.strips.iter().filter(|strip| !strip.ground.is_empty()) {
-            canvas.fill(channels(&strip.ground));
-            let size = strip.size.map(|side| side + 2.0 * self.bleed);
-            canvas.area(strip.at.map(|edge| edge - self.bleed), size);
-        }
-        for strip in &self.strips {
-            canvas.fill(channels(&strip.ink));
-            for run in &strip.runs {
-                let origin = [strip.at[0], strip.at[1] + strip.baseline];
-                canvas.glyphs(run.font, strip.type_size, origin, &run.glyphs);
-            }
-        }
-        canvas.layer(Layer::Cut, |canvas| {
-            canvas.pen(TRIM, 0.25);
-            for strip in &self.strips {
-                canvas.rectangle(strip.at, strip.size);
-            }
+        let colored = self.strips.iter().filter(|strip| !strip.ground.is_empty());
+        let grounds = colored.map(|strip| {
+            let ground = Shape::rectangle(trim(strip).inflate(self.bleed, self.bleed));
+            ground.filled(Paint::Ink(&strip.ground, 1.0)).into()
         });
-        canvas.layer(Layer::Marks, |canvas| {
-            ruler::draw(canvas, self);
-            self.crop_marks(canvas);
+        let runs = self.strips.iter().flat_map(|strip| {
+            let at = Point::new(strip.at[0], strip.at[1] + strip.baseline);
+            let (size, ink) = (strip.type_size * POINT, &strip.ink);
+            strip.runs.iter().map(move |run| Run { run, at, size, ink }.into())
         });
-        canvas.layer(Layer::Notes, |canvas| {
-            ruler::instructions(canvas, self);
-            self.numbers(canvas);
-            cuts::draw(canvas, self);
-            self.notes(canvas);
-        });
+        let trims = self
+            .strips
+            .iter()
+            .map(|strip| Shape::rectangle(trim(strip)).stroked(line(TRIM, 0.25)).into());
+        let marks = ruler::rulers(self).into_iter().chain([self.crop_marks()]).collect();
+        let mut notes = vec![ruler::instructions(self)];
+        notes.extend(self.numbers());
+        notes.extend(cuts::numbers(self));
+        notes.extend(self.notes());
+        let mut items: Vec<Item<'a>> = grounds.chain(runs).collect();
+        items.push(Group::on(Layer::Cut, trims.collect()).into());
+        items.push(Group::on(Layer::Marks, marks).into());
+        items.push(Group::on(Layer::Notes, notes).into());
+        items
     }
 
     /// Distance from a trim to where its crop marks begin.
@@ -134,36 +129,39 @@ impl<'a> Sheet<'a> {
     }
 
     /// Each strip's place in the story, left of it.
-    fn numbers(&self, canvas: &mut Canvas<'_>) {
-        canvas.fill(BLACK);
-        for strip in &self.strips {
+    fn numbers(&self) -> impl Iterator<Item = Item<'a>> {
+        self.strips.iter().map(|strip| {
             let number = strip.id.rsplit('.').next().unwrap_or_default();
             let middle = strip.at[1] + strip.size[1] / 2.0 + 0.035;
             // Beside the strip, between its crop marks, where these leave room.
             let beyond = if strip.size[1] < NUMBER_ROOM { CROP[0] + CROP[1] } else { 0.0 };
             let right = strip.at[0] - self.away() - beyond;
-            canvas.text(self.labels, SMALL, [right, middle], Anchor::End, number);
-        }
+            let number = words(PLAIN, SMALL, [right, middle], number);
+            number.anchored(Anchor::End).into()
+        })
     }
 
     /// Crop marks at the corners of each column of strips and between its strips.
-    fn crop_marks(&self, canvas: &mut Canvas<'_>) {
+    fn crop_marks(&self) -> Item<'a> {
         let (away, length) = (self.away(), CROP[0]);
-        canvas.pen(BLACK, 0.25);
+        let mut marks = Vec::new();
         for Column { strips, left, right, top, bottom } in self.columns() {
             for x in [left, right] {
-                canvas.line([x, top - away - length], [x, top - away]);
-                canvas.line([x, bottom + away], [x, bottom + away + length]);
+                let across = |y: f64| Point::new(x, y);
+                marks.push([top - away - length, top - away].map(across));
+                marks.push([bottom + away, bottom + away + length].map(across));
             }
             for y in strips.iter().map(|strip| strip.at[1]).chain([bottom]) {
-                canvas.line([left - away - length, y], [left - away, y]);
-                canvas.line([right + away, y], [right + away + length, y]);
+                let down = |x: f64| Point::new(x, y);
+                marks.push([left - away - length, left - away].map(down));
+                marks.push([right + away, right + away + length].map(down));
             }
         }
+        Shape::lines(marks, line(BLACK, 0.25)).into()
     }
 
     /// What to do with the page, in the free room under the strips.
-    fn notes(&self, canvas: &mut Canvas<'_>) {
+    fn notes(&self) -> impl Iterator<Item = Item<'a>> {
         let ends = self.strips.iter().map(|strip| strip.at[1] + strip.size[1]);
         let bottom = ends.fold(self.margin + RULER_ROOM, f64::max) + self.bleed;
         let title =
@@ -173,14 +171,11 @@ impl<'a> Sheet<'a> {
             "Cut in the order of the numbers in rings; guide.pdf tells the fence setting of each cut.",
             "The numbers left of the strips give the story's order.",
         ];
-        let mut y = bottom + 0.34;
-        canvas.fill(BLACK);
-        for line in lines {
-            if y < self.page.size[1] - self.margin {
-                let left = self.margin + 0.45;
-                canvas.text(self.labels, SMALL, [left, y], Anchor::Start, line);
-            }
-            y += 0.14;
-        }
+        let first = bottom + 0.34;
+        let at = [first, first + 0.14, first + 0.28].map(|y| [self.margin + 0.45, y]);
+        let lines = lines.map(str::to_owned).into_iter().zip(at);
+        let within = self.page.size[1] - self.margin;
+        let lines = lines.filter(move |(_, [_, y])| *y < within);
+        lines.map(|(line, at)| words(PLAIN, SMALL, at, &line).into())
     }
 }

@@ -1,8 +1,7 @@
 //! The check ruler of a printed page: whether the printer keeps to the scale.
 
-use crate::draw::Anchor;
-use crate::draw::pdf::Canvas;
-use crate::emit::printed_page::{BLACK, SMALL, ticks};
+use crate::draw::display_list::Item;
+use crate::emit::printed_page::{BLACK, PLAIN, SMALL, line, ruler, words};
 use crate::journal::RULER_ROOM;
 use crate::model::length::Units;
 use crate::model::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
@@ -48,18 +47,15 @@ impl Ruler {
 }
 
 /// A ruler across and one down.
-pub(super) fn draw(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
+pub(super) fn rulers<'a>(sheet: &Sheet<'_>) -> [Item<'a>; 2] {
     let Ruler { step, across, down } = Ruler::of(sheet);
-    let [left, top] = INSET.map(|inset| sheet.margin + inset);
-    canvas.pen(BLACK, 0.5);
-    canvas.line([left, top], [left + step * f64::from(across), top]);
-    canvas.line([left, top], [left, top + step * f64::from(down)]);
-    ticks(canvas, [left, top], true, (step, across), TICKS);
-    ticks(canvas, [left, top], false, (step, down), TICKS);
+    let start = INSET.map(|inset| sheet.margin + inset);
+    [(true, across), (false, down)]
+        .map(|(runs, count)| ruler(start, runs, (step, count), TICKS, line(BLACK, 0.5)))
 }
 
 /// What the ruler must measure and what to do if it doesn't.
-pub(super) fn instructions(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
+pub(super) fn instructions<'a>(sheet: &Sheet<'_>) -> Item<'a> {
     let ruler = Ruler::of(sheet);
     let metric = sheet.record.shown_in == Units::Millimetres;
     let [left, top] = INSET.map(|inset| sheet.margin + inset);
@@ -74,6 +70,5 @@ pub(super) fn instructions(canvas: &mut Canvas<'_>, sheet: &Sheet<'_>) {
         }
         None => format!(" If it measures {wrong}: cutleaf print-scale {wrong}"),
     });
-    canvas.fill(BLACK);
-    canvas.text(sheet.labels, SMALL, [left, top - 0.1], Anchor::Start, &text);
+    words(PLAIN, SMALL, [left, top - 0.1], &text).into()
 }

@@ -1,15 +1,17 @@
-//! Where a name fits on a piece: whole inside it, as large as can be, upright if possible.
+//! Where a name fits on a piece: whole inside it, as large as can be, upright if possible. The one placer of
+//! names, on the sheets of guide and proof and on the pages of the placement guide.
 
 use std::f64::consts::SQRT_2;
 
-use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape};
+use kurbo::{
+    Affine, BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape, Vec2,
+};
 
-use super::Style;
 use crate::geometry::FLATTENING;
 
 /// Height of capitals and depth of the part below the baseline, in ems.
-pub(in crate::emit) const CAPITALS: f64 = 0.72;
-pub(in crate::emit) const DEPTH: f64 = 0.2;
+pub(super) const CAPITALS: f64 = 0.72;
+pub(super) const DEPTH: f64 = 0.2;
 /// A shape that fills this share of its bounding box counts as a rectangle.
 const RECTANGULAR: f64 = 0.985;
 /// What the square of a distance is taken for where one that is estimated rules others out, and how far a
@@ -21,9 +23,28 @@ const LOOKED_AT: [f64; 4] = [0.0, 0.25, 0.5, 0.75];
 /// Points per side of the grid on which the roomiest place of a shape is looked for.
 const GRID: u32 = 24;
 
+/// The places that are tried for a name near the middle of a shape: how many over its shorter side, how far
+/// apart they are at least and at most, in inches, and how many from the middle to an end.
+const OVER_SIDE: f64 = 24.0;
+const STEPS: [f64; 2] = [1.0 / 32.0, 1.0 / 8.0];
+const MOST_STEPS: u32 = 200;
+
+/// How large names are; lengths in inches of the drawing.
+#[derive(Clone, Copy)]
+pub(super) struct Names {
+    /// Type sizes, best first.
+    pub sizes: &'static [f64],
+    /// Room round a name.
+    pub room: f64,
+    /// How far names may stand beyond the sheet's edge.
+    pub rim: f64,
+    /// Whether a name for which there is no free place is shown all the same, where it covers the least.
+    pub all: bool,
+}
+
 /// The places that are taken already.
-pub(in crate::emit) struct Labels<'a> {
-    style: &'a Style,
+pub(super) struct Labels<'a> {
+    names: Names,
     em: &'a dyn Fn(&str) -> f64,
     sheet: Rect,
     taken: Vec<Rect>,
@@ -32,7 +53,7 @@ pub(in crate::emit) struct Labels<'a> {
 
 /// A text and its place.
 #[derive(Clone, Debug, PartialEq)]
-pub(in crate::emit) struct Label {
+pub(super) struct Label {
     /// The text.
     pub text: String,
     /// Its middle.
@@ -54,12 +75,25 @@ impl Label {
         let (x, y) = if self.upright { (long, high) } else { (high, long) };
         Rect::new(self.center.x - x, self.center.y - y, self.center.x + x, self.center.y + y)
     }
+
+    /// How it is laid on the drawing: its middle is the origin, its line runs along the first axis.
+    pub fn lay(&self) -> Affine {
+        // A quarter turn to the hair: readers of documents tell turned words from upright ones by that.
+        let turn = if self.upright { [1.0, 0.0, 0.0, 1.0] } else { [0.0, -1.0, 1.0, 0.0] };
+        let [a, b, c, d] = turn;
+        Affine::new([a, b, c, d, self.center.x, self.center.y])
+    }
+
+    /// How far its baseline lies below its middle.
+    pub fn baseline(&self) -> f64 {
+        self.size * (CAPITALS - DEPTH) / 2.0
+    }
 }
 
 impl<'a> Labels<'a> {
     /// No labels yet; `em` is the width of a text at a type size of 1.
-    pub fn new(style: &'a Style, em: &'a dyn Fn(&str) -> f64, sheet: Rect) -> Self {
-        Self { style, em, sheet, taken: Vec::new(), pieces: Vec::new() }
+    pub fn new(names: Names, em: &'a dyn Fn(&str) -> f64, sheet: Rect) -> Self {
+        Self { names, em, sheet, taken: Vec::new(), pieces: Vec::new() }
     }
 
     /// The places that are taken.
@@ -87,11 +121,43 @@ impl<'a> Labels<'a> {
         Some(label)
     }
 
+    /// A text that fits whole on a shape in one of some type sizes, best first, and off `marks` and what is
+    /// taken, as near the shape's middle as can be; if it may be turned, then rather so than not at all.
+    pub fn near_middle(
+        &mut self,
+        outline: &BezPath,
+        (text, sizes, may_turn): (&str, &[f64], bool),
+        marks: &[Rect],
+    ) -> Option<Label> {
+        let (bounds, lines) = (outline.bounding_box(), lines_of(outline));
+        let centers = around_middle(bounds);
+        let width = (self.em)(text);
+        let ways = [true, false].into_iter().take(if may_turn { 2 } else { 1 });
+        let mut tried = ways.flat_map(|upright| sizes.iter().map(move |size| (upright, *size)));
+        let found = tried.find_map(|(upright, size)| {
+            let (text, width, center) = (text.to_owned(), width * size, Point::ORIGIN);
+            let label = Label { text, center, size, width, upright, outside: false };
+            let ground = label.bounds().inflate(self.names.room, self.names.room);
+            if ground.width() > bounds.width() || ground.height() > bounds.height() {
+                return None;
+            }
+            let center = centers.iter().find(|center| {
+                let ground = ground + center.to_vec2();
+                self.taken.iter().chain(marks).all(|other| !other.overlaps(ground))
+                    && is_clear(&lines, ground)
+                    && outline.winding(**center) % 2 != 0
+            })?;
+            Some(Label { center: *center, ..label })
+        })?;
+        self.taken.push(found.bounds());
+        Some(found)
+    }
+
     /// The last of `texts` beside a shape, where it covers nothing or, if that is wanted, the least.
     fn beside(&self, outline: &BezPath, texts: &[String]) -> Option<Label> {
         let text = texts.last().cloned().unwrap_or_default();
-        let Style { room, rim, all_names, .. } = *self.style;
-        let size = self.style.sizes.last().copied().unwrap_or_default();
+        let Names { room, rim, all, .. } = self.names;
+        let size = self.names.sizes.last().copied().unwrap_or_default();
         let width = (self.em)(&text) * size;
         let away = [width / 2.0 + 1.6 * room, size * (CAPITALS + DEPTH) / 2.0 + room];
         let label = |center| {
@@ -110,7 +176,7 @@ impl<'a> Labels<'a> {
         let labels = places_beside(around, away).map(label);
         let least = labels.iter().min_by(|one, other| covered(one).total_cmp(&covered(other)))?;
         // What is left of a free place is rounding.
-        (all_names || covered(least) < 1e-6).then(|| least.clone())
+        (all || covered(least) < 1e-6).then(|| least.clone())
     }
 
     /// The first of `texts` that fits into a shape at its roomiest place.
@@ -132,17 +198,16 @@ impl<'a> Labels<'a> {
 
     /// The first of `texts` that fits whole on a shape, upright at one of `centers`.
     fn on_shape(&self, outline: &BezPath, centers: &[Point], texts: &[String]) -> Option<Label> {
-        let lines: Vec<_> = BezPath::from_iter(flattened(outline)).segments().collect();
-        let room = self.style.room;
+        let lines = lines_of(outline);
+        let room = self.names.room;
         for text in texts {
             let em = (self.em)(text);
-            for &size in self.style.sizes {
+            for &size in self.names.sizes {
                 for &center in centers {
                     let (text, width) = (text.clone(), em * size);
                     let label = Label { text, center, size, width, upright: true, outside: false };
                     let ground = label.bounds().inflate(room, room);
-                    let clear = lines.iter().all(|line| !meets(ground, line.start(), line.end()));
-                    if clear && outline.winding(center) % 2 != 0 {
+                    if is_clear(&lines, ground) && outline.winding(center) % 2 != 0 {
                         return Some(label);
                     }
                 }
@@ -152,7 +217,7 @@ impl<'a> Labels<'a> {
     }
 
     fn fit(&self, texts: &[String], center: Point, room: [f64; 2]) -> Option<Label> {
-        let (sizes, clear) = (self.style.sizes.iter().copied(), self.style.room);
+        let (sizes, clear) = (self.names.sizes.iter().copied(), self.names.room);
         for text in texts.iter().filter(|text| !text.is_empty()) {
             let em = (self.em)(text);
             let fits = |size: f64, [along, across]: [f64; 2]| {
@@ -173,10 +238,30 @@ impl<'a> Labels<'a> {
     }
 }
 
-fn flattened(outline: &BezPath) -> Vec<PathEl> {
-    let mut elements = Vec::new();
-    kurbo::flatten(outline, FLATTENING, |element| elements.push(element));
-    elements
+/// The outline as straight lines.
+fn lines_of(outline: &BezPath) -> Vec<Line> {
+    let mut flat = BezPath::new();
+    kurbo::flatten(outline, FLATTENING, |element| flat.push(element));
+    flat.segments().map(|line| Line::new(line.start(), line.end())).collect()
+}
+
+/// Whether none of some lines has a point in a rectangle.
+fn is_clear(lines: &[Line], rect: Rect) -> bool {
+    lines.iter().all(|line| !meets(rect, line.p0, line.p1))
+}
+
+/// Places in a rectangle, from its middle outward.
+fn around_middle(bounds: Rect) -> Vec<Point> {
+    let step = (bounds.width().min(bounds.height()) / OVER_SIDE).clamp(STEPS[0], STEPS[1]);
+    let away = |side: f64| {
+        let steps = (0..MOST_STEPS).map(move |count| f64::from(count) * step);
+        steps.take_while(move |away| *away <= side / 2.0).flat_map(|away| [away, -away])
+    };
+    let columns = away(bounds.width());
+    let places = columns.flat_map(|x| away(bounds.height()).map(move |y| Vec2::new(x, y)));
+    let mut places: Vec<Vec2> = places.collect();
+    places.sort_by(|one, other| one.hypot2().total_cmp(&other.hypot2()));
+    places.into_iter().map(|away| bounds.center() + away).collect()
 }
 
 /// Whether the line from `from` to `to` has a point in `rect` (Liang and Barsky, ACM Trans. Graph. 3,
