@@ -142,6 +142,12 @@ fn content(pdf: &[u8]) -> String {
     inflated.filter(|text| text.contains(" Tf")).collect()
 }
 
+/// A share of a colour as two hexadecimal figures.
+fn byte(share: f64) -> String {
+    let near = |byte: &u8| (f64::from(*byte) / 255.0 - share).abs() < 1e-3;
+    format!("{:02x}", (0..=u8::MAX).find(near).expect("a colour's share"))
+}
+
 /// What the operators of a page paint (ISO 32000-1, table A.1).
 fn seen_in_pdf(content: &str, font: &Font) -> Vec<Seen> {
     let page = Affine::new([1.0 / 72.0, 0.0, 0.0, -1.0 / 72.0, 0.0, PAGE[1]]);
@@ -158,8 +164,7 @@ fn seen_in_pdf(content: &str, font: &Font) -> Vec<Seen> {
         let words: Vec<&str> = line.split_whitespace().collect();
         let Some((operator, operands)) = words.split_last() else { continue };
         let n: Vec<f64> = operands.iter().filter_map(|word| word.parse().ok()).collect();
-        let color = || n.iter().map(|part| format!("{:02x}", (part * 255.0).round() as u8));
-        let color = || format!("#{}", color().collect::<String>());
+        let color = || n.iter().map(|part| byte(*part)).fold("#".to_owned(), |all, one| all + &one);
         match *operator {
             "q" => kept.push((lay, fill.clone(), stroke.clone())),
             "Q" => (lay, fill, stroke) = kept.pop().expect("as many q as Q"),
