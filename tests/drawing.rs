@@ -119,7 +119,7 @@ fn in_group(group: &usvg::Group, seen: &mut Vec<Seen>) {
                     }
                 }
             }
-            other => panic!("{other:?}"),
+            usvg::Node::Image(_) | usvg::Node::Text(_) => panic!("{node:?}"),
         }
     }
 }
