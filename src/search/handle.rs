@@ -2,7 +2,7 @@
 //!
 //! Every search has its own, so that two jobs in one process are stopped one by one. Being stopped is the one
 //! thing that is no function of the job: what has been found so far is kept, and the answer says so in
-//! [`super::Nested::notes`], so that nobody takes it for the one the effort would have given.
+//! [`crate::nest::Nested::notes`], so that nobody takes it for the one the effort would have given.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -47,7 +47,7 @@ impl Search {
     }
 
     /// Counts a step, unless the search is stopped; says whether it goes on.
-    pub(super) fn step(&self) -> bool {
+    pub(crate) fn step(&self) -> bool {
         self.steps.fetch_add(1, Ordering::Relaxed);
         !self.is_stopped()
     }
