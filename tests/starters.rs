@@ -29,6 +29,35 @@ fn records() -> Vec<(String, Record)> {
         .collect()
 }
 
+/// Sheets on hand and bought are those used and left, and an offcut is used or left.
+#[test]
+fn the_account_of_every_paper_adds_up() {
+    let mut used = 0;
+    for (name, record) in records() {
+        for paper in &record.papers {
+            let lines = record.totals.shopping.iter().filter(|line| line.paper == paper.name);
+            let mut new = 0;
+            for line in lines {
+                let left = paper.left.iter().find(|left| left.size == line.size);
+                let left = left.map_or(0, |left| left.count);
+                assert_eq!(line.on_hand + line.buy, line.uses + left, "{name}: {line:?}");
+                new += line.uses;
+            }
+            assert_eq!(new, paper.new_sheets, "{name}: {}", paper.name);
+            let sheets = record.sheets.iter().filter(|sheet| sheet.paper == paper.name);
+            assert_eq!(sheets.clone().filter(|sheet| sheet.from.is_none()).count(), new as usize);
+            for left in &paper.offcuts_left {
+                assert!(
+                    sheets.clone().all(|sheet| sheet.from.as_ref() != Some(&left.id)),
+                    "{name}"
+                );
+            }
+            used += new;
+        }
+    }
+    assert!(used > 0);
+}
+
 fn paths<'a>(group: &'a usvg::Group, found: &mut Vec<&'a usvg::Path>) {
     for node in group.children() {
         match node {

@@ -1,9 +1,10 @@
 //! Sheets with everything that is cut from them, whatever it serves: sheets cut down for the printer, what
 //! the nester laid, pages in register, the story.
 
-use crate::layout::Layout;
-use crate::model::{SheetSource, Stock};
+use crate::layout::{Layout, PaperOnHand};
+use crate::model::SheetSource;
 
+use super::account::Account;
 use super::paper_plan::PaperPlan;
 use super::reasons;
 use super::sheet::{Laid, Printing, Sheet, count_of, filled};
@@ -24,12 +25,8 @@ pub struct StoryPage {
 /// What is used and left of a paper.
 #[derive(Clone, Debug, Default)]
 pub struct PaperUse {
-    /// Whole sheets that are left, kind by kind.
-    pub left: Vec<Stock>,
-    /// Offcuts that were on hand and are not used.
-    pub offcuts_left: Vec<Stock>,
-    /// New sheets that are used.
-    pub new_sheets: u32,
+    /// What is taken, bought and left of it.
+    pub account: Account,
     /// The fewest new sheets that any plan could do with, as far as the bounds can tell.
     pub bound: u32,
     /// What limits the number of sheets, and what would save one.
@@ -122,44 +119,35 @@ fn for_printer(
     }
 }
 
-/// What is used and left of every paper; `savings` are what small changes would save.
-pub(super) fn use_of_papers(papers: &[PaperPlan], savings: Vec<Vec<String>>) -> Vec<PaperUse> {
+/// What is used and left of every paper by the `sheets` of the plan; `savings` are what small changes would
+/// save.
+pub(super) fn use_of_papers(
+    layout: &Layout,
+    papers: &[PaperPlan],
+    sheets: &[Sheet],
+    savings: Vec<Vec<String>>,
+) -> Vec<PaperUse> {
     let count = |taken: &[Taken]| count_of(taken.iter().filter(|taken| taken.new).count());
     let mut story_before = false;
-    let use_of_paper = |(plan, savings): (&PaperPlan, Vec<String>)| {
-        let (nested, stock) = (&plan.gutted.nested, &plan.gutted.stock);
-        let left = left_of(plan);
-        let in_register = count(plan.taken_in_register());
+    let use_of_paper = |((on_hand, plan), savings): ((&PaperOnHand, &PaperPlan), Vec<String>)| {
+        let mut account = Account::open(&on_hand.name, &on_hand.stock);
+        // What follows on the job's own stock is hidden middles.
+        account.add_middles(plan.gutted.stock.get(plan.job.stock.len()..).unwrap_or_default());
+        sheets.iter().filter(|sheet| sheet.paper == on_hand.name).for_each(|sheet| {
+            account.enter(sheet);
+        });
+        let nested = &plan.gutted.nested;
         let bound_in_register = plan.in_register.as_ref().map_or(0, |nested| nested.bound());
+        let in_register = count(plan.taken_in_register());
         let story = plan.taken_for_story();
         // One page is needed for a story; that more are is not proven by a bound.
         let first_page = story.first().filter(|_| !story_before);
         let bound_of_story = u32::from(first_page.is_some_and(|taken| taken.new));
         story_before |= !story.is_empty();
-        let nested_new = count_of(nested.new_sheets(stock));
         let mut notes = reasons::notes(&nested.notes, &plan.job.items);
         notes.extend(savings);
-        let is_whole = |stock: &&Stock| stock.offcut.is_none() && !stock.to_buy;
-        let is_offcut = |stock: &&Stock| {
-            let id = stock.offcut.as_deref().filter(|_| stock.count > 0);
-            id.is_some_and(|id| plan.supply.cut_down_to(id).is_none())
-        };
-        PaperUse {
-            left: left.iter().filter(is_whole).cloned().collect(),
-            offcuts_left: left.iter().filter(is_offcut).cloned().collect(),
-            new_sheets: nested_new + in_register + count(story),
-            bound: nested.bound + bound_in_register.min(in_register) + bound_of_story,
-            notes,
-        }
+        let bound = nested.bound + bound_in_register.min(in_register) + bound_of_story;
+        PaperUse { account, bound, notes }
     };
-    papers.iter().zip(savings).map(use_of_paper).collect()
-}
-
-/// The stock of a paper less what the nester took of it.
-fn left_of(plan: &PaperPlan) -> Vec<Stock> {
-    let mut left = plan.gutted.stock.clone();
-    for sheet in &plan.gutted.nested.sheets {
-        left[sheet.stock].count = left[sheet.stock].count.saturating_sub(1);
-    }
-    left
+    layout.papers.iter().zip(papers).zip(savings).map(use_of_paper).collect()
 }

@@ -9,12 +9,14 @@
 //!            filling      sheets with pieces, cuts and offcuts, whatever serves them
 //!            windows, marks, route, on_mat, purchase   what is known of those sheets
 //!            prints       photos on photo paper
+//!            account      what is taken, bought and left of each paper, photo paper too
 //!            totals       shares and sums
 //!         ──> Plan ──> writing   the record, once, at the end
 //! ```
 //!
 //! A redo takes the same way: [`redo_layout`] makes a layout of what a record tells.
 
+mod account;
 mod fault;
 mod filling;
 mod gutting;
@@ -46,6 +48,7 @@ use crate::record::Record;
 
 use paper_plan::PaperPlan;
 
+pub use account::{Account, ShoppingLine};
 pub use filling::{PaperUse, StoryPage};
 pub use marks::Mark;
 pub use prints::Prints;
@@ -55,7 +58,7 @@ pub use redo::{
 };
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::Page;
-pub use totals::{ShoppingLine, Totals};
+pub use totals::Totals;
 pub use whole::{Plan, PlannedSheet};
 pub use writing::pictures;
 
@@ -81,6 +84,7 @@ pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
     let (marks, left_out) = marks::of_sheets(&spread, &sheets);
     let routes = route::of_sheets(&spread, &sheets);
     let small = on_mat::warnings(&spread, &sheets, &routes);
+    let papers = filling::use_of_papers(&spread, &papers, &sheets, savings);
     let order = purchase::order(&spread, &sheets);
     let warnings = spread.warnings.iter().cloned().chain(left_out).chain(small).collect();
     let prints = prints::prints(&spread, search)?;
@@ -88,11 +92,10 @@ pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
     let sheets = sheets.map(|((sheet, marks), route)| PlannedSheet { sheet, marks, route });
     let mut by_place: Vec<Option<PlannedSheet>> = sheets.map(Some).collect();
     let sheets = order.into_iter().filter_map(|place| by_place.get_mut(place)?.take()).collect();
-    let papers = filling::use_of_papers(&papers, savings);
     let plan = Plan { spread, sheets, papers, pages, prints, held, warnings, ..Plan::default() };
     let (sheets, routes): (Vec<_>, Vec<_>) =
         plan.sheets.iter().map(|one| (&one.sheet, &one.route)).unzip();
-    let totals = totals::totals(&plan.spread, &sheets, &routes, &plan.prints);
+    let totals = totals::totals(&plan.spread, &plan.papers, &sheets, &routes, &plan.prints);
     Ok(Plan { totals, ..plan })
 }
 

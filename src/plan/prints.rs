@@ -9,6 +9,7 @@ use crate::model::length::{Length, Size};
 use crate::model::{Rules, Stock, Tool, Turns};
 use crate::nest::{Form, Item, Job, Nested, Search};
 
+use super::account::Account;
 use super::sheet::{Laid, Printing, Sheet, count_of, filled};
 
 /// Paper kept free round the prints for crop marks, where that takes no sheet more.
@@ -21,8 +22,8 @@ pub struct Prints {
     pub sheets: Vec<Sheet>,
     /// Whether there is photo paper at all: photos to print, or a stock of it.
     pub has_paper: bool,
-    /// Sheets that are left afterwards, where it is said how many there were.
-    pub left: Option<u32>,
+    /// What is taken, bought and left of it, where it is said how much there was.
+    pub account: Option<Account>,
 }
 
 /// Nests the photos that name a file on photo paper; or says what doesn't fit.
@@ -73,9 +74,12 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
     {
         return Err(problem.into());
     }
-    let taken = sheets.iter().filter(|sheet| !sheet.to_buy).count();
-    let left = on_hand.map(|on_hand| on_hand.saturating_sub(count_of(taken)));
-    Ok(Prints { sheets, has_paper, left })
+    let account = layout.photo_stock.as_ref().map(|stock| {
+        let mut account = Account::open(&name, std::slice::from_ref(stock));
+        sheets.iter().for_each(|sheet| account.enter(sheet));
+        account
+    });
+    Ok(Prints { sheets, has_paper, account })
 }
 
 /// Says that there is too little photo paper, if there is.

@@ -3,7 +3,8 @@
 use crate::model::length::{Length, Size};
 use crate::nest::Area;
 
-/// A rectangle on a sheet, in nanometres.
+/// A rectangle on a sheet, in nanometres: [`Area`] by axis, for searches that treat width and height alike
+/// and place millions of them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(in crate::nest) struct Patch {
     /// Left and top.

@@ -22,9 +22,9 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
             color: paper.color.clone(),
             directional: paper.directional,
             turns: paper.turns,
-            left: after.left.iter().map(left).collect(),
-            offcuts_left: after.offcuts_left.iter().filter_map(offcut).collect(),
-            new_sheets: after.new_sheets,
+            left: after.account.left().map(|stock| left(&stock)).collect(),
+            offcuts_left: after.account.offcuts_left().iter().filter_map(offcut).collect(),
+            new_sheets: after.account.new_sheets(),
             bound: after.bound,
             used: rounded(*used),
             notes: after.notes.clone(),
@@ -40,15 +40,11 @@ fn left(stock: &Stock) -> StockLeft {
 /// The photo paper, if there is any.
 pub(super) fn photo_paper(plan: &Plan) -> Option<PhotoPaper> {
     let paper = plan.spread.photo_paper;
-    let stock = plan.spread.photo_stock.as_ref();
+    let account = plan.prints.account.as_ref();
     plan.prints.has_paper.then(|| PhotoPaper {
         size: size(paper.paper),
         margin: inches(paper.margin),
-        left: stock.zip(plan.prints.left).map(|(stock, count)| StockLeft {
-            size: size(paper.paper),
-            count,
-            price: stock.price,
-        }),
+        left: account.and_then(|account| account.left().next()).map(|stock| left(&stock)),
     })
 }
 
