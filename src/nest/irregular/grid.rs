@@ -5,12 +5,15 @@
 //! Baker, Coffman & Rivest 1980, turned upside down). A search over the order of the pieces, with a
 //! fixed number of tries, keeps the best answer.
 
+use std::sync::Arc;
+
 use kurbo::{BezPath, Shape as _};
 
 use super::grid_fill::Paper;
 use super::raster::Raster;
 use super::{Container, Kinds, Placement, Shape};
 use crate::geometry;
+use crate::kept::Kept;
 use crate::nest::{Effort, Search, Turns};
 use crate::search::Scatter;
 
@@ -33,8 +36,13 @@ pub(super) fn pack(
     search: &Search,
 ) -> Vec<Option<Placement>> {
     let cell = cell(containers);
-    let sorts: Vec<Sort> =
-        kinds.firsts.iter().map(|&first| Sort::new(&shapes[first], cell, spacing)).collect();
+    let sort_of = |&first: &usize| {
+        let Shape { outline, turns } = shapes[first];
+        SORTS.of((outline.clone(), turns, cell, spacing), |(outline, turns, cell, spacing)| {
+            Arc::new(Sort::new(outline, *turns, *cell, *spacing))
+        })
+    };
+    let sorts: Vec<Arc<Sort>> = kinds.firsts.iter().map(sort_of).collect();
     GridFill { containers, sorts: &sorts, sort_of: &kinds.of, cell }.search(effort, search)
 }
 
@@ -47,6 +55,10 @@ fn cell(containers: &[Container]) -> f64 {
         .fold(0.0, f64::max);
     CELL.max((largest / MOST_CELLS).sqrt())
 }
+
+/// Forms on grids made last, by outline, turns, side of a cell and spacing: a paper's pieces are laid again
+/// and again.
+static SORTS: Kept<(BezPath, Turns, f64, f64), Arc<Sort>> = Kept::new(256);
 
 /// A form, in each way that it may lie.
 struct Sort {
@@ -69,8 +81,8 @@ struct TurnedForm {
 }
 
 impl Sort {
-    fn new(shape: &Shape<'_>, cell: f64, spacing: f64) -> Self {
-        let turns: Vec<f64> = match shape.turns {
+    fn new(outline: &BezPath, turns: Turns, cell: f64, spacing: f64) -> Self {
+        let turns: Vec<f64> = match turns {
             Turns::Never => vec![0.0],
             Turns::Half => vec![0.0, 180.0],
             Turns::Quarter => vec![0.0, 90.0, 180.0, 270.0],
@@ -80,14 +92,14 @@ impl Sort {
         };
         let mut ways: Vec<TurnedForm> = Vec::new();
         for turn in turns {
-            let Some(way) = TurnedForm::new(shape.outline, turn, cell, spacing) else { continue };
+            let Some(way) = TurnedForm::new(outline, turn, cell, spacing) else { continue };
             if ways.iter().all(|known| known.raster != way.raster) {
                 ways.push(way);
             }
         }
         let size = ways.first().map_or([0.0; 2], |way| way.size);
         Self {
-            area: shape.outline.area().abs(),
+            area: outline.area().abs(),
             longest: size[0].max(size[1]),
             extent: size[0] * size[1],
             ways,
@@ -119,7 +131,7 @@ impl TurnedForm {
 /// What is to be packed.
 struct GridFill<'a> {
     containers: &'a [Container],
-    sorts: &'a [Sort],
+    sorts: &'a [Arc<Sort>],
     sort_of: &'a [usize],
     cell: f64,
 }
