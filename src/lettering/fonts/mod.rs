@@ -41,7 +41,10 @@ const USUAL_X_HEIGHT: f64 = 0.5;
 /// Fonts of at most so many bytes are kept: larger ones, which hold every script, would fill the memory.
 const LARGEST_KEPT: usize = 4_000_000;
 /// Fonts read last, by their bytes and where these are from: those of a spread.
-static READ: Kept<(Arc<Vec<u8>>, String, Option<PathBuf>), Result<Font, FontError>> = Kept::new(16);
+static READ: Kept<FontSource, Result<Font, FontError>> = Kept::new(16);
+
+/// A font's bytes, the name of their source and the file, if it is one.
+type FontSource = (Arc<Vec<u8>>, String, Option<PathBuf>);
 
 /// A font that has outlines. Heights are in em, above the baseline.
 #[derive(Clone)]
