@@ -47,6 +47,8 @@ mod stamps;
 mod starters;
 mod stitches;
 mod stock;
+mod stock_any;
+mod stock_commands;
 mod story_fonts;
 mod story_ways;
 mod titles;

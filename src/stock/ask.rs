@@ -110,7 +110,8 @@ fn unknown(text: &str, stock: &Stock) -> Problem {
     let help = match near {
         Some(near) => format!("did you mean `{near}`?"),
         None if names.is_empty() => "list papers in stock.yaml first".to_owned(),
-        None => format!("there are: {}", names.join(", ")),
+        None if labels.is_empty() => format!("there are: {}", names.join(", ")),
+        None => format!("there are: {}; offcuts: {}", names.join(", "), labels.join(", ")),
     };
     Problem::input(format!("there is no paper or offcut `{named}`"), help)
 }

@@ -31,6 +31,7 @@
 //! ```
 
 mod ask;
+mod cutting;
 mod editing;
 mod file;
 mod find;
@@ -44,6 +45,7 @@ mod shape;
 mod shelf;
 
 pub use ask::Ask;
+pub use cutting::{CutSheet, Source};
 pub use file::{OffcutEntry, PaperEntry, SheetsEntry, StockFile};
 pub use find::{LEDGER_NAME, STOCK_NAME, find_file};
 pub use fit::Found;
@@ -51,7 +53,7 @@ pub use ledger::{Entry, EntryKind, Lot, Move, Spot, Use};
 pub use on_hand::{Conflict, OnHand};
 pub use paper::{Grain, Offcut, PaperKind, Sheets, Stock, StockPaper};
 pub use shape::Shape;
-pub use shelf::{CutSheet, ReadFault, Shelf, Source};
+pub use shelf::{ReadFault, Shelf};
 
 /// The JSON Schema of `stock.yaml`, made from the same types that read one.
 pub fn schema() -> serde_json::Value {

@@ -6,10 +6,10 @@ use crate::model::length::Size;
 
 use super::ask::Ask;
 use super::editing::{self, NewPaper};
-use super::ledger::{self, Entry, EntryKind, Lot, Move, SAME_AREA, Spot, Use};
+use super::ledger::{self, Entry, EntryKind, Lot, Move, Spot, Use};
 use super::on_hand::{Conflict, OnHand};
 use super::paper::{Offcut, Stock};
-use super::{LEDGER_NAME, STOCK_NAME, Shape, labels};
+use super::{LEDGER_NAME, STOCK_NAME};
 
 /// The user's file and the ledger beside it, as texts and as what they mean.
 #[derive(Clone, Debug)]
@@ -29,30 +29,6 @@ pub struct ReadFault {
     pub file: &'static str,
     /// What is wrong.
     pub problems: Problems,
-}
-
-/// Where a piece of paper on the table comes from.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Source {
-    /// A whole sheet of this size.
-    Sheet(Size),
-    /// An offcut with this label.
-    Offcut(String),
-}
-
-/// A sheet that has been cut.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CutSheet {
-    /// Its id in the spread's record, such as `oat-1`.
-    pub id: String,
-    /// Name of its paper.
-    pub paper: String,
-    /// Where it came from.
-    pub source: Source,
-    /// The area of the pieces cut from it, in square inches.
-    pub pieces: f64,
-    /// What was left of it and is kept; the rest is waste.
-    pub offcuts: Vec<Shape>,
 }
 
 impl Shelf {
@@ -267,78 +243,6 @@ impl Shelf {
         self.on_hand.conflicts()
     }
 
-    /// Sheets of a spread that have been cut: they leave, and are no longer reserved; the offcuts come in, with
-    /// their labels in the order of the sheets.
-    pub fn cut(&mut self, spec: &str, sheets: &[CutSheet]) -> Result<Vec<Offcut>, Problem> {
-        self.cut_as(EntryKind::Cut, spec, sheets)
-    }
-
-    /// The same for sheets that were cut to redo something.
-    pub fn redo(&mut self, spec: &str, sheets: &[CutSheet]) -> Result<Vec<Offcut>, Problem> {
-        self.cut_as(EntryKind::Redo, spec, sheets)
-    }
-
-    fn cut_as(
-        &mut self,
-        kind: EntryKind,
-        spec: &str,
-        sheets: &[CutSheet],
-    ) -> Result<Vec<Offcut>, Problem> {
-        let mut moves: Vec<Move> = Vec::new();
-        let mut kept: Vec<Offcut> = Vec::new();
-        let added = self.stock.offcuts.iter().map(|offcut| offcut.added).max().unwrap_or(0);
-        let added = added.max(self.next(kind).number - 1).saturating_add(1);
-        let mut last = self.last_label();
-        let name = std::path::Path::new(spec).file_stem().unwrap_or_default().to_string_lossy();
-        for sheet in sheets {
-            let CutSheet { id, paper, source, pieces, offcuts } = sheet;
-            let lot = match source {
-                Source::Sheet(size) => Lot::Sheets { paper: paper.clone(), size: *size, count: 1 },
-                Source::Offcut(label) => Lot::Offcut(self.offcut(label)?.clone()),
-            };
-            let whole = lot.area();
-            let left: f64 = offcuts.iter().map(Shape::area).sum();
-            let waste = whole - pieces - left;
-            if !(waste >= -SAME_AREA && *pieces >= 0.0) {
-                let message = format!(
-                    "{pieces:.4} in² of pieces and {left:.4} in² of offcuts are more than the sheet \
-                     `{id}` has, {whole:.4} in²"
-                );
-                return Err(Problem::input(message, "build the spread anew"));
-            }
-            moves.push(Move { from: Spot::OnHand, to: Spot::Table, lot });
-            for shape in offcuts {
-                let is_taken = |label: &str| {
-                    self.stock
-                        .offcuts
-                        .iter()
-                        .chain(&kept)
-                        .any(|other| other.label.eq_ignore_ascii_case(label))
-                };
-                let label = labels::free(is_taken, &last);
-                last.clone_from(&label);
-                let (paper, shape) = (paper.clone(), shape.clone());
-                let from = format!("{name} {id}");
-                let offcut = Offcut { label, paper, shape, from, added };
-                let lot = Lot::Offcut(offcut.clone());
-                moves.push(Move { from: Spot::Table, to: Spot::OnHand, lot });
-                kept.push(offcut);
-            }
-            let rest = waste.max(0.0);
-            // What rounding makes of the areas goes with the pieces.
-            for (to, area) in [(Spot::Pieces, whole - left - rest), (Spot::Waste, rest)] {
-                if area > 0.0 {
-                    let lot = Lot::Area { paper: paper.clone(), area };
-                    moves.push(Move { from: Spot::Table, to, lot });
-                }
-            }
-        }
-        self.is_enough(&moves)?;
-        let entry = Entry { spec: Some(spec.to_owned()), moves, ..self.next(kind) };
-        self.enter(entry, None)?;
-        Ok(kept)
-    }
-
     /// Takes the last entry back, and gives it.
     pub fn undo(&mut self) -> Result<Entry, Problem> {
         if self.entries.len() < 2 {
@@ -378,7 +282,7 @@ impl Shelf {
     }
 
     /// The next entry, of which only the kind is known.
-    fn next(&self, kind: EntryKind) -> Entry {
+    pub(super) fn next(&self, kind: EntryKind) -> Entry {
         let number = self.entries.last().map_or(0, |entry| entry.number.saturating_add(1));
         Entry {
             number,
@@ -393,7 +297,11 @@ impl Shelf {
     }
 
     /// Takes up an entry: what is on hand, the user's file and the ledger change together, or none does.
-    fn enter(&mut self, mut entry: Entry, fresh: Option<&NewPaper>) -> Result<&Entry, Problem> {
+    pub(super) fn enter(
+        &mut self,
+        mut entry: Entry,
+        fresh: Option<&NewPaper>,
+    ) -> Result<&Entry, Problem> {
         let mut on_hand = self.on_hand.clone();
         on_hand.enter(&entry).map_err(|why| {
             Problem::input(
@@ -412,7 +320,7 @@ impl Shelf {
         Ok(&self.entries[at])
     }
 
-    fn offcut(&self, label: &str) -> Result<&Offcut, Problem> {
+    pub(super) fn offcut(&self, label: &str) -> Result<&Offcut, Problem> {
         self.stock.offcut(label).ok_or_else(|| missing(label))
     }
 
@@ -424,7 +332,7 @@ impl Shelf {
     }
 
     /// Whether there are as many sheets as leave.
-    fn is_enough(&self, moves: &[Move]) -> Result<(), Problem> {
+    pub(super) fn is_enough(&self, moves: &[Move]) -> Result<(), Problem> {
         let mut left = self.on_hand.clone();
         for one in moves.iter().filter(|one| one.from == Spot::OnHand) {
             let Lot::Sheets { paper, size, count } = &one.lot else { continue };
@@ -453,16 +361,6 @@ impl Shelf {
             *there = rest;
         }
         Ok(())
-    }
-
-    /// The label that was given last.
-    fn last_label(&self) -> String {
-        let moves = self.entries.iter().rev().flat_map(|entry| entry.moves.iter().rev());
-        let given = moves.filter(|one| one.from == Spot::Table).find_map(|one| match &one.lot {
-            Lot::Offcut(offcut) => Some(offcut.label.clone()),
-            Lot::Sheets { .. } | Lot::Area { .. } => None,
-        });
-        given.unwrap_or_default()
     }
 }
 

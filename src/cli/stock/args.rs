@@ -9,8 +9,8 @@ use clap::{Args, Subcommand};
 #[command(
     args_conflicts_with_subcommands = true,
     after_help = "Examples:\n  cutleaf stock init                    a stock.yaml to fill in\n  cutleaf stock                         what is on hand\n  cutleaf stock --html stock.html       the same as a picture, to scale\n  cutleaf stock add \"oat 8.5 x 11\" 2    two sheets were bought\n  cutleaf stock find 4 x 6 --paper navy which offcut holds it\n  cutleaf undo                          take the last entry back\n\
-    The stock is `stock.yaml` in this folder or the nearest above, or what --stock names. You may change it by\n\
-    hand; the next command takes note of it."
+    The stock is `stock.yaml` in this folder or the nearest above, or what --stock names.\n\
+    You may change it by hand; the next command takes note of it."
 )]
 pub struct StockArguments {
     /// What to do; without it, show what is on hand.

@@ -39,7 +39,7 @@ pub fn told(entry: &Entry, units: Units) -> String {
         }
     };
     let hand = if entry.by_hand { " by hand" } else { "" };
-    format!("{kind:<7}{hand}{spec}: {what}").replace("  :", ":").replace(" :", ":")
+    format!("{kind}{hand}{spec}: {what}")
 }
 
 /// What a count found, thing by thing.

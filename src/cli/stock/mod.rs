@@ -97,10 +97,7 @@ fn init(folder: &Path) -> Result<(), Failure> {
         Problem::input(message, "name another folder")
     })?;
     new::copy(new::STOCK, folder)?;
-    say(format_args!(
-        "Fill it in, then `cutleaf stock --stock {}`",
-        folder.join(STOCK_NAME).display()
-    ));
+    say("Fill it in; `cutleaf stock` in that folder or below shows what is on hand.");
     Ok(())
 }
 

@@ -66,11 +66,15 @@ pub fn show(shelf: &Shelf) {
     let (worth, unpriced) = stock.worth();
     let mut all = vec!["in all".to_owned(), String::new(), sheets_in_all.to_string()];
     if worth > 0.0 {
-        let and = if unpriced > 0 { " and those without a price" } else { "" };
-        all.extend([String::new(), String::new(), format!("{worth:.2}{and}")]);
+        all.extend([String::new(), String::new(), format!("{worth:.2}")]);
     }
     rows.push(all);
     table(&rows, &[2, 3, 4, 5]);
+    if worth > 0.0 && unpriced > 0 {
+        let (sheets, have) =
+            (counted(unpriced, "sheet"), if unpriced == 1 { "has" } else { "have" });
+        say(format_args!("{sheets} of them {have} no price."));
+    }
     if stock.offcuts.is_empty() {
         return;
     }
@@ -186,7 +190,8 @@ pub fn show_found(found: &[Found], piece: Size, units: Units) {
     for one in found {
         let take = match &one.source {
             Source::Offcut(label) => format!("offcut {}", in_short(label)),
-            Source::Sheet(_) => format!("a sheet of {}", one.count),
+            Source::Sheet(_) if one.count == 1 => "the only sheet".to_owned(),
+            Source::Sheet(_) => format!("one of {} sheets", one.count),
         };
         let [x, y] = one.at;
         let corner = [x, y].iter().all(|side| side.to_nanometres() == 0);
