@@ -487,6 +487,47 @@ fn anchors_are_not_broken() {
 }
 
 #[test]
+fn a_first_offcut_finds_its_list() {
+    let papers = "papers:\n  - {name: oat, sheets: [{size: 12 x 12, count: 3}]}\n";
+    for text in [
+        papers.to_owned(),
+        papers.trim_end().to_owned(),
+        format!("{papers}offcuts:\n"),
+        format!("{papers}offcuts: [] # none yet\n"),
+        format!("offcuts: # none yet\n{papers}"),
+        format!("{papers}offcuts: ~\n# end"),
+        "{papers: {oat: {sheets: {12 x 12: 3}}}}".to_owned(),
+        papers.replace('\n', "\r\n"),
+    ] {
+        let mut shelf = read(&text);
+        let rest = |width| Shape::rectangle(inches(width, 12.0));
+        let sheet = |id: &str, offcuts: Vec<Shape>| CutSheet {
+            id: id.into(),
+            paper: "oat".into(),
+            source: Source::Sheet(inches(12.0, 12.0)),
+            pieces: 20.0,
+            offcuts,
+        };
+        let sheets = [sheet("oat-1", vec![rest(4.0), rest(2.25)]), sheet("oat-2", vec![rest(3.0)])];
+        let kept =
+            shelf.cut("dunes.yaml", &sheets).unwrap_or_else(|fault| panic!("{fault}\n{text}"));
+        assert_eq!(kept.len(), 3);
+        let labels: Vec<&str> =
+            shelf.stock().offcuts.iter().map(|one| one.label.as_str()).collect();
+        assert_eq!(labels, ["A1", "A2", "A3"], "{}", shelf.text());
+        assert_eq!(kept[2].from, "dunes oat-2");
+        assert_eq!(
+            text.contains("none yet"),
+            shelf.text().contains("none yet"),
+            "{}",
+            shelf.text()
+        );
+        shelf.undo().expect("taken back");
+        assert_eq!(shelf.text(), text);
+    }
+}
+
+#[test]
 fn the_file_is_found_in_the_folder_or_above() {
     let folder = tempfile::tempdir().expect("a folder");
     let deep = folder.path().join("albums/2026");

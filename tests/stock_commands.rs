@@ -47,7 +47,8 @@ fn a_stock_is_begun_shown_changed_and_taken_back_from_the_command_line() {
         "12 x 12 in",
         "8 1/2 x 11 in",
         "3.60",
-        "6.30", "5 sheets of them have no price",
+        "6.30",
+        "5 sheets of them have no price",
         "A2",
         "6 corners",
     ] {
@@ -211,6 +212,30 @@ fn commands_at_once_wait_for_each_other() {
     assert_eq!(names(folder), ["stock-ledger.jsonl", "stock.yaml"]);
     let ledger = fs::read_to_string(folder.join("stock-ledger.jsonl")).expect("a ledger");
     assert_eq!(ledger.lines().count(), 9);
+}
+
+#[test]
+fn one_shopping_list_serves_several_spreads() {
+    let (folder, _) = with_stock();
+    let folder = folder.path();
+    let spec = |name: &str, sheets: u32| {
+        let text = format!(
+            "name: {name}\npapers: {{oat: {{color: \"#e9d8a6\", sheets: {{12 x 12: {sheets}}}}}}}\nsingle:\n  base: oat\n  pieces:\n    - panel: {{id: one, paper: oat, size: 12 x 8, at: {{left: 0, top: 0}}}}\n"
+        );
+        fs::write(folder.join(format!("{name}.yaml")), text).expect("written");
+    };
+    spec("dunes", 9);
+    spec("ponds", 9);
+    let told_for_two = told(folder, &["stock", "buy", "dunes.yaml", "ponds.yaml"], 0);
+    assert!(told_for_two.contains("There is paper for all of them."), "{told_for_two}");
+    let arguments = ["stock", "buy", "dunes.yaml", "ponds.yaml", "dunes.yaml", "--json"];
+    let output = cutleaf(folder, &arguments).assert().code(3).get_output().stdout.clone();
+    let lines: Value = serde_json::from_slice(&output).expect("JSON");
+    let line = &lines[0];
+    assert_eq!((&line["uses"], &line["on_hand"], &line["buy"]), (&6.into(), &4.into(), &2.into()));
+    assert!((line["price"].as_f64().expect("a price") - 1.8).abs() < 1e-9);
+    fs::remove_file(folder.join("stock.yaml")).expect("removed");
+    told(folder, &["stock", "buy", "dunes.yaml", "ponds.yaml", "dunes.yaml"], 0);
 }
 
 #[test]

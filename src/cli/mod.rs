@@ -46,7 +46,7 @@ pub fn main() -> ExitCode {
         Command::Redo(arguments) => redo::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
         Command::PrintScale(arguments) => print_scale::run(&arguments).map(Done::whole),
-        Command::Stock(arguments) => stock::run(&arguments).map(Done::whole),
+        Command::Stock(arguments) => stock::run(&arguments),
         Command::Undo(arguments) => stock::undo(&arguments).map(Done::whole),
         Command::Schema(arguments) => schema::schema(&arguments).map(Done::whole),
         Command::Completions(arguments) => schema::completions(&arguments).map(Done::whole),

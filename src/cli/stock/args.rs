@@ -105,6 +105,11 @@ pub enum StockCommand {
         #[arg(long)]
         json: bool,
     },
+    /// One shopping list for several spreads that are cut from the same paper.
+    #[command(after_help = "Example: cutleaf stock buy kite-day.yaml tide-pool.yaml\n\
+        Each spread is planned by itself; an offcut that two of them use is taken for both. The exit code\n\
+        is 3 where something has to be bought.")]
+    Buy(BuyArguments),
     /// List the entries of the ledger, the newest first.
     #[command(after_help = "Example: cutleaf stock history")]
     History {
@@ -115,6 +120,20 @@ pub enum StockCommand {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// Arguments of `stock buy`.
+#[derive(Debug, Args)]
+pub struct BuyArguments {
+    /// The spreads' descriptions.
+    #[arg(required = true)]
+    pub specs: Vec<PathBuf>,
+    /// Where the stock is.
+    #[command(flatten)]
+    pub place: PlaceArguments,
+    /// Print as JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Sheets that one command may enter: a shop's.

@@ -1,6 +1,7 @@
 //! `stock` and `undo`: the paper on hand, and the ledger of where it came from and went.
 
 pub mod args;
+mod buy;
 mod held;
 mod history;
 mod table;
@@ -13,15 +14,14 @@ use cutleaf::emit::stock::stock_html;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Color;
 use cutleaf::model::length::{Length, Size, Units, parse_sides};
-use cutleaf::stock::STOCK_NAME;
 
-use super::{Failure, new, say, say_json};
+use super::{Done, Failure, new, say, say_json};
 use args::{PlaceArguments, StockArguments, StockCommand, UndoArguments, WhatArguments};
 pub use held::HeldStock;
 use held::{of_stock, say_conflicts};
 
 /// Shows the stock, or enters something.
-pub fn run(arguments: &StockArguments) -> Result<(), Failure> {
+pub fn run(arguments: &StockArguments) -> Result<Done, Failure> {
     match &arguments.command {
         None => show(arguments),
         Some(StockCommand::Init { folder }) => init(folder),
@@ -38,13 +38,10 @@ pub fn run(arguments: &StockArguments) -> Result<(), Failure> {
         Some(StockCommand::Find { size, paper, place, json }) => {
             find(&size.join(" "), paper.as_deref(), place, *json)
         }
-        Some(StockCommand::History { place, json }) => {
-            let mut held = open(place)?;
-            held.note();
-            history::list(&held.shelf, *json);
-            Ok(())
-        }
+        Some(StockCommand::Buy(arguments)) => return buy::run(arguments),
+        Some(StockCommand::History { place, json }) => history(place, *json),
     }
+    .map(Done::whole)
 }
 
 /// Takes the last entry back.
@@ -55,6 +52,13 @@ pub fn undo(arguments: &UndoArguments) -> Result<(), Failure> {
     let told = history::told(&entry, held.shelf.stock().units);
     say(format_args!("Took back entry {}: {told}.", entry.number));
     say_conflicts(&held.shelf);
+    Ok(())
+}
+
+fn history(place: &PlaceArguments, json: bool) -> Result<(), Failure> {
+    let mut held = open(place)?;
+    held.note();
+    history::list(&held.shelf, json);
     Ok(())
 }
 

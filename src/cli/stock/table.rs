@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::super::{counted, say};
 
 /// A table whose columns are as wide as what they hold; `right` are the columns of numbers.
-fn table(rows: &[Vec<String>], right: &[usize]) {
+pub fn print(rows: &[Vec<String>], right: &[usize]) {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let letters = |text: &String| text.chars().count();
     let width = |column: usize| {
@@ -69,7 +69,7 @@ pub fn show(shelf: &Shelf) {
         all.extend([String::new(), String::new(), format!("{worth:.2}")]);
     }
     rows.push(all);
-    table(&rows, &[2, 3, 4, 5]);
+    print(&rows, &[2, 3, 4, 5]);
     if worth > 0.0 && unpriced > 0 {
         let (sheets, have) =
             (counted(unpriced, "sheet"), if unpriced == 1 { "has" } else { "have" });
@@ -90,7 +90,7 @@ pub fn show(shelf: &Shelf) {
             on_hand.reserved_offcut(&offcut.label).join(", "),
         ]);
     }
-    table(&rows, &[]);
+    print(&rows, &[]);
 }
 
 /// What is on hand as data.
@@ -209,7 +209,7 @@ pub fn show_found(found: &[Found], piece: Size, units: Units) {
             format!("{:.1} in²", one.left),
         ]);
     }
-    table(&rows, &[4]);
+    print(&rows, &[4]);
 }
 
 /// What holds a piece, as data.
