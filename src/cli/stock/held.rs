@@ -105,7 +105,14 @@ impl HeldStock {
 
     /// Writes what has changed; where nothing has, nothing is written.
     pub fn save(&mut self) -> Result<(), Failure> {
-        self.saved().map_err(|error| unwritten(&self.shown, &error))
+        self.saved().map_err(|unsaved| match unsaved {
+            Unsaved::Before(error) => unwritten(&self.shown, &error),
+            Unsaved::Decided(error) => {
+                let message = format!("`{}` can't be written: {error}", self.shown.display());
+                let help = "the ledger has the entry: the next command that can write finishes it";
+                Problem::input(message, help).into()
+            }
+        })
     }
 
     /// Writes down what the user had changed by hand, where that can be written: for commands that only look.
@@ -115,35 +122,45 @@ impl HeldStock {
         }
     }
 
-    fn saved(&mut self) -> io::Result<()> {
+    fn saved(&mut self) -> Result<(), Unsaved> {
         let (text, ledger) = (self.shelf.text().to_owned(), self.shelf.ledger_text());
         if text == self.text && ledger == self.ledger {
             return Ok(());
         }
         let next = self.files.next(&self.text);
-        if text != self.text {
-            write_new(&next, &text, Some(&self.files.stock))?;
-        }
         let fresh = self.files.hidden("new-ledger");
-        let decided = write_new(&fresh, &self.shelf.whole_ledger(), None)
-            .and_then(|()| fs::rename(&fresh, &self.files.ledger));
+        let decided = (|| {
+            if text != self.text {
+                write_new(&next, &text, Some(&self.files.stock))?;
+            }
+            write_new(&fresh, &self.shelf.whole_ledger(), None)?;
+            fs::rename(&fresh, &self.files.ledger)
+        })();
         if let Err(error) = decided {
             let _ = fs::remove_file(&next);
             let _ = fs::remove_file(&fresh);
-            return Err(error);
+            return Err(Unsaved::Before(error));
         }
-        // From here on the next command would finish it.
+        let _ = sync(&self.files.folder);
         if text != self.text {
-            sync(&self.files.folder)?;
-            fs::rename(&next, &self.files.stock)?;
+            fs::rename(&next, &self.files.stock).map_err(Unsaved::Decided)?;
         }
         if ledger.is_none() {
-            fs::remove_file(&self.files.ledger)?;
+            // With its opening alone it says as much as none.
+            let _ = fs::remove_file(&self.files.ledger);
         }
-        sync(&self.files.folder)?;
+        let _ = sync(&self.files.folder);
         (self.text, self.ledger) = (text, ledger);
         Ok(())
     }
+}
+
+/// Why something was not written.
+enum Unsaved {
+    /// Nothing has changed.
+    Before(io::Error),
+    /// The ledger has changed; the user's file has yet to follow.
+    Decided(io::Error),
 }
 
 impl Files {
@@ -166,7 +183,7 @@ impl Files {
             && Shelf::is_shown_last(ledger, &waiting)
         {
             fs::rename(&next, &self.stock)?;
-            sync(&self.folder)?;
+            let _ = sync(&self.folder);
             text = waiting;
         }
         let prefix = self.hidden("next-");
