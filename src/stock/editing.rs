@@ -181,7 +181,7 @@ fn paper_at(root: &Mapping, at: usize) -> Option<Mapping> {
     let entry = match &papers {
         YamlNode::Sequence(papers) => papers.get(at)?,
         YamlNode::Mapping(papers) => papers.values().nth(at)?,
-        _ => return None,
+        YamlNode::Scalar(_) | YamlNode::Alias(_) | YamlNode::TaggedNode(_) => return None,
     };
     entry.as_mapping().cloned()
 }

@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use crate::model::length::Size;
 
 use super::ledger::{Entry, EntryKind, Lot, Move, SAME_AREA, Spot, Use};
-use super::paper::{Offcut, Stock, key, of_key};
+use super::paper::{Offcut, SheetKind, Stock, key, of_key};
 
 /// What is on hand, and what builds mean to cut of it.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct OnHand {
-    pub(super) sheets: BTreeMap<(String, [i64; 2]), u32>,
+    pub(super) sheets: BTreeMap<SheetKind, u32>,
     pub(super) offcuts: BTreeMap<String, Offcut>,
     pub(super) reserved: BTreeMap<String, Vec<Use>>,
 }
@@ -63,7 +63,7 @@ impl OnHand {
 
     /// Everything that is reserved beyond what is on hand.
     pub fn conflicts(&self) -> Vec<Conflict> {
-        let mut wanted: BTreeMap<(String, [i64; 2]), Vec<(String, u32)>> = BTreeMap::new();
+        let mut wanted: BTreeMap<SheetKind, Vec<(String, u32)>> = BTreeMap::new();
         let mut labels: BTreeMap<String, Vec<(String, u32)>> = BTreeMap::new();
         for (spec, uses) in &self.reserved {
             for one in uses {

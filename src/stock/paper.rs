@@ -143,7 +143,7 @@ impl Stock {
     }
 
     /// How many sheets of each paper and size there are.
-    pub(super) fn counts(&self) -> BTreeMap<(String, [i64; 2]), u32> {
+    pub(super) fn counts(&self) -> BTreeMap<SheetKind, u32> {
         let papers = self.papers.iter();
         papers
             .flat_map(|paper| {
@@ -154,6 +154,9 @@ impl Stock {
             .collect()
     }
 }
+
+/// A paper's name and a size of its sheets that can be sorted.
+pub(super) type SheetKind = (String, [i64; 2]);
 
 /// A size that can be sorted, in nanometres.
 pub(super) fn key(size: Size) -> [i64; 2] {
