@@ -11,6 +11,7 @@ mod cut_files;
 mod drawing;
 mod folded;
 mod fonts;
+mod from_stock;
 mod guide;
 mod gutting;
 mod hostile_jobs;

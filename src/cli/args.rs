@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use super::stock::args::{StockArguments, UndoArguments};
+use super::stock::args::{FromStockArguments, StockArguments, UndoArguments};
 
 /// Turns a written description of a paper-craft spread into everything that is cut and printed for it.
 #[derive(Debug, Parser)]
@@ -29,6 +29,8 @@ pub enum Command {
     Build(BuildArguments),
     /// Cut one piece or one sheet again from the paper that is left.
     Redo(RedoArguments),
+    /// Say that the sheets of a spread have been cut: they leave the stock, what is left of them comes in.
+    Cut(CutArguments),
     /// List the fonts that a title can use.
     Fonts(FontsArguments),
     /// Store what six inches measure on this printer, so that later pages come out true.
@@ -90,6 +92,9 @@ pub struct CheckArguments {
     /// Print the record instead of a summary.
     #[arg(long)]
     pub json: bool,
+    /// The stock.
+    #[command(flatten)]
+    pub stock: FromStockArguments,
 }
 
 /// Arguments of `build`.
@@ -117,6 +122,31 @@ pub struct BuildArguments {
     /// Print the written files and totals as JSON.
     #[arg(long)]
     pub json: bool,
+    /// The stock.
+    #[command(flatten)]
+    pub stock: FromStockArguments,
+}
+
+/// Arguments of `cut`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  cutleaf cut kite-day.yaml                    all that is not entered yet\n  cutleaf cut kite-day.yaml --sheet navy-1     one sheet\n\
+    Sheets leave stock.yaml, and offcuts worth keeping come in, each with a short label to pencil on its\n\
+    back. `cutleaf undo` takes the last entry back."
+)]
+pub struct CutArguments {
+    /// The spec that was built, the folder of its build, or that of one of its redos.
+    #[arg(value_name = "SPEC")]
+    pub build: PathBuf,
+    /// Folder in which the spread's folder stands, where a spec is named.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
+    /// Id of a sheet that was cut; may be given several times.
+    #[arg(long, value_name = "ID")]
+    pub sheet: Vec<String>,
+    /// The stock.
+    #[command(flatten)]
+    pub stock: FromStockArguments,
 }
 
 /// Arguments of `redo`.
@@ -158,6 +188,9 @@ pub struct RedoArguments {
     /// Print the written files and totals as JSON.
     #[arg(long, conflicts_with = "try")]
     pub json: bool,
+    /// The stock.
+    #[command(flatten)]
+    pub stock: FromStockArguments,
 }
 
 /// Arguments of `fonts`.

@@ -7,19 +7,30 @@ use cutleaf::description::{Problem, slug};
 use cutleaf::emit::{self, SmallCopies};
 use cutleaf::layout::Layout;
 use cutleaf::nest::Effort;
-use cutleaf::plan::{self, redo_name};
+use cutleaf::plan::{self, Chain, redo_name};
 use cutleaf::record::Record;
 
 use super::args::BuildArguments;
 use super::folder::{Folder, Keeps, Standing};
-use super::{Done, Failure, files, progress, say, say_json, to_buy};
+use super::stock::{OfSpread, reserve};
+use super::{Done, Failure, chain, files, progress, say, say_json, to_buy};
 
 /// Files of a run: paths in its folder, and what they hold.
 type Files = Vec<(String, Vec<u8>)>;
 
 /// Builds a spread.
 pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
-    let mut spread = files::read_spread(&arguments.spec)?;
+    let spec = files::read_spec(&arguments.spec)?;
+    let shown = arguments.out.join(slug(spec.name()));
+    let folder = Folder::to_build(&shown)?;
+    let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
+    // What a run that is set aside took, is taken.
+    let before = match keeps {
+        Keeps::Foreign if shown.is_dir() => chain::read(&folder, &shown).ok(),
+        Keeps::Foreign | Keeps::Aside => None,
+    };
+    let stock = OfSpread::find(&arguments.stock, &arguments.spec, before.as_ref())?;
+    let mut spread = spec.lay_out(stock.as_ref().map(|known| &known.stock))?;
     match arguments.effort.as_deref() {
         Some("quick") => spread.layout.effort = Effort::Quick,
         Some("normal") => spread.layout.effort = Effort::Normal,
@@ -27,8 +38,6 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
         _ => {}
     }
     spread.layout.strict = arguments.strict;
-    let shown = arguments.out.join(slug(&spread.layout.name));
-    let folder = Folder::to_build(&shown)?;
     if let Some(spec) = seen_from(folder.path(), &arguments.spec) {
         spread.layout.spec = spec;
     }
@@ -41,7 +50,6 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
     });
     let record =
         nested.map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
-    let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };
     if keeps == Keeps::Foreign
         && let Some(standing) = folder.standing()?
     {
@@ -51,10 +59,21 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
         }
         if !standing.takes_paper_as(&record) {
             refuse_over_redos(&folder, &shown)?;
+            let entered = stock.as_ref().map(|known| known.entered.as_slice()).unwrap_or_default();
+            let same = before
+                .as_ref()
+                .is_some_and(|before| before.build().sheets_digest() == record.sheets_digest());
+            if !same {
+                refuse_over_cut(&folder, &shown, &arguments.spec, entered)?;
+            }
         }
     }
     let files = drawn(&record, &spread.layout)?;
     folder.write(&files, keeps)?;
+    if stock.is_some() {
+        let chain = chain::read(&folder, &shown).unwrap_or_else(|_| Chain::of(record.clone()));
+        reserve(&arguments.stock, &arguments.spec, &chain)?;
+    }
     Ok(told(&shown, &record, &files, arguments.json))
 }
 
@@ -113,6 +132,31 @@ fn refuse_over_redos(folder: &Folder, shown: &Path) -> Result<(), Failure> {
     );
     let help = format!(
         "take what is cut already off the papers in the spec; then {}, or name another folder with --out",
+        folder.set_aside_told()
+    );
+    Err(Problem::input(message, help).into())
+}
+
+/// Sheets that were entered as cut belong to the run that stands: another one never takes its place unasked.
+fn refuse_over_cut(
+    folder: &Folder,
+    shown: &Path,
+    spec: &Path,
+    entered: &[String],
+) -> Result<(), Failure> {
+    let (first, more) = match entered {
+        [] => return Ok(()),
+        [one] => (one, String::new()),
+        [first, rest @ ..] => (first, format!(" and {} more", rest.len())),
+    };
+    let message = format!(
+        "`{first}`{more} of the run in `{}` are entered as cut, and this build cuts otherwise",
+        shown.display()
+    );
+    let help = format!(
+        "`cutleaf redo {} --changed` cuts only what has changed; if they are not cut, `cutleaf undo` takes \
+         the entry back; or {}",
+        spec.display(),
         folder.set_aside_told()
     );
     Err(Problem::input(message, help).into())

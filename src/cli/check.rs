@@ -7,11 +7,14 @@ use cutleaf::plan;
 use cutleaf::record::{Paper, Record, ShoppingLine};
 
 use super::args::CheckArguments;
+use super::stock::OfSpread;
 use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};
 
 /// Checks a spread.
 pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
-    let mut spread = files::read_spread(&arguments.spec)?;
+    let stock = OfSpread::find(&arguments.stock, &arguments.spec, None)?;
+    let stock = stock.as_ref().map(|known| &known.stock);
+    let mut spread = files::read_spread(&arguments.spec, stock)?;
     spread.layout.strict = arguments.strict;
     let record = progress::with("nesting", || plan::record(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;

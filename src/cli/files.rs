@@ -4,11 +4,12 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use cutleaf::description::{self, Problem};
-use cutleaf::layout::{Layout, lay_out};
+use cutleaf::description::{self, Problem, Spec};
+use cutleaf::layout::{Layout, lay_out, with_stock};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan;
 use cutleaf::record::Record;
+use cutleaf::stock::Stock;
 
 use super::{Failure, print_scale};
 
@@ -19,9 +20,21 @@ pub struct Spread {
     pub layout: Layout,
 }
 
-/// Reads and lays out a spec.
+/// A spec that was read.
+pub struct ReadSpec {
+    file: PathBuf,
+    text: String,
+    spec: Spec,
+}
+
+/// Reads and lays out a spec, cut from the paper that it lists and that of a stock.
+pub fn read_spread(file: &Path, stock: Option<&Stock>) -> Result<Spread, Failure> {
+    read_spec(file)?.lay_out(stock)
+}
+
+/// Reads a spec.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of the standard library")]
-pub fn read_spread(file: &Path) -> Result<Spread, Failure> {
+pub fn read_spec(file: &Path) -> Result<ReadSpec, Failure> {
     let text = fs::read_to_string(file).map_err(|error| {
         let help = match error.kind() {
             ErrorKind::NotFound => "check the path; `cutleaf new` makes a starter",
@@ -30,14 +43,28 @@ pub fn read_spread(file: &Path) -> Result<Spread, Failure> {
         };
         Problem::input(format!("`{}` can't be read: {error}", file.display()), help)
     })?;
-    let folder = file.parent().unwrap_or(Path::new("."));
-    let fonts = font_book(folder);
-    let mut layout = description::parse(&text)
-        .and_then(|spec| lay_out(&spec, folder, &fonts))
-        .map_err(|problems| Failure::of_spec(problems, file, &text))?;
-    print_scale::correct(&mut layout)?;
-    layout.spec = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    Ok(Spread { file: file.to_owned(), text, layout })
+    let spec = description::parse(&text);
+    let spec = spec.map_err(|problems| Failure::of_spec(problems, file, &text))?;
+    Ok(ReadSpec { file: file.to_owned(), text, spec })
+}
+
+impl ReadSpec {
+    /// The spread's name.
+    pub fn name(&self) -> &str {
+        self.spec.name.value.trim()
+    }
+
+    /// Lays it out.
+    pub fn lay_out(self, stock: Option<&Stock>) -> Result<Spread, Failure> {
+        let Self { file, text, spec } = self;
+        let folder = file.parent().unwrap_or(Path::new("."));
+        let filled = stock.map(|stock| with_stock(&spec, stock));
+        let mut layout = lay_out(filled.as_ref().unwrap_or(&spec), folder, &font_book(folder))
+            .map_err(|problems| Failure::of_spec(problems, &file, &text))?;
+        print_scale::correct(&mut layout)?;
+        layout.spec = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        Ok(Spread { file, text, layout })
+    }
 }
 
 /// The fonts that a spec in `folder` can name.

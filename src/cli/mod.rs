@@ -5,6 +5,7 @@ mod args;
 mod build;
 mod chain;
 mod check;
+mod cut;
 mod files;
 mod folder;
 mod fonts;
@@ -46,6 +47,7 @@ pub fn main() -> ExitCode {
         Command::Redo(arguments) => redo::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
         Command::PrintScale(arguments) => print_scale::run(&arguments).map(Done::whole),
+        Command::Cut(arguments) => cut::run(&arguments).map(Done::whole),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Undo(arguments) => stock::undo(&arguments).map(Done::whole),
         Command::Schema(arguments) => schema::schema(&arguments).map(Done::whole),

@@ -5,11 +5,13 @@ use std::path::{Path, PathBuf};
 use cutleaf::description::{Problem, Problems};
 use cutleaf::emit;
 use cutleaf::layout::Layout;
-use cutleaf::plan::{self, Chain, Redo, redo_name};
+use cutleaf::plan::{self, Chain, Redo, Spending, redo_name};
 use cutleaf::record::Record;
+use cutleaf::stock::Stock;
 
 use super::args::RedoArguments;
 use super::folder::Folder;
+use super::stock::{OfSpread, of_spread, reserve};
 use super::{
     Done, Failure, build, chain, check, files, one_line, print_scale, progress, say, say_as_is,
     say_json, to_buy,
@@ -21,16 +23,16 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     // Held from the first look at what is left to the last file: no build or redo comes between.
     let folder = Folder::of_spread(shown)?;
     if arguments.undo {
-        return undo(&folder, shown).map(|()| Done::Whole);
+        return undo(&folder, shown, arguments).map(|()| Done::Whole);
     }
     let chain = chain::read(&folder, shown)?;
     let spec = spec_of(arguments, folder.path(), &chain.build().spec);
     if arguments.piece.is_empty() && arguments.sheet.is_empty() && !arguments.changed {
-        return list_changes(&chain, spec.as_deref(), arguments.json);
+        return list_changes(&chain, spec.as_deref(), arguments);
     }
     let number = chain.next_number();
     let mut layout = match arguments.changed {
-        true => changed(&chain, spec.as_deref())?,
+        true => changed(&chain, spec.as_deref(), arguments)?,
         false => again(arguments, &chain, folder.path(), spec.as_deref())?,
     };
     print_scale::correct(&mut layout)?;
@@ -42,6 +44,9 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     }
     let files = build::drawn(&record, &layout)?;
     folder.write_redo(number, &files)?;
+    if let Some(spec) = &spec {
+        reserve(&arguments.stock, spec, &chain.then(record.clone())?)?;
+    }
     Ok(build::told(&shown.join(redo_name(number)), &record, &files, arguments.json))
 }
 
@@ -57,8 +62,10 @@ fn again(
     let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder, &build.spec));
     let mut layout = plan::redo_layout(chain, &wanted, &files::font_book(&from))?;
     plan::add_photos(&mut layout, chain, &wanted, &from)?;
-    // A spec that is gone, or is being worked on, says nothing of paper that was bought or of changes.
-    if let Some(spread) = spec.and_then(|spec| files::read_spread(spec).ok()) {
+    let Some(spec) = spec else { return Ok(layout) };
+    let stock = offer(&mut layout, chain, &wanted, spec, arguments)?;
+    // A spec that is being worked on says nothing of paper that was bought or of changes.
+    if let Ok(spread) = files::read_spread(spec, stock.as_ref()) {
         plan::add_bought(&mut layout, chain, &spread.layout);
         let changes = plan::changes(chain, &spread.layout)?;
         let names = |ids: &[String]| ids.join(", ");
@@ -78,21 +85,48 @@ fn again(
 }
 
 /// The layout of what has changed in the spec.
-fn changed(chain: &Chain, spec: Option<&Path>) -> Result<Layout, Failure> {
-    let spread = read_spec(spec)?;
+fn changed(
+    chain: &Chain,
+    spec: Option<&Path>,
+    arguments: &RedoArguments,
+) -> Result<Layout, Failure> {
+    let spec = known(spec)?;
+    let spread = read_spread(spec, arguments)?;
     let changes = plan::changes(chain, &spread.layout)?;
     if changes.is_empty() {
         let message = "the spec asks for nothing that has not been cut";
         let help = "to cut a piece once more, name it with --piece, or its sheet with --sheet";
         return Err(Problem::input(message, help).into());
     }
-    Ok(plan::changed_layout(chain, &spread.layout, &changes)?)
+    let mut layout = plan::changed_layout(chain, &spread.layout, &changes)?;
+    offer(&mut layout, chain, &[], spec, arguments)?;
+    Ok(layout)
+}
+
+/// Offers a redo what the stock has, if it is cut from one; gives that stock.
+fn offer(
+    layout: &mut Layout,
+    chain: &Chain,
+    wanted: &[Redo],
+    spec: &Path,
+    arguments: &RedoArguments,
+) -> Result<Option<Stock>, Failure> {
+    let Some(mut held) = of_spread::open(&arguments.stock, spec)? else { return Ok(None) };
+    held.say_noticed();
+    held.note();
+    let name = held.name_of(spec);
+    Spending::new(chain, &held.shelf, &name).offer(layout, wanted);
+    Ok(Some(held.shelf.stock_for(&name)))
 }
 
 /// Says what has changed in the spec since the build.
-fn list_changes(chain: &Chain, spec: Option<&Path>, json: bool) -> Result<Done, Failure> {
-    let changes = plan::changes(chain, &read_spec(spec)?.layout)?;
-    if json {
+fn list_changes(
+    chain: &Chain,
+    spec: Option<&Path>,
+    arguments: &RedoArguments,
+) -> Result<Done, Failure> {
+    let changes = plan::changes(chain, &read_spread(known(spec)?, arguments)?.layout)?;
+    if arguments.json {
         let changed = changes.changed.iter();
         let changed = changed.map(|one| serde_json::json!({"id": one.id, "what": one.what}));
         say_json(&serde_json::json!({
@@ -124,14 +158,19 @@ fn spec_of(arguments: &RedoArguments, folder: &Path, spec: &str) -> Option<PathB
     named.or_else(|| Some(folder.join(spec)).filter(|path| !spec.is_empty() && path.is_file()))
 }
 
-fn read_spec(spec: Option<&Path>) -> Result<files::Spread, Failure> {
-    let Some(spec) = spec else {
+fn known(spec: Option<&Path>) -> Result<&Path, Failure> {
+    spec.ok_or_else(|| {
         let message = "the spec of this build is not where it was";
         let help =
             "name the spec itself: `cutleaf redo SPEC.yaml`, with --out for the folder of builds";
-        return Err(Problem::input(message, help).into());
-    };
-    files::read_spread(spec)
+        Problem::input(message, help).into()
+    })
+}
+
+/// Reads and lays out the spec, with what the stock knows of its papers.
+fn read_spread(spec: &Path, arguments: &RedoArguments) -> Result<files::Spread, Failure> {
+    let stock = OfSpread::find(&arguments.stock, spec, None)?;
+    files::read_spread(spec, stock.as_ref().map(|known| &known.stock))
 }
 
 /// What is to be done again, by the words of the command line.
@@ -153,17 +192,38 @@ fn show(record: &Record) -> Done {
 }
 
 /// Takes the last redo back.
-fn undo(folder: &Folder, shown: &Path) -> Result<(), Failure> {
+fn undo(folder: &Folder, shown: &Path, arguments: &RedoArguments) -> Result<(), Failure> {
     let Some(last) = folder.redos().last().copied() else {
         let message = format!("`{}` has no redo to take back", shown.display());
         return Err(
             Problem::input(message, "a build is replaced by the next `cutleaf build`").into()
         );
     };
+    // A chain that is damaged is taken back all the same; what it reserved is known no more.
+    let before = chain::read(folder, shown).ok();
+    let spec =
+        before.as_ref().and_then(|chain| spec_of(arguments, folder.path(), &chain.build().spec));
+    if let (Some(chain), Some(spec)) = (&before, &spec) {
+        refuse_over_cut(chain, spec, arguments)?;
+    }
     folder.take_back(last)?;
+    if let (Ok(chain), Some(spec)) = (chain::read(folder, shown), &spec) {
+        reserve(&arguments.stock, spec, &chain)?;
+    }
     let path = shown.join(redo_name(last));
     say(format_args!("Took back {}: the paper that it used counts as left again.", path.display()));
     Ok(())
+}
+
+/// A redo whose sheets are entered as cut is not taken back: its paper has gone.
+fn refuse_over_cut(chain: &Chain, spec: &Path, arguments: &RedoArguments) -> Result<(), Failure> {
+    let Some(held) = of_spread::open(&arguments.stock, spec)? else { return Ok(()) };
+    let name = held.name_of(spec);
+    let spending = Spending::new(chain, &held.shelf, &name);
+    let Some(first) = spending.entered(true).first().copied() else { return Ok(()) };
+    let message = format!("`{first}` of that redo is entered as cut");
+    let help = "if it is not cut, take that entry back first: `cutleaf undo`";
+    Err(Problem::input(message, help).into())
 }
 
 /// The folder in which the spec of a run stood, for its photos and fonts; this one if that isn't known.

@@ -1,6 +1,8 @@
 //! YAML text to a [`Spec`], or to another file of the user's that is read in the same way, with bounded work
 //! on hostile input.
 
+use std::collections::BTreeSet;
+
 use serde::de::DeserializeOwned;
 use serde_saphyr::{Error, Location};
 
@@ -38,8 +40,8 @@ const SPEC: FileKind = FileKind {
 
 /// Reads a spec.
 pub fn parse(text: &str) -> Result<Spec, Problems> {
-    let (mut spec, doubts) = read::<Spec>(text, &SPEC)?;
-    spec.doubts = doubts;
+    let (mut spec, doubts, words) = read_with_words::<Spec>(text, &SPEC)?;
+    (spec.doubts, spec.words) = (doubts, words);
     Ok(spec)
 }
 
@@ -48,6 +50,14 @@ pub(crate) fn read<T: DeserializeOwned>(
     text: &str,
     kind: &FileKind,
 ) -> Result<(T, Vec<Doubt>), Problems> {
+    read_with_words(text, kind).map(|(value, doubts, _)| (value, doubts))
+}
+
+/// The same, and every text in it that is a value.
+fn read_with_words<T: DeserializeOwned>(
+    text: &str,
+    kind: &FileKind,
+) -> Result<(T, Vec<Doubt>, BTreeSet<String>), Problems> {
     if text.len() > LONGEST_SPEC {
         let message = format!("the {} is longer than {LONGEST_SPEC} bytes", kind.name);
         return Err(Problem::input(message, kind.too_long).into());
@@ -70,7 +80,7 @@ pub(crate) fn read<T: DeserializeOwned>(
     let value = T::deserialize(&tree).map_err(|fault| told(fault, text, &slips, kind))?;
     let doubts = slips.cut.into_iter();
     let doubts = doubts.map(|cut| Doubt { place: cut.place, message: cut.message, help: cut.help });
-    Ok((value, doubts.collect()))
+    Ok((value, doubts.collect(), tree.words()))
 }
 
 /// The YAML reader's error in the words of the trade.

@@ -1,5 +1,7 @@
 //! The spec as a whole: papers, photos, pages, title, journaling, settings.
 
+use std::collections::BTreeSet;
+
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
@@ -90,6 +92,9 @@ pub struct Spec {
     /// What is written soundly, but likely not as it was meant.
     #[serde(skip)]
     pub doubts: Vec<Doubt>,
+    /// Every word, number and sentence that stands as a value: what could be the name of a paper.
+    #[serde(skip)]
+    pub words: BTreeSet<String>,
 }
 
 impl Spec {
@@ -127,8 +132,8 @@ pub struct Doubt {
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PaperSpec {
-    /// Colour, `#rrggbb`.
-    pub color: Written<Color>,
+    /// Colour, `#rrggbb`; that of the stock if not given.
+    pub color: Option<Written<Color>>,
     /// Sheets on hand: size, then how many, or `{count, price}`.
     #[serde(default)]
     pub sheets: Ordered<Marked<SheetsSpec>, Written<Sides>>,
@@ -141,6 +146,9 @@ pub struct PaperSpec {
     /// Narrowest stroke it can be cut to without tearing, `1/16` if not given: what is thinner is a
     /// warning.
     pub thinnest: Option<Written<LengthSum>>,
+    /// Whether its sheets and offcuts are those of the stock.
+    #[serde(skip)]
+    pub from_stock: bool,
 }
 
 /// How many sheets of one size there are.

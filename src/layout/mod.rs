@@ -9,6 +9,7 @@ mod advice;
 mod blocks;
 mod change;
 mod elements;
+mod from_stock;
 pub mod hidden;
 mod ink;
 pub(crate) mod label_fonts;
@@ -44,6 +45,7 @@ use crate::picture::PictureFile;
 use crate::shapes::folding::Folded;
 
 pub(crate) use change::{Changed, Origin};
+pub use from_stock::with_stock;
 pub use pictures::Framed;
 pub use printed::Print;
 pub use stamps::StampRow;
@@ -157,6 +159,8 @@ pub struct PaperOnHand {
     pub thinnest: Length,
     /// Sheets and offcuts.
     pub stock: Vec<Stock>,
+    /// Whether these are those of the stock, not of the spec.
+    pub from_stock: bool,
     /// Where it is described.
     pub place: Place,
 }

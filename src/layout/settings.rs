@@ -94,13 +94,19 @@ fn paper(
     }
     let turns = reader.turns(written.turn.as_ref());
     let directional = turns == Some(Turns::Never);
-    let color = reader.color(Some(&written.color), "#ffffff");
+    if written.color.is_none() {
+        let message = format!("the paper `{name}` has no colour");
+        let help = "write one, such as `color: \"#e9dcc0\"`; or list the paper with its colour in stock.yaml";
+        reader.problem(paper.place, message, help);
+    }
+    let color = reader.color(written.color.as_ref(), "#ffffff");
     let thinnest = match &written.thinnest {
         None => THINNEST_STROKE,
         Some(text) => reader.positive(text, Along::Width, "thinnest stroke"),
     };
     let (name, place) = (name.to_owned(), paper.place);
-    PaperOnHand { name, color, directional, turns, thinnest, stock, place }
+    let from_stock = written.from_stock;
+    PaperOnHand { name, color, directional, turns, thinnest, stock, from_stock, place }
 }
 
 /// Sheets of one size.

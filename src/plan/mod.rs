@@ -53,8 +53,8 @@ pub use filling::{PaperUse, StoryPage};
 pub use marks::Mark;
 pub use prints::Prints;
 pub use redo::{
-    Chain, Change, Changes, Redo, add_bought, add_photos, changed_layout, changes, read_record,
-    redo_layout, redo_name, select,
+    Chain, Change, Changes, Redo, RunCut, Spending, add_bought, add_photos, changed_layout,
+    changes, read_record, redo_layout, redo_name, select,
 };
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::Page;

@@ -10,10 +10,11 @@ const STEPS: f64 = 1e6;
 
 impl Record {
     /// A digest (SHA-256, FIPS 180-4) of where its paper goes: what is left of each paper, and the sheets with
-    /// what lies on them. What comes after a record can only use the paper that this leaves.
+    /// what lies on them. What comes after a record can only use the paper that this leaves. What is left of
+    /// paper from the stock is not told by a record: the ledger knows.
     pub fn paper_digest(&self) -> String {
         let mut hash = Hash(Sha256::new());
-        for paper in &self.papers {
+        for paper in self.papers.iter().filter(|paper| !paper.from_stock) {
             hash.text(&paper.name);
             for left in &paper.left {
                 hash.lengths(&left.size);
@@ -24,6 +25,22 @@ impl Record {
                 hash.lengths(&left.size);
             }
         }
+        self.tell_sheets(&mut hash);
+        if let Some(left) = self.photo_paper.and_then(|paper| paper.left) {
+            hash.lengths(&left.size);
+            hash.text(&left.count.to_string());
+        }
+        hash.told()
+    }
+
+    /// A digest of its sheets and what lies on them: two runs with the same one are cut in the same way.
+    pub fn sheets_digest(&self) -> String {
+        let mut hash = Hash(Sha256::new());
+        self.tell_sheets(&mut hash);
+        hash.told()
+    }
+
+    fn tell_sheets(&self, hash: &mut Hash) {
         for sheet in self.sheets.iter().chain(&self.prints) {
             let from = sheet.from.as_deref().unwrap_or_default();
             for text in [&sheet.id, &sheet.paper, from] {
@@ -42,11 +59,6 @@ impl Record {
                 hash.lengths(&offcut.size);
             }
         }
-        if let Some(left) = self.photo_paper.and_then(|paper| paper.left) {
-            hash.lengths(&left.size);
-            hash.text(&left.count.to_string());
-        }
-        hash.0.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
     }
 }
 
@@ -57,6 +69,10 @@ impl Hash {
     fn text(&mut self, text: &str) {
         self.0.update(text.as_bytes());
         self.0.update([0]);
+    }
+
+    fn told(self) -> String {
+        self.0.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
     }
 
     fn lengths(&mut self, lengths: &[f64]) {

@@ -16,6 +16,9 @@ pub struct Paper {
     /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`], if the spec says so.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub turns: Option<Turns>,
+    /// Whether its sheets and offcuts are those of the stock, not of the spec.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub from_stock: bool,
     /// Whole sheets left after this run.
     pub left: Vec<StockLeft>,
     /// Offcuts that were on hand and were not used.

@@ -3,7 +3,7 @@
 use crate::description::Problem;
 use crate::model::length::Size;
 
-use super::ledger::{Entry, EntryKind, Lot, Move, SAME_AREA, Spot};
+use super::ledger::{Entry, EntryKind, Lot, Move, SAME_AREA, SheetOfRun, Spot};
 use super::paper::Offcut;
 use super::{Shape, Shelf, labels};
 
@@ -35,18 +35,20 @@ impl Shelf {
     /// Sheets of a spread that have been cut: they leave, and are no longer reserved; the offcuts come in, with
     /// their labels in the order of the sheets.
     pub fn cut(&mut self, spec: &str, sheets: &[CutSheet]) -> Result<Vec<Offcut>, Problem> {
-        self.cut_as(EntryKind::Cut, spec, sheets)
+        self.cut_of_run(EntryKind::Cut, spec, "", sheets)
     }
 
     /// The same for sheets that were cut to redo something.
     pub fn redo(&mut self, spec: &str, sheets: &[CutSheet]) -> Result<Vec<Offcut>, Problem> {
-        self.cut_as(EntryKind::Redo, spec, sheets)
+        self.cut_of_run(EntryKind::Redo, spec, "", sheets)
     }
 
-    fn cut_as(
+    /// The same for sheets of a run, by a name that another build or redo of the spread does not have.
+    pub fn cut_of_run(
         &mut self,
         kind: EntryKind,
         spec: &str,
+        run: &str,
         sheets: &[CutSheet],
     ) -> Result<Vec<Offcut>, Problem> {
         let mut moves: Vec<Move> = Vec::new();
@@ -99,7 +101,9 @@ impl Shelf {
             }
         }
         self.is_enough(&moves)?;
-        let entry = Entry { spec: Some(spec.to_owned()), moves, ..self.next(kind) };
+        let of_run = |sheet: &CutSheet| SheetOfRun { run: run.to_owned(), id: sheet.id.clone() };
+        let sheets = sheets.iter().map(of_run).collect();
+        let entry = Entry { spec: Some(spec.to_owned()), moves, sheets, ..self.next(kind) };
         self.enter(entry, None)?;
         Ok(kept)
     }

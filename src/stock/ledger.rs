@@ -151,6 +151,17 @@ pub enum Use {
     },
 }
 
+/// A sheet of a spread's build or redo.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SheetOfRun {
+    /// A name for what was decided, which another build does not have; empty where nobody said.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub run: String,
+    /// The sheet's id, such as `oat-1`.
+    pub id: String,
+}
+
 /// One entry of the ledger.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -172,6 +183,9 @@ pub struct Entry {
     /// Of a reservation, all that the spread means to cut; it takes the place of an earlier one of the spread.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub uses: Vec<Use>,
+    /// The sheets that were cut, in the order of the moves.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sheets: Vec<SheetOfRun>,
     /// What it changed in `stock.yaml`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) edit: Option<Edit>,

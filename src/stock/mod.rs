@@ -49,7 +49,7 @@ pub use cutting::{CutSheet, Source};
 pub use file::{OffcutEntry, PaperEntry, SheetsEntry, StockFile};
 pub use find::{LEDGER_NAME, STOCK_NAME, find_file};
 pub use fit::Found;
-pub use ledger::{Entry, EntryKind, Lot, Move, Spot, Use};
+pub use ledger::{Entry, EntryKind, Lot, Move, SheetOfRun, Spot, Use};
 pub use on_hand::{Conflict, OnHand};
 pub use paper::{Grain, Offcut, PaperKind, Sheets, Stock, StockPaper};
 pub use shape::Shape;

@@ -132,13 +132,12 @@ impl OnHand {
             EntryKind::Reserve => {
                 self.reserved.insert(spec.clone(), entry.uses.clone());
             }
-            EntryKind::Cut => self.settle(spec, entry),
+            EntryKind::Cut | EntryKind::Redo => self.settle(spec, entry),
             EntryKind::Opening
             | EntryKind::Add
             | EntryKind::Take
             | EntryKind::Spoil
-            | EntryKind::Count
-            | EntryKind::Redo => {}
+            | EntryKind::Count => {}
         }
         Ok(())
     }

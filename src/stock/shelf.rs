@@ -291,6 +291,7 @@ impl Shelf {
             by_hand: false,
             moves: Vec::new(),
             uses: Vec::new(),
+            sheets: Vec::new(),
             edit: None,
             after: String::new(),
         }
@@ -375,6 +376,7 @@ fn opening(text: &str, stock: &Stock) -> Entry {
         by_hand: false,
         moves,
         uses: Vec::new(),
+        sheets: Vec::new(),
         edit: None,
         after: ledger::text_name(text),
     }

@@ -43,6 +43,17 @@ pub struct PlaceArguments {
     pub file: Option<PathBuf>,
 }
 
+/// Which stock a spread is cut from.
+#[derive(Debug, Default, Args)]
+pub struct FromStockArguments {
+    /// The stock's file, in place of the `stock.yaml` beside the spec or in the nearest folder above.
+    #[arg(long = "stock", value_name = "FILE", conflicts_with = "no_stock")]
+    pub file: Option<PathBuf>,
+    /// Leave the stock alone: only the paper that the spec lists is on hand.
+    #[arg(long)]
+    pub no_stock: bool,
+}
+
 /// What to do with the stock.
 #[derive(Debug, Subcommand)]
 pub enum StockCommand {

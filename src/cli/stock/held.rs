@@ -86,7 +86,6 @@ impl HeldStock {
     }
 
     /// How a spec is called in the ledger: its path from the stock's folder.
-    #[expect(dead_code, reason = "what a build reserves by")]
     pub fn name_of(&self, spec: &Path) -> String {
         let whole = fs::canonicalize(spec).unwrap_or_else(|_| spec.to_owned());
         let below = whole.strip_prefix(&self.files.folder).unwrap_or(&whole);

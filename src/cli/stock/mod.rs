@@ -4,6 +4,7 @@ pub mod args;
 mod buy;
 mod held;
 mod history;
+pub mod of_spread;
 mod table;
 
 use std::fs;
@@ -17,8 +18,8 @@ use cutleaf::model::length::{Length, Size, Units, parse_sides};
 
 use super::{Done, Failure, new, say, say_json};
 use args::{PlaceArguments, StockArguments, StockCommand, UndoArguments, WhatArguments};
-pub use held::HeldStock;
-use held::{of_stock, say_conflicts};
+pub use held::{HeldStock, of_stock, say_conflicts};
+pub use of_spread::{OfSpread, reserve};
 
 /// Shows the stock, or enters something.
 pub fn run(arguments: &StockArguments) -> Result<Done, Failure> {

@@ -6,6 +6,7 @@
 mod fault;
 mod reading;
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
@@ -62,6 +63,18 @@ impl Node {
             }
             Form::List(values) => values.iter_mut().for_each(|value| value.take_texts(text)),
             Form::Keys(pairs) => pairs.iter_mut().for_each(|(_, value)| value.take_texts(text)),
+        }
+    }
+}
+
+impl Node {
+    /// Every text that is a value, once numbers were taken from the text.
+    pub fn words(&self) -> BTreeSet<String> {
+        match &self.form {
+            Form::Nothing | Form::Plain => BTreeSet::new(),
+            Form::Text(text) => BTreeSet::from([text.clone()]),
+            Form::List(values) => values.iter().flat_map(Self::words).collect(),
+            Form::Keys(pairs) => pairs.iter().flat_map(|(_, value)| value.words()).collect(),
         }
     }
 }

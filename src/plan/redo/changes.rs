@@ -129,7 +129,8 @@ pub fn add_bought(layout: &mut Layout, chain: &Chain, spread: &Layout) {
                 .filter_map(|sheet| sheet.from.as_deref()),
         )
         .collect();
-    for paper in &mut layout.papers {
+    // Of papers from the stock, the ledger knows.
+    for paper in layout.papers.iter_mut().filter(|paper| !paper.from_stock) {
         let Some(now) = spread.papers.iter().find(|now| now.name == paper.name) else { continue };
         if chain.latest().papers.iter().all(|known| known.name != paper.name) {
             continue;

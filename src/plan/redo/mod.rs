@@ -7,6 +7,7 @@ mod photos;
 mod prints;
 mod reading;
 mod selection;
+mod spending;
 mod wanted;
 
 use std::collections::BTreeSet;
@@ -30,6 +31,7 @@ pub use changes::{Change, Changes, add_bought, changed_layout, changes};
 pub use photos::add_photos;
 pub use reading::read_record;
 pub use selection::select;
+pub use spending::{RunCut, Spending};
 pub use wanted::Redo;
 
 /// A layout of the pieces to do again, with the paper that earlier runs left.
@@ -282,6 +284,7 @@ fn on_hand(
         turns: paper.turns,
         thinnest: Length::ZERO,
         stock,
+        from_stock: paper.from_stock,
         place: Place::default(),
     }
 }

@@ -22,6 +22,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
             color: paper.color.clone(),
             directional: paper.directional,
             turns: paper.turns,
+            from_stock: paper.from_stock,
             left: after.account.left().map(|stock| left(&stock)).collect(),
             offcuts_left: after.account.offcuts_left().iter().filter_map(offcut).collect(),
             new_sheets: after.account.new_sheets(),

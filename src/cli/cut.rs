@@ -1,0 +1,73 @@
+//! `cut`: says that sheets of a spread have been cut, so that the stock knows.
+
+use std::path::{Path, PathBuf};
+
+use cutleaf::description::Problem;
+use cutleaf::model::length::Units;
+use cutleaf::plan::Spending;
+
+use super::args::CutArguments;
+use super::folder::Folder;
+use super::stock::{of_spread, of_stock, say_conflicts};
+use super::{Failure, chain, counted, say};
+
+/// Enters sheets as cut.
+pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
+    let shown = chain::folder_of(&arguments.build, &arguments.out)?;
+    let folder = Folder::of_spread(&shown)?;
+    let chain = chain::read(&folder, &shown)?;
+    let spec = spec_of(&arguments.build, folder.path(), &chain.build().spec)?;
+    let held = of_spread::open(&arguments.stock, &spec)?;
+    let mut held = held.ok_or_else(|| {
+        let help = "`cutleaf stock init` writes a stock.yaml to fill in; then build the spread again, so \
+                    that it is cut from that";
+        Problem::input("there is no stock.yaml to enter that in", help)
+    })?;
+    held.say_noticed();
+    let name = held.name_of(&spec);
+    let mut count = 0;
+    loop {
+        let next = Spending::new(&chain, &held.shelf, &name).next_cut(&arguments.sheet)?;
+        let Some(next) = next else { break };
+        count += next.sheets.len();
+        let kept = held.shelf.cut_of_run(next.kind, &name, &next.run, &next.sheets);
+        let kept = kept.map_err(|problem| of_stock(&held, problem))?;
+        let ids: Vec<&str> = next.sheets.iter().map(|sheet| sheet.id.as_str()).collect();
+        say(format_args!("Cut: {}.", ids.join(", ")));
+        let units = chain.build().shown_units();
+        for offcut in kept {
+            say(format_args!(
+                "  Pencil {} on the offcut of {} {}, from {}.",
+                offcut.label,
+                offcut.paper,
+                size(&offcut.shape, units),
+                offcut.from
+            ));
+        }
+    }
+    held.save()?;
+    if count == 0 {
+        say("Nothing is left to enter: every sheet that comes from the stock is entered as cut.");
+    } else {
+        say(format_args!("{} entered; `cutleaf undo` takes that back.", counted(count, "sheet")));
+    }
+    say_conflicts(&held.shelf);
+    Ok(())
+}
+
+fn size(shape: &cutleaf::stock::Shape, units: Units) -> String {
+    shape.bounds().show(units)
+}
+
+/// The spec of a build: the one that is named, or the one that the record knows.
+fn spec_of(named: &Path, folder: &Path, spec: &str) -> Result<PathBuf, Failure> {
+    if named.is_file() {
+        return Ok(named.to_owned());
+    }
+    let path = folder.join(spec);
+    if !spec.is_empty() && path.is_file() {
+        return Ok(path);
+    }
+    let help = "name the spec itself, with --out for the folder of builds";
+    Err(Problem::input("the spec of this build is not where it was", help).into())
+}

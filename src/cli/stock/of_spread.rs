@@ -1,0 +1,88 @@
+//! The stock that a spread is cut from: what it can count on, and what it reserves.
+
+use std::path::Path;
+
+use cutleaf::model::length::Size;
+use cutleaf::plan::{Chain, Spending};
+use cutleaf::record::Record;
+use cutleaf::stock::{Stock, Use};
+
+use super::super::{Failure, say};
+use super::args::FromStockArguments;
+use super::{HeldStock, of_stock, say_conflicts};
+
+/// The stock that belongs to a spread.
+pub struct OfSpread {
+    /// What it can count on.
+    pub stock: Stock,
+    /// The sheets of the run that stands which are entered as cut.
+    pub entered: Vec<String>,
+}
+
+impl OfSpread {
+    /// The stock that belongs to a spec, if there is one: what is on hand, less what other spreads reserved.
+    /// Given the run that stands, the paper that it has taken counts as on hand, since a build of the same
+    /// spread cuts the same.
+    pub fn find(
+        arguments: &FromStockArguments,
+        spec: &Path,
+        standing: Option<&Chain>,
+    ) -> Result<Option<Self>, Failure> {
+        let Some(mut held) = open(arguments, spec)? else { return Ok(None) };
+        held.say_noticed();
+        held.note();
+        let name = held.name_of(spec);
+        let Some(chain) = standing else {
+            let stock = held.shelf.stock_for(&name);
+            return Ok(Some(Self { stock, entered: Vec::new() }));
+        };
+        let spending = Spending::new(chain, &held.shelf, &name);
+        let entered = spending.entered(false).into_iter().map(str::to_owned).collect();
+        Ok(Some(Self { stock: spending.stock_before(), entered }))
+    }
+}
+
+/// The stock that belongs to a spec, held, if there is one and it is not to be left alone.
+pub fn open(arguments: &FromStockArguments, spec: &Path) -> Result<Option<HeldStock>, Failure> {
+    if arguments.no_stock {
+        return Ok(None);
+    }
+    let beside = spec.parent().filter(|folder| !folder.as_os_str().is_empty());
+    HeldStock::open(arguments.file.as_deref(), beside.unwrap_or(Path::new(".")))
+}
+
+/// Reserves what a build and its redos have still to cut, in place of what was reserved for the spread before;
+/// says where others reserved what is lacking.
+pub fn reserve(arguments: &FromStockArguments, spec: &Path, chain: &Chain) -> Result<(), Failure> {
+    let Some(mut held) = open(arguments, spec)? else { return Ok(()) };
+    let name = held.name_of(spec);
+    let uses = Spending::new(chain, &held.shelf, &name).uses();
+    held.shelf.reserve(&name, uses).map_err(|problem| of_stock(&held, problem))?;
+    held.save()?;
+    say_conflicts(&held.shelf);
+    say_kept_for_others(&held, &name, chain.latest());
+    Ok(())
+}
+
+/// Says which spreads have reserved the paper of which some has to be bought.
+fn say_kept_for_others(held: &HeldStock, name: &str, record: &Record) {
+    let on_hand = held.shelf.on_hand();
+    let others: Vec<&str> = on_hand.specs().filter(|other| *other != name).collect();
+    for line in record.totals.shopping.iter().filter(|line| line.buy > 0) {
+        for other in &others {
+            let kept = on_hand.reserved_by(other).iter().map(|one| match one {
+                Use::Sheets { paper, size, count }
+                    if *paper == line.paper && *size == Size::of_inches(line.size) =>
+                {
+                    *count
+                }
+                Use::Sheets { .. } | Use::Offcut { .. } => 0,
+            });
+            let kept: u32 = kept.sum();
+            if kept > 0 {
+                let size = Size::of_inches(line.size).show(record.shown_units());
+                say(format_args!("{other} has reserved {kept} of {} {size}.", line.paper));
+            }
+        }
+    }
+}

@@ -1,0 +1,208 @@
+//! A spread that is cut from the stock: reserved when it is built, entered when it is cut, redone from what is
+//! there then.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use tempfile::TempDir;
+
+use crate::support::folders::files;
+use cutleaf::record::Record;
+use cutleaf::stock::Shelf;
+
+/// A box of paper with comments that stay.
+const STOCK: &str = "# what is in the drawer
+papers:
+  - {name: reed, color: \"#2b5673\", price: 0.65, sheets: [{size: 12 x 12, count: 3}]} # the blue one
+  - name: chalk
+    color: \"#f4f1ea\"
+    sheets:
+      - {size: 8.5 x 11, count: 3}
+  - {name: moss, color: \"#3d6b35\", sheets: [{size: 12 x 12, count: 5}]}
+offcuts:
+  - {label: C4, paper: reed, size: 5 x 6, from: an earlier card}
+";
+/// A spread that says nothing of its papers but one colour.
+const POND: &str = "name: Pond
+papers: {reed: {color: '#204060'}}
+cutting: {effort: quick}
+single:
+  base: reed
+  pieces:
+    - panel: {id: bank, paper: reed, size: 4 x 5, at: {left: 1, top: 6}}
+    - panel: {id: far, paper: reed, size: 7 x 3, at: {left: 1, top: 2}}
+    - circle: {id: sun, paper: chalk, diameter: 2, at: {left: 8, top: 1}}
+";
+
+struct Table(TempDir);
+
+impl Table {
+    /// A folder with a stock above that of the specs.
+    fn laid() -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        fs::create_dir(folder.path().join("album")).expect("made");
+        let table = Self(folder);
+        table.write("stock.yaml", STOCK);
+        table.write("album/pond.yaml", POND);
+        table
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        fs::write(self.0.path().join(name), text).expect("written");
+    }
+
+    fn read(&self, name: &str) -> String {
+        fs::read_to_string(self.0.path().join(name)).expect("a file")
+    }
+
+    /// What a command said, run in the album, once it has left with `code`.
+    fn told(&self, arguments: &[&str], code: i32) -> String {
+        let mut command = Command::new(assert_cmd::cargo::cargo_bin("cutleaf"));
+        let album = self.0.path().join("album");
+        let output = command.current_dir(album).env("NO_COLOR", "1").args(arguments).output();
+        let output = output.expect("it runs");
+        let text = [&output.stderr[..], &output.stdout[..]].concat();
+        let text = String::from_utf8_lossy(&text).replace("\n  │", "").replace("\n        ", " ");
+        assert_eq!(output.status.code(), Some(code), "{arguments:?}: {text}");
+        text
+    }
+
+    fn record(&self, run: &str) -> Record {
+        let text = self.read(&format!("album/out/{run}/record.json"));
+        serde_json::from_str(&text).expect("JSON")
+    }
+
+    fn shelf(&self) -> Shelf {
+        let ledger = fs::read_to_string(self.0.path().join("stock-ledger.jsonl")).ok();
+        Shelf::read(&self.read("stock.yaml"), ledger.as_deref()).expect("a stock")
+    }
+
+    /// Sheets of reed and chalk on hand, and the labels of the offcuts.
+    fn on_hand(&self) -> (u32, u32, Vec<String>) {
+        let shelf = self.shelf();
+        let sheets = |name: &str| shelf.stock().paper(name).expect("listed").sheets[0].count;
+        let labels = shelf.stock().offcuts.iter().map(|offcut| offcut.label.clone()).collect();
+        (sheets("reed"), sheets("chalk"), labels)
+    }
+}
+
+#[test]
+fn what_a_spec_does_not_say_of_its_papers_comes_from_the_stock() {
+    let table = Table::laid();
+    table.told(&["build", "pond.yaml"], 0);
+    let record = table.record("pond");
+    let names: Vec<&str> = record.papers.iter().map(|paper| paper.name.as_str()).collect();
+    assert_eq!(names, ["reed", "chalk"], "moss is no part of the spread");
+    assert_eq!(record.papers[0].color.to_string(), "#204060", "the spec's colour wins");
+    assert_eq!(record.papers[1].color.to_string(), "#f4f1ea");
+    assert!(record.papers.iter().all(|paper| paper.from_stock));
+    // The leftover is used first: it holds one of the two panels.
+    assert!(record.sheets.iter().any(|sheet| sheet.from.as_deref() == Some("C4")));
+    assert!(record.totals.price > 0.0, "prices come from the stock");
+    // Without it, the paper has no colour or no sheet.
+    let message = table.told(&["build", "pond.yaml", "--no-stock"], 1);
+    assert!(message.contains("there is no paper `chalk`"), "{message}");
+    // What the spec lists is all there is of that paper.
+    let own = POND.replace("{color: '#204060'}", "{sheets: {12 x 12: 9}}");
+    table.write("album/own.yaml", &own.replace("Pond", "Own"));
+    table.told(&["build", "own.yaml"], 0);
+    let own = table.record("own");
+    assert!(!own.papers[0].from_stock && own.papers[0].left[0].count >= 7, "{:?}", own.papers[0]);
+    assert_eq!(own.papers[0].color.to_string(), "#2b5673", "its colour is that of the stock");
+}
+
+#[test]
+fn a_build_reserves_and_what_is_cut_leaves_the_stock() {
+    let table = Table::laid();
+    let message = table.told(&["cut", "pond.yaml"], 1);
+    assert!(message.contains("has no build in `out`"), "{message}");
+    table.told(&["build", "pond.yaml"], 0);
+    let (built, sheets) = (files(&table.0.path().join("album/out")), table.on_hand());
+    assert_eq!((sheets.0, sheets.1), (3, 3), "what is reserved is still on hand");
+    assert!(table.told(&["stock"], 0).contains("pond.yaml"), "and it is said who reserved it");
+    // The same build reserves the same: nothing is entered.
+    let ledger = table.read("stock-ledger.jsonl");
+    table.told(&["build", "pond.yaml"], 0);
+    assert!(table.read("stock-ledger.jsonl") == ledger);
+    // One sheet first, then the rest.
+    let first = table.record("pond").sheets[0].id.clone();
+    let message = table.told(&["cut", "pond.yaml", "--sheet", "reed-9"], 1);
+    assert!(message.contains("no sheet from the stock `reed-9`"), "{message}");
+    let message = table.told(&["cut", "pond.yaml", "--sheet", &first], 0);
+    assert!(message.contains(&format!("Cut: {first}.")), "{message}");
+    let message = table.told(&["cut", "out/pond"], 0);
+    assert!(
+        !message.contains(&format!("Cut: {first}")) && message.contains("Pencil "),
+        "{message}"
+    );
+    assert!(table.told(&["cut", "pond.yaml"], 0).contains("Nothing is left to enter"));
+    let (reed, chalk, labels) = table.on_hand();
+    let record = table.record("pond");
+    let new = |paper: &str| {
+        let new = record.sheets.iter().filter(|sheet| sheet.from.is_none() && sheet.paper == paper);
+        u32::try_from(new.count()).expect("few")
+    };
+    assert_eq!((reed, chalk), (3 - new("reed"), 3 - new("chalk")));
+    assert!(!labels.contains(&"C4".to_owned()), "the leftover is used up");
+    let offcuts = record.sheets.iter().map(|sheet| sheet.offcuts.len()).sum::<usize>();
+    assert_eq!(labels.len(), offcuts);
+    assert!(table.read("stock.yaml").contains("# the blue one"));
+    // The same spec builds the same, whatever was entered; the paper is not spent again.
+    table.told(&["build", "pond.yaml"], 0);
+    assert!(files(&table.0.path().join("album/out")) == built);
+    assert_eq!(table.on_hand(), (reed, chalk, labels));
+    assert!(table.shelf().on_hand().specs().next().is_none());
+    // A build that cuts otherwise does not take its place unasked.
+    table.write("album/pond.yaml", &POND.replace("size: 7 x 3", "size: 9 x 4"));
+    let message = table.told(&["build", "pond.yaml"], 1);
+    assert!(message.contains("are entered as cut") && message.contains("--changed"), "{message}");
+    // Entry by entry back to the first text.
+    table.write("album/pond.yaml", POND);
+    while fs::exists(table.0.path().join("stock-ledger.jsonl")).expect("a folder") {
+        table.told(&["undo"], 0);
+    }
+    assert_eq!(table.read("stock.yaml"), STOCK);
+}
+
+#[test]
+fn a_redo_is_cut_from_what_the_stock_has_then() {
+    let table = Table::laid();
+    table.told(&["build", "pond.yaml"], 0);
+    table.told(&["cut", "pond.yaml"], 0);
+    let (reed, _, labels) = table.on_hand();
+    assert_eq!(reed, 1);
+    // From an offcut that was entered, by its label.
+    table.told(&["redo", "pond.yaml", "--piece", "single.far"], 0);
+    let redo = table.record("pond/redo-1");
+    let from = redo.sheets[0].from.clone().expect("an offcut");
+    assert!(labels.contains(&from), "{from} of {labels:?}");
+    table.told(&["cut", "pond.yaml"], 0);
+    assert!(!table.on_hand().2.contains(&from));
+    // A redo whose sheet is entered stays.
+    let message = table.told(&["redo", "pond.yaml", "--undo"], 1);
+    assert!(message.contains("is entered as cut"), "{message}");
+    // The page: the last whole sheet, then one to buy, then one that was bought.
+    table.told(&["redo", "pond.yaml", "--piece", "single.base"], 0);
+    assert_eq!(table.record("pond/redo-2").sheets[0].from, None);
+    table.told(&["redo", "pond.yaml", "--piece", "single.base"], 3);
+    table.told(&["redo", "pond.yaml", "--undo"], 0);
+    table.told(&["stock", "add", "reed 12 x 12", "1"], 0);
+    table.told(&["redo", "pond.yaml", "--piece", "single.base"], 0);
+    table.told(&["cut", "pond.yaml"], 0);
+    assert_eq!(table.on_hand().0, 0);
+}
+
+#[test]
+fn two_spreads_that_want_the_same_sheet_are_told() {
+    let table = Table::laid();
+    table.told(&["build", "pond.yaml"], 0);
+    let other = POND.replace("name: Pond", "name: Lake");
+    table.write("album/lake.yaml", &other);
+    let message = table.told(&["build", "lake.yaml"], 3);
+    assert!(message.contains("album/pond.yaml has reserved 2 of reed 12 x 12"), "{message}");
+    assert_eq!(table.record("lake").totals.buy, 1);
+    // Paper that goes while it is reserved.
+    let message = table.told(&["stock", "take", "reed 12 x 12", "2"], 0);
+    assert!(message.contains("pond.yaml"), "{message}");
+}
