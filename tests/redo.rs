@@ -348,3 +348,34 @@ fn a_spread_that_is_the_same_has_no_changes() {
     chain = chain.then(plan::record(&redo).expect("enough paper")).expect("it follows");
     assert_eq!(plan::changes(&chain, &layout).expect("read"), plan::Changes::default());
 }
+
+/// A sheet again is the same sheet: its cut file is byte for byte the same but for its name.
+#[test]
+fn a_sheet_that_is_cut_again_is_cut_as_it_was() {
+    let folder = folder_with(POND);
+    let (path, run) = (folder.path(), folder.path().join("out/pond"));
+    let build = record_in(&run);
+    let ids: Vec<String> = build.sheets.iter().map(|sheet| sheet.id.clone()).collect();
+    for id in &ids {
+        told(path, &["redo", "pond.yaml", "--sheet", id], 0);
+        let redo = record_in(&run.join("redo-1"));
+        let was = build.sheets.iter().find(|sheet| sheet.id == *id).expect("a sheet");
+        let same = redo.sheets.iter().find(|sheet| sheet.size == was.size).expect("a sheet");
+        if was.printed.is_none() {
+            assert_eq!(redo.sheets.len(), 1, "{id}");
+            let placed = |sheet: &cutleaf::record::Sheet| {
+                let placed = sheet.placed.iter();
+                placed.map(|one| (one.piece.clone(), one.at, one.turn)).collect::<Vec<_>>()
+            };
+            assert_eq!(placed(same), placed(was), "{id}");
+            assert_eq!(same.cuts.len(), was.cuts.len());
+            assert_eq!(same.strokes, was.strokes);
+            let cut = |folder: &Path, id: &str| {
+                fs::read_to_string(folder.join(format!("cut/{id}.svg"))).ok()
+            };
+            let (before, after) = (cut(&run, id), cut(&run.join("redo-1"), &same.id));
+            assert_eq!(before.map(|text| text.replace(id.as_str(), &same.id)), after, "{id}");
+        }
+        told(path, &["redo", "pond.yaml", "--undo"], 0);
+    }
+}

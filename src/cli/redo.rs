@@ -31,14 +31,17 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
         return list_changes(&chain, spec.as_deref(), arguments);
     }
     let number = chain.next_number();
+    let wanted = wanted(arguments, &chain)?;
     let mut layout = match arguments.changed {
         true => changed(&chain, spec.as_deref(), arguments)?,
-        false => again(arguments, &chain, folder.path(), spec.as_deref())?,
+        false => again(arguments, &chain, &wanted, folder.path(), spec.as_deref())?,
     };
     print_scale::correct(&mut layout)?;
     layout.strict = arguments.strict;
     let search = progress::stop_on_interrupt();
-    let record = progress::with("nesting", || plan::record_in(&layout, &search))?;
+    let repeated = plan::repeat(&mut layout, &chain, &wanted);
+    let plan = progress::with("nesting", || plan::plan_with(&layout, &repeated, &search))?;
+    let record = plan.record();
     if arguments.r#try {
         return Ok(show(&record));
     }
@@ -54,16 +57,16 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
 fn again(
     arguments: &RedoArguments,
     chain: &Chain,
+    wanted: &[Redo],
     folder: &Path,
     spec: Option<&Path>,
 ) -> Result<Layout, Failure> {
-    let wanted = wanted(arguments, chain)?;
     let build = chain.build();
     let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder, &build.spec));
-    let mut layout = plan::redo_layout(chain, &wanted, &files::font_book(&from))?;
-    plan::add_photos(&mut layout, chain, &wanted, &from)?;
+    let mut layout = plan::redo_layout(chain, wanted, &files::font_book(&from))?;
+    plan::add_photos(&mut layout, chain, wanted, &from)?;
     let Some(spec) = spec else { return Ok(layout) };
-    let stock = offer(&mut layout, chain, &wanted, spec, arguments)?;
+    let stock = offer(&mut layout, chain, wanted, spec, arguments)?;
     // A spec that is being worked on says nothing of paper that was bought or of changes.
     if let Ok(spread) = files::read_spread(spec, stock.as_ref()) {
         plan::add_bought(&mut layout, chain, &spread.layout);

@@ -27,6 +27,7 @@ mod stock_names;
 mod story;
 mod title;
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -105,6 +106,8 @@ pub struct Layout {
     pub warnings: Vec<Warning>,
     /// Which redo of the spread this is; 0 for the spread itself.
     pub redo: u32,
+    /// Pieces that are cut from sheets as they were: they are nested no more.
+    pub repeated: BTreeSet<String>,
     /// The digest of the paper that it found, for a redo: [`crate::record::Record::paper_digest`] of the run
     /// before it.
     pub follows: Option<String>,
@@ -159,10 +162,29 @@ pub struct PaperOnHand {
     pub thinnest: Length,
     /// Sheets and offcuts.
     pub stock: Vec<Stock>,
+    /// Those among them that a redo takes for sheets that are cut as they were.
+    pub taken: Vec<Stock>,
     /// Whether these are those of the stock, not of the spec.
     pub from_stock: bool,
     /// Where it is described.
     pub place: Place,
+}
+
+impl PaperOnHand {
+    /// Its sheets and offcuts less those that are taken.
+    pub fn free(&self) -> Vec<Stock> {
+        let mut free = self.stock.clone();
+        for taken in &self.taken {
+            let same = |one: &&mut Stock| {
+                one.offcut == taken.offcut && one.size == taken.size && one.count > 0
+            };
+            if let Some(one) = free.iter_mut().find(same) {
+                one.count = one.count.saturating_sub(taken.count);
+            }
+        }
+        free.retain(|one| one.offcut.is_none() || one.count > 0);
+        free
+    }
 }
 
 /// How fast the machine works and how it ends a contour.

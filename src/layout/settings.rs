@@ -106,7 +106,8 @@ fn paper(
     };
     let (name, place) = (name.to_owned(), paper.place);
     let from_stock = written.from_stock;
-    PaperOnHand { name, color, directional, turns, thinnest, stock, from_stock, place }
+    let taken = Vec::new();
+    PaperOnHand { name, color, directional, turns, thinnest, stock, taken, from_stock, place }
 }
 
 /// Sheets of one size.

@@ -7,6 +7,7 @@ use crate::model::SheetSource;
 use super::account::Account;
 use super::paper_plan::PaperPlan;
 use super::reasons;
+use super::redo;
 use super::sheet::{Laid, Printing, Sheet, count_of, filled};
 use super::story_pages::Page;
 use super::supply::{self, Taken};
@@ -33,8 +34,12 @@ pub struct PaperUse {
     pub notes: Vec<String>,
 }
 
-/// The sheets of all papers, and the story's pages.
-pub(super) fn fill(layout: &Layout, papers: &[PaperPlan]) -> (Vec<Sheet>, Vec<StoryPage>) {
+/// The sheets of all papers, those that are cut as they were last, and the story's pages.
+pub(super) fn fill(
+    layout: &Layout,
+    papers: &[PaperPlan],
+    repeated: &[Sheet],
+) -> (Vec<Sheet>, Vec<StoryPage>) {
     let mut sheets: Vec<Sheet> = Vec::new();
     for (paper, plan) in papers.iter().enumerate() {
         sheets.extend(nested(layout, paper, plan));
@@ -68,7 +73,13 @@ pub(super) fn fill(layout: &Layout, papers: &[PaperPlan]) -> (Vec<Sheet>, Vec<St
         papers.iter().flat_map(|plan| &plan.supply.cut_down).cloned().collect();
     let all: Vec<&Sheet> = cut_down.iter().chain(&sheets).collect();
     let cut_down = supply::with_named_parts(&cut_down, &all);
-    (cut_down.into_iter().chain(sheets).collect(), story)
+    let mut sheets: Vec<Sheet> = cut_down.into_iter().chain(sheets).collect();
+    for sheet in repeated {
+        let before = sheets.iter().filter(|other| other.paper == sheet.paper).count();
+        let id = layout.sheet_id(&sheet.paper, before + 1);
+        sheets.push(redo::named(layout, sheet, id));
+    }
+    (sheets, story)
 }
 
 /// What the nester laid on sheets of a paper.

@@ -16,6 +16,7 @@ pub(super) fn job_of(layout: &Layout, paper: usize, stock: &[Stock]) -> (Job, Ve
         .filter(|&index| layout.pieces[index].paper == paper)
         .filter(|&index| layout.pieces[index].kind != "journaling")
         .filter(|&index| layout.pieces[index].print.is_none())
+        .filter(|&index| !layout.repeated.contains(&layout.pieces[index].id))
         .collect();
     let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
     let job = Job { stock: stock.to_vec(), items, rules: layout.rules, effort: layout.effort };

@@ -54,7 +54,7 @@ pub use marks::Mark;
 pub use prints::Prints;
 pub use redo::{
     Chain, Change, Changes, Redo, RunCut, Spending, add_bought, add_photos, changed_layout,
-    changes, read_record, redo_layout, redo_name, select,
+    changes, read_record, redo_layout, redo_name, repeat, select,
 };
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::Page;
@@ -74,12 +74,17 @@ pub fn record_in(layout: &Layout, search: &Search) -> Result<Record, Problems> {
 
 /// Plans how a layout is cut and printed; or says what is missing.
 pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
+    plan_with(layout, &[], search)
+}
+
+/// The same for a redo in which some sheets are cut as they were ([`repeat`]).
+pub fn plan_with(layout: &Layout, repeated: &[Sheet], search: &Search) -> Result<Plan, Problems> {
     let papers = papers(layout, search)?;
     let planned = saving::Planned { layout, search, papers: &papers };
     let savings: Vec<Vec<String>> =
         (0..papers.len()).into_par_iter().map(|paper| planned.notes(paper)).collect();
     let spread = windows::with_windows(layout, &papers);
-    let (sheets, pages) = filling::fill(&spread, &papers);
+    let (sheets, pages) = filling::fill(&spread, &papers, repeated);
     let held = windows::held(&spread, &sheets);
     let (marks, left_out) = marks::of_sheets(&spread, &sheets);
     let routes = route::of_sheets(&spread, &sheets);

@@ -7,7 +7,7 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::layout::Layout;
+use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
 use crate::model::{Area, Price, Rules, SheetSource, Stock, Turns};
 
@@ -64,7 +64,7 @@ impl Supply {
     /// be bought, but not for a layout that is strict. `preferred` are new sheets of one kind that are taken
     /// before all of that; if they have to be bought, for the last of the printer's sheets.
     pub fn of(layout: &Layout, paper: usize, needed: usize, preferred: Option<&Stock>) -> Self {
-        let stock = layout.papers.get(paper).map_or_else(Vec::new, |paper| paper.stock.clone());
+        let stock = layout.papers.get(paper).map_or_else(Vec::new, PaperOnHand::free);
         let (cut_down, taken, begun) = (Vec::new(), Vec::new(), Vec::new());
         let mut supply = Self { cut_down, taken, stock, begun };
         let mut preferred = preferred.cloned();

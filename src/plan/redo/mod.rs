@@ -6,6 +6,7 @@ mod fonts;
 mod photos;
 mod prints;
 mod reading;
+mod repeated;
 mod selection;
 mod spending;
 mod wanted;
@@ -30,6 +31,8 @@ pub use chain::{Chain, redo_name};
 pub use changes::{Change, Changes, add_bought, changed_layout, changes};
 pub use photos::add_photos;
 pub use reading::read_record;
+pub(super) use repeated::named;
+pub use repeated::repeat;
 pub use selection::select;
 pub use spending::{RunCut, Spending};
 pub use wanted::Redo;
@@ -109,6 +112,7 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         stamps: Vec::new(),
         warnings,
         redo: chain.next_number(),
+        repeated: BTreeSet::new(),
         follows: Some(last.paper_digest()),
         origin: None,
         papers,
@@ -284,6 +288,7 @@ fn on_hand(
         turns: paper.turns,
         thinnest: Length::ZERO,
         stock,
+        taken: Vec::new(),
         from_stock: paper.from_stock,
         place: Place::default(),
     }

@@ -1,0 +1,156 @@
+//! A sheet cut again as it was: the same pieces in the same places, by the same cuts.
+
+use std::collections::BTreeSet;
+
+use crate::layout::{Layout, PaperOnHand};
+use crate::model::length::{Length, Size};
+use crate::model::{Area, Fall, SheetSource, Stock};
+use crate::nest::mat::OnMat;
+use crate::plan::sheet::{Cut, Falls, Laid, Placed, Rest, Sheet};
+use crate::record;
+
+use super::{Chain, Redo};
+
+/// The sheets among those to do again that can be cut just as they were: there is paper of just that size, and
+/// what lies on them is cut whole. Their pieces are nested no more, and their paper is taken from the layout's.
+/// They have no names yet: [`super::super::plan_with`] gives them.
+///
+/// Any other sheet's pieces are nested anew: from a sheet that went through the printer or was cut out of
+/// another, with middles that were cut out for other pieces, or where no paper has its size.
+pub fn repeat(layout: &mut Layout, chain: &Chain, wanted: &[Redo]) -> Vec<Sheet> {
+    let whole = chain.whole();
+    let mut repeated = Vec::new();
+    for redo in wanted {
+        let Redo::Sheet(id) = redo else { continue };
+        let Some(sheet) = whole.sheets.iter().find(|sheet| sheet.id == *id) else { continue };
+        let source = whole.source(sheet);
+        let plain =
+            sheet.printed.is_none() && sheet.in_register.is_none() && sheet.parts.is_empty();
+        if !plain || !matches!(source, SheetSource::New | SheetSource::Offcut(_)) {
+            continue;
+        }
+        let is_gutted = |placed: &record::Placed| {
+            let piece = whole.pieces.iter().find(|piece| piece.id == placed.piece);
+            piece.is_none_or(|piece| !piece.gutted.is_empty() || !piece.opened.is_empty())
+        };
+        if sheet.placed.iter().any(is_gutted) {
+            continue;
+        }
+        let Some(placed) = lay(layout, sheet) else { continue };
+        let strict = layout.strict;
+        let Some(paper) = layout.papers.iter_mut().find(|paper| paper.name == sheet.paper) else {
+            continue;
+        };
+        let was_new = source == SheetSource::New;
+        let Some((source, to_buy)) = take(paper, Size::of_inches(sheet.size), was_new && !strict)
+        else {
+            continue;
+        };
+        let ids: BTreeSet<String> = placed.iter().map(|placed| placed.piece.clone()).collect();
+        layout.repeated.extend(ids);
+        repeated.push(as_it_was(sheet, placed, source, to_buy));
+    }
+    repeated
+}
+
+/// The sheet's pieces where they lay; nothing if one is not to be cut again, or is another now.
+fn lay(layout: &Layout, sheet: &record::Sheet) -> Option<Vec<Placed>> {
+    let lay = |placed: &record::Placed| {
+        let piece = layout.pieces.iter().find(|piece| piece.id == placed.piece)?;
+        if layout.repeated.contains(&piece.id) || piece.tool != placed.tool {
+            return None;
+        }
+        let laid = Laid::of(piece).at(placed.copy, placed.at, placed.turn);
+        (laid.rings == placed.rings).then_some(laid)
+    };
+    sheet.placed.iter().map(lay).collect()
+}
+
+/// Takes a sheet of just this size: an offcut, then a new one, then one that has to be bought, if that may be.
+fn take(paper: &mut PaperOnHand, size: Size, may_buy: bool) -> Option<(SheetSource, bool)> {
+    let free = paper.free();
+    let of_size = |one: &&Stock| one.size == size && one.count > 0;
+    let offcut = free.iter().filter(of_size).find_map(|one| one.offcut.clone());
+    if let Some(id) = offcut {
+        paper.taken.push(Stock { size, count: 1, offcut: Some(id.clone()), ..Stock::default() });
+        return Some((SheetSource::Offcut(id), false));
+    }
+    if free.iter().filter(of_size).any(|one| one.offcut.is_none()) {
+        paper.taken.push(Stock { size, count: 1, ..Stock::default() });
+        return Some((SheetSource::New, false));
+    }
+    may_buy.then_some((SheetSource::New, true))
+}
+
+/// The sheet as the record tells it, with no name yet; its offcuts have those that they had.
+fn as_it_was(
+    sheet: &record::Sheet,
+    placed: Vec<Placed>,
+    source: SheetSource,
+    to_buy: bool,
+) -> Sheet {
+    let place = |at: [f64; 2]| at.map(Length::inches);
+    let falls = |falls: &record::Falls| Falls {
+        what: falls.what.clone(),
+        area: area(falls.area.at, falls.area.size),
+    };
+    let cut = |cut: &record::Cut| Cut {
+        in_hand: area(cut.in_hand.at, cut.in_hand.size),
+        from: place(cut.from),
+        to: place(cut.to),
+        fence: Length::inches(cut.fence),
+        keeps: falls(&cut.keeps),
+        drops: falls(&cut.drops),
+    };
+    let on_mat = |paper: record::OnMat| OnMat {
+        paper: area(paper.at, paper.size),
+        turned: paper.is_turned(),
+        after: usize::try_from(paper.after).unwrap_or(usize::MAX),
+    };
+    let offcut =
+        |rest: &record::Offcut| Rest { id: rest.id.clone(), area: area(rest.at, rest.size) };
+    Sheet {
+        paper: sheet.paper.clone(),
+        size: Size::of_inches(sheet.size),
+        source,
+        to_buy,
+        placed,
+        cuts: sheet.cuts.iter().map(cut).collect(),
+        machine: sheet.machine.map(|machine| area(machine.at, machine.size)),
+        on_mat: sheet.on_mat.map(on_mat),
+        offcuts: sheet.offcuts.iter().map(offcut).collect(),
+        ..Sheet::default()
+    }
+}
+
+fn area([left, top]: [f64; 2], size: [f64; 2]) -> Area {
+    Area { left: Length::inches(left), top: Length::inches(top), size: Size::of_inches(size) }
+}
+
+/// A repeated sheet under a name of its own, and its offcuts under theirs.
+pub(in crate::plan) fn named(layout: &Layout, sheet: &Sheet, id: String) -> Sheet {
+    let names: Vec<(String, String)> = (1..)
+        .zip(&sheet.offcuts)
+        .map(|(number, rest)| {
+            (rest.id.clone(), layout.free_offcut_id(format!("{id}-offcut-{number}")))
+        })
+        .collect();
+    let new_name = |old: &String| {
+        names
+            .iter()
+            .find(|(was, _)| was == old)
+            .map_or_else(|| old.clone(), |(_, name)| name.clone())
+    };
+    let falls = |falls: &Falls| match &falls.what {
+        Fall::Offcut(old) => Falls { what: Fall::Offcut(new_name(old)), area: falls.area },
+        Fall::Piece(_) | Fall::Part(_) | Fall::More | Fall::Scrap | Fall::Machine | Fall::Spent => {
+            falls.clone()
+        }
+    };
+    let cuts = sheet.cuts.iter();
+    let cuts =
+        cuts.map(|cut| Cut { keeps: falls(&cut.keeps), drops: falls(&cut.drops), ..cut.clone() });
+    let offcuts = sheet.offcuts.iter();
+    let offcuts = offcuts.map(|rest| Rest { id: new_name(&rest.id), area: rest.area });
+    Sheet { id, cuts: cuts.collect(), offcuts: offcuts.collect(), ..sheet.clone() }
+}
