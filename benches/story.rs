@@ -107,7 +107,6 @@ fn record(strips: Vec<StoryStrip>, font: &Font) -> Record {
             at: place.at,
             baseline: strip.baseline,
             type_size: 10.0,
-            ink: "#33312e".to_owned(),
             runs: strip.runs.into_iter().map(|(_, glyphs)| Run { font: 0, glyphs }).collect(),
             ..Strip::default()
         });

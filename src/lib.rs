@@ -35,7 +35,6 @@
 
 #![forbid(unsafe_code)]
 
-mod color;
 pub mod description;
 pub mod draw;
 pub mod emit;

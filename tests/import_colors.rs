@@ -6,7 +6,7 @@ use cutleaf::description;
 use cutleaf::geometry::clip::Paper;
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::model::Process;
+use cutleaf::model::{Color, Process};
 use cutleaf::svg_import::{Fit, read_svg, read_svg_by_color};
 use kurbo::{BezPath, PathEl, Shape};
 
@@ -18,8 +18,10 @@ const KITE: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="4in" heigh
 </svg>"##;
 
 fn of(colors: &[(&str, Process)]) -> Result<cutleaf::geometry::Drawing, String> {
-    let colors: Vec<_> =
-        colors.iter().map(|(color, process)| ((*color).to_owned(), *process)).collect();
+    let colors: Vec<_> = colors
+        .iter()
+        .map(|(color, process)| (Color::parse(color).expect(color), *process))
+        .collect();
     read_svg_by_color(KITE, Fit::RealSize, &colors).map_err(|error| error.to_string())
 }
 

@@ -6,7 +6,7 @@ use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::in_register::in_register_pdf;
 use cutleaf::geometry::{self, FLATTENING, laying, readable};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::model::Tool;
+use cutleaf::model::{Color, Tool};
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Piece, Record, Sheet};
 use i_overlay::core::fill_rule::FillRule;
@@ -102,7 +102,7 @@ fn printed_pages_hold_their_words_and_repeat_byte_for_byte() {
     assert_eq!(pdf(), pdf());
     // Light type on a dark ground, without being asked.
     let print = record.pieces[0].print.as_ref().expect("a print");
-    assert_eq!(print.text.as_ref().expect("words").ink, "#ffffff");
+    assert_eq!(print.text.as_ref().expect("words").ink, Color::WHITE);
 }
 
 /// The operators of a file's pages, by its content streams.

@@ -217,6 +217,12 @@ fn words_of_a_record_that_are_not_known_are_named() {
         ("/rules/effort", "endless", "rules.effort`: `endless` is not a way to search"),
         ("/rules/gutting", "newer", "`newer` is not a time to gut; did you mean `never`?"),
         ("/papers/0/turns", "askew", "papers[0].turns`: `askew` is not a way to turn"),
+        (
+            "/papers/0/color",
+            "#12345g",
+            "papers[0].color`: `#12345g` is not a colour; write `#rrggbb`",
+        ),
+        ("/inks/cut", "red;url(x)", "inks.cut`: `red;url(x)` is not a colour"),
         ("/shown_in", "miles", "shown_in`: `miles` is not a unit"),
         (
             "/sheets/0/placed/0/tool",

@@ -47,7 +47,6 @@ fn hostile_record() -> Record {
     let mut record = kite_spread();
     record.name = HOSTILE.into();
     record.papers[3].name = HOSTILE.into();
-    record.papers[3].color = "red;background:url(http://example.org)".into();
     record.papers[3].notes = vec![HOSTILE.into(), "one ` tick".into()];
     for piece in record.pieces.iter_mut().filter(|piece| piece.paper == "harbour") {
         piece.paper = HOSTILE.into();
@@ -57,7 +56,6 @@ fn hostile_record() -> Record {
     record.pieces[2].kind = HOSTILE.into();
     record.photos[0].name = HOSTILE.into();
     record.strips[0].text = HOSTILE.into();
-    record.strips[0].ink = HOSTILE.into();
     record.sheets[3].id = HOSTILE.into();
     record.sheets[3].from = Some(HOSTILE.into());
     record.sheets[3].offcuts[0].id = HOSTILE.into();

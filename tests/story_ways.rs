@@ -6,6 +6,7 @@ use cutleaf::journal::{
     paragraphs, set_card,
 };
 use cutleaf::lettering::fonts::{Font, FontBook};
+use cutleaf::model::Color;
 use kurbo::Shape;
 use proptest::prelude::*;
 use textwrap::core::Fragment;
@@ -328,10 +329,10 @@ fn papers_take_turns_strip_by_strip() {
 fn light_type_on_a_dark_ground_bleeds() {
     let dark = "  paper: chalk\n  background: '#2b5673'\n  strip: {height: 5/16, widest: 3}\n";
     let record = told(&format!("{dark}  ink: '#ffffff'\n"));
-    assert!(record.strips.iter().all(|strip| strip.ground == "#2b5673"));
+    assert!(record.strips.iter().all(|strip| strip.ground == Color::parse("#2b5673")));
     assert!(record.warnings.iter().all(|warning| warning.kind != "low contrast"));
     let record = told(dark);
-    assert!(record.strips.iter().all(|strip| strip.ink == "#ffffff"), "no ink: the paper shows");
+    assert!(record.strips.iter().all(|strip| strip.ink == Color::WHITE), "no ink: the paper shows");
     let record = told(&format!("{dark}  ink: '#3a6583'\n"));
     assert!(record.warnings.iter().any(|warning| warning.kind == "low contrast"));
 }

@@ -139,7 +139,7 @@ pub struct Group<'a> {
     /// What shows of them, in their own coordinates; nothing if they show whole.
     pub clip: Option<Outline>,
     /// Whether they are printed on what lies below: ink lets paper through, and white is none, so colours are
-    /// multiplied (W3C Compositing and Blending, 9.1.2), as `color::on_paper` does. Within the group what is
+    /// multiplied (W3C Compositing and Blending, 9.1.2), as `Color::on_paper` does. Within the group what is
     /// printed later replaces what is below it. Pages are printed so in any case.
     pub printed: bool,
     /// The layer of a page on which they are; it has none within it.

@@ -48,7 +48,7 @@ fn process_group(record: &Record, sheet: &Sheet, process: Process) -> Option<Gro
     let group = Group::new()
         .set("id", process.name())
         .set("fill", "none")
-        .set("stroke", super::drawing::color(record.inks.of(process)))
+        .set("stroke", record.inks.of(process).as_str())
         .set("stroke-width", fixed(HAIRLINE));
     let paths: Vec<Path> = if process == Process::Register {
         sheet.marks.iter().map(mark).collect()

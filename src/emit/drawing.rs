@@ -2,10 +2,10 @@
 
 use kurbo::{Affine, Rect};
 
-pub(super) use crate::color::{color, luminance};
 pub(super) use crate::draw::attributes::{fixed, is_printable, plain};
 use crate::geometry::{Fold, laying, rectangle};
 pub(super) use crate::geometry::{from_rings, readable};
+use crate::model::Color;
 use crate::record::Area;
 
 /// An area as a rectangle.
@@ -26,8 +26,8 @@ pub(super) fn laying_rectangle(size: [f64; 2], turn: f64, at: [f64; 2]) -> Affin
 }
 
 /// An ink that can be read on `paper`.
-pub(super) fn legible_on(paper: &str) -> &'static str {
-    if luminance(paper) > 0.22 { "#2b2721" } else { "#fdfaf3" }
+pub(super) fn legible_on(paper: Color) -> &'static str {
+    if paper.luminance() > 0.22 { "#2b2721" } else { "#fdfaf3" }
 }
 
 /// A, B, …, Z, AA, AB, ….

@@ -78,11 +78,12 @@ fn laid<'a>(
 pub(super) fn printed(print: &Print, picture: Option<Image>) -> Vec<Item<'_>> {
     let mut items = Vec::new();
     if let Some(field) = readable(&print.field) {
-        let ground = Shape::path(field.clone()).filled(Paint::Ink(&print.ground, 1.0));
-        items.extend((!print.ground.is_empty()).then(|| ground.into()));
+        items.extend(print.ground.iter().map(|color| {
+            Shape::path(field.clone()).filled(Paint::Ink(color.as_str(), 1.0)).into()
+        }));
         let mut within: Vec<Item<'_>> = picture.into_iter().map(Item::from).collect();
         within.extend(print.lines.iter().filter_map(|line| {
-            let stroke = Stroke::new(&line.ink, line.weight);
+            let stroke = Stroke::new(line.ink.as_str(), line.weight);
             Some(Shape::path(readable(&line.path)?).stroked(stroke).into())
         }));
         if !within.is_empty() {
@@ -92,7 +93,7 @@ pub(super) fn printed(print: &Print, picture: Option<Image>) -> Vec<Item<'_>> {
     }
     items.extend(print.text.iter().flat_map(|text| {
         let (at, size) = (Point::new(0.0, text.baseline), text.type_size * POINT);
-        text.runs.iter().map(move |run| Run { run, at, size, ink: &text.ink }.into())
+        text.runs.iter().map(move |run| Run { run, at, size, ink: text.ink.as_str() }.into())
     }));
     items
 }

@@ -3,7 +3,7 @@
 
 use kurbo::{Affine, BezPath, Circle, Point, Rect};
 
-use super::drawing::{color, dashes};
+use super::drawing::dashes;
 use super::labels::Label;
 use super::sheet_layout::{LaidCut, LaidPiece, SheetLayout, Style};
 use crate::draw::Anchor;
@@ -141,7 +141,7 @@ fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, look: &Look<'a>) -> Item<
     let mut items = filled(&Outline::Path(laid.outline.clone()), &look.piece, Some(edge));
     if let Some(width) = look.lines {
         items.extend(laid.lines.iter().map(|(process, fold, line)| {
-            let ink = color(record.inks.of(*process));
+            let ink = record.inks.of(*process).as_str();
             let dashes = if fold.is_some() { dashes(*fold) } else { &LINE_DASHES };
             let stroke = Stroke::new(ink, width).dashed(dashes);
             Shape::path(line.clone()).stroked(stroke).into()

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use kurbo::{Point, Rect};
 
-use super::drawing::{color, legible_on, plain, xml_name};
+use super::drawing::{legible_on, plain, xml_name};
 use super::labels::Names;
 use super::sheet_drawing::{Look, Words, drawn};
 use super::sheet_layout::{Style, lay_out};
@@ -70,17 +70,17 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
 
 /// How a sheet looks on a screen: pale, so that what is cut from it stands out.
 fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>) -> Look<'a> {
-    let cut = color(&record.inks.cut);
+    let cut = record.inks.cut.as_str();
     let paper = papers.color(&sheet.paper);
     let pattern = papers.pattern(&sheet.paper);
     let on_pale = Words { ink: DARK, ground: Some(PALE) };
     let names = match pattern {
         Some(_) => on_pale,
-        None => Words { ink: legible_on(paper), ground: Some(paper) },
+        None => Words { ink: legible_on(*paper), ground: Some(paper.as_str()) },
     };
-    let plain_paper = Paint::Ink(paper, 1.0);
+    let plain_paper = Paint::Ink(paper.as_str(), 1.0);
     Look {
-        paper: vec![Paint::Ink(PALE, 1.0), Paint::Ink(paper, 0.3)],
+        paper: vec![Paint::Ink(PALE, 1.0), Paint::Ink(paper.as_str(), 0.3)],
         piece: std::iter::once(plain_paper.clone()).chain(pattern.map(Paint::Pattern)).collect(),
         part: vec![plain_paper],
         offcut: vec![Paint::Ink("#ffffff", 0.5), Paint::Pattern(Arc::new(hatching()))],

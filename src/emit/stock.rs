@@ -10,6 +10,7 @@ use crate::draw::html::inline;
 use crate::draw::svg::{Means, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
+use crate::model::Color;
 use crate::model::length::Length;
 use crate::stock::{Shape, Shelf, StockPaper};
 
@@ -26,7 +27,7 @@ const LINE: f64 = 1.25;
 const PILE: f64 = 0.3;
 const MOST_IN_PILE: u32 = 6;
 /// Paper of which no colour is known.
-const UNKNOWN: &str = "#d8d2c6";
+const UNKNOWN: Color = Color::new([0xd8, 0xd2, 0xc6]);
 /// Inks: of edges, names, what stands below them, what is reserved.
 const EDGE: &str = "#8a7f70";
 const INK: &str = "#2f2a24";
@@ -106,7 +107,7 @@ struct Thing {
     /// How many lie on each other.
     pile: u32,
     size: [f64; 2],
-    color: String,
+    color: Color,
     /// What is written on it, where there is room.
     label: String,
     /// Where there is most room on it, and how wide that is.
@@ -116,9 +117,8 @@ struct Thing {
     is_reserved: bool,
 }
 
-fn color(paper: Option<&StockPaper>) -> String {
-    let color = paper.and_then(|paper| paper.color);
-    color.map_or_else(|| UNKNOWN.to_owned(), |color| color.to_string())
+fn color(paper: Option<&StockPaper>) -> Color {
+    paper.and_then(|paper| paper.color).unwrap_or(UNKNOWN)
 }
 
 /// What a paper is besides its colour.
@@ -259,7 +259,7 @@ fn set<'a>(
         let size = LARGE.min(height_of_room * 0.6);
         if em(&thing.label) * size < width * 0.85 && size > SMALL * 0.7 {
             let at = Point::new(left + middle.x, line - height + middle.y + size * 0.35);
-            let ink = legible_on(&thing.color);
+            let ink = legible_on(thing.color);
             group.push(words(&thing.label, at, Anchor::Middle, size, ink));
         }
         let mut below = line + LARGE * 1.15;
@@ -284,7 +284,7 @@ fn sheet<'a>(thing: &'a Thing, outline: BezPath, is_upper: bool) -> Item<'a> {
         true => Stroke::new(RESERVED, 0.22).dashed(&[0.7, 0.45]),
         false => Stroke::new(EDGE, 0.08),
     };
-    let fill = Paint::Ink(&thing.color, 1.0);
+    let fill = Paint::Ink(thing.color.as_str(), 1.0);
     Drawn::path(outline).filled(fill).stroked(edge).into()
 }
 

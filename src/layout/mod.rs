@@ -40,7 +40,7 @@ use crate::lettering::fonts::{Font, FontBook};
 use crate::model::length::{Length, Size, Units};
 use crate::model::printer::KnownScale;
 use crate::model::{
-    Area, Effort, Facing, Inks, MarkKind, PageName, Rules, Run, Stock, Tool, Turns, Warning,
+    Area, Color, Effort, Facing, Inks, MarkKind, PageName, Rules, Run, Stock, Tool, Turns, Warning,
 };
 use crate::picture::PictureFile;
 use crate::shapes::folding::Folded;
@@ -153,7 +153,7 @@ pub struct PaperOnHand {
     /// Its name.
     pub name: String,
     /// Its colour, `#rrggbb`.
-    pub color: String,
+    pub color: Color,
     /// Whether a pattern forbids turning.
     pub directional: bool,
     /// How its pieces may be turned on a sheet, if the spec says so.
@@ -329,9 +329,9 @@ pub struct StoryPiece {
     /// Type size in points.
     pub type_size: f64,
     /// Colour of the type.
-    pub ink: String,
+    pub ink: Color,
     /// Colour printed under the type, bleed included; nothing for the paper's own.
-    pub ground: String,
+    pub ground: Option<Color>,
     /// Its text in visual order; fonts by place in [`Layout::fonts`], glyphs in inches from the strip's
     /// left edge and the baseline.
     pub runs: Vec<Run>,

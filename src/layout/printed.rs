@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use crate::model::Run;
+use crate::model::{Color, Run};
 use crate::picture::Excerpt;
 
 /// Print on a piece.
@@ -12,8 +12,8 @@ pub struct Print {
     pub bleed: f64,
     /// The outline grown by that: nothing is printed beyond it.
     pub field: BezPath,
-    /// Colour of the whole field, `#rrggbb`; empty for the paper's own.
-    pub ground: String,
+    /// Colour of the whole field, if not the paper's own.
+    pub ground: Option<Color>,
     /// A picture over the whole field.
     pub picture: Option<PrintedPicture>,
     /// Hatching and rules.
@@ -42,8 +42,8 @@ pub struct PrintedLine {
     pub path: BezPath,
     /// Its width.
     pub weight: f64,
-    /// Its colour, `#rrggbb`.
-    pub ink: String,
+    /// Its colour.
+    pub ink: Color,
 }
 
 /// Printed words.
@@ -55,8 +55,8 @@ pub struct PrintedText {
     pub baseline: f64,
     /// Type size in points.
     pub type_size: f64,
-    /// Colour of the type, `#rrggbb`.
-    pub ink: String,
+    /// Colour of the type.
+    pub ink: Color,
     /// The words in visual order, from the piece's left edge and the first baseline.
     pub runs: Vec<Run>,
 }

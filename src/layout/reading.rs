@@ -292,9 +292,8 @@ impl<'a> Reader<'a> {
     }
 
     /// A colour, `#rrggbb`.
-    pub fn color(&mut self, written: Option<&Written<Color>>, otherwise: &str) -> String {
-        let color = written.and_then(|written| self.value(written));
-        color.map_or_else(|| otherwise.to_owned(), |color| color.to_string())
+    pub fn color(&mut self, written: Option<&Written<Color>>, otherwise: Color) -> Color {
+        written.and_then(|written| self.value(written)).unwrap_or(otherwise)
     }
 
     /// The place of a paper in the spec's list.

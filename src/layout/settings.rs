@@ -5,7 +5,7 @@ use crate::description::{
 };
 use crate::model::length::{Length, LengthSum, Size, Units};
 use crate::model::printer::{KnownScale, ToldBy};
-use crate::model::{Effort, Inks, Price, Rules, Stock, Turns};
+use crate::model::{Color, Effort, Inks, Price, Rules, Stock, Turns};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
@@ -99,7 +99,7 @@ fn paper(
         let help = "write one, such as `color: \"#e9dcc0\"`; or list the paper with its colour in stock.yaml";
         reader.problem(paper.place, message, help);
     }
-    let color = reader.color(written.color.as_ref(), "#ffffff");
+    let color = reader.color(written.color.as_ref(), Color::WHITE);
     let thinnest = match &written.thinnest {
         None => THINNEST_STROKE,
         Some(text) => reader.positive(text, Along::Width, "thinnest stroke"),
@@ -213,11 +213,11 @@ fn marks(reader: &mut Reader<'_>) -> Option<Marks> {
 fn inks(reader: &mut Reader<'_>) -> Inks {
     let (inks, usual) = (&reader.spec.inks, Inks::default());
     Inks {
-        cut: reader.color(inks.cut.as_ref(), &usual.cut),
-        score: reader.color(inks.score.as_ref(), &usual.score),
-        perforate: reader.color(inks.perforate.as_ref(), &usual.perforate),
-        pen: reader.color(inks.pen.as_ref(), &usual.pen),
-        register: reader.color(inks.register.as_ref(), &usual.register),
+        cut: reader.color(inks.cut.as_ref(), usual.cut),
+        score: reader.color(inks.score.as_ref(), usual.score),
+        perforate: reader.color(inks.perforate.as_ref(), usual.perforate),
+        pen: reader.color(inks.pen.as_ref(), usual.pen),
+        register: reader.color(inks.register.as_ref(), usual.register),
     }
 }
 

@@ -85,16 +85,13 @@ fn story(
     };
     let faces = faces(reader, layout, fonts, &of)?;
     let gap = reader.distance(written.gap.as_ref(), Length::part(1, 16), "gap");
-    let ground = match &written.background {
-        Some(color) => reader.color(Some(color), TYPE_INK),
-        None => String::new(),
-    };
+    let ground = written.background.as_ref().map(|color| reader.color(Some(color), TYPE_INK));
     let papers: Vec<usize> = written.paper.each().map(|paper| reader.paper(&paper)).collect();
     if papers.is_empty() {
         reader.problem(written.paper.place, "the story has no paper", "name one, or a list");
         return None;
     }
-    let usual = print_on_paper::usual_ink(layout, &papers, &ground);
+    let usual = print_on_paper::usual_ink(layout, &papers, ground);
     let ink = reader.color(written.ink.as_ref(), usual);
     print_on_paper::tell(
         reader,
@@ -104,10 +101,10 @@ fn story(
             piece: "journaling.1",
             line: place.line,
             papers: &papers,
-            ground: &ground,
+            ground,
             ground_key: "background",
             picture: false,
-            inks: vec![Inked { what: Impairment::Type(faces.size), ink: &ink }],
+            inks: vec![Inked { what: Impairment::Type(faces.size), ink }],
         },
     );
     let last_page = reader.pages.len().saturating_sub(1);
@@ -142,7 +139,7 @@ fn story(
             baseline: strip.baseline,
             type_size: faces.size,
             ink: ink.clone(),
-            ground: ground.clone(),
+            ground,
             runs: runs.map(|(face, glyphs)| Run { font: font(face), glyphs }).collect(),
         });
     }

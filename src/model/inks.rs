@@ -2,38 +2,38 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Process;
+use super::{Color, Process};
 
-/// The ink of each process, `#rrggbb`.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+/// The ink of each process.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Inks {
     /// Ink of cut lines.
-    pub cut: String,
+    pub cut: Color,
     /// Ink of score lines.
-    pub score: String,
+    pub score: Color,
     /// Ink of perforated lines.
-    pub perforate: String,
+    pub perforate: Color,
     /// Ink of pen lines.
-    pub pen: String,
+    pub pen: Color,
     /// Ink of registration marks.
-    pub register: String,
+    pub register: Color,
 }
 
 impl Default for Inks {
     fn default() -> Self {
         Self {
-            cut: "#0b6e4f".into(),
-            score: "#b5541c".into(),
-            perforate: "#6a3fa0".into(),
-            pen: "#33312e".into(),
-            register: "#000000".into(),
+            cut: Color::new([0x0b, 0x6e, 0x4f]),
+            score: Color::new([0xb5, 0x54, 0x1c]),
+            perforate: Color::new([0x6a, 0x3f, 0xa0]),
+            pen: Color::new([0x33, 0x31, 0x2e]),
+            register: Color::BLACK,
         }
     }
 }
 
 impl Inks {
     /// The ink of one process.
-    pub fn of(&self, process: Process) -> &str {
+    pub fn of(&self, process: Process) -> &Color {
         match process {
             Process::Cut => &self.cut,
             Process::Score => &self.score,

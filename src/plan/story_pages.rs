@@ -33,7 +33,7 @@ pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem>
     let printer = layout.printer.paper.to_inches();
     let margin = layout.printer.margin.to_inches();
     let kerf = layout.rules.kerf.to_inches();
-    let ground = strips.iter().any(|&index| !layout.strips[index].ground.is_empty());
+    let ground = strips.iter().any(|&index| layout.strips[index].ground.is_some());
     let bleed = if ground { journal::BLEED } else { 0.0 };
     let places = journal::arrange(&sizes, printer, margin, kerf, bleed)
         .map_err(|error| Problem::input(error.message, error.help))?;

@@ -2,15 +2,15 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::{Price, Turns};
+use crate::model::{Color, Price, Turns};
 
 /// A paper and what is left of it after this run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Paper {
     /// Its name in the spec.
     pub name: String,
-    /// Its colour, `#rrggbb`.
-    pub color: String,
+    /// Its colour.
+    pub color: Color,
     /// Whether a pattern forbids turning pieces.
     pub directional: bool,
     /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`], if the spec says so.

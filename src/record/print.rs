@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Area, Picture, Run, Sheet};
+use crate::model::Color;
 
 /// Print on a piece; lengths in inches.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -11,9 +12,9 @@ pub struct Print {
     pub bleed: f64,
     /// The outline grown by that, as SVG path data: nothing is printed beyond it.
     pub field: String,
-    /// Colour of the whole field, `#rrggbb`; empty for the paper's own.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub ground: String,
+    /// Colour of the whole field, if not the paper's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ground: Option<Color>,
     /// A picture over the whole field.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub picture: Option<PrintedPicture>,
@@ -41,8 +42,8 @@ pub struct PrintedLine {
     pub path: String,
     /// Its width.
     pub weight: f64,
-    /// Its colour, `#rrggbb`.
-    pub ink: String,
+    /// Its colour.
+    pub ink: Color,
 }
 
 /// Printed words.
@@ -54,8 +55,8 @@ pub struct PrintedText {
     pub baseline: f64,
     /// Type size in points.
     pub type_size: f64,
-    /// Colour of the type, `#rrggbb`.
-    pub ink: String,
+    /// Colour of the type.
+    pub ink: Color,
     /// The words in visual order, from the piece's left edge and the first baseline.
     pub runs: Vec<Run>,
 }

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Run;
+use crate::model::Color;
 
 /// One strip of the story.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -23,11 +24,11 @@ pub struct Strip {
     pub baseline: f64,
     /// Type size in points.
     pub type_size: f64,
-    /// Colour of the text, `#rrggbb`.
-    pub ink: String,
-    /// Colour printed under it, beyond the trim as well; empty for the paper's own.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub ground: String,
+    /// Colour of the text.
+    pub ink: Color,
+    /// Colour printed under it, beyond the trim as well, if not the paper's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ground: Option<Color>,
     /// Text in visual order.
     pub runs: Vec<Run>,
 }

@@ -20,7 +20,7 @@ use crate::geometry::boolean::{self, Rule};
 use crate::geometry::crossings;
 use crate::geometry::{Drawing, Line};
 use crate::kept::Kept;
-use crate::model::Process;
+use crate::model::{Color, Process};
 use refuse::Names;
 
 pub use baseline::read_baseline;
@@ -102,7 +102,7 @@ pub fn read_svg(text: &str, fit: Fit) -> Result<Drawing, ImportError> {
 pub fn read_svg_by_color(
     text: &str,
     fit: Fit,
-    colors: &[(String, Process)],
+    colors: &[(Color, Process)],
 ) -> Result<Drawing, ImportError> {
     if text.len() > LARGEST_KEPT {
         return read(text, fit, colors);
@@ -111,9 +111,9 @@ pub fn read_svg_by_color(
 }
 
 /// The text of a drawing, its size, and the processes of colours.
-type Asked = (String, Fit, Vec<(String, Process)>);
+type Asked = (String, Fit, Vec<(Color, Process)>);
 
-fn read(text: &str, fit: Fit, colors: &[(String, Process)]) -> Result<Drawing, ImportError> {
+fn read(text: &str, fit: Fit, colors: &[(Color, Process)]) -> Result<Drawing, ImportError> {
     size::check_fit(fit)?;
     let names = refuse::check(text)?;
     if fit == Fit::RealSize {
@@ -176,9 +176,9 @@ struct Cut {
 struct Contents<'a> {
     names: &'a Names,
     /// Colours of lines that tell the process.
-    colors: &'a [(String, Process)],
+    colors: &'a [(Color, Process)],
     /// Colours of the lines that were met.
-    seen: Vec<String>,
+    seen: Vec<Color>,
     cut: Vec<Cut>,
     lines: Vec<Line>,
     paths: usize,
@@ -257,21 +257,20 @@ impl Contents<'_> {
     /// What the colour of a line says is done along it.
     fn by_color(&mut self, drawn: &usvg::Path) -> Option<Process> {
         let usvg::Paint::Color(color) = drawn.stroke()?.paint() else { return None };
-        let color = format!("#{:02x}{:02x}{:02x}", color.red, color.green, color.blue);
+        let color = Color::new([color.red, color.green, color.blue]);
         if !self.seen.contains(&color) {
-            self.seen.push(color.clone());
+            self.seen.push(color);
         }
-        let known = self.colors.iter().find(|(known, _)| known.eq_ignore_ascii_case(&color));
+        let known = self.colors.iter().find(|(known, _)| *known == color);
         known.map(|(_, process)| *process)
     }
 
     fn check_colors(&self) -> Result<(), ImportError> {
-        let unseen = self
-            .colors
-            .iter()
-            .find(|(color, _)| !self.seen.iter().any(|seen| seen.eq_ignore_ascii_case(color)));
+        let unseen =
+            self.colors.iter().find(|(color, _)| !self.seen.iter().any(|seen| seen == color));
         let Some((color, process)) = unseen else { return Ok(()) };
-        let seen = if self.seen.is_empty() { "none".to_owned() } else { self.seen.join(", ") };
+        let seen: Vec<&str> = self.seen.iter().map(Color::as_str).collect();
+        let seen = if seen.is_empty() { "none".to_owned() } else { seen.join(", ") };
         Err(ImportError::new(
             format!("no line of the drawing is {color}, which is to be {}", process.name()),
             format!("its lines are: {seen}"),

@@ -1,7 +1,7 @@
 //! A whole record by hand: two pages about flying kites on the dunes.
 
 use cutleaf::geometry::{FLATTENING, laying, path_data, rectangle, rings};
-use cutleaf::model::{Choice, Facing, PageName, Price, Process, Tool};
+use cutleaf::model::{Choice, Color, Facing, PageName, Price, Process, Tool};
 use cutleaf::record::*;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
@@ -43,7 +43,7 @@ pub fn kite_spread() -> Record {
 fn papers(record: &mut Record) {
     let paper = |name: &str, color: &str, directional: bool| Paper {
         name: name.into(),
-        color: color.into(),
+        color: Color::parse(color).expect("a colour"),
         directional,
         left: vec![StockLeft { size: [12.0, 12.0], count: 3, price: Price::new(0.9) }],
         new_sheets: 1,
@@ -276,8 +276,8 @@ fn story(record: &mut Record) {
             at: [1.0, 1.0 + 0.45 * row],
             baseline: 0.25,
             type_size: 12.0,
-            ink: "#2b2721".into(),
-            ground: String::new(),
+            ink: Color::new([0x2b, 0x27, 0x21]),
+            ground: None,
             runs: vec![Run { font: 0, glyphs }],
         });
     }

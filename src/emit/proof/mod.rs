@@ -22,6 +22,7 @@ use crate::draw::html::inline;
 use crate::draw::svg::{Means, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
+use crate::model::Color;
 use crate::model::length::{Length, Size, Units};
 use crate::record::{Record, Warning};
 
@@ -182,8 +183,8 @@ impl Proof<'_> {
     fn paper(&self, name: &str) -> Markup {
         let paper = self.record.papers.iter().find(|paper| paper.name == name);
         let is_photo_paper = self.record.prints.first().is_some_and(|sheet| sheet.paper == name);
-        let white = if is_photo_paper { "#ffffff" } else { "" };
-        let color = super::drawing::color(paper.map_or(white, |paper| &paper.color));
+        let other = if is_photo_paper { Color::WHITE } else { Color::UNKNOWN };
+        let color = paper.map_or(other, |paper| paper.color);
         html! { span class="swatch" style={ "background:" (color) } {} (self::name(name)) }
     }
 

@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::{Proof, counted, section};
-use crate::emit::drawing::color;
 use crate::emit::sheet_layout::number_of;
 use crate::lettering::shaping::visual_order;
+use crate::model::Color;
 use crate::record::{Record, Strip};
 
 /// What the name of a leaning font holds.
@@ -34,13 +34,10 @@ impl Proof<'_> {
 
     fn strip(&self, strip: &Strip, usual: usize) -> Markup {
         let paper = self.record.papers.iter().find(|paper| paper.name == strip.paper);
-        let ground = match strip.ground.as_str() {
-            "" => paper.map_or("", |paper| &paper.color),
-            ground => ground,
-        };
+        let ground = strip.ground.or(paper.map(|paper| paper.color)).unwrap_or(Color::UNKNOWN);
         html! {
             (self.tick("glued", &strip.id, "is glued down")) " "
-            q dir="auto" style={ "background:" (color(ground)) ";color:" (color(&strip.ink)) } {
+            q dir="auto" style={ "background:" (ground) ";color:" (strip.ink) } {
                 (self.with_emphasis(strip, usual))
             }
             " "

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use kurbo::{Affine, Circle, Point, Rect, Vec2};
 
 use super::SmallCopies;
-use super::drawing::{area, color, dashes, laying_rectangle, plain, readable};
+use super::drawing::{area, dashes, laying_rectangle, plain, readable};
 use super::in_register::printed;
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Image, Item, Outline, Paint, Run, Shape, Stroke, Text};
@@ -154,7 +154,8 @@ impl<'a> Picture<'a> {
     /// Paper of an outline: its colour, and its pattern if it has one.
     fn paper(&self, name: &str, outline: &Outline) -> Vec<Item<'a>> {
         let pattern = self.papers.pattern(name).map(Paint::Pattern);
-        let paints = std::iter::once(Paint::Ink(self.papers.color(name), 1.0)).chain(pattern);
+        let paints =
+            std::iter::once(Paint::Ink(self.papers.color(name).as_str(), 1.0)).chain(pattern);
         paints.map(|paint| Shape::new(outline.clone()).filled(paint).into()).collect()
     }
 
@@ -191,11 +192,12 @@ impl<'a> Picture<'a> {
 /// The words of a strip in the strip's own coordinates.
 fn story(strip: &Strip) -> Item<'_> {
     let ground = Shape::rectangle(area(&Area { at: [0.0; 2], size: strip.size }));
-    let ground = ground.filled(Paint::Ink(&strip.ground, 1.0));
-    let mut items: Vec<Item<'_>> =
-        (!strip.ground.is_empty()).then(|| ground.into()).into_iter().collect();
+    let colors = strip.ground.iter();
+    let grounds = colors.map(|color| ground.clone().filled(Paint::Ink(color.as_str(), 1.0)).into());
+    let mut items: Vec<Item<'_>> = grounds.collect();
     let (at, size) = (Point::new(0.0, strip.baseline), strip.type_size / 72.0);
-    items.extend(strip.runs.iter().map(|run| Run { run, at, size, ink: &strip.ink }.into()));
+    items
+        .extend(strip.runs.iter().map(|run| Run { run, at, size, ink: strip.ink.as_str() }.into()));
     Group { printed: true, ..Group::new(items) }.into()
 }
 
@@ -235,7 +237,7 @@ fn drawn<'a>(on: &LineOnPiece, record: &'a Record) -> Option<Item<'a>> {
         Process::Perforate => (0.02, [0.02, 0.07].as_slice()),
         Process::Score => (0.02, dashes(on.fold)),
     };
-    let line = Stroke::new(color(record.inks.of(on.process)), width).dashed(dashes);
+    let line = Stroke::new(record.inks.of(on.process).as_str(), width).dashed(dashes);
     Some(Shape::path(readable(&on.path)?).stroked(Stroke { round: true, ..line }).into())
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use kurbo::{BezPath, Circle, Point, Rect};
 
 use crate::draw::display_list::{Item, Outline, Paint, Pattern, Shape, Stroke};
-use crate::emit::drawing::{color, luminance};
+use crate::model::Color;
 use crate::record::{Paper, Record};
 
 /// Size of one repeat of a pattern in inches: about that of a small print on real paper.
@@ -39,8 +39,8 @@ impl<'a> Papers<'a> {
     }
 
     /// The plain colour of the paper called `name`.
-    pub fn color(&self, name: &str) -> &'a str {
-        self.place(name).map_or(color(""), |place| color(&self.record.papers[place].color))
+    pub fn color(&self, name: &str) -> &'a Color {
+        self.place(name).map_or(&Color::UNKNOWN, |place| &self.record.papers[place].color)
     }
 
     fn place(&self, name: &str) -> Option<usize> {
@@ -49,7 +49,7 @@ impl<'a> Papers<'a> {
 }
 
 fn pattern<'a>(place: usize, paper: &Paper) -> Pattern<'a> {
-    let light = luminance(&paper.color);
+    let light = paper.color.luminance();
     let ink = if light > 0.22 { "#5b4a36" } else { "#ffffff" };
     let items = match place % 3 {
         0 => woven_check(light),

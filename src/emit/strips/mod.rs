@@ -61,7 +61,7 @@ impl<'a> Sheet<'a> {
     fn of(record: &'a Record, page: &'a PrintedPage) -> Self {
         let strips: Vec<&Strip> =
             record.strips.iter().filter(|strip| strip.page == page.number).collect();
-        let colored = strips.iter().any(|strip| !strip.ground.is_empty());
+        let colored = strips.iter().any(|strip| strip.ground.is_some());
         let bleed = if colored { BLEED } else { 0.0 };
         Self { record, page, strips, bleed, margin: record.rules.printer_margin }
     }
@@ -97,14 +97,14 @@ impl<'a> Sheet<'a> {
     fn items(&self) -> Vec<Item<'a>> {
         let trim = |strip: &Strip| area(&Area { at: strip.at, size: strip.size });
         // Grounds come first: one reaches under its neighbours.
-        let colored = self.strips.iter().filter(|strip| !strip.ground.is_empty());
-        let grounds = colored.map(|strip| {
+        let grounds = self.strips.iter().filter_map(|strip| {
+            let color = strip.ground.as_ref()?.as_str();
             let ground = Shape::rectangle(trim(strip).inflate(self.bleed, self.bleed));
-            ground.filled(Paint::Ink(&strip.ground, 1.0)).into()
+            Some(ground.filled(Paint::Ink(color, 1.0)).into())
         });
         let runs = self.strips.iter().flat_map(|strip| {
             let at = Point::new(strip.at[0], strip.at[1] + strip.baseline);
-            let (size, ink) = (strip.type_size * POINT, &strip.ink);
+            let (size, ink) = (strip.type_size * POINT, strip.ink.as_str());
             strip.runs.iter().map(move |run| Run { run, at, size, ink }.into())
         });
         let trims = self

@@ -111,13 +111,13 @@ fn clip_lines(
 fn processes(
     reader: &mut Reader<'_>,
     written: &Ordered<Written<LineProcess>, Written<Color>>,
-) -> Vec<(String, Process)> {
+) -> Vec<(Color, Process)> {
     let mut processes = Vec::new();
     for (color, word) in &written.0 {
         let color = color.clone().at_or(word.place);
         let Some(color) = reader.value(&color) else { continue };
         let process = reader.choice(Some(word), LineProcess::Cut);
-        processes.push((color.to_string(), process.into()));
+        processes.push((color, process.into()));
     }
     processes
 }

@@ -5,6 +5,7 @@ use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveNearest, PathSeg};
 use crate::description::Marked;
 use crate::geometry::hatch::hatch;
 use crate::geometry::offset;
+use crate::model::Color;
 use crate::model::length::Length;
 
 use super::{Carrier, Prints};
@@ -24,12 +25,12 @@ pub(super) struct Measures {
     /// From line to line, or from the edge to the line.
     distance: f64,
     weight: f64,
-    pub ink: String,
+    pub ink: Color,
 }
 
 impl Prints<'_, '_> {
     /// How the hatching is drawn, if there is one; `ink` is the colour of words.
-    pub(super) fn hatch(&mut self, ink: &str) -> Option<Measures> {
+    pub(super) fn hatch(&mut self, ink: Color) -> Option<Measures> {
         let written = self.spec.value.hatch.as_ref()?;
         let spec = &written.value;
         let gap = self.reader.distance(spec.gap.as_ref(), Length::part(1, 4), "gap");
@@ -43,7 +44,7 @@ impl Prints<'_, '_> {
     }
 
     /// How the rule is drawn, if there is one.
-    pub(super) fn rule(&mut self, ink: &str) -> Option<Measures> {
+    pub(super) fn rule(&mut self, ink: Color) -> Option<Measures> {
         let written = self.spec.value.rule.as_ref()?;
         let spec = &written.value;
         let inset = self.reader.distance(spec.inset.as_ref(), Length::part(1, 8), "inset");
@@ -99,7 +100,7 @@ impl Prints<'_, '_> {
             self.reader.problem(written.place, message, help);
             return None;
         }
-        Some(PrintedLine { path, weight: measures.weight, ink: measures.ink.clone() })
+        Some(PrintedLine { path, weight: measures.weight, ink: measures.ink })
     }
 }
 

@@ -11,6 +11,7 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 use crate::description::{Common, Marked, PrintSpec};
 use crate::geometry::offset::{self, Holes};
 use crate::lettering::fonts::FontBook;
+use crate::model::Color;
 use crate::model::length::Length;
 
 use super::Layout;
@@ -163,29 +164,26 @@ impl Prints<'_, '_> {
             self.reader.problem(text.place, message, "leave `text` out");
             return None;
         }
-        let ground = match &spec.ground {
-            Some(color) => self.reader.color(Some(color), "#ffffff"),
-            None => String::new(),
-        };
+        let ground = spec.ground.as_ref().map(|color| self.reader.color(Some(color), Color::WHITE));
         let papers: Vec<usize> = carriers.iter().map(|carrier| carrier.paper).collect();
-        let ink = self.ink(&ground, &papers);
+        let ink = self.ink(ground, &papers);
         let picture = self.picture(whole)?;
-        let hatch = self.hatch(&ink);
-        let rule = self.rule(&ink);
+        let hatch = self.hatch(ink);
+        let rule = self.rule(ink);
         let mut prints = Vec::new();
         for carrier in carriers {
             let lines = self.lines(carrier, hatch.as_ref(), rule.as_ref())?;
-            let text = self.text(carrier, &ink)?;
+            let text = self.text(carrier, ink)?;
             prints.push(Print {
                 bleed: BLEED,
                 field: carrier.field.clone(),
-                ground: ground.clone(),
+                ground,
                 picture: picture.as_ref().map(|picture| picture.on(carrier.offset)),
                 lines,
                 text,
             });
         }
-        self.tell_seen(&prints, &papers, &ground, [hatch.as_ref(), rule.as_ref()]);
+        self.tell_seen(&prints, &papers, ground, [hatch.as_ref(), rule.as_ref()]);
         Some(prints)
     }
 
@@ -194,14 +192,13 @@ impl Prints<'_, '_> {
         &mut self,
         prints: &[Print],
         papers: &[usize],
-        ground: &str,
+        ground: Option<Color>,
         [hatch, rule]: [Option<&lines::Measures>; 2],
     ) {
         let text = prints.iter().find_map(|print| print.text.as_ref());
-        let text =
-            text.map(|text| Inked { what: Impairment::Type(text.type_size), ink: &text.ink });
+        let text = text.map(|text| Inked { what: Impairment::Type(text.type_size), ink: text.ink });
         let lines = [(Impairment::Hatch, hatch), (Impairment::Rule, rule)];
-        let lines = lines.into_iter().filter_map(|(what, of)| Some(Inked { what, ink: &of?.ink }));
+        let lines = lines.into_iter().filter_map(|(what, of)| Some(Inked { what, ink: of?.ink }));
         let printed = Printed {
             id: &self.id,
             piece: &self.id,

@@ -5,8 +5,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 use crate::description::{Marked, Text};
 use crate::geometry::offset;
 use crate::journal::{self, Align, Card, Face, Faces, StoryStrip};
-use crate::model::Run;
 use crate::model::length::Length;
+use crate::model::{Color, Run};
 
 use super::super::print_on_paper;
 use super::super::story::{self, LEADING, Type, TypeSpec};
@@ -22,14 +22,14 @@ const CLEAR: f64 = 1.0 / 16.0;
 const STEP: f64 = 1.0 / 16.0;
 
 impl Prints<'_, '_> {
-    /// The colour of words and lines on a ground (none if empty) on some papers.
-    pub(super) fn ink(&mut self, ground: &str, papers: &[usize]) -> String {
+    /// The colour of words and lines on a ground (if there is one) on some papers.
+    pub(super) fn ink(&mut self, ground: Option<Color>, papers: &[usize]) -> Color {
         let usual = print_on_paper::usual_ink(self.layout, papers, ground);
         self.reader.color(self.spec.value.ink.as_ref(), usual)
     }
 
     /// The words on a piece; nothing at all when a problem was noted.
-    pub(super) fn text(&mut self, carrier: &Carrier, ink: &str) -> Option<Option<PrintedText>> {
+    pub(super) fn text(&mut self, carrier: &Carrier, ink: Color) -> Option<Option<PrintedText>> {
         let spec = &self.spec.value;
         let pad = self.reader.distance(spec.pad.as_ref(), PAD, "padding").to_inches();
         let align = self.reader.choice(spec.align.as_ref(), Align::Center);

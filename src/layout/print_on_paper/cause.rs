@@ -1,6 +1,6 @@
 //! Why a print does not show on its paper as it is written, and the way out.
 
-use crate::color;
+use crate::model::Color;
 
 use super::super::ink::NO_INK;
 
@@ -18,7 +18,7 @@ const MARKS: f64 = 3.0;
 /// al., Color Research and Application 19, 1994). On cream and sand print stays below, on kraft not.
 const ANOTHER_COLOR: f64 = 30.0;
 /// The black of crop and registration marks.
-const BLACK: &str = "#000000";
+const BLACK: Color = Color::BLACK;
 /// Pieces named in one warning at most.
 const MOST_NAMED: usize = 4;
 
@@ -32,19 +32,19 @@ pub(in crate::layout) struct Printed<'a> {
     pub line: u64,
     /// The papers it is printed on.
     pub papers: &'a [usize],
-    /// The colour all over, empty if there is none, and the key that sets it.
-    pub ground: &'a str,
+    /// The colour all over, if there is one, and the key that sets it.
+    pub ground: Option<Color>,
     pub ground_key: &'static str,
     /// Whether a picture covers it.
     pub picture: bool,
     /// Type and lines.
-    pub inks: Vec<Inked<'a>>,
+    pub inks: Vec<Inked>,
 }
 
 /// What is printed in one ink.
-pub(in crate::layout) struct Inked<'a> {
+pub(in crate::layout) struct Inked {
     pub what: Impairment,
-    pub ink: &'a str,
+    pub ink: Color,
 }
 
 /// What an ink is for.
@@ -102,13 +102,13 @@ pub(in crate::layout) struct Cause {
 #[derive(PartialEq)]
 enum Fault {
     /// The colour all over, by the key that sets it.
-    Ground { key: &'static str, ink: String, seen: String },
+    Ground { key: &'static str, ink: Color, seen: Color },
     /// The white of a picture.
-    Picture { white: String },
+    Picture { white: Color },
     /// What can't be told from its ground: of what kind, and by how much.
-    Faint { what: &'static str, ink: String, seen: String, under: String, contrast: f64 },
+    Faint { what: &'static str, ink: Color, seen: Color, under: Color, contrast: f64 },
     /// Lines that show as another colour.
-    Hatch { ink: String, seen: String },
+    Hatch { ink: Color, seen: Color },
     /// Marks that hardly show.
     Marks { contrast: f64 },
 }
@@ -124,45 +124,41 @@ pub(super) enum WayOut {
 
 impl Cause {
     /// Looks at a print on a paper of some colour.
-    pub(super) fn look(printed: &Printed<'_>, paper: usize, color: &str) -> Option<Self> {
-        let seen = |ink: &str| color::on_paper(ink, color);
-        let changes = |ink: &str| color::difference(ink, &seen(ink)) >= ANOTHER_COLOR;
+    pub(super) fn look(printed: &Printed<'_>, paper: usize, color: Color) -> Option<Self> {
+        let seen = |ink: Color| ink.on_paper(color);
+        let changes = |ink: Color| ink.difference(seen(ink)) >= ANOTHER_COLOR;
         let (mut faults, mut unlike) = (Vec::new(), false);
         // What is faint, and whether a darker ink would be better than none.
         let mut faint: Vec<(Impairment, bool)> = Vec::new();
-        let ground = if printed.ground.is_empty() { NO_INK } else { printed.ground };
-        let under = seen(ground);
-        if !printed.ground.is_empty() && changes(ground) {
-            let (key, ink) = (printed.ground_key, ground.to_owned());
-            faults.push(Fault::Ground { key, ink, seen: under.clone() });
+        let under = seen(printed.ground.unwrap_or(NO_INK));
+        if let Some(ink) = printed.ground.filter(|ground| changes(*ground)) {
+            faults.push(Fault::Ground { key: printed.ground_key, ink, seen: under });
             unlike = true;
         }
         if printed.picture && changes(NO_INK) {
             faults.push(Fault::Picture { white: seen(NO_INK) });
             unlike = true;
         }
-        for Inked { what, ink } in &printed.inks {
-            let contrast = color::contrast(&seen(ink), &under);
-            let (ink_seen, written) = (seen(ink), (*ink).to_owned());
+        for &Inked { what, ink } in &printed.inks {
+            let contrast = seen(ink).contrast(under);
             // What lies on a picture is judged by eye.
             if !printed.picture && contrast < what.least() {
-                let (what_kind, under) = (what.name(), under.clone());
-                let [dark, bare] = [BLACK, NO_INK].map(|ink| color::contrast(&seen(ink), &under));
+                let [dark, bare] = [BLACK, NO_INK].map(|ink| seen(ink).contrast(under));
                 faults.push(Fault::Faint {
-                    what: what_kind,
-                    ink: written,
-                    seen: ink_seen,
+                    what: what.name(),
+                    ink,
+                    seen: seen(ink),
                     under,
                     contrast,
                 });
                 unlike |= dark.max(bare) < what.least();
-                faint.push((*what, dark >= bare));
-            } else if *what == Impairment::Hatch && changes(ink) {
-                faults.push(Fault::Hatch { ink: written, seen: ink_seen });
+                faint.push((what, dark >= bare));
+            } else if what == Impairment::Hatch && changes(ink) {
+                faults.push(Fault::Hatch { ink, seen: seen(ink) });
                 unlike = true;
             }
         }
-        let contrast = color::contrast(BLACK, color);
+        let contrast = BLACK.contrast(color);
         if unlike && contrast < MARKS {
             faults.push(Fault::Marks { contrast });
         }
@@ -188,7 +184,7 @@ impl Fault {
                 format!("what is white in the picture shows as the paper, {white}")
             }
             Self::Faint { what, ink, seen, under, contrast } => {
-                let shows = match ink.as_str() {
+                let shows = match *ink {
                     NO_INK => format!("white {what} shows the bare paper, {seen}"),
                     _ => format!("{what} in {ink} shows as {seen}"),
                 };

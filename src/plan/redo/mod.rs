@@ -104,7 +104,7 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         strict: false,
         pace: pace(&first.pace),
         marks: first.mark_style.as_ref().map(marks),
-        inks: first.inks.clone(),
+        inks: first.inks,
         printer: printer(first),
         print_scale: first.print_scale.as_ref().map(prints::print_scale),
         photo_paper: photos::paper(first),
@@ -283,7 +283,7 @@ fn on_hand(
     }));
     PaperOnHand {
         name: paper.name.clone(),
-        color: paper.color.clone(),
+        color: paper.color,
         directional: paper.directional,
         turns: paper.turns,
         thinnest: Length::ZERO,
@@ -356,8 +356,8 @@ fn read_strip(strip: &record::Strip, paper: usize) -> StoryPiece {
         size: Size::of_inches(strip.size),
         baseline: strip.baseline,
         type_size: strip.type_size,
-        ink: strip.ink.clone(),
-        ground: strip.ground.clone(),
+        ink: strip.ink,
+        ground: strip.ground,
         runs: strip.runs.clone(),
     }
 }

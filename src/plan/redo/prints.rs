@@ -15,7 +15,7 @@ pub(super) fn read(
     path: impl Fn(&str) -> Result<BezPath, Problem>,
 ) -> Result<Print, Problem> {
     let line = |line: &record::PrintedLine| {
-        Ok(PrintedLine { path: path(&line.path)?, weight: line.weight, ink: line.ink.clone() })
+        Ok(PrintedLine { path: path(&line.path)?, weight: line.weight, ink: line.ink })
     };
     let picture = |printed: &record::PrintedPicture| {
         let (excerpt, area) = (excerpt(&printed.picture), printed.area);
@@ -25,13 +25,13 @@ pub(super) fn read(
         text: text.text.clone(),
         baseline: text.baseline,
         type_size: text.type_size,
-        ink: text.ink.clone(),
+        ink: text.ink,
         runs: text.runs.clone(),
     };
     Ok(Print {
         bleed: print.bleed,
         field: path(&print.field)?,
-        ground: print.ground.clone(),
+        ground: print.ground,
         picture: print.picture.as_ref().map(picture),
         lines: print.lines.iter().map(line).collect::<Result<_, Problem>>()?,
         text: print.text.as_ref().map(text),

@@ -29,7 +29,7 @@ impl Plan {
             page: size(layout.page),
             pages: layout.pages.clone(),
             papers: paper::papers(self),
-            inks: layout.inks.clone(),
+            inks: layout.inks,
             mark_style: layout.marks.as_ref().map(mark_style),
             printer: Some(size(layout.printer.paper)),
             pace: pace(&layout.pace),

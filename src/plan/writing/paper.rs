@@ -19,7 +19,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
         let after: &crate::plan::PaperUse = after;
         Paper {
             name: paper.name.clone(),
-            color: paper.color.clone(),
+            color: paper.color,
             directional: paper.directional,
             turns: paper.turns,
             from_stock: paper.from_stock,
@@ -76,8 +76,8 @@ pub(super) fn strips(plan: &Plan) -> Vec<Strip> {
             at: at.map(rounded),
             baseline: rounded(strip.baseline),
             type_size: strip.type_size,
-            ink: strip.ink.clone(),
-            ground: strip.ground.clone(),
+            ink: strip.ink,
+            ground: strip.ground,
             runs: runs(&strip.runs),
         }
     };

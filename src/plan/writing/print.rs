@@ -15,7 +15,7 @@ pub(super) fn print(print: &layout::Print) -> Print {
     Print {
         bleed: print.bleed,
         field: path_data(&print.field, PATH_DECIMALS),
-        ground: print.ground.clone(),
+        ground: print.ground,
         picture: print.picture.as_ref().map(self::printed_picture),
         lines: print.lines.iter().map(line).collect(),
         text: print.text.as_ref().map(text),
@@ -34,7 +34,7 @@ fn line(line: &printed::PrintedLine) -> PrintedLine {
     PrintedLine {
         path: path_data(&line.path, PATH_DECIMALS),
         weight: rounded(line.weight),
-        ink: line.ink.clone(),
+        ink: line.ink,
     }
 }
 
@@ -43,7 +43,7 @@ fn text(text: &printed::PrintedText) -> PrintedText {
         text: text.text.clone(),
         baseline: rounded(text.baseline),
         type_size: text.type_size,
-        ink: text.ink.clone(),
+        ink: text.ink,
         runs: runs(&text.runs),
     }
 }
