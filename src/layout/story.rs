@@ -138,7 +138,7 @@ fn story(
             size: trim,
             baseline: strip.baseline,
             type_size: faces.size,
-            ink: ink.clone(),
+            ink,
             ground,
             runs: runs.map(|(face, glyphs)| Run { font: font(face), glyphs }).collect(),
         });

@@ -35,14 +35,15 @@ impl Need {
 /// Plans each spread, and lists what lacks for all of them.
 pub fn run(arguments: &BuyArguments) -> Result<Done, Failure> {
     let mut needs: Vec<Need> = Vec::new();
+    let beside = arguments.specs.first().cloned().unwrap_or_else(|| PathBuf::from("."));
+    let held = HeldStock::open(arguments.place.file.as_deref(), &beside)?;
+    let stock = held.as_ref().map(|held| held.shelf.stock());
     for spec in &arguments.specs {
-        let spread = files::read_spread(spec)?;
+        let spread = files::read_spread(spec, stock)?;
         let record = progress::with("nesting", || plan::record(&spread.layout))
             .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
         record.totals.shopping.iter().for_each(|line| add(&mut needs, line));
     }
-    let beside = arguments.specs.first().cloned().unwrap_or_else(|| PathBuf::from("."));
-    let held = HeldStock::open(arguments.place.file.as_deref(), &beside)?;
     if let Some(held) = &held {
         held.say_noticed();
         needs.iter_mut().for_each(|need| by_stock(need, held.shelf.stock()));
