@@ -126,6 +126,7 @@ fn without_a_stock_it_is_said_what_to_do_and_faults_change_nothing() {
     assert!(said.contains("`nowhere.yaml` can't be read") && said.contains("stock init"), "{said}");
     let (folder, text) = with_stock();
     let folder = folder.path();
+    assert_eq!(told(folder, &["stock", "--stock", "."], 0), told(folder, &["stock"], 0));
     for (arguments, said) in [
         (&["stock", "take", "oatt 12 x 12"][..], "did you mean `oat`?"),
         (

@@ -88,7 +88,7 @@ pub fn stock_html(shelf: &Shelf, label_font: &Font, notes: &[String]) -> String 
                     h1 { "Paper on hand" }
                     p class="lead" { (lead) }
                     @if !notes.is_empty() {
-                        div class="card notes" { @for note in notes { p { (note) } } }
+                        div class="card notes" { @for note in notes { p { (note.replace('`', "")) } } }
                     }
                     (section("Offcuts, the newest first", offcuts, "offcuts"))
                     (section("Sheets", piles(shelf), "sheets"))
@@ -257,7 +257,7 @@ fn set<'a>(
         }
         let (middle, [width, height_of_room]) = thing.room;
         let size = LARGE.min(height_of_room * 0.6);
-        if em(&thing.label) * size < width * 0.85 && size > SMALL * 0.7 {
+        if em(&thing.label) * size < width * 0.75 && size > SMALL * 0.7 {
             let at = Point::new(left + middle.x, line - height + middle.y + size * 0.35);
             let ink = legible_on(thing.color);
             group.push(words(&thing.label, at, Anchor::Middle, size, ink));

@@ -51,6 +51,9 @@ impl HeldStock {
     }
 
     fn at(shown: &Path) -> Result<Self, Failure> {
+        // A folder stands for the stock in it.
+        let inside = shown.is_dir().then(|| shown.join(STOCK_NAME));
+        let shown = inside.as_deref().unwrap_or(shown);
         let shown = shown.strip_prefix(".").unwrap_or(shown);
         let unread = |error: io::Error| unread(shown, &error);
         let stock = fs::canonicalize(shown).map_err(unread)?;
