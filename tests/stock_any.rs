@@ -250,7 +250,7 @@ fn walk(text: &str, steps: &[Step]) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn any_sequence_keeps_area_and_is_taken_back_byte_for_byte(
         way in 0..WAYS.len(),
