@@ -6,8 +6,8 @@ use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
 use crate::model::{Area, Fall, SheetSource, Stock};
 use crate::nest::mat::OnMat;
-use crate::plan::sheet::{Cut, Falls, Laid, Placed, Rest, Sheet};
-use crate::record;
+use crate::plan::sheet::{Cut, Falls, Placed, Rest, Sheet};
+use crate::record::{self, Record};
 
 use super::{Chain, Redo};
 
@@ -36,7 +36,7 @@ pub fn repeat(layout: &mut Layout, chain: &Chain, wanted: &[Redo]) -> Vec<Sheet>
         if sheet.placed.iter().any(is_gutted) {
             continue;
         }
-        let Some(placed) = lay(layout, sheet) else { continue };
+        let Some(placed) = lay(layout, chain, &whole, sheet) else { continue };
         let strict = layout.strict;
         let Some(paper) = layout.papers.iter_mut().find(|paper| paper.name == sheet.paper) else {
             continue;
@@ -53,15 +53,32 @@ pub fn repeat(layout: &mut Layout, chain: &Chain, wanted: &[Redo]) -> Vec<Sheet>
     repeated
 }
 
-/// The sheet's pieces where they lay; nothing if one is not to be cut again, or is another now.
-fn lay(layout: &Layout, sheet: &record::Sheet) -> Option<Vec<Placed>> {
+/// The sheet's pieces where they lay; nothing if one is not to be cut again, or was another then.
+fn lay(
+    layout: &Layout,
+    chain: &Chain,
+    whole: &Record,
+    sheet: &record::Sheet,
+) -> Option<Vec<Placed>> {
+    let then = chain.records().find(|record| record.sheets.iter().any(|one| one.id == sheet.id))?;
+    let made = |record: &Record, id: &str| {
+        let piece = record.pieces.iter().find(|piece| piece.id == id)?;
+        Some((piece.path.clone(), piece.tool, piece.lines.clone()))
+    };
     let lay = |placed: &record::Placed| {
-        let piece = layout.pieces.iter().find(|piece| piece.id == placed.piece)?;
-        if layout.repeated.contains(&piece.id) || piece.tool != placed.tool {
+        let id = placed.piece.as_str();
+        let is_wanted = layout.pieces.iter().any(|piece| piece.id == id);
+        if !is_wanted || layout.repeated.contains(id) || made(then, id) != made(whole, id) {
             return None;
         }
-        let laid = Laid::of(piece).at(placed.copy, placed.at, placed.turn);
-        (laid.rings == placed.rings).then_some(laid)
+        Some(Placed {
+            piece: placed.piece.clone(),
+            copy: placed.copy,
+            at: placed.at,
+            turn: placed.turn,
+            tool: placed.tool,
+            rings: placed.rings.clone(),
+        })
     };
     sheet.placed.iter().map(lay).collect()
 }
