@@ -4,6 +4,7 @@
 //!
 //! `cargo bench --bench irregular -- [LOOKS in thousands] [SET… | mix]`
 
+use cutleaf::model::Fault;
 use std::time::Instant;
 
 use cutleaf::geometry::{self, Drawing, Ring, ring_area};
@@ -76,8 +77,7 @@ fn craft_mix() -> Vec<BezPath> {
     let word = set_word(&font, "KITESDUNESWINDSKYGULLSFOAM", &style).expect("the font has them");
     let mut mix: Vec<BezPath> = word.letters.into_iter().map(|letter| letter.outline).collect();
     let sizes = [1.0, 1.5, 2.0, 2.5, 3.0];
-    let drawn =
-        |drawing: Result<Drawing, shapes::ShapeError>| drawing.expect("sizes are sound").outline;
+    let drawn = |drawing: Result<Drawing, Fault>| drawing.expect("sizes are sound").outline;
     for size in sizes {
         mix.push(drawn(shapes::circle(size)));
         mix.push(drawn(shapes::star(5, size, size * 0.25)));

@@ -1,6 +1,7 @@
 //! Folded things: panels add up to the flat size, tabs lie behind the face, an envelope holds its card; on
 //! their page they lie folded.
 
+use cutleaf::model::Fault;
 use std::f64::consts::PI;
 
 use crate::support::in_order::{area, check_in_order, close_to};
@@ -13,9 +14,8 @@ use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::shapes::folding::{Folded, other_side_up};
 use cutleaf::shapes::{
-    Envelope, SCORE_STOP, ShapeError, accordion, envelope, folded_accordion, folded_envelope,
-    folded_gatefold, folded_photo_corner, folded_pocket, folded_tent, gatefold, photo_corner,
-    pocket, step, tent,
+    Envelope, SCORE_STOP, accordion, envelope, folded_accordion, folded_envelope, folded_gatefold,
+    folded_photo_corner, folded_pocket, folded_tent, gatefold, photo_corner, pocket, step, tent,
 };
 use kurbo::{Affine, Point, Rect, Shape};
 use proptest::prelude::*;
@@ -145,7 +145,7 @@ proptest! {
 #[test]
 fn what_cannot_be_folded_is_refused_with_help() {
     let tight = Envelope { flap: 0.5, ..Envelope::for_card([4.0, 3.0], 0.125) };
-    let cases: Vec<(&str, Result<Drawing, ShapeError>)> = vec![
+    let cases: Vec<(&str, Result<Drawing, Fault>)> = vec![
         ("tab", pocket([2.0, 2.0], 1.5, 0.0, 0.0)),
         ("tab", pocket([2.0, 2.0], 0.0, 0.0, 0.0)),
         ("notch", pocket([2.0, 2.0], 0.5, 1.0, 0.0)),

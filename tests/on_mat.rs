@@ -1,6 +1,6 @@
 //! A cut file is drawn on the paper that lies on the mat, and the machine has its turn where that is largest.
 
-use cutleaf::description::Fault;
+use cutleaf::description::FaultKind;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::geometry::{FLATTENING, ring_area, rings};
 use cutleaf::model::Tool;
@@ -240,7 +240,7 @@ fn what_the_mat_does_not_take_is_told() {
     ] {
         let problems = strict_record_of(&spec(sheets, cutting, &[piece])).expect_err("too large").0;
         let problem = &problems[0];
-        assert_eq!(problem.fault, Fault::CannotCut);
+        assert_eq!(problem.fault, FaultKind::CannotCut);
         assert!(problem.message.contains(message), "{}", problem.message);
         assert!(problem.help.contains(help), "{}", problem.help);
     }

@@ -1,14 +1,15 @@
 //! Edges, tickets, pennants, arrows, plaques, frames, plants and sky have the sizes and areas that
 //! their makers ask for.
 
+use cutleaf::model::Fault;
 use std::f64::consts::{FRAC_PI_3, PI};
 
 use cutleaf::geometry::Drawing;
 use cutleaf::geometry::boolean::contours;
 use cutleaf::model::Process;
 use cutleaf::shapes::{
-    Corner, Notches, Pennant, ShapeError, Windows, arrow, cloud, frame, leaf, pennants, plaque,
-    scallop_edge, sunburst, ticket,
+    Corner, Notches, Pennant, Windows, arrow, cloud, frame, leaf, pennants, plaque, scallop_edge,
+    sunburst, ticket,
 };
 use kurbo::{ParamCurve, Rect, Shape};
 use proptest::prelude::*;
@@ -133,7 +134,7 @@ fn what_cannot_be_cut_is_refused_with_help() {
     let one = Windows::one([1.0, 1.0]);
     let row = Windows { columns: 3, gap: 0.25, ..one };
     let edge = [true, false, true, false];
-    let cases: Vec<(&str, Result<Drawing, ShapeError>)> = vec![
+    let cases: Vec<(&str, Result<Drawing, Fault>)> = vec![
         ("scallop", scallop_edge(2.0, 1.0, edge, 0.0)),
         ("too small", scallop_edge(2.0, 1.0, edge, 0.01)),
         ("nothing between", scallop_edge(2.0, 0.3, edge, 1.0)),

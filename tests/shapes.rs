@@ -1,12 +1,13 @@
 //! Shapes have the sizes, areas and openings that their makers ask for.
 
+use cutleaf::model::Fault;
 use std::f64::consts::PI;
 
 use cutleaf::geometry::Drawing;
 use cutleaf::geometry::boolean::contours;
 use cutleaf::shapes::{
-    Corner, End, ShapeError, Windows, banner, circle, ellipse, frame, heart, polygon, rectangle,
-    ring, scallop_circle, star, tag, torn,
+    Corner, End, Windows, banner, circle, ellipse, frame, heart, polygon, rectangle, ring,
+    scallop_circle, star, tag, torn,
 };
 use kurbo::{BezPath, ParamCurve, Point, Rect, Shape};
 use proptest::prelude::*;
@@ -172,9 +173,9 @@ fn half_a_side_is_not_too_much_for_a_corner() {
 
 #[test]
 fn sizes_that_cannot_be_cut_are_refused_with_help() {
-    let bent = |result: Result<BezPath, ShapeError>| result.map(Drawing::of);
+    let bent = |result: Result<BezPath, Fault>| result.map(Drawing::of);
     let straight = [false; 4];
-    let cases: Vec<(&str, Result<Drawing, ShapeError>)> = vec![
+    let cases: Vec<(&str, Result<Drawing, Fault>)> = vec![
         ("width", rectangle(0.0, 1.0, Corner::Square)),
         ("height", rectangle(1.0, -1.0, Corner::Square)),
         ("width", rectangle(f64::NAN, 1.0, Corner::Square)),

@@ -24,7 +24,7 @@ pub fn run(arguments: &FontsArguments) -> Result<(), Failure> {
         return Err(Problem::input(format!("there is no font `{name}`"), help).into());
     }
     if let Some(file) = &arguments.sample {
-        let label = book.find("text").map_err(|error| Problem::input(error.message, error.help))?;
+        let label = book.find("text").map_err(Problem::from)?;
         let shown = &list[..list.len().min(MOST_SAMPLES)];
         fs::write(file, font_sheet(shown, &label, Units::Inches)).map_err(|error| {
             Problem::input(

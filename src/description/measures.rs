@@ -2,15 +2,16 @@
 //! for it. A pattern refuses nothing that is read here; what it lets pass may still be refused, as a length
 //! of 0 is.
 
+use crate::model::Fault;
 use std::borrow::Cow;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{Deserialize, Deserializer};
 
-use super::{FromText, ValueError};
+use super::FromText;
 use crate::model::Color;
-use crate::model::length::{LengthError, LengthSum, Sides};
-use crate::model::printer::{Scale, ScaleError};
+use crate::model::length::{LengthSum, Sides};
+use crate::model::printer::Scale;
 
 /// Parts of the patterns: digits (raised and lowered ones too), fractions of one sign, numbers.
 const DIGITS: &str = "[0-9⁰¹²³⁴-⁹₀-₉]+";
@@ -18,18 +19,6 @@ const FRACTION: &str = "[½¼¾⅓⅔⅛⅜⅝⅞]";
 const SLASH: &str = "[/⁄∕]";
 const UNITS: &str = "in|inch|inches|\"|″|”|mm|cm|pt|point|points";
 const PAGE: &str = "page|pages";
-
-impl From<LengthError> for ValueError {
-    fn from(LengthError { message, help }: LengthError) -> Self {
-        Self { message, help }
-    }
-}
-
-impl From<ScaleError> for ValueError {
-    fn from(ScaleError { message, help }: ScaleError) -> Self {
-        Self { message, help }
-    }
-}
 
 /// The pattern of a sum of lengths, without its anchors.
 fn sum_pattern(units: &str) -> String {
@@ -41,8 +30,8 @@ fn sum_pattern(units: &str) -> String {
 
 /// A length along a side of the page.
 impl FromText for LengthSum {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
-        Ok(Self::parse(text)?)
+    fn from_text(text: &str) -> Result<Self, Fault> {
+        Self::parse(text)
     }
 
     fn schema_name() -> Cow<'static, str> {
@@ -74,10 +63,10 @@ impl FromText for LengthSum {
 pub struct Distance(pub LengthSum);
 
 impl FromText for Distance {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         let sum = LengthSum::parse(text)?;
         if sum.is_share() {
-            return Err(ValueError::new(
+            return Err(Fault::new(
                 format!("`{text}` is a share of the page"),
                 "write a length here, such as 1/2 or 12 mm",
             ));
@@ -104,13 +93,13 @@ impl FromText for Distance {
 }
 
 impl FromText for Sides {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         Self::parse(text).ok_or_else(|| {
             let help = match text.split_once('*') {
                 Some((width, height)) => format!("write {} x {}", width.trim(), height.trim()),
                 None => "write width x height, such as 4 1/2 x 6".to_owned(),
             };
-            ValueError::new(format!("`{text}` is not a size"), help)
+            Fault::new(format!("`{text}` is not a size"), help)
         })
     }
 
@@ -134,10 +123,10 @@ impl FromText for Sides {
 }
 
 impl FromText for Color {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         Self::parse(text).ok_or_else(|| {
             let help = "write it as \"#rrggbb\", in quotes";
-            ValueError::new(format!("`{text}` is not a colour"), help)
+            Fault::new(format!("`{text}` is not a colour"), help)
         })
     }
 
@@ -161,8 +150,8 @@ impl FromText for Color {
 
 /// What the printed ruler measured.
 impl FromText for Scale {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
-        Ok(Self::measured(text)?)
+    fn from_text(text: &str) -> Result<Self, Fault> {
+        Self::measured(text)
     }
 
     fn schema_name() -> Cow<'static, str> {
@@ -187,11 +176,11 @@ pub struct SheetCount(pub u32);
 const MOST_SHEETS: u32 = 10_000;
 
 impl FromText for SheetCount {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         let count = text.parse().ok().filter(|count| *count <= MOST_SHEETS);
         count.map(Self).ok_or_else(|| {
             let message = format!("`{text}` is not a number of sheets");
-            ValueError::new(message, "write a whole number, 0 or more")
+            Fault::new(message, "write a whole number, 0 or more")
         })
     }
 
@@ -212,10 +201,10 @@ pub struct SheetPrice(pub f64);
 const DEAREST: f64 = 1e6;
 
 impl FromText for SheetPrice {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         let price = text.parse().ok().filter(|price| (0.0..DEAREST).contains(price));
         price.map(Self).ok_or_else(|| {
-            ValueError::new(format!("`{text}` is not a price"), "write a number, 0 or more")
+            Fault::new(format!("`{text}` is not a price"), "write a number, 0 or more")
         })
     }
 
@@ -233,11 +222,11 @@ impl FromText for SheetPrice {
 pub struct AxisValue(pub f64);
 
 impl FromText for AxisValue {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         let value = text.trim().parse().ok().filter(|value: &f64| value.is_finite());
         value.map(Self).ok_or_else(|| {
             let message = format!("`{text}` is no setting of a font");
-            ValueError::new(message, "write a number, such as 650")
+            Fault::new(message, "write a number, such as 650")
         })
     }
 
@@ -255,10 +244,10 @@ impl FromText for AxisValue {
 pub struct FeatureValue(pub u32);
 
 impl FromText for FeatureValue {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         text.trim().parse().map(Self).map_err(|_| {
             let message = format!("`{text}` is no setting of a font");
-            ValueError::new(message, "write 0 (off) or 1 (on)")
+            Fault::new(message, "write 0 (off) or 1 (on)")
         })
     }
 
@@ -274,7 +263,7 @@ impl FromText for FeatureValue {
 /// A point of a picture, `[across, down]`, as shares of its width and height from the top left, or why it is
 /// none.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Focus(pub Result<[f64; 2], ValueError>);
+pub struct Focus(pub Result<[f64; 2], Fault>);
 
 impl<'de> Deserialize<'de> for Focus {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
@@ -282,7 +271,7 @@ impl<'de> Deserialize<'de> for Focus {
         let is_share = |share: &f64| (0.0..=1.0).contains(share);
         Ok(Self(match shares[..] {
             [across, down] if [across, down].iter().all(is_share) => Ok([across, down]),
-            _ => Err(ValueError::new(
+            _ => Err(Fault::new(
                 "the focus is a point of the picture, [across, down], each from 0 to 1",
                 "write [0.5, 0.3] for the middle, three tenths down",
             )),

@@ -45,14 +45,14 @@ pub use photo::PhotoSpec;
 pub use position::{At, Where};
 pub use print::{PrintHatchSpec, PrintSpec, RuleSpec};
 pub use printable::{in_short, printable, printable_json};
-pub use problem::{Fault, Problem, Problems};
+pub use problem::{FaultKind, Problem, Problems};
 pub use read::parse;
 pub(crate) use read::{FileKind, read};
 pub use source::{Key, Marked, OneOrMany, Ordered, Place, Single};
 pub use stamps::StampSpec;
 pub use title::*;
 pub use types::*;
-pub use written::{FromText, ValueError, Written};
+pub use written::{FromText, Written};
 
 /// The JSON Schema of a spec, made from the same types that read one.
 pub fn schema() -> serde_json::Value {

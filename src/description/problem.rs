@@ -7,6 +7,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 
 use super::Place;
 use super::printable::{in_short, printable};
+use crate::model::Fault;
 
 /// Problems of one file that are shown; who has mended these sees the rest.
 const MOST_SHOWN: usize = 40;
@@ -18,7 +19,7 @@ const MOST_UNDERLINED: usize = 100;
 
 /// Who has to act.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Fault {
+pub enum FaultKind {
     /// The spec, a font or a picture is at fault (exit code 1).
     Input,
     /// The spec is sound, but it can't be cut from the paper on hand (exit code 3).
@@ -35,14 +36,14 @@ pub struct Problem {
     /// Where it stands, if it stands in the spec.
     pub place: Option<Place>,
     /// Who has to act.
-    pub fault: Fault,
+    pub fault: FaultKind,
 }
 
 impl Problem {
     /// A fault of the spec at a place.
     pub fn at(place: Place, message: impl Into<String>, help: impl Into<String>) -> Self {
         let place = (place.line > 0).then_some(place);
-        Self { message: message.into(), help: help.into(), place, fault: Fault::Input }
+        Self { message: message.into(), help: help.into(), place, fault: FaultKind::Input }
     }
 
     /// A fault of the input that has no place in the spec.
@@ -52,7 +53,7 @@ impl Problem {
 
     /// The same problem, told as one of paper and not of the spec.
     pub fn cannot_cut(self) -> Self {
-        Self { fault: Fault::CannotCut, ..self }
+        Self { fault: FaultKind::CannotCut, ..self }
     }
 }
 
@@ -83,7 +84,7 @@ impl std::error::Error for Problems {}
 impl Problems {
     /// The exit code they call for.
     pub fn exit_code(&self) -> u8 {
-        if self.0.iter().any(|problem| problem.fault == Fault::Input) { 1 } else { 3 }
+        if self.0.iter().any(|problem| problem.fault == FaultKind::Input) { 1 } else { 3 }
     }
 
     /// The problems as a person reads them, each with its line underlined.
@@ -99,6 +100,12 @@ impl Problems {
             page.push_str(&format!("and {more} more; mend these first\n"));
         }
         page
+    }
+}
+
+impl From<Fault> for Problem {
+    fn from(fault: Fault) -> Self {
+        Self::input(fault.message, fault.help)
     }
 }
 

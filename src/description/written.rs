@@ -2,6 +2,7 @@
 //! read, and keeps its text and its place; what is none keeps why, so that all of a spec's faults can be
 //! told together.
 
+use crate::model::Fault;
 use std::borrow::Cow;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
@@ -11,26 +12,10 @@ use super::{Marked, Place, Text};
 use crate::model::Choice;
 use crate::model::naming::nearest;
 
-/// Why a text is no such value.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct ValueError {
-    /// What is wrong.
-    pub message: String,
-    /// What to write instead.
-    pub help: String,
-}
-
-impl ValueError {
-    /// From what is wrong and what to write instead.
-    pub fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
 /// A value that is written as one text.
 pub trait FromText: Clone {
     /// Reads it.
-    fn from_text(text: &str) -> Result<Self, ValueError>;
+    fn from_text(text: &str) -> Result<Self, Fault>;
 
     /// Its name in the JSON Schema.
     fn schema_name() -> Cow<'static, str>;
@@ -57,7 +42,7 @@ pub trait FromText: Clone {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Written<T> {
     /// What was read, or why the text is no such value.
-    pub value: Result<T, ValueError>,
+    pub value: Result<T, Fault>,
     /// The text.
     pub text: Text,
     /// Where it stands.
@@ -73,7 +58,7 @@ impl<T: FromText> Written<T> {
 
 impl<T> Default for Written<T> {
     fn default() -> Self {
-        let value = Err(ValueError::default());
+        let value = Err(Fault::default());
         Self { value, text: Text::default(), place: Place::default() }
     }
 }
@@ -98,13 +83,13 @@ impl<T: FromText> JsonSchema for Written<T> {
 }
 
 impl<T: Choice> FromText for T {
-    fn from_text(text: &str) -> Result<Self, ValueError> {
+    fn from_text(text: &str) -> Result<Self, Fault> {
         Self::from_word(text).ok_or_else(|| {
             let article = if T::WHAT.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
             let near = nearest(text, Self::words())
                 .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
             let words: Vec<&str> = Self::words().collect();
-            ValueError::new(
+            Fault::new(
                 format!("`{text}` is not {article} {}", T::WHAT),
                 format!("{near}write one of: {}", words.join(", ")),
             )

@@ -34,9 +34,7 @@ pub fn all(
     pictures: &[Arc<PictureFile>],
 ) -> Result<Vec<(String, Vec<u8>)>, Problem> {
     let broken = |message: String| Problem::input(message, "please report this with the spec");
-    let label_font = FontBook::default()
-        .find("text")
-        .map_err(|error| Problem::input(error.message, error.help))?;
+    let label_font = FontBook::default().find("text").map_err(Problem::from)?;
     let label_font = Arc::new(Font::clone(&label_font).with_stand_ins(fonts));
     let unreadable = |message: String| Problem::input(message, "check the photos' files");
     // What takes longest comes first: the picture of dots. Pictures are decoded in two places, one after the

@@ -1,9 +1,9 @@
 //! A story as a block on a card: several lines on one piece.
 
-use super::JournalError;
 use super::rich::Paragraph;
 use super::setting::{Faces, SetLine, Setting};
 use super::strips::{SIZE_STEP, SMALLEST, StoryStrip, told};
+use crate::model::Fault;
 
 /// Largest type size that is offered, in half points.
 const MOST_HALVES: u32 = 400;
@@ -30,7 +30,7 @@ pub struct Card {
 }
 
 /// Sets a story on a card, its lines in the middle of the card's height.
-pub fn set_card(card: &Card, faces: &Faces<'_>) -> Result<StoryStrip, JournalError> {
+pub fn set_card(card: &Card, faces: &Faces<'_>) -> Result<StoryStrip, Fault> {
     let told = told(&card.text)?;
     match block(card, faces, &told)? {
         Ok(block) => Ok(block),
@@ -43,10 +43,10 @@ fn block(
     card: &Card,
     faces: &Faces<'_>,
     told: &[Paragraph],
-) -> Result<Result<StoryStrip, usize>, JournalError> {
+) -> Result<Result<StoryStrip, usize>, Fault> {
     let room = card.size[0] - 2.0 * card.pad;
     if room <= 0.0 {
-        return Err(JournalError::new(
+        return Err(Fault::new(
             "the padding leaves no room for text",
             "write a larger card or less padding",
         ));
@@ -85,7 +85,7 @@ fn block(
 }
 
 /// What to tell of a story that is too high for its card.
-fn too_high(card: &Card, faces: &Faces<'_>, told: &[Paragraph], lines: usize) -> JournalError {
+fn too_high(card: &Card, faces: &Faces<'_>, told: &[Paragraph], lines: usize) -> Fault {
     let message = format!("the story needs {lines} lines, more than the card has room for");
     // Smaller type never takes more room, so halving finds the largest that fits; in half points.
     let fits = |halves: u32| {
@@ -105,5 +105,5 @@ fn too_high(card: &Card, faces: &Faces<'_>, told: &[Paragraph], lines: usize) ->
         true => format!("the largest size that fits is {size} pt; or make the card larger"),
         false => "make the card larger, the leading smaller, or the story shorter".to_owned(),
     };
-    JournalError::new(message, help)
+    Fault::new(message, help)
 }

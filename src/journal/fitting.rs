@@ -1,8 +1,8 @@
 //! Which lines a story is cut into: no wider than a room, so many of them, or following a shape.
 
+use crate::model::Fault;
 use std::collections::BTreeMap;
 
-use super::JournalError;
 use super::breaking::{LineCount, best_lines, line_cost};
 use super::rich::Paragraph;
 use super::segments::{Segment, segments};
@@ -18,12 +18,12 @@ impl Setting<'_> {
         told: &'p [Paragraph],
         count: usize,
         room: Option<f64>,
-    ) -> Result<Vec<ParagraphLine<'p>>, JournalError> {
+    ) -> Result<Vec<ParagraphLine<'p>>, Fault> {
         let mut widths = Widths::of(self, told)?;
         let parts = widths.parts.len();
         if !(told.len()..=parts).contains(&count) {
             let least = told.len();
-            return Err(JournalError::new(
+            return Err(Fault::new(
                 format!("the story can't be cut into {count} strips"),
                 format!(
                     "it has {least} paragraphs and {parts} words: ask for {least} to {parts} strips"
@@ -47,7 +47,7 @@ impl Setting<'_> {
         };
         widths.failed()?;
         if breaks.cost.is_infinite() {
-            return Err(JournalError::new(
+            return Err(Fault::new(
                 format!("{count} strips are too few for the story at this width"),
                 "widen the strips, make the type smaller, or ask for more of them",
             ));
@@ -60,7 +60,7 @@ impl Setting<'_> {
         &self,
         told: &'p [Paragraph],
         rooms: &[f64],
-    ) -> Result<Vec<ParagraphLine<'p>>, JournalError> {
+    ) -> Result<Vec<ParagraphLine<'p>>, Fault> {
         let mut widths = Widths::of(self, told)?;
         let parts = widths.parts.len();
         let breaks = best_lines(parts, LineCount::Any(rooms.len()), |line, start, end| {
@@ -87,11 +87,11 @@ struct Widths<'s, 'p> {
     doubt: f64,
     /// Lines set by themselves.
     measured: BTreeMap<(usize, usize), f64>,
-    error: Option<JournalError>,
+    error: Option<Fault>,
 }
 
 impl<'s, 'p> Widths<'s, 'p> {
-    fn of(setting: &'s Setting<'s>, told: &'p [Paragraph]) -> Result<Self, JournalError> {
+    fn of(setting: &'s Setting<'s>, told: &'p [Paragraph]) -> Result<Self, Fault> {
         let parts = Parts::of(told, setting.hyphens);
         let mut pens = Vec::new();
         let mut beyond = 0.0_f64;
@@ -151,15 +151,15 @@ impl<'s, 'p> Widths<'s, 'p> {
         width
     }
 
-    fn failed(&mut self) -> Result<(), JournalError> {
+    fn failed(&mut self) -> Result<(), Fault> {
         self.error.take().map_or(Ok(()), Err)
     }
 
     /// Names the first word that does not go into the room.
-    fn too_wide(&mut self, room: f64) -> JournalError {
+    fn too_wide(&mut self, room: f64) -> Fault {
         let wide = (0..self.parts.len()).find(|part| self.whole(*part, part + 1) > room);
         let word = wide.map(|part| self.parts.line(part, part + 1).text()).unwrap_or_default();
-        JournalError::new(
+        Fault::new(
             format!("`{word}` is wider than the widest strip"),
             "widen the strips, make the type smaller, or allow hyphens",
         )

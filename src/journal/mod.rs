@@ -19,18 +19,3 @@ pub use pages::{BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, blank_from};
 pub use rich::{Face, Paragraph, paragraphs};
 pub use setting::Faces;
 pub use strips::{Lines, Story, StoryStrip, break_story};
-
-/// Why a story can't become strips.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct JournalError {
-    /// What is wrong.
-    pub message: String,
-    /// What to do.
-    pub help: String,
-}
-
-impl JournalError {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}

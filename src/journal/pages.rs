@@ -1,6 +1,6 @@
 //! Strips on the printer's paper: flush under each other, in columns, in the story's order.
 
-use super::JournalError;
+use crate::model::Fault;
 use crate::model::length::Length;
 
 /// Room at the top of a printed page for the ruler and its line of instructions, in inches.
@@ -38,7 +38,7 @@ pub fn arrange(
     margin: f64,
     kerf: f64,
     bleed: f64,
-) -> Result<Vec<StripPlace>, JournalError> {
+) -> Result<Vec<StripPlace>, Fault> {
     let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
     let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max) + kerf;
     let [first_left, first_top] =
@@ -54,7 +54,7 @@ pub fn arrange(
     };
     let (columns, rows) = (whole(room[0], column), whole(room[1], tallest));
     if columns == 0 || rows == 0 {
-        return Err(JournalError::new(
+        return Err(Fault::new(
             format!("a strip of {widest:.3} x {tallest:.3} in does not fit the printer's page"),
             "make the strips narrower, or name a larger `printer: {paper: …}`",
         ));

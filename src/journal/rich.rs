@@ -1,7 +1,6 @@
 //! The story as written: paragraphs with `*emphasis*` and `**strong**` words.
 
-use super::JournalError;
-
+use crate::model::Fault;
 /// How a stretch of the story is set.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Face {
@@ -57,13 +56,13 @@ impl Paragraph {
 
 /// Reads a story: each line with words on it is a paragraph. A star with a space (or nothing) on both
 /// sides is a star; so is one after a backslash.
-pub fn paragraphs(story: &str) -> Result<Vec<Paragraph>, JournalError> {
+pub fn paragraphs(story: &str) -> Result<Vec<Paragraph>, Fault> {
     let lines = story.lines().map(str::trim).filter(|line| !line.is_empty());
-    let read: Result<Vec<Paragraph>, JournalError> = lines.map(paragraph).collect();
+    let read: Result<Vec<Paragraph>, Fault> = lines.map(paragraph).collect();
     Ok(read?.into_iter().filter(|paragraph| !paragraph.text.is_empty()).collect())
 }
 
-fn paragraph(line: &str) -> Result<Paragraph, JournalError> {
+fn paragraph(line: &str) -> Result<Paragraph, Fault> {
     let letters: Vec<char> = line.chars().collect();
     let letter = |at: usize| letters.get(at).copied();
     let blank = |at: Option<usize>| at.and_then(letter).is_none_or(char::is_whitespace);
@@ -100,7 +99,7 @@ fn paragraph(line: &str) -> Result<Paragraph, JournalError> {
     paragraph.text.truncate(paragraph.text.trim_end().len());
     if emphasis || strong {
         let mark = if strong { "**" } else { "*" };
-        return Err(JournalError::new(
+        return Err(Fault::new(
             format!("`{mark}` begins and does not end in the line `{}`", shortened(line)),
             format!("end it with `{mark}` in the same line, or write `\\*` for a star"),
         ));

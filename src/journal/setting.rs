@@ -1,5 +1,6 @@
 //! A line of the story in its type: its glyphs, how wide they run and what they cover.
 
+use crate::model::Fault;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
@@ -9,7 +10,6 @@ use crate::lettering::fonts::Font;
 use crate::lettering::shaping::{ShapedGlyph, Stretch, missing_at, shape_stretches};
 use crate::model::Glyph;
 
-use super::JournalError;
 use super::rich::{Face, Paragraph};
 use super::segments::Segment;
 
@@ -146,7 +146,7 @@ impl<'a> Setting<'a> {
     }
 
     /// Sets a line.
-    pub fn set(&self, line: &ParagraphLine<'_>) -> Result<SetLine, JournalError> {
+    pub fn set(&self, line: &ParagraphLine<'_>) -> Result<SetLine, Fault> {
         let (text, em) = (line.text(), self.em);
         let glyphs = self.glyphs(line, &text)?;
         let mut all: Option<Rect> = None;
@@ -193,7 +193,7 @@ impl<'a> Setting<'a> {
         &self,
         line: &ParagraphLine<'_>,
         text: &str,
-    ) -> Result<Vec<(Face, ShapedGlyph)>, JournalError> {
+    ) -> Result<Vec<(Face, ShapedGlyph)>, Fault> {
         let mut stretches: Vec<(std::ops::Range<usize>, Face)> = line
             .paragraph
             .stretches(line.from, line.to)
@@ -215,7 +215,7 @@ impl<'a> Setting<'a> {
             if let Some(missing) =
                 missing_at(font(*face), text, missing.map(|(_, glyph)| glyph.cluster))
             {
-                return Err(JournalError::new(missing.message, missing.help));
+                return Err(Fault::new(missing.message, missing.help));
             }
         }
         Ok(glyphs.into_iter().map(|(stretch, glyph)| (stretches[stretch].1, glyph)).collect())

@@ -2,9 +2,9 @@
 
 use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
+use crate::model::Fault;
 use crate::model::Glyph;
 
-use super::JournalError;
 use super::rich::{Face, Paragraph, paragraphs};
 use super::setting::{Faces, POINTS, ParagraphLine, SetLine, Setting};
 
@@ -71,14 +71,14 @@ impl StoryStrip {
 }
 
 /// Breaks a story into strips.
-pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, JournalError> {
+pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, Fault> {
     let told = told(&story.text)?;
     let room = |width: f64| {
         let room = width - 2.0 * story.pad;
         if room > 0.0 {
             return Ok(room);
         }
-        Err(JournalError::new(
+        Err(Fault::new(
             "the padding leaves no room for text",
             "write a wider strip or less padding",
         ))
@@ -91,8 +91,7 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
             setting.counted(&told, *count, widest.map(room).transpose()?)?
         }
         Lines::Widths(widths) => {
-            let rooms: Result<Vec<f64>, JournalError> =
-                widths.iter().map(|one| room(*one)).collect();
+            let rooms: Result<Vec<f64>, Fault> = widths.iter().map(|one| room(*one)).collect();
             setting.shaped_to(&told, &rooms?)?
         }
     };
@@ -109,7 +108,7 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
         .map(|(number, line)| strip(story, faces.plain(), line, width(number)))
         .collect();
     match story.most {
-        Some(most) if strips.len() > most => Err(JournalError::new(
+        Some(most) if strips.len() > most => Err(Fault::new(
             format!("the story is too long for its strips: it needs {}, not {most}", strips.len()),
             "shorten it, widen the strips, make the type smaller, or raise `most`",
         )),
@@ -118,13 +117,13 @@ pub fn break_story(story: &Story, faces: &Faces<'_>) -> Result<Vec<StoryStrip>, 
 }
 
 /// The story's paragraphs, if it can be set at all.
-pub(super) fn told(text: &str) -> Result<Vec<Paragraph>, JournalError> {
+pub(super) fn told(text: &str) -> Result<Vec<Paragraph>, Fault> {
     let told = paragraphs(text)?;
     if told.is_empty() {
-        return Err(JournalError::new("the story is empty", "write it, or leave journaling out"));
+        return Err(Fault::new("the story is empty", "write it, or leave journaling out"));
     }
     if told.iter().any(|paragraph| has_right_to_left(&paragraph.text)) {
-        return Err(JournalError::new(
+        return Err(Fault::new(
             "the story holds text that is read from right to left",
             "strips are set from left to right only, so far",
         ));
@@ -133,7 +132,7 @@ pub(super) fn told(text: &str) -> Result<Vec<Paragraph>, JournalError> {
 }
 
 /// The type's height, from its deepest to its tallest letter, must fit the strip.
-fn check_height(story: &Story, font: &Font, lines: &[SetLine]) -> Result<(), JournalError> {
+fn check_height(story: &Story, font: &Font, lines: &[SetLine]) -> Result<(), Fault> {
     let up = lines.iter().map(|line| line.ink.up).fold(0.0, f64::max);
     let down = lines.iter().map(|line| line.ink.down).fold(0.0, f64::max);
     let middle = baseline(story, font) - story.strip_height / 2.0;
@@ -148,10 +147,7 @@ fn check_height(story: &Story, font: &Font, lines: &[SetLine]) -> Result<(), Jou
         true => format!("the largest size that fits is {largest} pt; or make the strip higher"),
         false => "no size that can be read fits: make the strip higher".to_owned(),
     };
-    Err(JournalError::new(
-        format!("type of {} pt is too tall for the strip", story.type_size),
-        help,
-    ))
+    Err(Fault::new(format!("type of {} pt is too tall for the strip", story.type_size), help))
 }
 
 /// The baseline below the top of a strip: text is centred midway between the middles of capitals

@@ -1,11 +1,11 @@
 //! Resolves the spec's values: lengths by its units and page, names by what it lists; and collects what is
 //! wrong with them.
 
+use crate::model::Fault;
 use std::path::{Component, Path, PathBuf};
 
 use crate::description::{
-    Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, ValueError,
-    Written, nearest,
+    Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written, nearest,
 };
 use crate::model::length::{Length, LengthSum, Measure, Sides, Size, Units};
 use crate::model::naming::nearest_file;
@@ -162,7 +162,7 @@ impl<'a> Reader<'a> {
         self.on_page(read, written.place, along)
     }
 
-    fn on_page(&mut self, read: Result<Measure, ValueError>, place: Place, along: Along) -> Length {
+    fn on_page(&mut self, read: Result<Measure, Fault>, place: Place, along: Along) -> Length {
         let side = match along {
             Along::Width => self.page.width,
             Along::Height => self.page.height,
@@ -184,7 +184,7 @@ impl<'a> Reader<'a> {
 
     fn more_than_nothing(
         &mut self,
-        read: Result<Measure, ValueError>,
+        read: Result<Measure, Fault>,
         text: &str,
         place: Place,
         along: Along,
@@ -200,8 +200,8 @@ impl<'a> Reader<'a> {
     }
 
     /// A length that has nothing to do with the page, or why it is none.
-    pub fn fixed(&self, written: &Written<Distance>) -> Result<Length, ValueError> {
-        let Distance(sum) = written.value.as_ref().map_err(ValueError::clone)?;
+    pub fn fixed(&self, written: &Written<Distance>) -> Result<Length, Fault> {
+        let Distance(sum) = written.value.as_ref().map_err(Fault::clone)?;
         Ok(sum.in_units(self.units)?.of(Length::ZERO))
     }
 
@@ -252,7 +252,7 @@ impl<'a> Reader<'a> {
             }
         };
         let [wide, high] = sides.texts();
-        let [width, height] = sides.in_units(self.units).map(|side| side.map_err(ValueError::from));
+        let [width, height] = sides.in_units(self.units);
         let width = self.more_than_nothing(width, wide, place, Along::Width, "width");
         let height = self.more_than_nothing(height, high, place, Along::Height, "height");
         Size::new(width, height)
@@ -357,7 +357,7 @@ impl<'a> Reader<'a> {
 }
 
 /// What a length comes to, or why it is none.
-fn in_units(written: &Written<LengthSum>, units: Units) -> Result<Measure, ValueError> {
-    let sum = written.value.as_ref().map_err(ValueError::clone)?;
-    Ok(sum.in_units(units)?)
+fn in_units(written: &Written<LengthSum>, units: Units) -> Result<Measure, Fault> {
+    let sum = written.value.as_ref().map_err(Fault::clone)?;
+    sum.in_units(units)
 }

@@ -1,6 +1,7 @@
 //! What a printer makes of lengths: measured on its check ruler, stored, and taken back out of the
 //! pages that follow.
 
+use crate::model::Fault;
 use serde::{Deserialize, Serialize};
 
 use super::choices;
@@ -44,15 +45,6 @@ choices! {
     }
 }
 
-/// Why a measure is none.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ScaleError {
-    /// What is wrong.
-    pub message: String,
-    /// What to do.
-    pub help: String,
-}
-
 impl Scale {
     /// A printer that prints lengths as they are.
     pub const TRUE: Self = Self { across: 1.0, down: 1.0 };
@@ -68,7 +60,7 @@ impl Scale {
     /// assert_eq!(Scale::measured("149.25 mm").unwrap().down, 0.995);
     /// assert!(Scale::measured("60").is_err());
     /// ```
-    pub fn measured(text: &str) -> Result<Self, ScaleError> {
+    pub fn measured(text: &str) -> Result<Self, Fault> {
         let halves: Vec<&str> = text.split(['x', '×', 'X']).map(str::trim).collect();
         let unit_of_last = |first: &str| match halves.last() {
             Some(last) if first.ends_with(|end: char| end.is_ascii_digit()) => last
@@ -114,7 +106,7 @@ impl Scale {
 }
 
 /// What a measured ruler says of its printer.
-fn share(text: &str) -> Result<f64, ScaleError> {
+fn share(text: &str) -> Result<f64, Fault> {
     let length = parse_length(text, Units::Inches).map_err(|_| no_measure(text))?;
     let whole = match text.contains("mm") || text.contains("cm") {
         true => Length::mm(f64::from(RULER_MILLIMETRES)),
@@ -124,7 +116,7 @@ fn share(text: &str) -> Result<f64, ScaleError> {
     if (share - 1.0).abs() <= MOST_OFF + 1e-9 {
         return Ok((share * 1e9).round() / 1e9);
     }
-    Err(ScaleError {
+    Err(Fault {
         message: format!("a ruler that measures `{text}` is off by more than 3 %"),
         help:
             "no printer is that far off by itself: print a page at 100 %, with scaling and `fit to \
@@ -133,8 +125,8 @@ fn share(text: &str) -> Result<f64, ScaleError> {
     })
 }
 
-fn no_measure(text: &str) -> ScaleError {
-    ScaleError {
+fn no_measure(text: &str) -> Fault {
+    Fault {
         message: format!("`{text}` is not what a ruler measures"),
         help: "write what six printed inches measured, such as 5.97, or across x down: 5.97 x 5.99"
             .to_owned(),

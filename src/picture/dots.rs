@@ -1,5 +1,6 @@
 //! A picture's dots: decoded, cut to what is printed, made smaller for the screen.
 
+use crate::model::Fault;
 use std::io::Cursor;
 
 use fast_image_resize::images::{Image, ImageRef};
@@ -11,7 +12,7 @@ use image::{
 };
 
 use super::frame::{Crop, stored_part};
-use super::{PictureError, PictureFile, profile};
+use super::{PictureFile, profile};
 
 /// Memory that a decoder may ask for, in bytes: the dots of the largest picture, twice.
 const MOST_MEMORY: u64 = 800_000_000;
@@ -33,7 +34,7 @@ pub struct Dots {
 
 /// The whole dots that `crop` of a picture touches, and where `crop` lies in them.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
-pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), PictureError> {
+pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), Fault> {
     let part = stored_part(file.stored, file.orientation, crop);
     let (image, profile) = decoded(file, part)?;
     let image = turned(image, file.orientation);
@@ -62,11 +63,7 @@ pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), PictureE
 
 /// A JPEG of `crop` of a picture that is at most `most` dots wide and high, as seen.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
-pub fn small_copy(
-    file: &PictureFile,
-    crop: &Crop,
-    most: [u32; 2],
-) -> Result<Vec<u8>, PictureError> {
+pub fn small_copy(file: &PictureFile, crop: &Crop, most: [u32; 2]) -> Result<Vec<u8>, Fault> {
     let part = stored_part(file.stored, file.orientation, crop);
     let (image, profile) = decoded(file, part)?;
     let most = if file.orientation >= 5 { [most[1], most[0]] } else { most };
@@ -119,7 +116,7 @@ fn resized(image: DynamicImage, [width, height]: [u32; 2]) -> Result<DynamicImag
 fn decoded(
     file: &PictureFile,
     [left, top, width, height]: [u32; 4],
-) -> Result<(DynamicImage, Option<Vec<u8>>), PictureError> {
+) -> Result<(DynamicImage, Option<Vec<u8>>), Fault> {
     let bytes = file.bytes()?;
     let mut reader = ImageReader::with_format(Cursor::new(&bytes), file.format.image_format());
     let mut limits = Limits::default();
@@ -165,8 +162,8 @@ fn turned(mut image: DynamicImage, orientation: u8) -> DynamicImage {
     image
 }
 
-fn broken(file: &PictureFile, error: &str) -> PictureError {
-    PictureError::new(
+fn broken(file: &PictureFile, error: &str) -> Fault {
+    Fault::new(
         format!("`{}` is broken: {error}", file.name),
         "open it in another program and save it again, or copy it anew",
     )

@@ -10,6 +10,7 @@ mod excerpt;
 pub mod frame;
 pub mod jpeg;
 
+use crate::model::Fault;
 use std::fmt;
 use std::fs;
 use std::io::Cursor;
@@ -57,27 +58,6 @@ impl Format {
     }
 }
 
-/// Why a picture can't be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PictureError {
-    /// What is wrong.
-    pub message: String,
-    /// What to do.
-    pub help: String,
-}
-
-impl PictureError {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
-impl fmt::Display for PictureError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(formatter, "{}: {}", self.message, self.help)
-    }
-}
-
 /// A picture file whose header is sound.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PictureFile {
@@ -97,11 +77,11 @@ pub struct PictureFile {
 
 impl PictureFile {
     /// Reads the header of the file at `path`, which the spec calls `name`.
-    pub fn open(path: &Path, name: &str) -> Result<Self, PictureError> {
+    pub fn open(path: &Path, name: &str) -> Result<Self, Fault> {
         let bytes = read(path, name)?;
         let format = Format::of(&bytes).ok_or_else(|| not_a_picture(&bytes, name))?;
         let broken = |error: &dyn fmt::Display| {
-            PictureError::new(
+            Fault::new(
                 format!("`{name}` is broken: {error}"),
                 "open it in another program and save it again, or copy it anew",
             )
@@ -115,7 +95,7 @@ impl PictureFile {
             return Err(broken(&"it has no dots"));
         }
         if dots > MOST_DOTS || decoder.total_bytes() > MOST_BYTES {
-            return Err(PictureError::new(
+            return Err(Fault::new(
                 format!("`{name}` claims {width} x {height} dots, more than can be held"),
                 "make a smaller copy of it: 300 dots an inch of the print are plenty",
             ));
@@ -150,30 +130,30 @@ impl PictureFile {
     }
 
     /// The file's bytes, which must still be those that [`PictureFile::open`] read.
-    pub fn bytes(&self) -> Result<Vec<u8>, PictureError> {
+    pub fn bytes(&self) -> Result<Vec<u8>, Fault> {
         let bytes = read(&self.path, &self.name)?;
         if sha256(&bytes) == self.sha256 {
             return Ok(bytes);
         }
         let message = format!("`{}` has changed while it was in use", self.name);
-        Err(PictureError::new(message, "build the spread anew"))
+        Err(Fault::new(message, "build the spread anew"))
     }
 }
 
 /// The bytes of a file, unless they are too many.
-fn read(path: &Path, name: &str) -> Result<Vec<u8>, PictureError> {
+fn read(path: &Path, name: &str) -> Result<Vec<u8>, Fault> {
     let unread = |error: std::io::Error| {
         let message = format!("the picture `{name}` can't be read: {error}");
-        PictureError::new(message, "write its path from the spec's folder")
+        Fault::new(message, "write its path from the spec's folder")
     };
     let about = fs::metadata(path).map_err(unread)?;
     if !about.is_file() {
         let message = format!("`{name}` is not a file");
-        return Err(PictureError::new(message, "name the picture's file"));
+        return Err(Fault::new(message, "name the picture's file"));
     }
     if about.len() > LARGEST_FILE {
         let message = format!("`{name}` is larger than {} MB", LARGEST_FILE / 1_000_000);
-        return Err(PictureError::new(message, "save a smaller copy, as a JPEG for instance"));
+        return Err(Fault::new(message, "save a smaller copy, as a JPEG for instance"));
     }
     fs::read(path).map_err(unread)
 }
@@ -183,7 +163,7 @@ fn sha256(bytes: &[u8]) -> String {
 }
 
 /// What to say about a file that is none of the four formats.
-fn not_a_picture(bytes: &[u8], name: &str) -> PictureError {
+fn not_a_picture(bytes: &[u8], name: &str) -> Fault {
     let message = format!("`{name}` is not a JPEG, PNG, TIFF or WebP picture");
     let help = match bytes.get(4..8) {
         // ISO/IEC 14496-12: the box that opens a HEIC, HEIF or AVIF file.
@@ -191,7 +171,7 @@ fn not_a_picture(bytes: &[u8], name: &str) -> PictureError {
         _ if bytes.is_empty() => "the file is empty: copy it anew",
         _ => "name a picture's file, or save it in one of these formats",
     };
-    PictureError::new(message, help)
+    Fault::new(message, help)
 }
 
 /// The colour profile of a picture, if its dots are of that many channels (ICC.1, header bytes 16 to

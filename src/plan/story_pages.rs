@@ -35,8 +35,7 @@ pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem>
     let kerf = layout.rules.kerf.to_inches();
     let ground = strips.iter().any(|&index| layout.strips[index].ground.is_some());
     let bleed = if ground { journal::BLEED } else { 0.0 };
-    let places = journal::arrange(&sizes, printer, margin, kerf, bleed)
-        .map_err(|error| Problem::input(error.message, error.help))?;
+    let places = journal::arrange(&sizes, printer, margin, kerf, bleed).map_err(Problem::from)?;
     let mut pages: Vec<Page> = Vec::new();
     for (strip, place) in strips.into_iter().zip(places) {
         if pages.len() <= place.page {

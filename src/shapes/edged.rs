@@ -1,13 +1,12 @@
 //! Rectangles whose edges make them what they are: scalloped edges, tickets, pennant strings, arrows,
 //! plaques, frames.
 
+use crate::model::Fault;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_3, PI};
 
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-use super::{
-    BUMP, Corner, LEAST_PAPER, MOST_CORNERS, SLACK, ShapeError, check_size, cornered, shown,
-};
+use super::{BUMP, Corner, LEAST_PAPER, MOST_CORNERS, SLACK, check_size, cornered, shown};
 use crate::geometry::Drawing;
 use crate::geometry::arc::{arc, line};
 use crate::model::{Notches, Pennant};
@@ -25,12 +24,12 @@ pub fn scallop_edge(
     height: f64,
     edges: [bool; 4],
     bump: f64,
-) -> Result<Drawing, ShapeError> {
+) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("width of a scallop", bump)?;
     if bump < LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("scallops {} in wide are too small to cut", shown(bump)),
             "make them 1/16 in or wider",
         ));
@@ -47,7 +46,7 @@ pub fn scallop_edge(
     let inner_width = (width - beside * height) / (1.0 - beside * above);
     let inner_height = height - above * inner_width;
     if inner_width < LEAST_PAPER || inner_height < LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("scallops {} in wide leave nothing between them", shown(bump)),
             "make them smaller, or scallop fewer edges",
         ));
@@ -86,18 +85,13 @@ fn fitting(side: f64, bump: f64) -> f64 {
 }
 
 /// A ticket of `width` by `height` inches, lying on its side, with notches of `radius` inches.
-pub fn ticket(
-    width: f64,
-    height: f64,
-    notches: Notches,
-    radius: f64,
-) -> Result<Drawing, ShapeError> {
+pub fn ticket(width: f64, height: f64, notches: Notches, radius: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("radius of a notch", radius)?;
     let room = ((height - 2.0 * LEAST_PAPER) / 2.0).min((width - LEAST_PAPER) / 2.0).max(0.0);
     if radius > room + SLACK {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a notch of {} in is too large for the ticket", shown(radius)),
             format!("make its radius {} in or less", shown(room)),
         ));
@@ -127,30 +121,30 @@ pub fn pennants(
     (count, form): (u32, Pennant),
     band: f64,
     gap: f64,
-) -> Result<Drawing, ShapeError> {
+) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("height of the band", band)?;
     if !(1..=MOST_CORNERS).contains(&count) {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a string can't have {count} pennants"),
             format!("give 1 to {MOST_CORNERS} pennants"),
         ));
     }
     if !gap.is_finite() || gap < 0.0 {
         let message = format!("a gap of {} in can't be cut", shown(gap));
-        return Err(ShapeError::new(message, "give a gap of 0 or more"));
+        return Err(Fault::new(message, "give a gap of 0 or more"));
     }
     let one = (width - f64::from(count - 1) * gap) / f64::from(count);
     if one < 4.0 * LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("{count} pennants on {} in are too narrow to cut", shown(width)),
             "use fewer pennants, a smaller gap or a longer string; each needs 1/4 in",
         ));
     }
     let depth = if form == Pennant::Dovetail { one / 2.0 } else { 0.0 };
     if band < LEAST_PAPER || height - band - depth < LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a band of {} in doesn't suit a height of {} in", shown(band), shown(height)),
             "keep 1/16 in or more for the band and for what hangs on it",
         ));
@@ -177,19 +171,19 @@ pub fn pennants(
 
 /// An arrow to the right, `width` by `height` inches over all; its head is `head` inches long, its shaft
 /// `shaft` inches thick.
-pub fn arrow(width: f64, height: f64, head: f64, shaft: f64) -> Result<Drawing, ShapeError> {
+pub fn arrow(width: f64, height: f64, head: f64, shaft: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("length of the head", head)?;
     check_size("thickness of the shaft", shaft)?;
     if head > width - LEAST_PAPER + SLACK {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a head {} in long leaves no shaft", shown(head)),
             format!("make it {} in or less", shown((width - LEAST_PAPER).max(0.0))),
         ));
     }
     if shaft < LEAST_PAPER || shaft > height - 2.0 * LEAST_PAPER + SLACK {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!(
                 "a shaft {} in thick doesn't suit an arrow {} in high",
                 shown(shaft),
@@ -213,7 +207,7 @@ pub fn arrow(width: f64, height: f64, head: f64, shaft: f64) -> Result<Drawing, 
 }
 
 /// A plaque of `width` by `height` inches over all, its ends like curly brackets `depth` inches deep.
-pub fn plaque(width: f64, height: f64, depth: f64) -> Result<Drawing, ShapeError> {
+pub fn plaque(width: f64, height: f64, depth: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("depth", depth)?;
@@ -222,7 +216,7 @@ pub fn plaque(width: f64, height: f64, depth: f64) -> Result<Drawing, ShapeError
     let beak = corner / (1.0 - BEAK.cos());
     let room = (height / (1.0 + BEAK.sin() / (1.0 - BEAK.cos()))).min((width - LEAST_PAPER) / 2.0);
     if depth > room + SLACK {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("brackets {} in deep are too large for the plaque", shown(depth)),
             format!("make the depth {} in or less", shown(room.max(0.0))),
         ));
@@ -272,19 +266,14 @@ impl Windows {
 }
 
 /// A frame of `width` by `height` inches with windows in its middle.
-pub fn frame(
-    width: f64,
-    height: f64,
-    corner: Corner,
-    windows: Windows,
-) -> Result<Drawing, ShapeError> {
+pub fn frame(width: f64, height: f64, corner: Corner, windows: Windows) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("width of the window", windows.size[0])?;
     check_size("height of the window", windows.size[1])?;
     for count in [windows.columns, windows.rows] {
         if !(1..=MOST_WINDOWS).contains(&count) {
-            return Err(ShapeError::new(
+            return Err(Fault::new(
                 format!("a frame can't have {count} windows on a side"),
                 format!("give 1 to {MOST_WINDOWS} columns and rows"),
             ));
@@ -292,7 +281,7 @@ pub fn frame(
     }
     let counts = [windows.columns, windows.rows].map(f64::from);
     if counts != [1.0, 1.0] && (!windows.gap.is_finite() || windows.gap < LEAST_PAPER - SLACK) {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("bars {} in wide between windows tear", shown(windows.gap)),
             "make the gap 1/16 in or more",
         ));
@@ -331,10 +320,7 @@ pub fn frame(
         } else {
             format!("a window of {wide} x {high} in leaves no frame")
         };
-        return Err(ShapeError::new(
-            what,
-            "keep 1/16 in or more of paper on every side of the windows",
-        ));
+        return Err(Fault::new(what, "keep 1/16 in or more of paper on every side of the windows"));
     }
     Ok(Drawing::of(path))
 }

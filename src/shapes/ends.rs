@@ -1,8 +1,9 @@
 //! Shapes whose ends make them what they are: tags and banners.
 
+use crate::model::Fault;
 use kurbo::{BezPath, Point};
 
-use super::{Corner, LEAST_PAPER, SLACK, ShapeError, check_size, cornered, holds, shown};
+use super::{Corner, LEAST_PAPER, SLACK, check_size, cornered, holds, shown};
 use crate::geometry::Drawing;
 use crate::geometry::arc::{circle_path, line};
 
@@ -49,7 +50,7 @@ pub fn tag(
     height: f64,
     shoulder: Corner,
     hole_diameter: f64,
-) -> Result<Drawing, ShapeError> {
+) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     shoulder.check((width / 2.0).min(height))?;
@@ -63,7 +64,7 @@ pub fn tag(
 }
 
 /// The highest place for the hole that leaves paper all round it.
-fn hole_place(path: &BezPath, width: f64, height: f64, diameter: f64) -> Result<Point, ShapeError> {
+fn hole_place(path: &BezPath, width: f64, height: f64, diameter: f64) -> Result<Point, Fault> {
     let radius = diameter / 2.0;
     let mut down = radius + TAG_RIM.max(radius);
     while 2.0 * radius + 2.0 * LEAST_PAPER <= width + SLACK && down <= height - radius - LEAST_PAPER
@@ -74,19 +75,19 @@ fn hole_place(path: &BezPath, width: f64, height: f64, diameter: f64) -> Result<
         }
         down += TAG_STEP;
     }
-    Err(ShapeError::new(
+    Err(Fault::new(
         format!("a hole of {} in leaves too little paper round it", shown(diameter)),
         "make the hole smaller or the tag wider",
     ))
 }
 
 /// A banner of `width` by `height` inches over all, lying on its side, with an end at either side.
-pub fn banner(width: f64, height: f64, left: End, right: End) -> Result<Drawing, ShapeError> {
+pub fn banner(width: f64, height: f64, left: End, right: End) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     for depth in [left.depth(), right.depth()] {
         if !depth.is_finite() || depth < 0.0 {
-            return Err(ShapeError::new(
+            return Err(Fault::new(
                 format!("an end {} in deep can't be cut", shown(depth)),
                 "give the end a depth of 0 or more",
             ));
@@ -94,7 +95,7 @@ pub fn banner(width: f64, height: f64, left: End, right: End) -> Result<Drawing,
     }
     let ends = left.depth() + right.depth();
     if ends > 0.0 && ends > width - LEAST_PAPER + SLACK {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("ends {} in deep leave nothing of {} in", shown(ends), shown(width)),
             format!("make both together {} in or less", shown((width - LEAST_PAPER).max(0.0))),
         ));

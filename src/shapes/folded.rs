@@ -4,11 +4,12 @@
 //! Each is drawn flat with the side up that is seen when it is done (an envelope: its inside). A fold
 //! is a valley if its sides come towards the eye, a mountain if they go away from it.
 
+use crate::model::Fault;
 use std::f64::consts::PI;
 
 use kurbo::{BezPath, Line as Stretch, ParamCurve, Point};
 
-use super::{LEAST_PAPER, ShapeError, check_size, closed_lines, shown};
+use super::{LEAST_PAPER, check_size, closed_lines, shown};
 use crate::geometry::arc::{arc, line};
 use crate::geometry::{Drawing, Fold, Line};
 use crate::model::Process;
@@ -32,12 +33,12 @@ pub fn pocket(
     tab: f64,
     notch: f64,
     stop: f64,
-) -> Result<Drawing, ShapeError> {
+) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_tab(tab, (width / 2.0).min(height) - LEAST_PAPER)?;
     if !(0.0..=(width / 2.0 - LEAST_PAPER).min(height - LEAST_PAPER)).contains(&notch) {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a notch of {} in is too large for the pocket", shown(notch)),
             "make it smaller than half the pocket's width",
         ));
@@ -133,13 +134,13 @@ impl Envelope {
 }
 
 /// An envelope with its inside up: side flaps, a bottom that is glued on them, and a flap to close it.
-pub fn envelope(envelope: Envelope, stop: f64) -> Result<Drawing, ShapeError> {
+pub fn envelope(envelope: Envelope, stop: f64) -> Result<Drawing, Fault> {
     let Envelope { size: [width, height], side, flap, bottom } = envelope;
     check_size("width of the envelope", width)?;
     check_size("height of the envelope", height)?;
     check_tab(side, width / 2.0 - LEAST_PAPER)?;
     if flap > height || flap + bottom < height + LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a flap of {} in doesn't close the envelope", shown(flap)),
             format!(
                 "make it {} to {} in high",
@@ -162,7 +163,7 @@ pub fn envelope(envelope: Envelope, stop: f64) -> Result<Drawing, ShapeError> {
 }
 
 /// A tent of two faces of `width` by `height` inches that stands by itself.
-pub fn tent(width: f64, height: f64, stop: f64) -> Result<Drawing, ShapeError> {
+pub fn tent(width: f64, height: f64, stop: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     let path = crate::geometry::rectangle(width, 2.0 * height);
@@ -170,11 +171,11 @@ pub fn tent(width: f64, height: f64, stop: f64) -> Result<Drawing, ShapeError> {
 }
 
 /// A strip of panels, each `width` by `height` inches, folded to and fro.
-pub fn accordion(panels: u32, width: f64, height: f64, stop: f64) -> Result<Drawing, ShapeError> {
+pub fn accordion(panels: u32, width: f64, height: f64, stop: f64) -> Result<Drawing, Fault> {
     check_size("width of a panel", width)?;
     check_size("height of a panel", height)?;
     if !(2..=MOST_PANELS).contains(&panels) {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("an accordion can't have {panels} panels"),
             format!("give 2 to {MOST_PANELS} panels"),
         ));
@@ -190,11 +191,11 @@ pub fn accordion(panels: u32, width: f64, height: f64, stop: f64) -> Result<Draw
 }
 
 /// A card of `width` by `height` inches with two gates that meet in its middle, `gap` inches apart.
-pub fn gatefold(width: f64, height: f64, gap: f64, stop: f64) -> Result<Drawing, ShapeError> {
+pub fn gatefold(width: f64, height: f64, gap: f64, stop: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     if !(0.0..=width - 4.0 * LEAST_PAPER).contains(&gap) {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a gap of {} in doesn't suit the card", shown(gap)),
             "give 0 or more, and less than the card is wide",
         ));
@@ -206,13 +207,7 @@ pub fn gatefold(width: f64, height: f64, gap: f64, stop: f64) -> Result<Drawing,
 }
 
 /// A step of a pop-up, `width` inches wide: a riser and a tread with a glue tab at either end.
-pub fn step(
-    width: f64,
-    riser: f64,
-    tread: f64,
-    tab: f64,
-    stop: f64,
-) -> Result<Drawing, ShapeError> {
+pub fn step(width: f64, riser: f64, tread: f64, tab: f64, stop: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height of the riser", riser)?;
     check_size("depth of the tread", tread)?;
@@ -236,7 +231,7 @@ pub fn step(
 
 /// A corner that holds a photo: a triangle with sides of `size` inches and a tab of `tab` inches behind
 /// each of them.
-pub fn photo_corner(size: f64, tab: f64, stop: f64) -> Result<Drawing, ShapeError> {
+pub fn photo_corner(size: f64, tab: f64, stop: f64) -> Result<Drawing, Fault> {
     check_size("size", size)?;
     check_tab(tab, size / 2.0 - LEAST_PAPER)?;
     let points = [
@@ -258,10 +253,10 @@ fn taper(tab: f64, length: f64) -> f64 {
     tab.min(length * MOST_TAPER)
 }
 
-fn check_tab(tab: f64, room: f64) -> Result<(), ShapeError> {
+fn check_tab(tab: f64, room: f64) -> Result<(), Fault> {
     check_size("width of a tab", tab)?;
     if tab > room {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a tab of {} in is too wide to lie behind the face", shown(tab)),
             format!("make it {} in or less", shown(room.max(0.0))),
         ));

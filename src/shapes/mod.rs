@@ -2,7 +2,7 @@
 //!
 //! In come sizes in inches, out come [`Drawing`]s at the origin, outsides clockwise on the page
 //! (y down), holes opposite, curves as curves. A size that can't be cut comes back as a
-//! [`ShapeError`] that says what to change.
+//! [`Fault`] that says what to change.
 
 mod edged;
 mod ends;
@@ -12,6 +12,7 @@ pub mod folding;
 mod sky;
 mod torn;
 
+use crate::model::Fault;
 use std::f64::consts::{PI, TAU};
 
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
@@ -45,29 +46,6 @@ const BUMP: f64 = 2.6;
 /// Rounding of decimal inches must not turn a corner of exactly half a side away.
 const SLACK: f64 = 1e-9;
 
-/// Why a shape can't be made.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ShapeError {
-    /// What is wrong.
-    pub message: String,
-    /// What to do.
-    pub help: String,
-}
-
-impl ShapeError {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
-impl std::fmt::Display for ShapeError {
-    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(formatter, "{}; {}", self.message, self.help)
-    }
-}
-
-impl std::error::Error for ShapeError {}
-
 /// The corners of a rectangle. Sizes are inches.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Corner {
@@ -92,17 +70,17 @@ impl Corner {
     }
 
     /// Refused if it is negative or takes more than `room` inches of a side.
-    fn check(self, room: f64) -> Result<(), ShapeError> {
+    fn check(self, room: f64) -> Result<(), Fault> {
         let reach = self.reach();
         if !reach.is_finite() || reach < 0.0 {
-            return Err(ShapeError::new(
+            return Err(Fault::new(
                 format!("a corner of {} in can't be cut", shown(reach)),
                 "give the corner a size of 0 or more",
             ));
         }
         let room = if matches!(self, Self::Notched(_)) { room - LEAST_PAPER / 2.0 } else { room };
         if reach > room + SLACK {
-            return Err(ShapeError::new(
+            return Err(Fault::new(
                 format!("a corner of {} in is too large for the shape", shown(reach)),
                 format!("make it {} in or less", shown(room.max(0.0))),
             ));
@@ -112,7 +90,7 @@ impl Corner {
 }
 
 /// A rectangle of `width` by `height` inches with four equal corners.
-pub fn rectangle(width: f64, height: f64, corner: Corner) -> Result<Drawing, ShapeError> {
+pub fn rectangle(width: f64, height: f64, corner: Corner) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     corner.check(width.min(height) / 2.0)?;
@@ -120,7 +98,7 @@ pub fn rectangle(width: f64, height: f64, corner: Corner) -> Result<Drawing, Sha
 }
 
 /// An ellipse of `width` by `height` inches.
-pub fn ellipse(width: f64, height: f64) -> Result<Drawing, ShapeError> {
+pub fn ellipse(width: f64, height: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     let round = circle_path(Point::new(0.5, 0.5), 0.5);
@@ -128,19 +106,19 @@ pub fn ellipse(width: f64, height: f64) -> Result<Drawing, ShapeError> {
 }
 
 /// A circle of `diameter` inches.
-pub fn circle(diameter: f64) -> Result<Drawing, ShapeError> {
+pub fn circle(diameter: f64) -> Result<Drawing, Fault> {
     check_size("diameter", diameter)?;
     let radius = diameter / 2.0;
     Ok(Drawing::of(circle_path(Point::new(radius, radius), radius)))
 }
 
 /// A ring of `diameter` inches outside whose band is `width` inches wide.
-pub fn ring(diameter: f64, width: f64) -> Result<Drawing, ShapeError> {
+pub fn ring(diameter: f64, width: f64) -> Result<Drawing, Fault> {
     check_size("diameter", diameter)?;
     check_size("width of the band", width)?;
     let radius = diameter / 2.0;
     if width >= radius {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a band of {} in leaves no opening", shown(width)),
             format!("make the band narrower than {} in, or cut a circle", shown(radius)),
         ));
@@ -152,7 +130,7 @@ pub fn ring(diameter: f64, width: f64) -> Result<Drawing, ShapeError> {
 }
 
 /// A regular polygon whose corners lie on a circle of `diameter` inches, one of them at the top.
-pub fn polygon(sides: u32, diameter: f64) -> Result<Drawing, ShapeError> {
+pub fn polygon(sides: u32, diameter: f64) -> Result<Drawing, Fault> {
     check_size("diameter", diameter)?;
     check_corners("sides", sides)?;
     let radius = diameter / 2.0;
@@ -163,13 +141,13 @@ pub fn polygon(sides: u32, diameter: f64) -> Result<Drawing, ShapeError> {
 
 /// A star whose points lie on a circle of `diameter` inches, one of them at the top, with notches
 /// `depth` inches deep.
-pub fn star(points: u32, diameter: f64, depth: f64) -> Result<Drawing, ShapeError> {
+pub fn star(points: u32, diameter: f64, depth: f64) -> Result<Drawing, Fault> {
     check_size("diameter", diameter)?;
     check_size("depth", depth)?;
     check_corners("points", points)?;
     let radius = diameter / 2.0;
     if depth > radius - LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("notches of {} in cut the star apart", shown(depth)),
             format!("make the depth {} in or less", shown((radius - LEAST_PAPER).max(0.0))),
         ));
@@ -183,7 +161,7 @@ pub fn star(points: u32, diameter: f64, depth: f64) -> Result<Drawing, ShapeErro
 }
 
 /// A heart of `width` by `height` inches.
-pub fn heart(width: f64, height: f64) -> Result<Drawing, ShapeError> {
+pub fn heart(width: f64, height: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     // Half a heart on a square of side 1, from the cleft to the tip; the other half is its mirror.
@@ -207,7 +185,7 @@ pub fn heart(width: f64, height: f64) -> Result<Drawing, ShapeError> {
 }
 
 /// A circle of `diameter` inches over all whose edge is a row of bumps, nearly half round.
-pub fn scallop_circle(diameter: f64, scallops: u32) -> Result<Drawing, ShapeError> {
+pub fn scallop_circle(diameter: f64, scallops: u32) -> Result<Drawing, Fault> {
     check_size("diameter", diameter)?;
     check_corners("scallops", scallops)?;
     let half_step = PI / f64::from(scallops);
@@ -215,7 +193,7 @@ pub fn scallop_circle(diameter: f64, scallops: u32) -> Result<Drawing, ShapeErro
     let valley = diameter / 2.0 / (half_step.cos() + half_step.sin() * (half_bump / 2.0).tan());
     let half_width = valley * half_step.sin();
     if 2.0 * half_width < LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("{scallops} scallops on {} in are too small to cut", shown(diameter)),
             "use fewer scallops or a larger circle",
         ));
@@ -272,23 +250,23 @@ fn closed_lines(points: impl Iterator<Item = Point>) -> BezPath {
     path
 }
 
-fn check_size(name: &str, size: f64) -> Result<(), ShapeError> {
+fn check_size(name: &str, size: f64) -> Result<(), Fault> {
     if !size.is_finite() || size <= 0.0 {
         let message = format!("the {name} is {} in", shown(size));
-        return Err(ShapeError::new(message, format!("give a {name} greater than 0")));
+        return Err(Fault::new(message, format!("give a {name} greater than 0")));
     }
     if size > LARGEST {
         let message = format!("the {name} of {} in is larger than any paper", shown(size));
-        return Err(ShapeError::new(message, format!("give a {name} of at most {LARGEST} in")));
+        return Err(Fault::new(message, format!("give a {name} of at most {LARGEST} in")));
     }
     Ok(())
 }
 
-fn check_corners(name: &str, count: u32) -> Result<(), ShapeError> {
+fn check_corners(name: &str, count: u32) -> Result<(), Fault> {
     if (3..=MOST_CORNERS).contains(&count) {
         return Ok(());
     }
-    Err(ShapeError::new(
+    Err(Fault::new(
         format!("a shape can't have {count} {name}"),
         format!("give 3 to {MOST_CORNERS} {name}"),
     ))

@@ -1,11 +1,12 @@
 //! Leaves, clouds and sunbursts.
 
+use crate::model::Fault;
 use std::f64::consts::PI;
 
 use kurbo::common::solve_itp;
 use kurbo::{Affine, BezPath, CubicBez, ParamCurve, Point, Shape};
 
-use super::{LEAST_PAPER, ShapeError, check_corners, check_size, on_circle, shown};
+use super::{LEAST_PAPER, check_corners, check_size, on_circle, shown};
 use crate::geometry::arc::{arc, line};
 use crate::geometry::{Drawing, Line};
 use crate::model::Process;
@@ -36,19 +37,19 @@ const FOOT: (f64, f64) = (0.15, 0.6);
 
 /// A disc of `middle` inches in diameter with `rays` that widen to a circle of `diameter` inches; rays
 /// and gaps are equally wide.
-pub fn sunburst(diameter: f64, rays: u32, middle: f64) -> Result<Drawing, ShapeError> {
+pub fn sunburst(diameter: f64, rays: u32, middle: f64) -> Result<Drawing, Fault> {
     check_size("diameter", diameter)?;
     check_size("diameter of the middle", middle)?;
     check_corners("rays", rays)?;
     if middle > diameter - 2.0 * LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a middle of {} in leaves no rays", shown(middle)),
             format!("make it {} in or less", shown((diameter - 2.0 * LEAST_PAPER).max(0.0))),
         ));
     }
     let step = PI / f64::from(rays);
     if middle * (step / 2.0).sin() < LEAST_PAPER {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("{rays} rays on a middle of {} in are too thin to cut", shown(middle)),
             "use fewer rays or a larger middle",
         ));
@@ -69,11 +70,11 @@ pub fn sunburst(diameter: f64, rays: u32, middle: f64) -> Result<Drawing, ShapeE
 
 /// A leaf of `width` by `height` inches, its tip at the top, with a score line along its middle and
 /// `veins` pairs of them to the sides.
-pub fn leaf(width: f64, height: f64, veins: u32) -> Result<Drawing, ShapeError> {
+pub fn leaf(width: f64, height: f64, veins: u32) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     if veins > MOST_VEINS || f64::from(veins) * 2.0 * LEAST_PAPER > height {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("{veins} pairs of veins are too many for a leaf {} in long", shown(height)),
             format!("give at most {MOST_VEINS} pairs, one for each 1/8 in"),
         ));
@@ -123,7 +124,7 @@ fn half_width(down: f64) -> f64 {
 }
 
 /// A cloud of `width` by `height` inches with a flat foot.
-pub fn cloud(width: f64, height: f64) -> Result<Drawing, ShapeError> {
+pub fn cloud(width: f64, height: f64) -> Result<Drawing, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     let mut path = BezPath::new();

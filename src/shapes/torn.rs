@@ -1,12 +1,13 @@
 //! Edges as they look when paper is torn along a ruler.
 
+use crate::model::Fault;
 use kurbo::{BezPath, Point, Vec2};
 use rand_xoshiro::SplitMix64;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 use crate::geometry::LARGEST;
 
-use super::{ShapeError, check_size, shown};
+use super::{check_size, shown};
 
 /// Waves of a tear: their length in inches and their share of the depth. Long waves are the hand's
 /// wandering, short ones the fibres; each is some two fifths of the one before, as in other rough
@@ -24,12 +25,12 @@ pub fn torn(
     edges: [bool; 4],
     depth: f64,
     seed: u64,
-) -> Result<BezPath, ShapeError> {
+) -> Result<BezPath, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("depth of the tear", depth)?;
     if depth > width.min(height) / 3.0 {
-        return Err(ShapeError::new(
+        return Err(Fault::new(
             format!("a tear {} in deep leaves too little paper", shown(depth)),
             format!("make it {} in or less", shown(width.min(height) / 3.0)),
         ));

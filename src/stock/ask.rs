@@ -78,7 +78,7 @@ fn named_size(text: &str, units: Units) -> Result<Size, Problem> {
     let sides = Sides::parse(text).ok_or_else(|| {
         Problem::input(format!("`{text}` is not a size"), "write it like 8.5 x 11")
     })?;
-    size_in(&sides, units).map_err(|error| Problem::input(error.message, error.help))
+    size_in(&sides, units).map_err(Problem::from)
 }
 
 fn only_size(name: &str, stock: &Stock) -> Result<Size, Problem> {

@@ -1,10 +1,11 @@
 //! The text of `stock.yaml` to a [`Stock`]: values resolved, faults told with their places.
 
+use crate::model::Fault;
 use std::collections::BTreeMap;
 
 use crate::description::{
     self, Distance, FileKind, FromText, Marked, Place, Problem, Problems, SheetCount, SheetPrice,
-    Text, UnitWord, ValueError, Written,
+    Text, UnitWord, Written,
 };
 use crate::model::length::{Length, Sides, Size, Units};
 use crate::model::naming::{nearest, slug};
@@ -66,7 +67,7 @@ impl Reader {
         self.problems.push(Problem::at(place, message, help));
     }
 
-    fn fault(&mut self, place: Place, ValueError { message, help }: ValueError) {
+    fn fault(&mut self, place: Place, Fault { message, help }: Fault) {
         self.problem(place, message, help);
     }
 
@@ -94,7 +95,7 @@ impl Reader {
         match sum.in_units(self.units) {
             Ok(measure) => Some(measure.of(Length::ZERO)),
             Err(error) => {
-                self.fault(written.place, error.into());
+                self.fault(written.place, error);
                 None
             }
         }
@@ -313,7 +314,7 @@ impl Reader {
 }
 
 /// A size in which no share of a page occurs, and whose sides are more than 0.
-pub(super) fn size_in(sides: &Sides, units: Units) -> Result<Size, ValueError> {
+pub(super) fn size_in(sides: &Sides, units: Units) -> Result<Size, Fault> {
     let whole = sides.texts().join(" x ");
     let mut read = [Length::ZERO; 2];
     for (side, measure) in read.iter_mut().zip(sides.in_units(units)) {
@@ -321,11 +322,11 @@ pub(super) fn size_in(sides: &Sides, units: Units) -> Result<Size, ValueError> {
     }
     if sides.sums().is_some_and(|sums| sums.iter().any(|sum| sum.is_share())) {
         let message = format!("`{whole}` is a share of a page");
-        return Err(ValueError::new(message, "write lengths here, such as 4 1/2 x 6"));
+        return Err(Fault::new(message, "write lengths here, such as 4 1/2 x 6"));
     }
     if read.iter().any(|side| *side <= Length::ZERO) {
         let message = format!("`{whole}` is no size of paper");
-        return Err(ValueError::new(message, "write sides of more than 0"));
+        return Err(Fault::new(message, "write sides of more than 0"));
     }
     Ok(Size::new(read[0], read[1]))
 }

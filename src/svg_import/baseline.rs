@@ -1,8 +1,9 @@
 //! A path that words stand on, from an SVG file.
 
+use crate::model::Fault;
 use kurbo::{Affine, BezPath, Shape};
 
-use super::{ImportError, LARGEST, MOST_SEGMENTS, in_inches, refuse, tree};
+use super::{LARGEST, MOST_SEGMENTS, in_inches, refuse, tree};
 use crate::geometry::{boolean, number};
 
 /// The shortest path that words can stand on, in inches.
@@ -10,7 +11,7 @@ const SHORTEST: f64 = 0.25;
 
 /// The one path of a drawing, open or closed, in inches: as large as the file says, or this wide. It
 /// runs as it was drawn, from its first point.
-pub fn read_baseline(text: &str, width: Option<f64>) -> Result<BezPath, ImportError> {
+pub fn read_baseline(text: &str, width: Option<f64>) -> Result<BezPath, Fault> {
     let names = refuse::check(text)?;
     if width.is_none() {
         names.real_size()?;
@@ -19,13 +20,13 @@ pub fn read_baseline(text: &str, width: Option<f64>) -> Result<BezPath, ImportEr
     let mut paths = Vec::new();
     collect(tree.root(), &mut paths);
     let [path] = paths.as_slice() else {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             format!("the drawing has {} paths", paths.len()),
             "leave the one that the words stand on",
         ));
     };
     if boolean::subpaths(path).len() > 1 || path.segments().count() > MOST_SEGMENTS {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             "the path is in several pieces, or has too many points",
             "draw it in one go",
         ));
@@ -37,7 +38,7 @@ pub fn read_baseline(text: &str, width: Option<f64>) -> Result<BezPath, ImportEr
     let is_sound = finite && scale.is_finite() && size.iter().all(|side| *side <= LARGEST);
     let path = Affine::scale(scale) * path;
     if !is_sound || path.perimeter(1e-3) < SHORTEST {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             format!("the path would be {} x {} in", number(size[0], 3), number(size[1], 3)),
             format!("make it at least {SHORTEST} in long and at most {LARGEST} in wide and high"),
         ));

@@ -1,11 +1,10 @@
 //! How much a drawing may hold, counted in its text before anything is read from it: what an XML or SVG
 //! reader does with more takes time that grows with its square, or a stack without end.
 
+use crate::model::Fault;
 use std::collections::BTreeSet;
 
 use roxmltree::{Document, Node};
-
-use super::ImportError;
 
 /// Most attributes of an element: SVG 2 knows about 130 that a shape may have. A reader compares each with
 /// every other.
@@ -28,7 +27,7 @@ const MOST_MATCHES: usize = 4_000_000;
 const MOST_IDLE: usize = 2_000;
 
 /// Counts attributes and namespaces, tag by tag.
-pub(super) fn check_tags(text: &str) -> Result<(), ImportError> {
+pub(super) fn check_tags(text: &str) -> Result<(), Fault> {
     let mut namespaces: BTreeSet<&str> = BTreeSet::new();
     let mut rest = text;
     while let Some(open) = rest.find('<') {
@@ -60,8 +59,8 @@ pub(super) fn check_tags(text: &str) -> Result<(), ImportError> {
     Ok(())
 }
 
-fn too_much(message: &str) -> ImportError {
-    ImportError::new(message, "open it in a drawing program and save it as plain SVG")
+fn too_much(message: &str) -> Fault {
+    Fault::new(message, "open it in a drawing program and save it as plain SVG")
 }
 
 /// Attributes of the tag that the text begins with, and the tag's length.
@@ -91,7 +90,7 @@ fn tag<'a>(text: &'a str, namespaces: &mut BTreeSet<&'a str>) -> (usize, usize) 
 }
 
 /// Bounds style sheets and the number of elements they are held against.
-pub(super) fn check_styles(document: &Document) -> Result<(), ImportError> {
+pub(super) fn check_styles(document: &Document) -> Result<(), Fault> {
     let elements = document.descendants().filter(Node::is_element).count();
     let sheets = document
         .descendants()
@@ -126,7 +125,7 @@ pub(super) fn check_styles(document: &Document) -> Result<(), ImportError> {
 }
 
 /// Segments that the points or the path of an element draw, at least.
-pub(super) fn segments(node: Node) -> Result<usize, ImportError> {
+pub(super) fn segments(node: Node) -> Result<usize, Fault> {
     let path = node.attribute("d").unwrap_or_default();
     let points = node.attribute("points").unwrap_or_default();
     let mut count = numbers(points) / 2;
@@ -156,7 +155,7 @@ pub(super) fn segments(node: Node) -> Result<usize, ImportError> {
             _ => at += 1,
         }
         if idle > MOST_IDLE {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 "a path of the drawing closes itself, or turns in arcs, again and again",
                 "simplify it in a drawing program",
             ));

@@ -13,6 +13,7 @@ mod bounds;
 mod refuse;
 mod size;
 
+use crate::model::Fault;
 use kurbo::{Affine, BezPath, PathEl, Point, Shape};
 
 use crate::geometry::LARGEST;
@@ -44,7 +45,7 @@ const MOST_CROSSINGS: usize = 4_000;
 /// Drawings of at most so many bytes are kept: larger ones would fill the memory.
 const LARGEST_KEPT: usize = 1_000_000;
 /// Drawings read last, by text, size and colours.
-static READ: Kept<Asked, Result<Drawing, ImportError>> = Kept::new(16);
+static READ: Kept<Asked, Result<Drawing, Fault>> = Kept::new(16);
 
 /// Bytes of the stack on which a drawing is read.
 const READER_STACK: usize = 32_000_000;
@@ -69,31 +70,8 @@ pub enum Fit {
     Within([f64; 2]),
 }
 
-/// Why a drawing can't be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ImportError {
-    /// What is wrong, and with which part of the drawing.
-    pub message: String,
-    /// What to do.
-    pub help: String,
-}
-
-impl ImportError {
-    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
-impl std::fmt::Display for ImportError {
-    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(formatter, "{}; {}", self.message, self.help)
-    }
-}
-
-impl std::error::Error for ImportError {}
-
 /// Reads a drawing from the text of an SVG file.
-pub fn read_svg(text: &str, fit: Fit) -> Result<Drawing, ImportError> {
+pub fn read_svg(text: &str, fit: Fit) -> Result<Drawing, Fault> {
     read_svg_by_color(text, fit, &[])
 }
 
@@ -103,7 +81,7 @@ pub fn read_svg_by_color(
     text: &str,
     fit: Fit,
     colors: &[(Color, Process)],
-) -> Result<Drawing, ImportError> {
+) -> Result<Drawing, Fault> {
     if text.len() > LARGEST_KEPT {
         return read(text, fit, colors);
     }
@@ -113,7 +91,7 @@ pub fn read_svg_by_color(
 /// The text of a drawing, its size, and the processes of colours.
 type Asked = (String, Fit, Vec<(Color, Process)>);
 
-fn read(text: &str, fit: Fit, colors: &[(Color, Process)]) -> Result<Drawing, ImportError> {
+fn read(text: &str, fit: Fit, colors: &[(Color, Process)]) -> Result<Drawing, Fault> {
     size::check_fit(fit)?;
     let names = refuse::check(text)?;
     if fit == Fit::RealSize {
@@ -137,7 +115,7 @@ fn read(text: &str, fit: Fit, colors: &[(Color, Process)]) -> Result<Drawing, Im
 }
 
 /// A drawing that was found sound, as a tree of shapes.
-fn tree(names: &Names) -> Result<usvg::Tree, ImportError> {
+fn tree(names: &Names) -> Result<usvg::Tree, Fault> {
     let help = "open it in a drawing program and save it as plain SVG with a width and a height";
     let read = || usvg::Tree::from_str(&names.text, &options());
     // The reader calls itself for some parts of a path: it gets a stack of its own that holds as many of
@@ -148,10 +126,8 @@ fn tree(names: &Names) -> Result<usvg::Tree, ImportError> {
     });
     match read {
         Some(Ok(tree)) => Ok(tree),
-        Some(Err(cause)) => {
-            Err(ImportError::new(format!("the drawing can't be read: {cause}"), help))
-        }
-        None => Err(ImportError::new("the drawing can't be read", help)),
+        Some(Err(cause)) => Err(Fault::new(format!("the drawing can't be read: {cause}"), help)),
+        None => Err(Fault::new("the drawing can't be read", help)),
     }
 }
 
@@ -186,7 +162,7 @@ struct Contents<'a> {
 }
 
 impl Contents<'_> {
-    fn group(&mut self, group: &usvg::Group, process: Option<Process>) -> Result<(), ImportError> {
+    fn group(&mut self, group: &usvg::Group, process: Option<Process>) -> Result<(), Fault> {
         let name = || self.names.shown(group.id());
         let refused = [
             (group.clip_path().is_some(), "is clipped"),
@@ -194,7 +170,7 @@ impl Contents<'_> {
             (!group.filters().is_empty(), "has a filter"),
         ];
         if let Some((_, what)) = refused.iter().find(|(is_so, _)| *is_so) {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 format!("{} {what}, which a blade can't follow", name()),
                 "apply it to the shapes in a drawing program, or remove it",
             ));
@@ -215,12 +191,12 @@ impl Contents<'_> {
         Ok(())
     }
 
-    fn path(&mut self, drawn: &usvg::Path, process: Option<Process>) -> Result<(), ImportError> {
+    fn path(&mut self, drawn: &usvg::Path, process: Option<Process>) -> Result<(), Fault> {
         let name = self.names.shown(drawn.id());
         let path = in_inches(drawn);
         self.count(&path)?;
         if !path.elements().iter().all(|element| element.is_finite()) {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 format!("{name} has points that are no place on paper"),
                 "draw it anew, smaller",
             ));
@@ -233,7 +209,7 @@ impl Contents<'_> {
             return Ok(());
         }
         if !drawn.is_visible() {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 format!(
                     "{name} has neither a fill nor a stroke, so it can't be told whether it is cut"
                 ),
@@ -241,7 +217,7 @@ impl Contents<'_> {
             ));
         }
         let Some(path) = closed(&path) else {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 format!("{name} is an open path and can't be cut out"),
                 "close it, put it in a group with the id `score`, `perforate` or `pen`, or name its colour in `processes`",
             ));
@@ -265,26 +241,26 @@ impl Contents<'_> {
         known.map(|(_, process)| *process)
     }
 
-    fn check_colors(&self) -> Result<(), ImportError> {
+    fn check_colors(&self) -> Result<(), Fault> {
         let unseen =
             self.colors.iter().find(|(color, _)| !self.seen.iter().any(|seen| seen == color));
         let Some((color, process)) = unseen else { return Ok(()) };
         let seen: Vec<&str> = self.seen.iter().map(Color::as_str).collect();
         let seen = if seen.is_empty() { "none".to_owned() } else { seen.join(", ") };
-        Err(ImportError::new(
+        Err(Fault::new(
             format!("no line of the drawing is {color}, which is to be {}", process.name()),
             format!("its lines are: {seen}"),
         ))
     }
 
-    fn count(&mut self, path: &BezPath) -> Result<(), ImportError> {
+    fn count(&mut self, path: &BezPath) -> Result<(), Fault> {
         self.paths += 1;
         self.segments += path.elements().len();
         let limits =
             [(self.paths, MOST_PATHS, "paths"), (self.segments, MOST_SEGMENTS, "segments")];
         match limits.iter().find(|(count, most, _)| count > most) {
             None => Ok(()),
-            Some((_, most, what)) => Err(ImportError::new(
+            Some((_, most, what)) => Err(Fault::new(
                 format!("the drawing has more than {most} {what}"),
                 "simplify it in a drawing program",
             )),
@@ -292,11 +268,11 @@ impl Contents<'_> {
     }
 
     /// Scribbles are refused before time is spent on matching every line with every other.
-    fn check_crossings(&self) -> Result<(), ImportError> {
+    fn check_crossings(&self) -> Result<(), Fault> {
         if !crossings::more_than(self.cut.iter().map(|cut| &cut.path), MOST_CROSSINGS) {
             return Ok(());
         }
-        Err(ImportError::new(
+        Err(Fault::new(
             "the lines of the drawing cross each other too often",
             "unite the shapes in a drawing program, and remove scribbles and hatching",
         ))
@@ -304,7 +280,7 @@ impl Contents<'_> {
 }
 
 /// All paper that the shapes leave standing.
-fn outline_of(cut: &[Cut]) -> Result<BezPath, ImportError> {
+fn outline_of(cut: &[Cut]) -> Result<BezPath, Fault> {
     let filled: Vec<BezPath> = cut
         .iter()
         .filter_map(|shape| shape.fill.map(|rule| boolean::resolve(&shape.path, rule)))
@@ -317,7 +293,7 @@ fn outline_of(cut: &[Cut]) -> Result<BezPath, ImportError> {
         .map(|shape| boolean::resolve(&shape.path, Rule::EvenOdd))
         .collect();
     if lines.len() > MOST_UNFILLED {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             format!("the drawing has more than {MOST_UNFILLED} closed shapes without a fill"),
             "fill the shapes that are paper, and unite windows with them",
         ));
@@ -329,7 +305,7 @@ fn outline_of(cut: &[Cut]) -> Result<BezPath, ImportError> {
             if within { boolean::subtract(&paper, &line) } else { boolean::union(&[paper, line]) };
     }
     if paper.is_empty() {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             "there is no closed shape to cut in the drawing",
             "draw the outline as a closed path with a fill",
         ));

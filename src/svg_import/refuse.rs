@@ -1,11 +1,12 @@
 //! What is looked at before a drawing's shapes are: everything that is refused, and the names by
 //! which shapes are called.
 
+use crate::model::Fault;
 use std::collections::BTreeMap;
 
 use roxmltree::{Document, Node};
 
-use super::{ImportError, MOST_BYTES, MOST_PATHS, MOST_SEGMENTS, Process, bounds, size};
+use super::{MOST_BYTES, MOST_PATHS, MOST_SEGMENTS, Process, bounds, size};
 
 /// Deepest nesting of elements, references followed.
 const DEEPEST: usize = 64;
@@ -53,7 +54,7 @@ impl Names {
     }
 
     /// Refuses a drawing that doesn't say how large it is.
-    pub(super) fn real_size(&self) -> Result<(), ImportError> {
+    pub(super) fn real_size(&self) -> Result<(), Fault> {
         if self.size.iter().all(|side| side.as_deref().is_some_and(size::is_real)) {
             return Ok(());
         }
@@ -61,7 +62,7 @@ impl Names {
             [Some(width), Some(height)] => format!("only says {width} x {height}"),
             _ => "has no width and height".to_owned(),
         };
-        Err(ImportError::new(
+        Err(Fault::new(
             format!("the drawing {said}, so its real size isn't known"),
             "say how wide it is to be, or save it with a width and height in in or mm",
         ))
@@ -69,26 +70,26 @@ impl Names {
 }
 
 /// An element that is refused by name.
-pub(super) fn element(kind: &str, name: &str) -> ImportError {
+pub(super) fn element(kind: &str, name: &str) -> Fault {
     let what = REFUSED.iter().find(|(tag, _)| *tag == kind).map_or("something", |(_, what)| *what);
     let help = match kind {
         "text" => "turn text into paths in a drawing program",
         "image" => "trace the picture into paths, or remove it",
         _ => "remove it, or turn it into paths in a drawing program",
     };
-    ImportError::new(format!("{name} is {what}, which can't be cut"), help)
+    Fault::new(format!("{name} is {what}, which can't be cut"), help)
 }
 
 /// Refuses what can't be cut and what is unsafe; names all that is left.
-pub(super) fn check(text: &str) -> Result<Names, ImportError> {
+pub(super) fn check(text: &str) -> Result<Names, Fault> {
     if text.len() > MOST_BYTES {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             format!("the drawing is larger than {} MB", MOST_BYTES / 1_000_000),
             "simplify it in a drawing program",
         ));
     }
     if text.contains("<!ENTITY") {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             "the drawing defines entities, which can hide anything",
             "save it as plain SVG",
         ));
@@ -100,10 +101,10 @@ pub(super) fn check(text: &str) -> Result<Names, ImportError> {
         ..roxmltree::ParsingOptions::default()
     };
     let document = Document::parse_with_options(text, options).map_err(|cause| {
-        ImportError::new(format!("the file is no SVG: {cause}"), "save it as plain SVG")
+        Fault::new(format!("the file is no SVG: {cause}"), "save it as plain SVG")
     })?;
     if document.root_element().tag_name().name() != "svg" {
-        return Err(ImportError::new("the file is no SVG drawing", "save it as plain SVG"));
+        return Err(Fault::new("the file is no SVG drawing", "save it as plain SVG"));
     }
     check_instructions(&document)?;
     check_depth(&document)?;
@@ -116,7 +117,7 @@ pub(super) fn check(text: &str) -> Result<Names, ImportError> {
     let limits =
         [(held.elements, MOST_ELEMENTS, "elements"), (held.segments, MOST_SEGMENTS, "segments")];
     if let Some((_, most, what)) = limits.iter().find(|(count, most, _)| count > most) {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             format!("the drawing has more than {most} {what} once copies are made"),
             "simplify it in a drawing program",
         ));
@@ -124,10 +125,10 @@ pub(super) fn check(text: &str) -> Result<Names, ImportError> {
     Ok(named(text, &document))
 }
 
-fn check_instructions(document: &Document) -> Result<(), ImportError> {
+fn check_instructions(document: &Document) -> Result<(), Fault> {
     match document.root().children().find(|node| node.is_pi()) {
         None => Ok(()),
-        Some(_) => Err(ImportError::new(
+        Some(_) => Err(Fault::new(
             "the drawing has an instruction that names an outside file",
             "save it as plain SVG, with its styles in the file",
         )),
@@ -135,7 +136,7 @@ fn check_instructions(document: &Document) -> Result<(), ImportError> {
 }
 
 /// Depth is counted without recursion, since hostile files are deep.
-fn check_depth(document: &Document) -> Result<(), ImportError> {
+fn check_depth(document: &Document) -> Result<(), Fault> {
     let mut depths: BTreeMap<usize, usize> = BTreeMap::new();
     for node in document.descendants().filter(Node::is_element) {
         let above = node.parent().and_then(|parent| depths.get(&parent.id().get_usize())).copied();
@@ -148,14 +149,14 @@ fn check_depth(document: &Document) -> Result<(), ImportError> {
     Ok(())
 }
 
-fn too_deep() -> ImportError {
-    ImportError::new(
+fn too_deep() -> Fault {
+    Fault::new(
         format!("the drawing is nested more than {DEEPEST} levels deep"),
         "ungroup its parts in a drawing program",
     )
 }
 
-fn check_element(node: Node) -> Result<(), ImportError> {
+fn check_element(node: Node) -> Result<(), Fault> {
     let tag = node.tag_name().name();
     if REFUSED.iter().any(|(refused, _)| *refused == tag) {
         return Err(element(tag, &called(node)));
@@ -163,7 +164,7 @@ fn check_element(node: Node) -> Result<(), ImportError> {
     for attribute in node.attributes() {
         let value = attribute.value().trim();
         if attribute.name() == "style" && value.len() > LONGEST_STYLE {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 format!("{} has a style of more than {LONGEST_STYLE} bytes", called(node)),
                 "open the drawing in a drawing program and save it as plain SVG",
             ));
@@ -189,8 +190,8 @@ fn names_outside(style: &str) -> bool {
         .any(|rest| !rest.trim_start().trim_start_matches(['"', '\'']).starts_with('#'))
 }
 
-fn outside(node: Node) -> ImportError {
-    ImportError::new(
+fn outside(node: Node) -> Fault {
+    Fault::new(
         format!("{} names an outside file, which is never opened", called(node)),
         "put what it names into the drawing, or remove it",
     )
@@ -222,7 +223,7 @@ fn expanded<'a, 'input>(
     ids: &Ids<'a, 'input>,
     known: &mut BTreeMap<usize, Held>,
     depth: usize,
-) -> Result<Held, ImportError> {
+) -> Result<Held, Fault> {
     if depth > DEEPEST {
         return Err(too_deep());
     }
@@ -237,7 +238,7 @@ fn expanded<'a, 'input>(
         let link = node.attributes().find(|attribute| attribute.name() == "href");
         let id = link.and_then(|link| link.value().trim().strip_prefix('#'));
         let Some(target) = id.and_then(|id| ids.get(id)) else {
-            return Err(ImportError::new(
+            return Err(Fault::new(
                 format!("{} copies something that isn't in the drawing", called(node)),
                 "remove it",
             ));

@@ -1,15 +1,16 @@
 //! How large an imported drawing becomes.
 
+use crate::model::Fault;
 use kurbo::Affine;
 
-use super::{Fit, ImportError, LARGEST};
+use super::{Fit, LARGEST};
 use crate::geometry::{Drawing, number};
 
 /// The least side of a drawing in inches: smaller can't be cut.
 const SMALLEST: f64 = 1.0 / 32.0;
 
 /// Refuses sizes that no drawing can have.
-pub(super) fn check_fit(fit: Fit) -> Result<(), ImportError> {
+pub(super) fn check_fit(fit: Fit) -> Result<(), Fault> {
     let sizes = match fit {
         Fit::RealSize => return Ok(()),
         Fit::Width(size) | Fit::Height(size) => [size, size],
@@ -18,14 +19,14 @@ pub(super) fn check_fit(fit: Fit) -> Result<(), ImportError> {
     if sizes.iter().all(|size| size.is_finite() && *size >= SMALLEST && *size <= LARGEST) {
         return Ok(());
     }
-    Err(ImportError::new(
+    Err(Fault::new(
         "the size asked for can't be cut",
         format!("give a size between {SMALLEST} and {LARGEST} in"),
     ))
 }
 
 /// The drawing in its size, at the origin.
-pub(super) fn fitted(mut drawing: Drawing, fit: Fit) -> Result<Drawing, ImportError> {
+pub(super) fn fitted(mut drawing: Drawing, fit: Fit) -> Result<Drawing, Fault> {
     let [width, height] = drawing.size();
     let factor = match fit {
         Fit::RealSize => 1.0,
@@ -35,7 +36,7 @@ pub(super) fn fitted(mut drawing: Drawing, fit: Fit) -> Result<Drawing, ImportEr
     };
     let sides = [width * factor, height * factor];
     if !sides.iter().all(|side| (SMALLEST..=LARGEST).contains(side)) {
-        return Err(ImportError::new(
+        return Err(Fault::new(
             format!("the drawing would be {} x {} in", number(sides[0], 3), number(sides[1], 3)),
             format!("give it a size between {SMALLEST} and {LARGEST} in"),
         ));

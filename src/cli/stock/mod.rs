@@ -7,10 +7,11 @@ mod history;
 pub mod of_spread;
 mod table;
 
+use cutleaf::model::Fault;
 use std::fs;
 use std::path::Path;
 
-use cutleaf::description::{Problem, ValueError};
+use cutleaf::description::Problem;
 use cutleaf::emit::stock::stock_html;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Color;
@@ -74,9 +75,7 @@ fn show(arguments: &StockArguments) -> Result<(), Failure> {
     let mut held = open(&shown.place)?;
     held.note();
     if let Some(file) = &shown.html {
-        let font = FontBook::default()
-            .find("text")
-            .map_err(|error| Problem::input(error.message, error.help))?;
+        let font = FontBook::default().find("text").map_err(Problem::from)?;
         let notes = table::conflicts(&held.shelf);
         fs::write(file, stock_html(&held.shelf, &font, &notes)).map_err(|error| {
             let message = format!("`{}` can't be written: {error}", file.display());
@@ -157,8 +156,8 @@ fn find(
 
 /// A size on the command line.
 fn size_of(text: &str, units: Units) -> Result<Size, Failure> {
-    let fault = |ValueError { message, help }| Failure::from(Problem::input(message, help));
-    let none = || ValueError::new(format!("`{text}` is not a size"), "write it like 4 x 6");
+    let fault = |Fault { message, help }| Failure::from(Problem::input(message, help));
+    let none = || Fault::new(format!("`{text}` is not a size"), "write it like 4 x 6");
     let [width, height] = parse_sides(text, units).ok_or_else(none).map_err(fault)?;
     let [width, height] = [width, height].map(|side| side.map(|side| side.of(Length::ZERO)));
     let (width, height) =

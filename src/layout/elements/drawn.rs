@@ -2,8 +2,9 @@
 
 use crate::description::{Heart, Marked, Place, Polygon, Ring, Scallop, Star, Text, Written};
 use crate::geometry::Drawing;
+use crate::model::Fault;
 use crate::model::length::{Length, LengthSum, Size};
-use crate::shapes::{self, ShapeError};
+use crate::shapes::{self};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
@@ -77,7 +78,7 @@ pub(super) fn by_form(
     kind: &'static str,
     id: &str,
     place: Place,
-    drawing: Result<Drawing, ShapeError>,
+    drawing: Result<Drawing, Fault>,
 ) -> Measured {
     let [width, height] = drawing.as_ref().map_or([0.0; 2], Drawing::size);
     machine_cut(reader, paper, kind, id, place, Size::inches(width, height), drawing)

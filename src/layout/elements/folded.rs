@@ -6,9 +6,10 @@ use crate::description::{
     Tent, Text, Written,
 };
 use crate::geometry::Drawing;
+use crate::model::Fault;
 use crate::model::length::{Length, Size};
 use crate::shapes::folding::{Folded, other_side_up};
-use crate::shapes::{self, SCORE_STOP, ShapeError};
+use crate::shapes::{self, SCORE_STOP};
 
 use super::super::blocks::Content;
 use super::super::reading::Reader;
@@ -165,10 +166,10 @@ const OUTSIDE_UP: &str = "outside up";
 
 /// The thing with its outside up if something is drawn or printed on it and only its outside is seen.
 fn side_up(
-    drawing: Result<Drawing, ShapeError>,
+    drawing: Result<Drawing, Fault>,
     folded: Folded,
     common: Common<'_>,
-) -> (Result<Drawing, ShapeError>, Folded, &'static str) {
+) -> (Result<Drawing, Fault>, Folded, &'static str) {
     let drawn_on = common.stitch.is_some() || common.hatch.is_some() || common.print.is_some();
     match drawing {
         Ok(drawing) if drawn_on && folded.drawn_on().is_empty() => {
@@ -183,7 +184,7 @@ fn side_up(
 fn finished(
     reader: &mut Reader<'_>,
     (paper, kind, id, place): (&Marked<Text>, &'static str, &str, Place),
-    drawing: Result<Drawing, ShapeError>,
+    drawing: Result<Drawing, Fault>,
     on_page: Option<Folded>,
     told: [String; 2],
 ) -> Measured {

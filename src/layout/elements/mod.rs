@@ -1,5 +1,6 @@
 //! Each element of a page measured: what pieces and photos it is made of, and how large.
 
+use crate::model::Fault;
 use std::path::Path;
 
 use crate::description::{
@@ -9,7 +10,7 @@ use crate::description::{
 use crate::geometry::Drawing;
 use crate::model::PageName;
 use crate::model::length::{Length, LengthSum, Sides, Size};
-use crate::shapes::{self, Corner, End, ShapeError};
+use crate::shapes::{self, Corner, End};
 
 use super::blocks::{Block, Part};
 use super::reading::{Along, Reader};
@@ -239,7 +240,7 @@ fn machine_cut(
     id: &str,
     place: Place,
     exact: Size,
-    drawing: Result<Drawing, ShapeError>,
+    drawing: Result<Drawing, Fault>,
 ) -> Option<(Size, Vec<Part>)> {
     let paper = reader.paper(paper);
     match drawing {

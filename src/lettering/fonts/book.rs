@@ -1,5 +1,6 @@
 //! Where fonts are found: the user's folders, the built-in ones, the system's.
 
+use crate::model::Fault;
 use std::cmp::Reverse;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -10,7 +11,7 @@ use rayon::prelude::*;
 use crate::model::naming::{nearest, nearest_file};
 
 use super::files::{self, FontFile, is_font};
-use super::{AxisRange, Embedding, Font, FontError, sha256};
+use super::{AxisRange, Embedding, Font, sha256};
 
 /// What the usual upright style of a family is called.
 const UPRIGHT: [&str; 4] = ["regular", "book", "roman", "normal"];
@@ -77,7 +78,7 @@ impl FontBook {
 
     /// A font by built-in name, by file (from the folder that holds the first font folder), or by
     /// family, or family and style, in any case.
-    pub fn find(&self, name: &str) -> Result<Arc<Font>, FontError> {
+    pub fn find(&self, name: &str) -> Result<Arc<Font>, Fault> {
         if let Some(data) = built_in(name) {
             return Font::read(data.to_vec(), "built in", None).map(Arc::new);
         }
@@ -91,7 +92,7 @@ impl FontBook {
         }
         let help = near_name(name, own.iter().chain(self.system()).collect())
             .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-        Err(FontError {
+        Err(Fault {
             message: format!("there is no font `{name}`"),
             help: format!("{help}`cutleaf fonts` lists them; drop font files into `fonts`"),
         })
@@ -176,7 +177,7 @@ impl FontBook {
         best(self.own()).or_else(|| best(self.system()))
     }
 
-    fn file(&self, name: &str) -> Result<Arc<Font>, FontError> {
+    fn file(&self, name: &str) -> Result<Arc<Font>, Fault> {
         let beside = self.folders.first().and_then(|folder| folder.parent());
         let places = [beside.map(|folder| folder.join(name)), Some(PathBuf::from(name))];
         let path = places.iter().flatten().find(|path| path.is_file()).ok_or_else(|| {
@@ -184,7 +185,7 @@ impl FontBook {
             let near = near.map(|near| Path::new(name).with_file_name(near));
             let near = near
                 .map_or_else(String::new, |near| format!("did you mean `{}`? ", near.display()));
-            FontError {
+            Fault {
                 message: format!("there is no font file `{name}`"),
                 help: format!("{near}write its path from the spec's folder"),
             }

@@ -3,6 +3,7 @@
 //! Of each file its table directory and its `name` table are read (OpenType specification, `otff` and
 //! `name`); the rest once its font is asked for.
 
+use crate::model::Fault;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::{Read, Seek, SeekFrom};
@@ -14,7 +15,7 @@ use harfrust::font::name::Names;
 use rayon::prelude::*;
 use read_fonts::{FontData, FontRef, TableProvider};
 
-use super::{Font, FontError, LARGEST_FONT, family_and_style, glyph_for};
+use super::{Font, LARGEST_FONT, family_and_style, glyph_for};
 
 /// Files a font folder and the folders in it may hold; more is no font folder.
 const MOST_FILES: usize = 20_000;
@@ -146,9 +147,9 @@ fn file_name(path: &Path) -> String {
 }
 
 /// Reads a font file.
-pub(super) fn read(path: &Path) -> Result<Font, FontError> {
+pub(super) fn read(path: &Path) -> Result<Font, Fault> {
     let name = file_name(path);
-    let data = fs::read(path).map_err(|error| FontError {
+    let data = fs::read(path).map_err(|error| Fault {
         message: format!("the font `{name}` can't be read: {error}"),
         help: "check the file".to_owned(),
     })?;

@@ -1,5 +1,6 @@
 //! A font as it is used: its variable axes set, its OpenType features switched.
 
+use crate::model::Fault;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -7,7 +8,7 @@ use harfrust::Tag;
 use read_fonts::tables::layout::FeatureList;
 use read_fonts::{FontRef, TableProvider};
 
-use super::{Font, FontError, table};
+use super::{Font, table};
 use crate::model::naming::nearest;
 
 /// The largest value of a feature: alternates are numbered, and no font has more of one letter.
@@ -71,7 +72,7 @@ impl Font {
         &self,
         axes: &BTreeMap<String, f64>,
         features: &BTreeMap<String, u32>,
-    ) -> Result<Self, FontError> {
+    ) -> Result<Self, Fault> {
         let ranges = self.axis_ranges();
         for (tag, value) in axes {
             self.check_axis(&ranges, tag, *value)?;
@@ -93,7 +94,7 @@ impl Font {
         Ok(font)
     }
 
-    fn check_axis(&self, ranges: &[AxisRange], tag: &str, value: f64) -> Result<(), FontError> {
+    fn check_axis(&self, ranges: &[AxisRange], tag: &str, value: f64) -> Result<(), Fault> {
         let Some(range) = ranges.iter().find(|range| range.tag == tag) else {
             let help = if ranges.is_empty() {
                 "it is no variable font: remove `axes`, or use one that is".to_owned()
@@ -105,12 +106,12 @@ impl Font {
                 format!("its axes: {}", all.join(", "))
             };
             let message = format!("the font {} has no axis `{tag}`", self.family);
-            return Err(FontError { message, help });
+            return Err(Fault { message, help });
         };
         if (range.least..=range.most).contains(&value) {
             return Ok(());
         }
-        Err(FontError {
+        Err(Fault {
             message: format!("`{tag}: {value}` is beyond what the font {} has", self.family),
             help: format!(
                 "write {} to {}; it is {} if not given",
@@ -119,7 +120,7 @@ impl Font {
         })
     }
 
-    fn check_feature(&self, known: &[String], tag: &str, value: u32) -> Result<(), FontError> {
+    fn check_feature(&self, known: &[String], tag: &str, value: u32) -> Result<(), Fault> {
         if !known.iter().any(|known| known == tag) {
             let near = nearest(tag, known.iter().map(String::as_str))
                 .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
@@ -129,12 +130,12 @@ impl Font {
                 format!("{near}its features: {}", known.join(", "))
             };
             let message = format!("the font {} has no feature `{tag}`", self.family);
-            return Err(FontError { message, help });
+            return Err(Fault { message, help });
         }
         if value <= LARGEST_FEATURE_VALUE {
             return Ok(());
         }
-        Err(FontError {
+        Err(Fault {
             message: format!("`{tag}: {value}` is no value of a feature"),
             help: "write 0 (off), 1 (on), or the number of an alternate".to_owned(),
         })

@@ -5,6 +5,7 @@ mod files;
 mod instance;
 mod stroke;
 
+use crate::model::Fault;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::path::PathBuf;
@@ -41,7 +42,7 @@ const USUAL_X_HEIGHT: f64 = 0.5;
 /// Fonts of at most so many bytes are kept: larger ones, which hold every script, would fill the memory.
 const LARGEST_KEPT: usize = 4_000_000;
 /// Fonts read last, by their bytes and where these are from: those of a spread.
-static READ: Kept<FontSource, Result<Font, FontError>> = Kept::new(16);
+static READ: Kept<FontSource, Result<Font, Fault>> = Kept::new(16);
 
 /// A font's bytes, the name of their source and the file, if it is one.
 type FontSource = (Arc<Vec<u8>>, String, Option<PathBuf>);
@@ -88,15 +89,6 @@ impl fmt::Debug for Font {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(formatter, "Font({} {})", self.family, self.style)
     }
-}
-
-/// Why a font can't be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FontError {
-    /// What is wrong.
-    pub message: String,
-    /// What to do.
-    pub help: String,
 }
 
 /// What the `fsType` of the OS/2 table permits (OpenType specification, OS/2, fsType).
@@ -170,7 +162,7 @@ impl fmt::Display for Embedding {
 
 impl Font {
     /// Reads a font from the bytes of a file.
-    pub fn read(data: Vec<u8>, source: &str, path: Option<PathBuf>) -> Result<Self, FontError> {
+    pub fn read(data: Vec<u8>, source: &str, path: Option<PathBuf>) -> Result<Self, Fault> {
         if data.len() > LARGEST_FONT {
             return Err(fault(source, "is too large for a font", "use a smaller file"));
         }
@@ -181,7 +173,7 @@ impl Font {
         READ.of(asked, |(data, source, path)| Self::parsed(Arc::clone(data), source, path.clone()))
     }
 
-    fn parsed(data: Arc<Vec<u8>>, source: &str, path: Option<PathBuf>) -> Result<Self, FontError> {
+    fn parsed(data: Arc<Vec<u8>>, source: &str, path: Option<PathBuf>) -> Result<Self, Fault> {
         let shared: Arc<dyn AsRef<[u8]> + Send + Sync> = Arc::clone(&data) as _;
         let face = harfrust::Font::new(shared, 0)
             .ok_or_else(|| fault(source, "is not a font", "use a .ttf or .otf file"))?;
@@ -343,8 +335,8 @@ impl PathSink for Sink {
     }
 }
 
-fn fault(source: &str, what: &str, help: &str) -> FontError {
-    FontError { message: format!("`{source}` {what}"), help: help.to_owned() }
+fn fault(source: &str, what: &str, help: &str) -> Fault {
+    Fault { message: format!("`{source}` {what}"), help: help.to_owned() }
 }
 
 /// Family and style by a font's names; the file's name and `Regular` where it has none.

@@ -1,32 +1,8 @@
 //! Why a text is no length, and what to write instead.
 
-use std::fmt;
-
-/// Why a text is not a length.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LengthError {
-    /// What is wrong.
-    pub message: String,
-    /// What to write instead.
-    pub help: String,
-}
-
-impl LengthError {
-    pub(super) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
-impl fmt::Display for LengthError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(formatter, "{}: {}", self.message, self.help)
-    }
-}
-
-impl std::error::Error for LengthError {}
-
+use crate::model::Fault;
 /// What is wrong with a text that is no length, and what to write where that can be told.
-pub(super) fn unreadable(whole: &str) -> LengthError {
+pub(super) fn unreadable(whole: &str) -> Fault {
     let whole = whole.trim();
     let is_number =
         |text: &str| !text.is_empty() && text.chars().all(|digit| digit.is_ascii_digit());
@@ -35,22 +11,22 @@ pub(super) fn unreadable(whole: &str) -> LengthError {
         && is_number(decimals.split(' ').next().unwrap_or_default())
     {
         let help = format!("write {ones}.{decimals}, with a point");
-        return LengthError::new(format!("`{whole}` has a comma"), help);
+        return Fault::new(format!("`{whole}` has a comma"), help);
     }
     let times = |sign| worked_out(whole, sign, |one, other| one * other);
     if let Some(product) = times('*').or_else(|| times('×')).or_else(|| times('x')) {
         let message = format!("`{whole}` is a multiplication, not a length");
-        return LengthError::new(message, format!("write what it comes to: {product}"));
+        return Fault::new(message, format!("write what it comes to: {product}"));
     }
     if let Some(share) = worked_out(whole, '/', |one, other| one / other) {
         let message = format!("`{whole}` is a division, not a length");
-        return LengthError::new(message, format!("write what it comes to: {share}"));
+        return Fault::new(message, format!("write what it comes to: {share}"));
     }
     if whole.contains(['\'', '′']) || whole.to_lowercase().ends_with("ft") {
         let message = format!("`{whole}` is in feet");
-        return LengthError::new(message, "write it in inches: 12 of them for each foot");
+        return Fault::new(message, "write it in inches: 12 of them for each foot");
     }
-    LengthError::new(
+    Fault::new(
         format!("`{whole}` is not a length"),
         "write it like 4 1/2, 4.5, 114 mm, 27 pt or 1/3 page",
     )

@@ -1,8 +1,9 @@
 //! What a person writes for a length or a size: sums, shares of the page, two sides, and what they come to.
 
-use super::error::{LengthError, unreadable};
+use super::error::unreadable;
 use super::terms::{Ratio, Term, Unit, terms};
 use super::{Length, NANOMETRES_PER_INCH, POINTS_PER_INCH, Units};
+use crate::model::Fault;
 
 /// The longest length that is taken for one: nothing on a craft table is longer than this many inches.
 const LONGEST_INCHES: i64 = 1_000;
@@ -25,7 +26,7 @@ pub struct LengthSum {
 
 impl LengthSum {
     /// Reads a sum.
-    pub fn parse(text: &str) -> Result<Self, LengthError> {
+    pub fn parse(text: &str) -> Result<Self, Fault> {
         Ok(Self { terms: terms(text)?, text: text.to_owned() })
     }
 
@@ -40,12 +41,12 @@ impl LengthSum {
     }
 
     /// What it comes to where bare numbers are in `units`, unless a later one of the sum has a unit.
-    pub fn in_units(&self, units: Units) -> Result<Measure, LengthError> {
+    pub fn in_units(&self, units: Units) -> Result<Measure, Fault> {
         of_terms(&self.terms_in(units)?, units.into(), &self.text)
     }
 
     /// The terms; those without a unit have that of the next one that has one.
-    fn terms_in(&self, units: Units) -> Result<Vec<Term>, LengthError> {
+    fn terms_in(&self, units: Units) -> Result<Vec<Term>, Fault> {
         let mut terms = self.terms.clone();
         let (mut next, mut is_last) = (None, true);
         for term in terms.iter_mut().rev() {
@@ -77,7 +78,7 @@ pub struct Sides {
 /// One side of a size, and as it is written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Side {
-    read: Result<LengthSum, LengthError>,
+    read: Result<LengthSum, Fault>,
     text: String,
 }
 
@@ -111,7 +112,7 @@ impl Sides {
     /// let [_, height] = Sides::parse("10 cm x 15").unwrap().in_units(Units::Inches);
     /// assert_eq!(height.unwrap_err().help, "write 10 cm x 15 cm, or 10 cm x 15 in");
     /// ```
-    pub fn in_units(&self, units: Units) -> [Result<Measure, LengthError>; 2] {
+    pub fn in_units(&self, units: Units) -> [Result<Measure, Fault>; 2] {
         let [first, mut last] = self.sides.each_ref().map(|side| match &side.read {
             Ok(side) => Ok((side.terms_in(units)?, &*side.text)),
             Err(error) => Err(error.clone()),
@@ -130,7 +131,7 @@ impl Sides {
                 last = Err(two_meanings(&self.text, unit, units));
             }
         }
-        let read = |side: Result<(Vec<Term>, &str), LengthError>, bare| {
+        let read = |side: Result<(Vec<Term>, &str), Fault>, bare| {
             let (terms, text) = side?;
             of_terms(&terms, bare, text)
         };
@@ -158,7 +159,7 @@ impl Measure {
     }
 
     /// Reads a measure. A bare number is in `units`, unless a later one of the same sum has a unit.
-    pub fn parse(text: &str, units: Units) -> Result<Self, LengthError> {
+    pub fn parse(text: &str, units: Units) -> Result<Self, Fault> {
         LengthSum::parse(text)?.in_units(units)
     }
 
@@ -171,10 +172,10 @@ impl Measure {
 }
 
 /// Reads a length in which no share of the page may occur.
-pub fn parse_length(text: &str, units: Units) -> Result<Length, LengthError> {
+pub fn parse_length(text: &str, units: Units) -> Result<Length, Fault> {
     let measure = Measure::parse(text, units)?;
     if measure.page_share.top != 0 {
-        return Err(LengthError::new(
+        return Err(Fault::new(
             format!("`{text}` is a share of the page"),
             "write a length here, such as 1/2 or 12 mm",
         ));
@@ -195,7 +196,7 @@ pub fn sides(text: &str) -> Option<[&str; 2]> {
 }
 
 /// Reads the sides of a size ([`Sides`]), nothing where the text is none.
-pub fn parse_sides(text: &str, units: Units) -> Option<[Result<Measure, LengthError>; 2]> {
+pub fn parse_sides(text: &str, units: Units) -> Option<[Result<Measure, Fault>; 2]> {
     Some(Sides::parse(text)?.in_units(units))
 }
 
@@ -217,10 +218,10 @@ fn unit_of(side: &[Term]) -> Option<Unit> {
 }
 
 /// A text that ends in a bare number after one with a unit that is not the spec's.
-fn two_meanings(text: &str, unit: Unit, units: Units) -> LengthError {
+fn two_meanings(text: &str, unit: Unit, units: Units) -> Fault {
     let text = text.trim();
     let [one, other] = [unit, units.into()].map(Unit::name);
-    LengthError::new(
+    Fault::new(
         format!("`{text}` doesn't say whether its last number is in {one} or {other}"),
         format!("write {text} {one}, or {text} {other}"),
     )
@@ -228,7 +229,7 @@ fn two_meanings(text: &str, unit: Unit, units: Units) -> LengthError {
 
 /// What a sum comes to; a bare number is in `bare`.
 #[expect(clippy::cast_possible_truncation, reason = "clamped first")]
-fn of_terms(terms: &[Term], bare: Unit, text: &str) -> Result<Measure, LengthError> {
+fn of_terms(terms: &[Term], bare: Unit, text: &str) -> Result<Measure, Fault> {
     let mut measure = Measure::default();
     for Term { number, unit } in terms {
         let inch = i128::from(NANOMETRES_PER_INCH);
@@ -257,7 +258,7 @@ fn of_terms(terms: &[Term], bare: Unit, text: &str) -> Result<Measure, LengthErr
     if measure.fixed.abs() > Length::part(LONGEST_INCHES, 1)
         || share.top.abs() > i128::from(LONGEST_INCHES) * share.bottom
     {
-        return Err(LengthError::new(
+        return Err(Fault::new(
             format!("`{}` is longer than {LONGEST_INCHES} inches", text.trim()),
             "write a length that fits on a table",
         ));

@@ -14,7 +14,6 @@ use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 use super::choices;
 
-pub use error::LengthError;
 pub use measure::{LengthSum, Measure, Sides, parse_length, parse_sides, sides};
 
 /// Nanometres in an inch (exact: the inch is 25.4 mm, international yard and pound agreement, 1959).

@@ -1,7 +1,8 @@
 //! Reads the numbers of a length: mixed ones, fractions, units, signs between them.
 
 use super::Units;
-use super::error::{LengthError, unreadable};
+use super::error::unreadable;
+use crate::model::Fault;
 
 /// A fraction with a positive bottom.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +57,7 @@ impl From<Units> for Unit {
 }
 
 /// The terms of a sum, as they are written.
-pub(super) fn terms(text: &str) -> Result<Vec<Term>, LengthError> {
+pub(super) fn terms(text: &str) -> Result<Vec<Term>, Fault> {
     Reader { rest: plain(text).trim(), whole: text }.terms()
 }
 
@@ -91,7 +92,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn terms(mut self) -> Result<Vec<Term>, LengthError> {
+    fn terms(mut self) -> Result<Vec<Term>, Fault> {
         let mut terms = Vec::new();
         let mut negative = self.take("-") || self.take("−");
         loop {
@@ -114,7 +115,7 @@ impl Reader<'_> {
         }
     }
 
-    fn number(&mut self) -> Result<Ratio, LengthError> {
+    fn number(&mut self) -> Result<Ratio, Fault> {
         self.skip_space();
         if let Some(fraction) = self.glyph_fraction() {
             return Ok(fraction);
@@ -159,12 +160,12 @@ impl Reader<'_> {
     }
 
     /// Reads `/ bottom` after `top`.
-    fn over(&mut self, top: i128) -> Result<Ratio, LengthError> {
+    fn over(&mut self, top: i128) -> Result<Ratio, Fault> {
         self.rest = &self.rest[1..];
         let digits = self.digits().ok_or_else(|| self.unreadable())?;
         let bottom = self.integer(&digits)?;
         if bottom == 0 {
-            return Err(LengthError::new(
+            return Err(Fault::new(
                 format!("`{}` divides by zero", self.whole.trim()),
                 "write a fraction with a bottom of 2, 4, 8, 16 or 32",
             ));
@@ -190,7 +191,7 @@ impl Reader<'_> {
         Some(Ratio { top, bottom })
     }
 
-    fn unit(&mut self) -> Result<Option<Unit>, LengthError> {
+    fn unit(&mut self) -> Result<Option<Unit>, Fault> {
         self.skip_space();
         let end = self
             .rest
@@ -208,7 +209,7 @@ impl Reader<'_> {
                 let known = ["in", "inch", "inches", "mm", "cm", "pt", "point", "points", "page"];
                 let near = crate::model::naming::nearest(word, known)
                     .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-                return Err(LengthError::new(
+                return Err(Fault::new(
                     format!("`{word}` is not a unit"),
                     format!("{near}use in, mm, cm, pt or page"),
                 ));
@@ -225,9 +226,9 @@ impl Reader<'_> {
         (!digits.is_empty()).then(|| digits.to_owned())
     }
 
-    fn integer(&self, digits: &str) -> Result<i128, LengthError> {
+    fn integer(&self, digits: &str) -> Result<i128, Fault> {
         if digits.len() > 12 {
-            return Err(LengthError::new(
+            return Err(Fault::new(
                 format!("`{}` has more digits than a length needs", self.whole.trim()),
                 "write at most 12 digits",
             ));
@@ -246,7 +247,7 @@ impl Reader<'_> {
         skipped
     }
 
-    fn unreadable(&self) -> LengthError {
+    fn unreadable(&self) -> Fault {
         unreadable(self.whole)
     }
 }

@@ -53,5 +53,5 @@ fn same_font(fonts: &FontBook, used: &FontUsed) -> Result<Arc<Font>, Problem> {
         return Ok(found);
     }
     let set = found.used_with(&used.axes, &used.features);
-    set.map(Arc::new).map_err(|error| Problem::input(error.message, error.help))
+    set.map(Arc::new).map_err(Problem::from)
 }
