@@ -160,8 +160,7 @@ fn size_of(text: &str, units: Units) -> Result<Size, Failure> {
     let none = || Fault::new(format!("`{text}` is not a size"), "write it like 4 x 6");
     let [width, height] = parse_sides(text, units).ok_or_else(none).map_err(fault)?;
     let [width, height] = [width, height].map(|side| side.map(|side| side.of(Length::ZERO)));
-    let (width, height) =
-        (width.map_err(|error| fault(error.into()))?, height.map_err(|error| fault(error.into()))?);
+    let (width, height) = (width.map_err(fault)?, height.map_err(fault)?);
     if width <= Length::ZERO || height <= Length::ZERO {
         return Err(fault(none()));
     }
