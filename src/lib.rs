@@ -2,10 +2,11 @@
 //! printed for it, true to size.
 //!
 //! ```text
-//! spec (YAML) -> layout  pieces, measured and placed on pages
-//!             -> nest    pieces placed on sheets; cuts; offcuts
-//!             -> record  everything decided, as data
-//!             -> emit    cut SVGs, print PDFs, proof, guide
+//! spec (YAML) + stock -> layout  pieces, measured and placed on pages
+//!                     -> nest    pieces placed on sheets; cuts; offcuts
+//!                     -> plan    everything decided, typed
+//!                     -> record  the plan written down as data
+//!                     -> emit    cut SVGs, print PDFs, proof, guide
 //! ```
 //!
 //! ```

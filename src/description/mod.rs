@@ -15,6 +15,7 @@
 
 mod choices;
 mod elements;
+mod file_kind;
 mod journaling;
 mod manual;
 mod marks;
@@ -37,6 +38,7 @@ mod written;
 pub use crate::model::naming::{nearest, slug};
 pub use choices::*;
 pub use elements::*;
+pub(crate) use file_kind::FileKind;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};
 pub use manual::manual;
 pub use marks::MarksSpec;
@@ -47,7 +49,7 @@ pub use print::{PrintHatchSpec, PrintSpec, RuleSpec};
 pub use printable::{in_short, printable, printable_json};
 pub use problem::{FaultKind, Problem, Problems};
 pub use read::parse;
-pub(crate) use read::{FileKind, read};
+pub(crate) use read::read;
 pub use source::{Key, Marked, OneOrMany, Ordered, Place, Single};
 pub use stamps::StampSpec;
 pub use title::*;

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use serde::de::DeserializeOwned;
 use serde_saphyr::{Error, Location};
 
+use super::file_kind::FileKind;
 use super::slips::Slips;
 use super::tree::{Fault, Node, What};
 use super::{Doubt, Place, Problem, Problems, Spec, unexpected};
@@ -17,18 +18,6 @@ const LONGEST_SPEC: usize = 1_000_000;
 const MOST_NODES: usize = 50_000;
 /// How deep a spec may nest; no element needs more than 8 levels.
 const DEEPEST: usize = 40;
-
-/// How messages speak of a file as a whole.
-pub(crate) struct FileKind {
-    /// What it is, as in `the spec is empty`.
-    pub name: &'static str,
-    /// What to do about one that is too long.
-    pub too_long: &'static str,
-    /// How one begins.
-    pub begin: &'static str,
-    /// Where its keys are told.
-    pub keys: &'static str,
-}
 
 /// A spec.
 const SPEC: FileKind = FileKind {

@@ -1,7 +1,7 @@
 //! A list where keys are meant, keys where a list is meant, no value, or none that can be read: told by the
 //! key it belongs to, with what to write.
 
-use super::read::FileKind;
+use super::file_kind::FileKind;
 use super::slips::Slips;
 use super::tree::Meant;
 use super::{Place, Problem};

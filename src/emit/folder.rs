@@ -25,7 +25,8 @@ const SPREAD_RESOLUTION: f64 = 100.0;
 /// The record's file. In it the record knows the names of all files of its folder.
 const RECORD: &str = "record.json";
 
-/// Draws every file of a run: its path in the run's folder, and its bytes.
+/// Draws every file of a run: its path in the run's folder, and its bytes. Of a redo there are the files and
+/// pages alone that its pieces need; the spread's picture stands with the build.
 ///
 /// `fonts` are those of [`Record::fonts`], in that order; `pictures` are the files that its photos name.
 pub fn all(
@@ -45,7 +46,7 @@ pub fn all(
             let spread = spread_svg(record, fonts, &label_font, &copies);
             let svg = spread.document();
             let (picture, others) = rayon::join(
-                || png(&svg, SPREAD_RESOLUTION),
+                || (!record.is_redo()).then(|| png(&svg, SPREAD_RESOLUTION)).transpose(),
                 || {
                     rayon::join(
                         || proof_html(record, &spread, &label_font, &copies),
@@ -82,8 +83,8 @@ pub fn all(
         ("print/placement-whole.pdf", Some(whole)),
         ("guide.pdf", Some(guide.map_err(broken)?)),
         ("proof.html", Some(proof.into_bytes())),
-        ("spread.svg", Some(spread.into_bytes())),
-        ("spread.png", Some(picture.map_err(broken)?)),
+        ("spread.svg", (!record.is_redo()).then(|| spread.into_bytes())),
+        ("spread.png", picture.map_err(broken)?),
     ] {
         if let Some(bytes) = bytes {
             add(name, bytes);

@@ -144,7 +144,12 @@ impl Record {
         }
     }
 
-    /// The unit in which lengths are shown to a person.
+    /// Whether it is a redo's: of a spread of which everything else was cut before.
+    pub fn is_redo(&self) -> bool {
+        self.follows.is_some()
+    }
+
+    /// Where a sheet comes from.
     pub fn shown_units(&self) -> Units {
         self.shown_in
     }

@@ -9,7 +9,7 @@ mod tiles;
 
 use std::sync::Arc;
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Point, Rect, Shape as _};
 
 use crate::lettering::fonts::Font;
 use crate::model::length::Units;
@@ -49,8 +49,10 @@ pub fn placement_pdfs(record: &Record, label_font: &Arc<Font>) -> Result<[Vec<u8
         .flat_map(|tile| tiling.joins(tile))
         .map(|join| taken(&join))
         .collect();
-    let plans: Vec<PagePlan> =
-        record.pages.iter().map(|page| PagePlan::of(record, *page, label_font, &marks)).collect();
+    let plans = record.pages.iter().map(|page| PagePlan::of(record, *page, label_font, &marks));
+    // Of a redo, what nothing lies on is left out.
+    let is_shown = |plan: &PagePlan| !record.is_redo() || !plan.things.is_empty();
+    let plans: Vec<PagePlan> = plans.filter(is_shown).collect();
     let (tiled, whole) =
         rayon::join(|| tiled(record, &plans, label_font), || whole(record, &plans, label_font));
     Ok([tiled?, whole?])
@@ -73,7 +75,12 @@ fn tiled(record: &Record, plans: &[PagePlan], label_font: &Arc<Font>) -> Result<
     let tiling = tiling(record);
     for plan in plans {
         order(&mut document, record, plan);
-        for tile in tiling.tiles() {
+        let holds = |tile: &Tile| {
+            let area = tile.area();
+            plan.things.iter().any(|thing| thing.path.bounding_box().overlaps(area))
+        };
+        let tiles = tiling.tiles().into_iter();
+        for tile in tiles.filter(|tile| !record.is_redo() || holds(tile)) {
             let name = format!("{} page, tile {}", plan.page, tile.name);
             document.page(tiling.paper, &name, &on_tile(record, plan, &tiling, &tile, label_font));
         }
