@@ -168,3 +168,14 @@ proptest! {
         let _ = Measure::parse(&text, Units::Inches);
     }
 }
+
+proptest! {
+    /// What a person can write, a record tells so that it is read back exactly.
+    #[test]
+    fn a_record_gives_back_what_was_written(steps in 1_i64..2_000_000, sixty_fourths in 1_i64..6_400) {
+        for length in [Length::nanometres(steps * 1_000), Length::part(sixty_fourths, 64)] {
+            let told = cutleaf::model::rounded(length.to_inches());
+            prop_assert_eq!(Length::of_record(told), length);
+        }
+    }
+}

@@ -51,6 +51,26 @@ impl Length {
         Self((inches * NANOMETRES_PER_INCH as f64).round() as i64)
     }
 
+    /// A length in inches as a record tells it, on the grid of [`rounded`]: the round length that is told so, if
+    /// one is. A4 paper is 210 mm wide, which a record tells as 8.2677165 in, a nanometre less.
+    ///
+    /// ```
+    /// use cutleaf::model::{length::Length, rounded};
+    /// let told = rounded(Length::mm(210.0).to_inches());
+    /// assert_eq!(Length::of_record(told), Length::mm(210.0));
+    /// assert_ne!(Length::inches(told), Length::mm(210.0));
+    /// ```
+    pub fn of_record(inches: f64) -> Self {
+        /// What lengths are written in: micrometres, and 64ths of an inch, which are multiples of 625 nm.
+        const ROUND: [i64; 2] = [1_000, 625];
+        let Self(nearest) = Self::inches(inches);
+        let told_so = |length: &i64| rounded(Self(*length).to_inches()) == rounded(inches);
+        let is_round = |parts: i64| move |length: &i64| length % parts == 0;
+        let near = || (nearest - 2..=nearest + 2).filter(told_so);
+        let round = ROUND.into_iter().find_map(|parts| near().find(is_round(parts)));
+        Self(round.unwrap_or(nearest))
+    }
+
     /// A length in millimetres, rounded to the nanometre.
     pub fn mm(mm: f64) -> Self {
         Self::inches(mm / 25.4)
@@ -182,9 +202,9 @@ impl Size {
         Self::new(Length::inches(width), Length::inches(height))
     }
 
-    /// A size from a pair of inches, as the record keeps it.
+    /// A size from a pair of inches, as the record keeps it ([`Length::of_record`]).
     pub fn of_inches([width, height]: [f64; 2]) -> Self {
-        Self::inches(width, height)
+        Self::new(Length::of_record(width), Length::of_record(height))
     }
 
     /// The same size after a quarter turn.
