@@ -12,6 +12,7 @@ use super::{Means, Pictures};
 use crate::draw::attributes::{dashes, data, fixed, matrix, plain};
 use crate::draw::display_list::{self as list, Image, Item, Outline, Paint, Pattern, Shape, Text};
 use crate::draw::lettering::Lettering;
+use crate::model::Color;
 
 /// A list on its way into a picture.
 pub(super) struct Writer<'a> {
@@ -53,7 +54,7 @@ impl<'a> Writer<'a> {
             Item::Run(run) => {
                 let at = [run.at.x, run.at.y];
                 let glyphs = self.lettering.run(run.run, self.means.fonts, at, run.size);
-                group.add(glyphs.set("fill", run.ink))
+                group.add(glyphs.set("fill", color(run.ink)))
             }
             Item::Image(image) => group.add(self.image(image)),
             Item::Group(inner) => group.add(self.group(inner)),
@@ -95,12 +96,12 @@ impl<'a> Writer<'a> {
             None => element.assign("fill", "none"),
             Some(Paint::Pattern(pattern)) => element.assign("fill", self.pattern(pattern)),
             Some(Paint::Ink(ink, opacity)) => {
-                element.assign("fill", *ink);
+                element.assign("fill", color(ink));
                 assign_opacity(&mut element, "fill-opacity", *opacity);
             }
         }
         if let Some(stroke) = &shape.stroke {
-            element.assign("stroke", stroke.ink);
+            element.assign("stroke", color(stroke.ink));
             element.assign("stroke-width", fixed(stroke.width));
             assign_opacity(&mut element, "stroke-opacity", stroke.opacity);
             if !stroke.dashes.is_empty() {
@@ -194,7 +195,7 @@ impl<'a> Writer<'a> {
     fn words(&mut self, text: &Text<'_>) -> Group {
         let at = [text.at.x, text.at.y];
         let words = self.lettering.words(&text.words, at, text.size, text.anchor);
-        let mut words = words.set("fill", text.ink);
+        let mut words = words.set("fill", color(text.ink));
         assign_class(&mut words, text.class);
         words
     }
@@ -221,4 +222,9 @@ fn assign_class(node: &mut impl Node, class: &str) {
     if !class.is_empty() {
         node.assign("class", class);
     }
+}
+
+/// An ink as an attribute: a colour, whatever was meant.
+fn color(ink: &str) -> String {
+    Color::parse(ink).unwrap_or(Color::UNKNOWN).to_string()
 }
