@@ -100,7 +100,7 @@ fn record(strips: Vec<StoryStrip>, font: &Font) -> Record {
     for (number, (strip, place)) in placed.filter(|(_, (_, place))| place.page < PAGES) {
         let page = u32::try_from(place.page + 1).expect("few pages");
         record.strips.push(Strip {
-            id: format!("journaling.{}", number + 1),
+            id: format!("journaling.{}", number + 1).into(),
             text: strip.text,
             size: strip.size,
             page,
@@ -113,7 +113,12 @@ fn record(strips: Vec<StoryStrip>, font: &Font) -> Record {
         if record.printed.len() < place.page + 1 {
             let sheet = format!("bench-{page}");
             let paper = font.family.clone();
-            record.printed.push(PrintedPage { number: page, paper, size: PAPER, sheet });
+            record.printed.push(PrintedPage {
+                number: page,
+                paper,
+                size: PAPER,
+                sheet: sheet.into(),
+            });
         }
     }
     record

@@ -59,7 +59,8 @@ fn every_machine_piece_is_cut_once_with_all_its_contours() {
     for (sheet, svg) in machine_files(&record) {
         let mut expected = BTreeMap::new();
         for placed in sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine) {
-            expected.insert((placed.piece.clone(), placed.copy.to_string()), placed.rings.len());
+            expected
+                .insert((placed.piece.to_string(), placed.copy.to_string()), placed.rings.len());
         }
         let mut found = BTreeMap::new();
         for (piece, copy, _) in group(&svg, "cut") {

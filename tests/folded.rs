@@ -385,7 +385,7 @@ fn pictures_and_redos_keep_the_folded_form() {
     };
     assert_eq!((faces("single.letter"), faces("single.bag")), (5, 1));
     let again =
-        redo_layout(&Chain::of(record.clone()), &[Redo::Piece("single.letter".to_owned())], &book)
+        redo_layout(&Chain::of(record.clone()), &[Redo::Piece("single.letter".into())], &book)
             .expect("a redo");
     let again = plan::record(&again).expect("enough paper");
     let letter = |record: &cutleaf::record::Record| {

@@ -57,7 +57,7 @@ fn strips(count: u32, height: f64) -> Record {
             from: [0.0, y + height],
             to: [12.0, y + height],
             fence: height,
-            keeps: falls(Fall::Piece(format!("strip.{number}")), piece),
+            keeps: falls(Fall::Piece(format!("strip.{number}").into()), piece),
             drops: falls(Fall::More, more),
         }
     };

@@ -178,18 +178,18 @@ fn redo_cuts_a_gutted_piece_whole() {
         let layout = redo_layout(&Chain::of(record.clone()), &[wanted], &fonts).expect("a redo");
         plan::record(&layout).expect("enough paper")
     };
-    let piece = again(Redo::Piece("single.ground".to_owned()));
+    let piece = again(Redo::Piece("single.ground".into()));
     assert_eq!(piece.pieces.len(), 1);
     assert!((piece.pieces[0].area - 11.5 * 11.5).abs() < 1e-6);
     assert!(piece.warnings.iter().any(|warning| warning.kind == "gutted before"));
     // A spoiled sheet takes the pieces from its middle along, and their offcuts.
-    let sheet = again(Redo::Sheet("coral-1".to_owned()));
+    let sheet = again(Redo::Sheet("coral-1".into()));
     let ids: Vec<&str> = sheet.pieces.iter().map(|piece| piece.id.as_str()).collect();
     assert_eq!(ids, ["single.ground", "single.second.mat"]);
     assert!(sheet.sheets.iter().all(|sheet| sheet.from.is_none()));
     assert!(sheet.warnings.is_empty());
     // A sheet that is a middle is cut again from what is left.
-    let middle = again(Redo::Sheet("coral-2".to_owned()));
+    let middle = again(Redo::Sheet("coral-2".into()));
     assert_eq!(middle.pieces.len(), 1);
     assert_eq!(middle.sheets[0].from, None);
 }
@@ -291,7 +291,7 @@ proptest! {
             .filter(|(_, size)| size.iter().all(|side| *side > 28))
             .map(|(item, size)| Middle {
                 item,
-                id: format!("middle of kite.{item}"),
+                id: format!("middle of kite.{item}").into(),
                 area: Area {
                     left: Length::part(3, 4),
                     top: Length::part(3, 4),
@@ -346,7 +346,7 @@ fn laid(record: &Record, id: &str) -> (String, kurbo::BezPath) {
             let piece = record.pieces.iter().find(|piece| piece.id == id).expect("a piece");
             let path = kurbo::BezPath::from_svg(&piece.path).expect("path data");
             let lay = geometry::laying(&path, placed.turn, placed.at);
-            return (sheet.id.clone(), lay * path);
+            return (sheet.id.to_string(), lay * path);
         }
     }
     panic!("{id} lies nowhere")
@@ -378,7 +378,7 @@ fn a_round_middle_is_opened_in_the_same_pass() {
 fn redo_cuts_an_opened_piece_whole() {
     let record = record_of(SUN).expect("enough paper");
     let fonts = FontBook::new(vec![]);
-    let again = [Redo::Piece("single.sun".to_owned())];
+    let again = [Redo::Piece("single.sun".into())];
     let layout = redo_layout(&Chain::of(record.clone()), &again, &fonts).expect("a redo");
     let redone = plan::record(&layout).expect("enough paper");
     assert!((redone.pieces[0].area - std::f64::consts::PI * 3.75 * 3.75).abs() < 0.01);

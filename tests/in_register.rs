@@ -6,7 +6,7 @@ use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::emit::in_register::in_register_pdf;
 use cutleaf::geometry::{self, FLATTENING, laying, readable};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::model::{Color, Tool};
+use cutleaf::model::{Color, PieceId, Tool};
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Piece, Record, Sheet};
 use i_overlay::core::fill_rule::FillRule;
@@ -42,7 +42,7 @@ fn printed(record: &Record) -> &Sheet {
 }
 
 /// The pieces of a sheet with what is printed, bleed included, and their outlines, as they lie.
-fn laid(record: &Record, sheet: &Sheet) -> Vec<(String, BezPath, BezPath)> {
+fn laid(record: &Record, sheet: &Sheet) -> Vec<(PieceId, BezPath, BezPath)> {
     let piece = |id: &str| -> &Piece {
         record.pieces.iter().find(|piece| piece.id == id).expect("a piece of the record")
     };
@@ -163,7 +163,7 @@ fn nothing_is_drawn_along_the_contour() {
 fn a_redo_prints_the_piece_again() {
     let spec = one("circle: {id: sun, paper: chalk, diameter: 3, print: {ground: '#e9a93c'}}");
     let first = record_of(&spec).expect("a good spec");
-    let wanted = [Redo::Piece("single.sun".to_owned())];
+    let wanted = [Redo::Piece("single.sun".into())];
     let fonts = FontBook::default();
     let layout =
         redo_layout(&Chain::of(first.clone()), &wanted, &fonts).expect("a piece of the record");

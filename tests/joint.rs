@@ -19,7 +19,7 @@ fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
 }
 
 fn offcut(id: &str, width: f64, height: f64) -> Stock {
-    let offcut = Some(id.to_owned());
+    let offcut = Some(id.into());
     Stock { size: Size::inches(width, height), count: 1, offcut, ..Stock::default() }
 }
 

@@ -45,7 +45,7 @@ proptest! {
         let mut stock = vec![sheet(48, 48, 1.0), sheet(34, 44, 0.62)];
         if offcut {
             stock.push(Stock {
-                size: size(30, 20), count: 2, price: None, offcut: Some("box".to_owned()), ..Stock::default()
+                size: size(30, 20), count: 2, price: None, offcut: Some("box".into()), ..Stock::default()
             });
         }
         let rules = Rules { kerf: Length::part(kerf, 16), ..Rules::default() };

@@ -51,7 +51,7 @@ fn offcut(form: [i64; 2]) -> Stock {
         size: size(form),
         count: 1,
         price: None,
-        offcut: Some("dunes-1".to_owned()),
+        offcut: Some("dunes-1".into()),
         ..Stock::default()
     }
 }

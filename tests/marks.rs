@@ -151,7 +151,7 @@ fn bad_marks_are_told() {
 #[test]
 fn a_redo_marks_its_sheets_alike() {
     let record = marked("marks: {kind: corner, inset: 1/8, arm: 1/16}\n");
-    let again = [Redo::Piece("single.sun".to_owned())];
+    let again = [Redo::Piece("single.sun".into())];
     let layout =
         redo_layout(&Chain::of(record.clone()), &again, &FontBook::new(vec![])).expect("a redo");
     let redone = plan::record(&layout).expect("enough paper");

@@ -193,7 +193,7 @@ fn a_redo_knows_every_rule_of_the_build() {
 fn a_redo_of_half_a_strip_over_both_pages_names_the_other_half() {
     let record = record_of(RULES).expect("enough paper");
     let redo = |ids: &[&str]| {
-        let wanted: Vec<Redo> = ids.iter().map(|id| Redo::Piece((*id).to_owned())).collect();
+        let wanted: Vec<Redo> = ids.iter().map(|id| Redo::Piece((*id).into())).collect();
         redo_layout(&Chain::of(record.clone()), &wanted, &FontBook::new(vec![]))
             .expect("a redo")
             .warnings
@@ -247,7 +247,7 @@ fn words_of_a_record_that_are_not_known_are_named() {
         earlier["rules"].as_object_mut().expect("rules").remove(field).expect(field);
     }
     let earlier = read_record("record.json", &earlier.to_string()).expect("a record");
-    let wanted = [Redo::Piece("right.sun".to_owned())];
+    let wanted = [Redo::Piece("right.sun".into())];
     let layout = redo_layout(&Chain::of(earlier.clone()), &wanted, &FontBook::new(vec![]));
     let layout = layout.expect("a redo");
     assert_eq!((layout.effort, layout.gutting.when), (Effort::Normal, When::SavesASheet));
@@ -267,7 +267,7 @@ fn kinds_papers_and_pages_that_a_record_does_not_have_are_named() {
         let mut record = record.clone();
         record.pieces.retain(|piece| piece.id == "right.sun");
         spoil(&mut record);
-        let wanted = [Redo::Piece("right.sun".to_owned())];
+        let wanted = [Redo::Piece("right.sun".into())];
         let problems = redo_layout(&Chain::of(record.clone()), &wanted, &FontBook::new(vec![]))
             .expect_err(says);
         assert!(problems.0[0].message.contains(says), "{problems:?}");

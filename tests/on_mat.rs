@@ -97,7 +97,7 @@ fn check(record: &Record, margin: f64) -> usize {
         for placed in sheet.placed.iter().filter(|placed| placed.tool == Tool::Machine) {
             let own: Vec<&BezPath> = paths
                 .iter()
-                .filter_map(|(piece, path)| (*piece == placed.piece).then_some(path))
+                .filter_map(|(piece, path)| (placed.piece == *piece).then_some(path))
                 .collect();
             assert_eq!(own.len(), placed.rings.len());
             for path in own {

@@ -57,9 +57,11 @@ fn check(record: &Record) {
         record.sheets.iter().enumerate().filter(|(_, sheet)| !sheet.parts.is_empty())
     {
         let table = replay(record, sheet);
-        for part in sheet.parts.iter().chain(&sheet.offcuts) {
-            let area = Area { at: part.at, size: part.size };
-            assert!(table.iter().any(|free| same(free, &area)), "{} in {table:?}", part.id);
+        let named = sheet.parts.iter().map(|part| (part.id.as_str(), part.at, part.size));
+        let offcuts = sheet.offcuts.iter().map(|rest| (rest.id.as_str(), rest.at, rest.size));
+        for (id, at, size) in named.chain(offcuts) {
+            let area = Area { at, size };
+            assert!(table.iter().any(|free| same(free, &area)), "{id} in {table:?}");
         }
         for part in &sheet.parts {
             let became = record.sheets.iter().position(|sheet| sheet.id == part.id);
@@ -68,8 +70,9 @@ fn check(record: &Record) {
             let child = &record.sheets[became];
             let [width, height] = child.size;
             assert!(part.size == [width, height] || part.size == [height, width], "{part:?}");
-            assert_eq!(child.from.as_ref(), Some(&sheet.id));
-            let source = SheetSource::Part { whole: sheet.id.clone(), part: part.id.clone() };
+            assert_eq!(child.from.as_deref(), Some(sheet.id.as_str()));
+            let source =
+                SheetSource::Part { whole: sheet.id.clone(), part: part.id.as_str().into() };
             assert_eq!(record.source(child), source);
             let told = sheet.cuts.iter().flat_map(|cut| [&cut.keeps, &cut.drops]);
             let told = told.filter(|falls| falls.what == Fall::Part(part.id.clone())).count();
@@ -268,7 +271,7 @@ fn pieces_printed_before_they_are_cut_come_from_larger_paper_too() {
     assert!(cut_svg(&record, sheets[0]).is_some());
     // Cut again, it needs another sheet cut down.
     let fonts = FontBook::default();
-    let wanted = [Redo::Piece("single.sun".to_owned())];
+    let wanted = [Redo::Piece("single.sun".into())];
     let layout =
         redo_layout(&Chain::of(record.clone()), &wanted, &fonts).expect("a piece of the record");
     let again = plan::record(&layout).expect("paper is left");
@@ -283,7 +286,7 @@ fn a_redo_of_the_whole_sheet_does_its_parts_again() {
     let first = record_of(&spec).expect("a good spec");
     let fonts = FontBook::default();
     for (sheet, offcuts) in [("chalk-1", 0), ("chalk-2", 2)] {
-        let wanted = [Redo::Sheet(sheet.to_owned())];
+        let wanted = [Redo::Sheet(sheet.into())];
         let layout =
             redo_layout(&Chain::of(first.clone()), &wanted, &fonts).expect("a sheet of the record");
         assert_eq!(layout.strips.len(), 3, "{sheet}");

@@ -11,6 +11,7 @@ use tempfile::TempDir;
 use crate::support::folders::files;
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::{OffcutId, SheetId};
 use cutleaf::plan::{self, Chain, Redo, redo_layout, select};
 use cutleaf::record::Record;
 
@@ -291,7 +292,7 @@ proptest! {
     fn no_redo_spends_paper_twice(picks in prop::collection::vec((0_usize..9, any::<bool>()), 1..5)) {
         let build = record_of(POND).expect("enough paper");
         let mut chain = Chain::of(build.clone());
-        let mut spoiled: BTreeSet<String> = BTreeSet::new();
+        let mut spoiled: BTreeSet<OffcutId> = BTreeSet::new();
         let mut sheets = build.sheets.clone();
         for (pick, whole_sheet) in picks {
             let wanted = if whole_sheet {
@@ -306,7 +307,7 @@ proptest! {
                 spoiled.extend(sheet.offcuts.iter().map(|offcut| offcut.id.clone()));
             }
             for sheet in &redo.sheets {
-                prop_assert!(sheet.from.as_ref().is_none_or(|from| !spoiled.contains(from)), "{} comes from spoiled paper", sheet.id);
+                prop_assert!(sheet.from.as_ref().is_none_or(|from| !spoiled.contains(from.as_str())), "{} comes from spoiled paper", sheet.id);
                 prop_assert!(sheets.iter().all(|known| known.id != sheet.id), "{} twice", sheet.id);
                 for placed in &sheet.placed {
                     for [x, y] in placed.rings.iter().flatten() {
@@ -343,7 +344,7 @@ fn a_spread_that_is_the_same_has_no_changes() {
     let layout = layout_of(POND).expect("a layout");
     let mut chain = Chain::of(plan::record(&layout).expect("enough paper"));
     assert_eq!(plan::changes(&chain, &layout).expect("read"), plan::Changes::default());
-    let wanted = [Redo::Piece("journaling.2".to_owned()), Redo::Piece("single.sun".to_owned())];
+    let wanted = [Redo::Piece("journaling.2".into()), Redo::Piece("single.sun".into())];
     let redo = redo_layout(&chain, &wanted, &FontBook::default()).expect("a redo");
     chain = chain.then(plan::record(&redo).expect("enough paper")).expect("it follows");
     assert_eq!(plan::changes(&chain, &layout).expect("read"), plan::Changes::default());
@@ -355,7 +356,7 @@ fn a_sheet_that_is_cut_again_is_cut_as_it_was() {
     let folder = folder_with(POND);
     let (path, run) = (folder.path(), folder.path().join("out/pond"));
     let build = record_in(&run);
-    let ids: Vec<String> = build.sheets.iter().map(|sheet| sheet.id.clone()).collect();
+    let ids: Vec<SheetId> = build.sheets.iter().map(|sheet| sheet.id.clone()).collect();
     for id in &ids {
         told(path, &["redo", "pond.yaml", "--sheet", id], 0);
         let redo = record_in(&run.join("redo-1"));

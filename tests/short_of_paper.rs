@@ -208,7 +208,7 @@ fn what_is_lacking_is_planned_marked_and_listed() {
 /// Whether a sheet has to be bought, or is a part of one that has.
 fn waits(record: &Record, sheet: &Sheet) -> bool {
     let is_waiting_whole =
-        |whole: &Sheet| sheet.from.as_ref() == Some(&whole.id) && waits(record, whole);
+        |whole: &Sheet| sheet.from.as_deref() == Some(whole.id.as_str()) && waits(record, whole);
     sheet.to_buy || record.sheets.iter().any(is_waiting_whole)
 }
 

@@ -48,7 +48,7 @@ fn the_account_of_every_paper_adds_up() {
             assert_eq!(sheets.clone().filter(|sheet| sheet.from.is_none()).count(), new as usize);
             for left in &paper.offcuts_left {
                 assert!(
-                    sheets.clone().all(|sheet| sheet.from.as_ref() != Some(&left.id)),
+                    sheets.clone().all(|sheet| sheet.from.as_deref() != Some(left.id.as_str())),
                     "{name}"
                 );
             }

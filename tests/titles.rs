@@ -105,7 +105,7 @@ fn the_record_keeps_axes_and_features_and_a_redo_reads_them() {
     let read: Record = serde_json::from_str(&text).expect("read");
     assert_eq!(read, record);
     let book = FontBook::new(vec!["tests/data/fonts".into()]);
-    let redo = [cutleaf::plan::Redo::Piece("title.io.O".to_owned())];
+    let redo = [cutleaf::plan::Redo::Piece("title.io.O".into())];
     let layout =
         cutleaf::plan::redo_layout(&Chain::of(read.clone()), &redo, &book).expect("found again");
     assert_eq!(layout.fonts[0].axes, font.axes);

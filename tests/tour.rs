@@ -111,8 +111,13 @@ fn sheet_of(paths: &[BezPath], pace: Pace) -> Record {
         let id = format!("piece.{number}");
         let path = (kurbo::Affine::translate((-bounds.x0, -bounds.y0)) * path).to_svg();
         let at = [bounds.x0, bounds.y0];
-        record.pieces.push(Piece { id: id.clone(), path, ..Piece::default() });
-        sheet.placed.push(Placed { piece: id, at, tool: Tool::Machine, ..Placed::default() });
+        record.pieces.push(Piece { id: id.clone().into(), path, ..Piece::default() });
+        sheet.placed.push(Placed {
+            piece: id.into(),
+            at,
+            tool: Tool::Machine,
+            ..Placed::default()
+        });
     }
     record.sheets.push(sheet);
     routed(&mut record);
@@ -149,7 +154,7 @@ proptest! {
             let area = path.area();
             prop_assert!(area > 0.0, "clockwise on the page");
             if let Some((piece, smaller)) = last {
-                if piece == stroke.piece {
+                if stroke.piece == piece {
                     prop_assert!(area > smaller);
                 } else {
                     finished.push(piece);

@@ -16,7 +16,7 @@ fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
 }
 
 fn offcut(width: f64, height: f64) -> Stock {
-    let offcut = Some("dunes-2".to_owned());
+    let offcut = Some("dunes-2".into());
     Stock { size: Size::inches(width, height), count: 1, price: None, offcut, ..Stock::default() }
 }
 

@@ -25,7 +25,7 @@ fn job(small: &Small) -> Job {
         size: size(sheet),
         count,
         price: Price::new(price),
-        offcut: (price == 0.0).then(|| "dunes-1".to_owned()),
+        offcut: (price == 0.0).then(|| "dunes-1".into()),
         ..Stock::default()
     });
     let items = small.pieces.iter().enumerate().map(|(number, &piece)| Item {

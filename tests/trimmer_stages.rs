@@ -27,7 +27,7 @@ fn item(piece: [i64; 2], copies: u32, turns: Turns) -> Item {
 }
 
 fn sheets(sheet: [i64; 2], count: u32, price: f64) -> Stock {
-    let offcut = (price == 0.0).then(|| "dunes-1".to_owned());
+    let offcut = (price == 0.0).then(|| "dunes-1".into());
     Stock { size: size(sheet), count, price: Price::new(price), offcut, ..Stock::default() }
 }
 

@@ -179,7 +179,7 @@ fn read_spread(spec: &Path, arguments: &RedoArguments) -> Result<files::Spread, 
 /// What is to be done again, by the words of the command line.
 fn wanted(arguments: &RedoArguments, chain: &Chain) -> Result<Vec<Redo>, Problems> {
     let pieces = plan::select(chain, &arguments.piece)?.into_iter().map(Redo::Piece);
-    Ok(pieces.chain(arguments.sheet.iter().cloned().map(Redo::Sheet)).collect())
+    Ok(pieces.chain(arguments.sheet.iter().map(|id| Redo::Sheet(id.as_str().into()))).collect())
 }
 
 /// Shows what a redo would be: its sheets drawn in letters.

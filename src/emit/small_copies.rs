@@ -8,6 +8,7 @@ use base64::engine::general_purpose::STANDARD;
 use rayon::prelude::*;
 
 use crate::kept::Kept;
+use crate::model::PieceId;
 use crate::picture::PictureFile;
 use crate::picture::dots::small_copy;
 use crate::picture::frame::Crop;
@@ -30,7 +31,7 @@ static MADE: Kept<(String, Crop, [u32; 2]), Arc<str>> = Kept::new(64);
 /// Small copies of photos by id and of pictures printed on pieces, as addresses that hold their data.
 #[derive(Clone, Debug, Default)]
 pub struct SmallCopies {
-    copies: BTreeMap<String, Arc<str>>,
+    copies: BTreeMap<PieceId, Arc<str>>,
     printed: Vec<(Picture, Arc<str>)>,
 }
 

@@ -243,7 +243,7 @@ fn looking_away(layout: &Layout, photo: &PlacedPhoto) -> Option<Warning> {
         kind: "looks off the spread".to_owned(),
         message: format!("`{}` looks {facing} from the spread's {facing} side", photo.name),
         help: "swap it with a photo of the other side, so that the eye is led inwards".to_owned(),
-        piece: photo.id.clone(),
+        piece: photo.id.to_string(),
         line: photo.place.line,
     })
 }

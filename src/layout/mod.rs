@@ -40,7 +40,8 @@ use crate::lettering::fonts::{Font, FontBook};
 use crate::model::length::{Length, Size, Units};
 use crate::model::printer::KnownScale;
 use crate::model::{
-    Area, Color, Effort, Facing, Inks, MarkKind, PageName, Rules, Run, Stock, Tool, Turns, Warning,
+    Area, Color, Effort, Facing, Inks, MarkKind, OffcutId, PageName, PieceId, Rules, Run, SheetId,
+    Stock, Tool, Turns, Warning,
 };
 use crate::picture::PictureFile;
 use crate::shapes::folding::Folded;
@@ -77,7 +78,7 @@ pub struct Layout {
     /// Fonts of the title and the story, then those that names need.
     pub fonts: Vec<Arc<Font>>,
     /// Places too thin to cut well, by piece id, in the piece's own frame.
-    pub thin: Vec<(String, Vec<Thin>)>,
+    pub thin: Vec<(PieceId, Vec<Thin>)>,
     /// Rows of a stamped motif.
     pub stamps: Vec<StampRow>,
     /// Distances to keep when cutting.
@@ -107,7 +108,7 @@ pub struct Layout {
     /// Which redo of the spread this is; 0 for the spread itself.
     pub redo: u32,
     /// Pieces that are cut from sheets as they were: they are nested no more.
-    pub repeated: BTreeSet<String>,
+    pub repeated: BTreeSet<PieceId>,
     /// The digest of the paper that it found, for a redo: [`crate::record::Record::paper_digest`] of the run
     /// before it.
     pub follows: Option<String>,
@@ -127,23 +128,24 @@ impl Layout {
     }
 
     /// The id of a paper's sheet, unique over the spread and its redos.
-    pub fn sheet_id(&self, paper: &str, number: usize) -> String {
-        match self.redo {
+    pub fn sheet_id(&self, paper: &str, number: usize) -> SheetId {
+        let id = match self.redo {
             0 => format!("{}-{number}", slug(paper)),
             redo => format!("{}-redo-{redo}-{number}", slug(paper)),
-        }
+        };
+        id.into()
     }
 
     /// A name for paper that this run leaves over: the one wanted, with a number if an offcut on hand has
     /// it already, as one may that an earlier spread left.
-    pub fn free_offcut_id(&self, wanted: String) -> String {
+    pub fn free_offcut_id(&self, wanted: String) -> OffcutId {
         let stock = || self.papers.iter().flat_map(|paper| &paper.stock);
         let taken = |id: &str| stock().any(|stock| stock.offcut.as_deref() == Some(id));
         if !taken(&wanted) {
-            return wanted;
+            return wanted.into();
         }
         let numbered = (2..).map(|number| format!("{wanted} ({number})"));
-        numbered.into_iter().find(|id| !taken(id)).unwrap_or_default()
+        numbered.into_iter().find(|id| !taken(id)).unwrap_or_default().into()
     }
 }
 
@@ -226,7 +228,7 @@ pub struct Printer {
 #[derive(Clone, Debug)]
 pub struct PlacedPiece {
     /// Unique id, such as `left.sky`.
-    pub id: String,
+    pub id: PieceId,
     /// What it is.
     pub kind: &'static str,
     /// Its paper, by place in [`Layout::papers`].
@@ -281,7 +283,7 @@ impl PlacedPiece {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Window {
     /// Name of the paper it becomes.
-    pub id: String,
+    pub id: OffcutId,
     /// Where it lies in the piece's own frame; the bounding box of an opening.
     pub area: Area,
     /// Its true shape, if smaller pieces are cut inside it in the machine's same pass.
@@ -292,7 +294,7 @@ pub struct Window {
 #[derive(Clone, Debug)]
 pub struct PlacedPhoto {
     /// Unique id, such as `left.launch`.
-    pub id: String,
+    pub id: PieceId,
     /// Its name in the spec.
     pub name: String,
     /// Size of the print.
@@ -317,7 +319,7 @@ pub struct PlacedPhoto {
 #[derive(Clone, Debug)]
 pub struct StoryPiece {
     /// Id of its piece.
-    pub id: String,
+    pub id: PieceId,
     /// Its words.
     pub text: String,
     /// Its paper, by place in [`Layout::papers`].

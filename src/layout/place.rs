@@ -51,7 +51,7 @@ fn lay(
             Content::Photo { name, border, facing } => {
                 let id = if unique { id } else { numbered(&id, ids) };
                 layout.photos.push(PlacedPhoto {
-                    id,
+                    id: id.into(),
                     name: name.clone(),
                     size: part.size,
                     border: *border,
@@ -79,7 +79,7 @@ fn lay(
                     notes.push("one strip over both pages: it is cut at the gutter".to_owned());
                 }
                 layout.pieces.push(PlacedPiece {
-                    id,
+                    id: id.into(),
                     kind,
                     paper: *paper,
                     tool: *tool,

@@ -86,7 +86,13 @@ fn paper(
     let mut stock = Vec::new();
     for (offcut, id) in written.offcuts.iter().zip(ids) {
         let size = reader.size(&offcut.size);
-        stock.push(Stock { size, count: 1, price: None, offcut: Some(id), ..Stock::default() });
+        stock.push(Stock {
+            size,
+            count: 1,
+            price: None,
+            offcut: Some(id.into()),
+            ..Stock::default()
+        });
     }
     for (size, sheets) in &written.sheets.0 {
         let size = reader.size_at(size, sheets.place);

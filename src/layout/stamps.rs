@@ -127,7 +127,7 @@ fn length(
                     let [width, height] = folded.size();
                     Size::inches(width, height)
                 });
-                return Some((piece.id.clone(), size.width.max(size.height)));
+                return Some((piece.id.to_string(), size.width.max(size.height)));
             }
             let help = match (nearest(id, known()), named.len()) {
                 (_, 2..) => or_list(&named),

@@ -132,7 +132,7 @@ fn story(
         let font = |face: Face| faces.places[face as usize];
         let runs = strip.runs.into_iter();
         layout.strips.push(StoryPiece {
-            id,
+            id: id.into(),
             text: strip.text,
             paper,
             size: trim,

@@ -1,14 +1,16 @@
 //! What paper becomes after a cut.
 
+use super::{OffcutId, PieceId, SheetId};
+
 /// What paper becomes after a cut.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Fall {
     /// A finished piece, by its id.
-    Piece(String),
+    Piece(PieceId),
     /// Paper worth keeping, by its name.
-    Offcut(String),
+    Offcut(OffcutId),
     /// A sheet of its own, by its name.
-    Part(String),
+    Part(SheetId),
     /// Paper that is cut again.
     More,
     /// Too small to keep.
@@ -24,7 +26,9 @@ impl Fall {
     /// The id of what it becomes, if that has one.
     pub fn id(&self) -> Option<&str> {
         match self {
-            Self::Piece(id) | Self::Offcut(id) | Self::Part(id) => Some(id),
+            Self::Piece(id) => Some(id),
+            Self::Offcut(id) => Some(id),
+            Self::Part(id) => Some(id),
             Self::More | Self::Scrap | Self::Machine | Self::Spent => None,
         }
     }

@@ -1,5 +1,7 @@
 //! Where a sheet comes from.
 
+use super::{OffcutId, SheetId};
+
 /// Where a sheet comes from.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum SheetSource {
@@ -7,15 +9,15 @@ pub enum SheetSource {
     #[default]
     New,
     /// An offcut on hand, by its id.
-    Offcut(String),
+    Offcut(OffcutId),
     /// The hidden middle of a piece, by its id.
-    Middle(String),
+    Middle(OffcutId),
     /// A part of a larger sheet that is cut down first.
     Part {
         /// The id of that sheet.
-        whole: String,
+        whole: SheetId,
         /// The name of the part, before it was a sheet.
-        part: String,
+        part: OffcutId,
     },
 }
 

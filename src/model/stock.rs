@@ -1,6 +1,6 @@
 //! Paper on hand or to buy.
 
-use super::Price;
+use super::{OffcutId, Price};
 use crate::model::length::Size;
 
 /// Sheets of one size and origin.
@@ -13,7 +13,7 @@ pub struct Stock {
     /// Price of one, if it is known; offcuts have none.
     pub price: Option<Price>,
     /// The offcut's id, or nothing for new sheets.
-    pub offcut: Option<String>,
+    pub offcut: Option<OffcutId>,
     /// Whether they are not on hand: new sheets that have to be bought first.
     pub to_buy: bool,
 }

@@ -2,7 +2,7 @@
 //! the nester laid, pages in register, the story.
 
 use crate::layout::{Layout, PaperOnHand};
-use crate::model::SheetSource;
+use crate::model::{SheetId, SheetSource};
 
 use super::account::Account;
 use super::paper_plan::PaperPlan;
@@ -18,7 +18,7 @@ pub struct StoryPage {
     /// Its paper, by place in the layout.
     pub paper: usize,
     /// The id of the sheet that it is.
-    pub sheet: String,
+    pub sheet: SheetId,
     /// What is printed on it.
     pub page: Page,
 }

@@ -35,7 +35,13 @@ pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
                 top: Length::inches(bounds.y0),
                 size: Size::inches(bounds.width(), bounds.height()),
             };
-            middles.push(Middle { item, id, area, opening: Some(opening.clone()), asked });
+            middles.push(Middle {
+                item,
+                id: id.into(),
+                area,
+                opening: Some(opening.clone()),
+                asked,
+            });
         }
     }
     middles.sort_by_key(|middle| {

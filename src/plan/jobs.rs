@@ -29,7 +29,7 @@ pub(super) fn item(piece: &PlacedPiece) -> Item {
         Tool::Trimmer | Tool::Hand => Form::Rectangle(piece.size),
     };
     Item {
-        id: piece.id.clone(),
+        id: piece.id.to_string(),
         form,
         copies: 1,
         tool: piece.tool,

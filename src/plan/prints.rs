@@ -140,7 +140,7 @@ fn nest(layout: &Layout, search: &Search, photos: &[&PlacedPhoto]) -> (Job, Nest
 
 fn job(layout: &Layout, photos: &[&PlacedPhoto], rim: Length) -> Job {
     let items = photos.iter().map(|photo| Item {
-        id: photo.id.clone(),
+        id: photo.id.to_string(),
         form: Form::Rectangle(photo.size),
         copies: 1,
         tool: Tool::Trimmer,

@@ -9,7 +9,7 @@ use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
 use crate::layout::{Layout, PlacedPiece};
 pub use crate::model::Fall;
 use crate::model::length::{Length, Size};
-use crate::model::{Area, PATH_DECIMALS, SheetSource, Tool, rounded};
+use crate::model::{Area, OffcutId, PATH_DECIMALS, PieceId, SheetId, SheetSource, Tool, rounded};
 use crate::nest::mat::OnMat;
 use crate::nest::{self, CutLine, SheetCut};
 use crate::record;
@@ -18,7 +18,7 @@ use crate::record;
 #[derive(Clone, Debug, Default)]
 pub struct Sheet {
     /// Its name, such as `harbour-1`.
-    pub id: String,
+    pub id: SheetId,
     /// The name of its paper.
     pub paper: String,
     /// Its size.
@@ -38,7 +38,7 @@ pub struct Sheet {
     /// The paper that is loaded for that, and when.
     pub on_mat: Option<OnMat>,
     /// Parts that are sheets of their own, each by that sheet's name.
-    pub parts: Vec<Rest>,
+    pub parts: Vec<Rest<SheetId>>,
     /// Paper worth keeping.
     pub offcuts: Vec<Rest>,
 }
@@ -56,7 +56,7 @@ pub enum Printing {
 #[derive(Clone, Debug, Default)]
 pub struct Placed {
     /// The piece's id.
-    pub piece: String,
+    pub piece: PieceId,
     /// Which of its copies, from 1.
     pub copy: u32,
     /// Top left of its turned bounding box on the sheet, in inches.
@@ -97,9 +97,9 @@ pub struct Falls {
 
 /// A part of a sheet that has a name.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Rest {
+pub struct Rest<Id = OffcutId> {
     /// Its name.
-    pub id: String,
+    pub id: Id,
     /// Where it lies on the sheet.
     pub area: Area,
 }
@@ -117,6 +117,12 @@ impl Sheet {
         let at = [paper.left, paper.top].map(|length| rounded(length.to_inches()));
         let turn = if turned { 90.0 } else { 0.0 };
         record::OnMat { at, size: inches(paper.size), turn, after: 0 }.onto_mat()
+    }
+
+    /// Its parts and offcuts, each with its name.
+    pub fn rests(&self) -> impl Iterator<Item = (&str, Area)> {
+        let parts = self.parts.iter().map(|part| (part.id.as_str(), part.area));
+        parts.chain(self.offcuts.iter().map(|rest| (rest.id.as_str(), rest.area)))
     }
 
     /// The area of what lies on it, in square inches.
@@ -150,7 +156,7 @@ impl Placed {
 
 /// What is laid on sheets, by place in the nester's job.
 pub(super) struct Laid<'a> {
-    pub id: &'a str,
+    pub id: &'a PieceId,
     pub tool: Tool,
     pub outline: &'a BezPath,
 }
@@ -171,7 +177,7 @@ impl<'a> Laid<'a> {
         };
         let rings = geometry::rings(self.outline, FLATTENING).into_iter();
         Placed {
-            piece: self.id.to_owned(),
+            piece: self.id.clone(),
             copy,
             at,
             turn,
@@ -198,13 +204,13 @@ pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet:
     let after = cut.on_mat.map_or(0, |paper| paper.after);
     let falls = |fall: nest::Falls, place: usize| {
         let what = match fall.what {
-            nest::Fall::Piece(item, _) => Fall::Piece(items[item].id.to_owned()),
+            nest::Fall::Piece(item, _) => Fall::Piece(items[item].id.clone()),
             nest::Fall::More => Fall::More,
             nest::Fall::Machine if place >= after => Fall::Spent,
             nest::Fall::Machine => Fall::Machine,
-            nest::Fall::Offcut(number) => {
-                Fall::Offcut(offcuts.get(number).map_or_else(String::new, |one| one.id.clone()))
-            }
+            nest::Fall::Offcut(number) => Fall::Offcut(
+                offcuts.get(number).map_or_else(OffcutId::default, |one| one.id.clone()),
+            ),
             nest::Fall::Scrap => Fall::Scrap,
         };
         Falls { what, area: fall.area }

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Price, Rules, SheetSource, Stock, Turns};
+use crate::model::{Area, Price, Rules, SheetId, SheetSource, Stock, Turns};
 
 use super::purchase;
 use super::sheet::{Cut, Fall, Falls, Rest, Sheet};
@@ -131,9 +131,7 @@ impl Supply {
 
     /// The sheet that is cut down to some paper, its part or a rest, if one is.
     pub fn cut_down_to(&self, id: &str) -> Option<&Sheet> {
-        let is_of =
-            |sheet: &&Sheet| sheet.parts.iter().chain(&sheet.offcuts).any(|rest| rest.id == id);
-        self.cut_down.iter().find(is_of)
+        self.cut_down.iter().find(|sheet| sheet.rests().any(|(rest, _)| rest == id))
     }
 
     /// How many cuts the printer's sheets take.
@@ -168,7 +166,7 @@ impl Supply {
             source,
             to_buy,
             cuts: split.cuts(&part, &offcuts),
-            parts: vec![Rest { id: part, area: corner }],
+            parts: vec![Rest { id: part.as_str().into(), area: corner }],
             offcuts,
             id,
             ..Sheet::default()
@@ -206,16 +204,14 @@ pub(super) fn help(layout: &Layout, paper: usize) -> String {
 /// offcut.
 pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet> {
     let named = |sheet: &Sheet| {
-        let became = |rest: &Rest| {
-            let of_paper = |one: &&&Sheet| one.paper == sheet.paper && one.is_part(&rest.id);
+        let became = |(name, area)| {
+            let of_paper = |one: &&&Sheet| one.paper == sheet.paper && one.is_part(name);
             let became = all.iter().find(of_paper)?;
-            Some((rest.id.clone(), Rest { id: became.id.clone(), area: rest.area }))
+            Some((name, Rest { id: became.id.clone(), area }))
         };
-        let parts: Vec<(String, Rest)> =
-            sheet.parts.iter().chain(&sheet.offcuts).filter_map(became).collect();
+        let parts: Vec<(&str, Rest<SheetId>)> = sheet.rests().filter_map(became).collect();
         let name = |falls: &Falls| {
-            let (Fall::Part(id) | Fall::Offcut(id)) = &falls.what else { return falls.clone() };
-            let part = parts.iter().find(|(was, _)| was == id);
+            let part = parts.iter().find(|(was, _)| falls.what.id() == Some(was));
             part.map_or_else(
                 || falls.clone(),
                 |(_, part)| Falls { what: Fall::Part(part.id.clone()), area: falls.area },
@@ -226,7 +222,7 @@ pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet>
             drops: name(&cut.drops),
             ..cut.clone()
         });
-        let is_offcut = |rest: &&Rest| parts.iter().all(|(was, _)| *was != rest.id);
+        let is_offcut = |rest: &&Rest| parts.iter().all(|(was, _)| rest.id != *was);
         Sheet {
             cuts: cuts.collect(),
             offcuts: sheet.offcuts.iter().filter(is_offcut).cloned().collect(),
@@ -415,7 +411,7 @@ impl Split {
             let offcut = offcuts.iter().find(|offcut| offcut.area == rest);
             let drops = offcut.map_or(Fall::Scrap, |offcut| Fall::Offcut(offcut.id.clone()));
             let keeps = match kept.size == self.part {
-                true => Fall::Part(part.to_owned()),
+                true => Fall::Part(part.into()),
                 false => Fall::More,
             };
             let (mut from, mut to) = ([Length::ZERO; 2], end);

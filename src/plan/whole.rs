@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::layout::Layout;
-use crate::model::Warning;
+use crate::model::{OffcutId, PieceId, Warning};
 
 use super::filling::{PaperUse, StoryPage};
 use super::marks::Mark;
@@ -26,7 +26,7 @@ pub struct Plan {
     /// Photos on photo paper.
     pub prints: Prints,
     /// The pieces that are cut in each opening, by the opening's name.
-    pub held: BTreeMap<String, Vec<String>>,
+    pub held: BTreeMap<OffcutId, Vec<PieceId>>,
     /// What the user should know, the layout's warnings first.
     pub warnings: Vec<Warning>,
     /// Shares and sums.

@@ -6,7 +6,7 @@ use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::geometry;
 use crate::layout::{Layout, Window};
-use crate::model::Area;
+use crate::model::{Area, OffcutId, PieceId};
 
 use super::paper_plan::PaperPlan;
 use super::sheet::{Sheet, told};
@@ -36,7 +36,7 @@ fn rectangle(area: Area) -> BezPath {
 }
 
 /// The pieces that are cut in each opening, by the opening's name.
-pub(super) fn held(layout: &Layout, sheets: &[Sheet]) -> BTreeMap<String, Vec<String>> {
+pub(super) fn held(layout: &Layout, sheets: &[Sheet]) -> BTreeMap<OffcutId, Vec<PieceId>> {
     let mut held = BTreeMap::new();
     for piece in layout.pieces.iter().filter(|piece| !piece.windows.is_empty()) {
         let path = told(&piece.drawing.outline);

@@ -43,7 +43,7 @@ impl Record {
     fn tell_sheets(&self, hash: &mut Hash) {
         for sheet in self.sheets.iter().chain(&self.prints) {
             let from = sheet.from.as_deref().unwrap_or_default();
-            for text in [&sheet.id, &sheet.paper, from] {
+            for text in [sheet.id.as_str(), &sheet.paper, from] {
                 hash.text(text);
             }
             hash.lengths(&sheet.size);

@@ -47,9 +47,9 @@ struct Written {
 impl From<Written> for Falls {
     fn from(written: Written) -> Self {
         let what = match written.what {
-            Becomes::Piece => Fall::Piece(written.id),
-            Becomes::Offcut => Fall::Offcut(written.id),
-            Becomes::Part => Fall::Part(written.id),
+            Becomes::Piece => Fall::Piece(written.id.into()),
+            Becomes::Offcut => Fall::Offcut(written.id.into()),
+            Becomes::Part => Fall::Part(written.id.into()),
             Becomes::More => Fall::More,
             Becomes::Scrap => Fall::Scrap,
             Becomes::Machine => Fall::Machine,
@@ -62,9 +62,9 @@ impl From<Written> for Falls {
 impl From<Falls> for Written {
     fn from(falls: Falls) -> Self {
         let (what, id) = match falls.what {
-            Fall::Piece(id) => (Becomes::Piece, id),
-            Fall::Offcut(id) => (Becomes::Offcut, id),
-            Fall::Part(id) => (Becomes::Part, id),
+            Fall::Piece(id) => (Becomes::Piece, id.into()),
+            Fall::Offcut(id) => (Becomes::Offcut, id.into()),
+            Fall::Part(id) => (Becomes::Part, id.into()),
             Fall::More => (Becomes::More, String::new()),
             Fall::Scrap => (Becomes::Scrap, String::new()),
             Fall::Machine => (Becomes::Machine, String::new()),

@@ -31,7 +31,7 @@ mod totals;
 use serde::{Deserialize, Serialize};
 
 use crate::model::length::Units;
-use crate::model::{PageName, SheetSource};
+use crate::model::{PageName, SheetId, SheetSource};
 
 pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
 
@@ -133,14 +133,14 @@ impl Record {
     /// Where a sheet comes from.
     pub fn source(&self, sheet: &Sheet) -> SheetSource {
         let Some(from) = &sheet.from else { return SheetSource::New };
-        let is_from = |middle: &Offcut| middle.id == *from;
-        let is_sheet = |part: &Offcut| part.id == sheet.id;
+        let is_from = |middle: &Offcut| middle.id == from.as_str();
+        let is_sheet = |part: &Offcut<SheetId>| part.id == sheet.id;
         if self.pieces.iter().any(|piece| piece.gutted.iter().any(is_from)) {
-            SheetSource::Middle(from.clone())
+            SheetSource::Middle(from.as_str().into())
         } else if self.sheets.iter().any(|whole| whole.parts.iter().any(is_sheet)) {
-            SheetSource::Part { whole: from.clone(), part: sheet.id.clone() }
+            SheetSource::Part { whole: from.as_str().into(), part: sheet.id.as_str().into() }
         } else {
-            SheetSource::Offcut(from.clone())
+            SheetSource::Offcut(from.as_str().into())
         }
     }
 

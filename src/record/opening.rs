@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::model::PieceId;
+
 /// An opening in a piece: a hidden middle of any shape, with smaller pieces that lie in it on the same
 /// sheet and are cut in the same pass.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -13,5 +15,5 @@ pub struct Opening {
     /// SVG path data in the piece's own frame, with true curves.
     pub path: String,
     /// Ids of the pieces that are cut inside it.
-    pub holds: Vec<String>,
+    pub holds: Vec<PieceId>,
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::{Color, Price, Turns};
+use crate::model::{Color, OffcutId, Price, Turns};
 
 /// A paper and what is left of it after this run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -49,7 +49,7 @@ pub struct StockLeft {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct OffcutLeft {
     /// Its name.
-    pub id: String,
+    pub id: OffcutId,
     /// Its size.
     pub size: [f64; 2],
 }

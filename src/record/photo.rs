@@ -4,13 +4,13 @@ use serde::{Deserialize, Serialize};
 
 use super::nothing::or_empty;
 use super::{Area, Record, Sheet, StockLeft};
-use crate::model::{Facing, PageName, PictureFormat};
+use crate::model::{Facing, PageName, PictureFormat, PieceId};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Photo {
     /// Stable name, such as `left.launch`.
-    pub id: String,
+    pub id: PieceId,
     /// The name the spec gives it.
     pub name: String,
     /// The page it lies on.

@@ -4,7 +4,7 @@ use kurbo::BezPath;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
-use crate::model::{PageName, Process, Tool, Turns};
+use crate::model::{PageName, PieceId, Process, Tool, Turns};
 
 use super::{Folded, Offcut, Opening, Print, ThinPlace};
 
@@ -12,7 +12,7 @@ use super::{Folded, Offcut, Opening, Print, ThinPlace};
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Piece {
     /// Stable, readable, unique name, such as `left.sky` or `title.hold.H`.
-    pub id: String,
+    pub id: PieceId,
     /// What it is: `base`, `panel`, `strip`, `mat`, `circle`, `letter`, `backing`, `journaling`, ….
     pub kind: String,
     /// Name of its paper.

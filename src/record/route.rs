@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Sheet;
-use crate::model::Process;
+use crate::model::{PieceId, Process};
 
 /// One line that the machine follows without lifting, from where it begins to where it ends.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -11,7 +11,7 @@ pub struct Stroke {
     /// What is done along it.
     pub process: Process,
     /// The piece it belongs to.
-    pub piece: String,
+    pub piece: PieceId,
     /// Which of its copies, from 1.
     pub copy: u32,
     /// SVG path data in the frame of the paper on the mat ([`super::OnMat`]), with true curves.

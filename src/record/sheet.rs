@@ -6,13 +6,13 @@ use crate::geometry::Ring;
 
 use super::nothing::{or_new, or_zero};
 use super::{Falls, Mark, OnMat, Stroke, Work};
-use crate::model::Tool;
+use crate::model::{OffcutId, PieceId, SheetId, Tool};
 
 /// One sheet of paper and what is cut from it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Sheet {
     /// Name, such as `harbour-1`.
-    pub id: String,
+    pub id: SheetId,
     /// Name of its paper.
     pub paper: String,
     /// Its size.
@@ -52,7 +52,7 @@ pub struct Sheet {
     /// a larger one, and rests of it that other pieces come from. A part may be that sheet turned by a
     /// quarter.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub parts: Vec<Offcut>,
+    pub parts: Vec<Offcut<SheetId>>,
     /// Paper worth keeping.
     pub offcuts: Vec<Offcut>,
     /// Share of the area that became pieces, 0 to 1.
@@ -63,7 +63,7 @@ pub struct Sheet {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Placed {
     /// The piece's id.
-    pub piece: String,
+    pub piece: PieceId,
     /// Which of its copies, from 1.
     pub copy: u32,
     /// Top left of its turned bounding box on the sheet.
@@ -106,9 +106,9 @@ pub struct Cut {
 
 /// Paper worth keeping.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Offcut {
-    /// Name for the box of leftovers.
-    pub id: String,
+pub struct Offcut<Id = OffcutId> {
+    /// Name for the box of leftovers, or of the sheet that a part is.
+    pub id: Id,
     /// Top left on the sheet.
     pub at: [f64; 2],
     /// Width and height.
@@ -125,7 +125,7 @@ pub struct PrintedPage {
     /// Size of the printer's paper.
     pub size: [f64; 2],
     /// The sheet it is.
-    pub sheet: String,
+    pub sheet: SheetId,
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]

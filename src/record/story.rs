@@ -3,13 +3,13 @@
 use serde::{Deserialize, Serialize};
 
 use super::Run;
-use crate::model::Color;
+use crate::model::{Color, PieceId};
 
 /// One strip of the story.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Strip {
     /// Name, such as `journaling.3`; the piece with this id says where it goes on the spread.
-    pub id: String,
+    pub id: PieceId,
     /// Its words.
     pub text: String,
     /// Paper it is printed on.

@@ -1,7 +1,7 @@
 //! A whole record by hand: two pages about flying kites on the dunes.
 
 use cutleaf::geometry::{FLATTENING, laying, path_data, rectangle, rings};
-use cutleaf::model::{Choice, Color, Facing, PageName, Price, Process, Tool};
+use cutleaf::model::{Choice, Color, Facing, PageName, PieceId, Price, Process, Tool};
 use cutleaf::record::*;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
@@ -132,7 +132,7 @@ fn rect(record: &mut Record, page: &str, name: &str, paper: &str, at: [f64; 2], 
     let id = if name.contains("journaling") { name.into() } else { format!("{page}.{name}") };
     let kind = name.split('.').next().unwrap().to_owned();
     let (paper, page) = (paper.to_owned(), page_name(page));
-    let piece = Piece { id, kind, paper, page, at, ..Piece::default() };
+    let piece = Piece { id: id.into(), kind, paper, page, at, ..Piece::default() };
     add(record, piece, &rectangle(size[0], size[1]));
 }
 
@@ -150,7 +150,7 @@ fn shape(
     outline: BezPath,
 ) {
     let piece = Piece {
-        id: format!("{page}.{name}"),
+        id: format!("{page}.{name}").into(),
         kind: kind.into(),
         paper: paper.into(),
         tool: Tool::Machine,
@@ -172,7 +172,7 @@ fn photo(
     turn: f64,
 ) {
     let photo = Photo {
-        id: format!("{page}.{name}"),
+        id: format!("{page}.{name}").into(),
         name: name.into(),
         page: page_name(page),
         at,
@@ -268,7 +268,7 @@ fn story(record: &mut Record) {
         let at = [0.9 + 0.35 * (row % 2.0), 9.9 + 0.47 * row];
         rect(record, "left", &id, "snow", at, size);
         record.strips.push(Strip {
-            id,
+            id: id.into(),
             text: (*words).into(),
             paper: "snow".into(),
             size,
@@ -347,7 +347,7 @@ fn sheets(record: &mut Record) {
         ("down", 4.25, [0.0, 0.0, 12.0, 6.25], ["piece left.mat.climb", "machine"]),
     ];
     cuts(record, &lines);
-    let strips: Vec<(String, [f64; 2])> =
+    let strips: Vec<(PieceId, [f64; 2])> =
         record.strips.iter().map(|strip| (strip.id.clone(), strip.at)).collect();
     let strips: Vec<_> = strips.iter().map(|(id, at)| (id.as_str(), *at, 0.0)).collect();
     sheet(record, "snow-2", "snow", [8.5, 11.0], &strips);

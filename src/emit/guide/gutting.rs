@@ -68,7 +68,7 @@ fn gutted_on<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = &
 
 /// What a middle is for.
 fn use_of(record: &Record, middle: &Offcut) -> String {
-    match record.sheets.iter().find(|sheet| sheet.from.as_ref() == Some(&middle.id)) {
+    match record.sheets.iter().find(|sheet| sheet.from.as_deref() == Some(middle.id.as_str())) {
         Some(sheet) => format!("it is sheet {}.", isolated(&sheet.id)),
         None => "keep it for other work.".to_owned(),
     }

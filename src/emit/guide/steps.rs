@@ -132,7 +132,7 @@ impl Told<'_> {
     /// A piece with its number, or what is kept by its name.
     fn name(&self, falls: &Falls) -> Option<String> {
         match &falls.what {
-            Fall::Piece(id) | Fall::Offcut(id) => Some(numbered(self.record, id)),
+            Fall::Piece(_) | Fall::Offcut(_) => falls.what.id().map(|id| numbered(self.record, id)),
             Fall::Part(_) | Fall::More | Fall::Machine | Fall::Spent | Fall::Scrap => None,
         }
     }

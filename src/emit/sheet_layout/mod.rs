@@ -109,7 +109,7 @@ pub(super) fn full_name(record: &Record, placed: &Placed) -> String {
     if piece.is_some_and(|piece| piece.copies > 1) {
         format!("{} ({})", placed.piece, placed.copy)
     } else {
-        placed.piece.clone()
+        placed.piece.to_string()
     }
 }
 

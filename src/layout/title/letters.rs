@@ -78,7 +78,7 @@ impl Group<'_, '_> {
             thin.at = [thin.at[0] - bounds.x0, thin.at[1] - bounds.y0];
         }
         let worst = found.first().copied()?;
-        self.layout.thin.push((id.to_owned(), found));
+        self.layout.thin.push((id.into(), found));
         Some(ThinStroke {
             id: id.to_owned(),
             text: text.to_owned(),

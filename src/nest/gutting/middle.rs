@@ -3,6 +3,7 @@
 use kurbo::{BezPath, Shape as _};
 
 use crate::geometry;
+use crate::model::OffcutId;
 use crate::nest::worth::Worth;
 use crate::nest::{Area, Form, Job, Nested, PlacedItem, Stock};
 
@@ -12,7 +13,7 @@ pub struct Middle {
     /// The item, by place in the job; it has one copy.
     pub item: usize,
     /// Name of the paper it becomes, unique in the job.
-    pub id: String,
+    pub id: OffcutId,
     /// Where it lies in the item's own frame; the bounding box of an opening.
     pub area: Area,
     /// Its true shape in the item's own frame, within the item's outline, if it is an opening of the

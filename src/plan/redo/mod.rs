@@ -24,7 +24,7 @@ use crate::layout::{
 };
 use crate::lettering::fonts::FontBook;
 use crate::model::length::{Length, Size};
-use crate::model::{PageName, Rules, Stock, Tool, Warning};
+use crate::model::{PageName, PieceId, Rules, Stock, Tool, Warning};
 use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
 pub use chain::{Chain, redo_name};
@@ -194,8 +194,9 @@ fn middles_of<'a>(record: &'a Record, sheets: &BTreeSet<&str>) -> BTreeSet<&'a s
 /// in the same pass.
 fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Warning> {
     let piece = record.pieces.iter().find(|piece| piece.id == id)?;
-    let from =
-        |sheet: &&Sheet| piece.gutted.iter().any(|middle| sheet.from.as_ref() == Some(&middle.id));
+    let from = |sheet: &&Sheet| {
+        piece.gutted.iter().any(|middle| sheet.from.as_deref() == Some(middle.id.as_str()))
+    };
     let kept: Vec<&Sheet> = record
         .sheets
         .iter()
@@ -203,7 +204,7 @@ fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Wa
         .filter(|sheet| sheet.placed.iter().any(|one| !again.contains(one.piece.as_str())))
         .collect();
     let sheets: Vec<&str> = kept.iter().map(|sheet| sheet.id.as_str()).collect();
-    let held = piece.opened.iter().flat_map(|opening| &opening.holds).map(String::as_str);
+    let held = piece.opened.iter().flat_map(|opening| &opening.holds).map(PieceId::as_str);
     let held = held.filter(|held| !again.contains(held));
     let placed = kept.iter().flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str());
     let pieces: Vec<&str> = placed.chain(held).collect();
@@ -235,7 +236,7 @@ fn torn_apart(record: &Record, again: &BTreeSet<&str>) -> Option<Warning> {
         kind: "one of several".to_owned(),
         message: format!("`{}` and `{}` were cut from one sheet, side by side", piece.id, other.id),
         help: format!("if the pattern has to run on, redo `{}` as well", other.id),
-        piece: piece.id.clone(),
+        piece: piece.id.to_string(),
         line: 0,
     })
 }
@@ -263,7 +264,7 @@ fn on_hand(
         size: Size::of_inches(of),
         count: 1,
         price: None,
-        offcut: Some(id.to_owned()),
+        offcut: Some(id.into()),
         ..Stock::default()
     };
     let mut stock: Vec<Stock> = paper
@@ -363,7 +364,7 @@ fn read_strip(strip: &record::Strip, paper: usize) -> StoryPiece {
 }
 
 /// The thin places of every piece, as the record names them.
-fn thin(record: &Record) -> Vec<(String, Vec<Thin>)> {
+fn thin(record: &Record) -> Vec<(PieceId, Vec<Thin>)> {
     let with_thin = record.pieces.iter().filter(|piece| !piece.thin.is_empty());
     let place = |place: &ThinPlace| Thin { at: place.at, width: place.width, length: place.length };
     with_thin.map(|piece| (piece.id.clone(), piece.thin.iter().map(place).collect())).collect()

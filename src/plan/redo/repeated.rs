@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Fall, SheetSource, Stock};
+use crate::model::{Area, Fall, OffcutId, PieceId, SheetId, SheetSource, Stock};
 use crate::nest::mat::OnMat;
 use crate::plan::sheet::{Cut, Falls, Placed, Rest, Sheet};
 use crate::record::{self, Record};
@@ -46,7 +46,7 @@ pub fn repeat(layout: &mut Layout, chain: &Chain, wanted: &[Redo]) -> Vec<Sheet>
         else {
             continue;
         };
-        let ids: BTreeSet<String> = placed.iter().map(|placed| placed.piece.clone()).collect();
+        let ids: BTreeSet<PieceId> = placed.iter().map(|placed| placed.piece.clone()).collect();
         layout.repeated.extend(ids);
         repeated.push(as_it_was(sheet, placed, source, to_buy));
     }
@@ -145,14 +145,14 @@ fn area([left, top]: [f64; 2], size: [f64; 2]) -> Area {
 }
 
 /// A repeated sheet under a name of its own, and its offcuts under theirs.
-pub(in crate::plan) fn named(layout: &Layout, sheet: &Sheet, id: String) -> Sheet {
-    let names: Vec<(String, String)> = (1..)
+pub(in crate::plan) fn named(layout: &Layout, sheet: &Sheet, id: SheetId) -> Sheet {
+    let names: Vec<(OffcutId, OffcutId)> = (1..)
         .zip(&sheet.offcuts)
         .map(|(number, rest)| {
             (rest.id.clone(), layout.free_offcut_id(format!("{id}-offcut-{number}")))
         })
         .collect();
-    let new_name = |old: &String| {
+    let new_name = |old: &OffcutId| {
         names
             .iter()
             .find(|(was, _)| was == old)

@@ -1,6 +1,7 @@
 //! What a person writes for what is to be done again.
 
 use crate::description::{Problem, nearest};
+use crate::model::PieceId;
 use crate::model::naming::{by_end, or_list};
 use crate::record::Record;
 
@@ -16,7 +17,7 @@ const MOST_LISTED: usize = 40;
 /// A word is an id (`left.sky`, a photo's among them), a group (`title.hold`, `journaling`, `right`: every id
 /// that goes on after it with a dot), a letter by occurrence (`title.hold.o:2` is the second `o`, and
 /// `title.hold.o:all` every one), or strips by number (`3,5-7`, `journaling.2-4`).
-pub fn select(chain: &Chain, words: &[String]) -> Result<Vec<String>, Problem> {
+pub fn select(chain: &Chain, words: &[String]) -> Result<Vec<PieceId>, Problem> {
     let record = chain.whole();
     let known: Vec<&str> = known(&record);
     let mut wanted = Vec::new();
@@ -24,7 +25,7 @@ pub fn select(chain: &Chain, words: &[String]) -> Result<Vec<String>, Problem> {
         wanted.extend(ids(word.trim(), &known)?);
     }
     let in_order = known.iter().filter(|id| wanted.contains(*id));
-    Ok(in_order.map(|id| (*id).to_owned()).collect())
+    Ok(in_order.map(|id| PieceId::from(*id)).collect())
 }
 
 /// Everything that can be done again: pieces, and photos that are printed.

@@ -49,7 +49,7 @@ impl<'a> Spending<'a> {
                 match record.source(sheet) {
                     SheetSource::New if !sheet.to_buy => uses.extend(self.sheets(sheet)),
                     SheetSource::Offcut(id) if self.shelf.stock().offcut(&id).is_some() => {
-                        uses.push(Use::Offcut { label: id });
+                        uses.push(Use::Offcut { label: id.into() });
                     }
                     SheetSource::New
                     | SheetSource::Offcut(_)
@@ -134,7 +134,7 @@ impl<'a> Spending<'a> {
         }
         for (number, record) in self.chain.records().enumerate() {
             let run = run_name(record);
-            let wanted = |sheet: &&Sheet| ids.is_empty() || ids.contains(&sheet.id);
+            let wanted = |sheet: &&Sheet| ids.is_empty() || ids.iter().any(|id| sheet.id == *id);
             let left = wholes(record).filter(|sheet| !self.is_cut(&run, &sheet.id)).filter(wanted);
             // What has to be bought is cut once it was bought, and the spread built anew.
             let left = left.filter(|sheet| !sheet.to_buy);
@@ -164,7 +164,7 @@ impl<'a> Spending<'a> {
         let covered = all.iter().flat_map(|sheet| &sheet.placed);
         let covered = covered.map(|placed| placed.rings.iter().map(ring_area).sum::<f64>().abs());
         Ok(CutSheet {
-            id: sheet.id.clone(),
+            id: sheet.id.to_string(),
             paper: sheet.paper.clone(),
             source,
             pieces: covered.sum(),
@@ -224,7 +224,7 @@ impl<'a> Spending<'a> {
                 let reserved = own.contains(&Use::Offcut { label: offcut.label.clone() });
                 let Some(size) = offcut.shape.as_rectangle() else { continue };
                 if !reserved && !lost_labels.contains(offcut.label.as_str()) {
-                    let offcut = Some(offcut.label.clone());
+                    let offcut = Some(offcut.label.as_str().into());
                     paper.stock.push(model::Stock {
                         size,
                         count: 1,

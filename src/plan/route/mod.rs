@@ -11,7 +11,7 @@ use kurbo::{BezPath, Point, Rect, Shape};
 
 use crate::geometry::laying;
 use crate::layout::{Layout, Pace};
-use crate::model::{Process, Tool, rounded};
+use crate::model::{PieceId, Process, Tool, rounded};
 use crate::toolpath::{BladeVisit, Stop, length, tour};
 
 use super::sheet::{Sheet, told};
@@ -36,7 +36,7 @@ pub struct Stroke {
     /// What is done along it.
     pub process: Process,
     /// The piece it belongs to.
-    pub piece: String,
+    pub piece: PieceId,
     /// Which of its copies, from 1.
     pub copy: u32,
     /// Where it runs, in the frame of the paper on the mat, in inches.
@@ -58,7 +58,7 @@ pub struct Done {
 #[derive(Clone, Debug)]
 pub struct Laid {
     /// Its id.
-    pub piece: String,
+    pub piece: PieceId,
     /// Which of its copies, from 1.
     pub copy: u32,
     /// What is cut.
@@ -136,7 +136,7 @@ pub fn route(laid: &[Laid], pace: &Pace) -> Route {
                 let begun = contour.begun(start, overcut);
                 done.strokes += 1;
                 done.length += begun.length();
-                let piece = (*piece).to_owned();
+                let piece = PieceId::from(*piece);
                 route.strokes.push(Stroke { process, piece, copy: *copy, path: begun.path() });
             }
         }

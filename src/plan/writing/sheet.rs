@@ -37,9 +37,8 @@ fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Shee
         size: size(sheet.size),
         from: match &sheet.source {
             SheetSource::New => None,
-            SheetSource::Offcut(id)
-            | SheetSource::Middle(id)
-            | SheetSource::Part { whole: id, .. } => Some(id.clone()),
+            SheetSource::Offcut(id) | SheetSource::Middle(id) => Some(id.to_string()),
+            SheetSource::Part { whole, .. } => Some(whole.to_string()),
         },
         to_buy: sheet.to_buy,
         printed,
@@ -114,7 +113,7 @@ fn work(route: &Route) -> Work {
     Work { done: done.collect(), travel: route.travel, seconds: route.seconds }
 }
 
-fn rest(rest: &Rest) -> Offcut {
+fn rest<Id: Clone>(rest: &Rest<Id>) -> Offcut<Id> {
     let Area { at, size } = area(rest.area);
     Offcut { id: rest.id.clone(), at, size }
 }
