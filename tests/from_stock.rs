@@ -67,6 +67,13 @@ impl Table {
         text
     }
 
+    /// What a command printed as a result.
+    fn json(&self, arguments: &[&str]) -> serde_json::Value {
+        let mut command = Command::new(assert_cmd::cargo::cargo_bin("cutleaf"));
+        let output = command.current_dir(self.0.path().join("album")).args(arguments).output();
+        serde_json::from_slice(&output.expect("it runs").stdout).expect("JSON and nothing else")
+    }
+
     fn record(&self, run: &str) -> Record {
         let text = self.read(&format!("album/out/{run}/record.json"));
         serde_json::from_str(&text).expect("JSON")
@@ -117,6 +124,8 @@ fn a_build_reserves_and_what_is_cut_leaves_the_stock() {
     let message = table.told(&["cut", "pond.yaml"], 1);
     assert!(message.contains("has no build in `out`"), "{message}");
     table.told(&["build", "pond.yaml"], 0);
+    let data = table.json(&["build", "pond.yaml", "--json"]);
+    assert!(data["totals"]["sheets"].as_u64() > Some(1), "{data}");
     let (built, sheets) = (files(&table.0.path().join("album/out")), table.on_hand());
     assert_eq!((sheets.0, sheets.1), (3, 3), "what is reserved is still on hand");
     assert!(table.told(&["stock"], 0).contains("pond.yaml"), "and it is said who reserved it");

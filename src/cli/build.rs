@@ -70,11 +70,12 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
     }
     let files = drawn(&record, &spread.layout)?;
     folder.write(&files, keeps)?;
+    let done = told(&shown, &record, &files, arguments.json);
     if stock.is_some() {
         let chain = chain::read(&folder, &shown).unwrap_or_else(|_| Chain::of(record.clone()));
         reserve(&arguments.stock, &arguments.spec, &chain)?;
     }
-    Ok(told(&shown, &record, &files, arguments.json))
+    Ok(done)
 }
 
 /// The run of another spec is never replaced, were it one of the same name.

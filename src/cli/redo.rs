@@ -47,10 +47,11 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
     }
     let files = build::drawn(&record, &layout)?;
     folder.write_redo(number, &files)?;
+    let done = build::told(&shown.join(redo_name(number)), &record, &files, arguments.json);
     if let Some(spec) = &spec {
-        reserve(&arguments.stock, spec, &chain.then(record.clone())?)?;
+        reserve(&arguments.stock, spec, &chain.then(record)?)?;
     }
-    Ok(build::told(&shown.join(redo_name(number)), &record, &files, arguments.json))
+    Ok(done)
 }
 
 /// The layout of the pieces and sheets that are named.

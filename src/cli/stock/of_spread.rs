@@ -7,9 +7,9 @@ use cutleaf::plan::{Chain, Spending};
 use cutleaf::record::Record;
 use cutleaf::stock::{Stock, Use};
 
-use super::super::{Failure, say};
+use super::super::{Failure, counted, one_line};
 use super::args::FromStockArguments;
-use super::{HeldStock, of_stock, say_conflicts};
+use super::{HeldStock, of_stock, table};
 
 /// The stock that belongs to a spread.
 pub struct OfSpread {
@@ -51,21 +51,47 @@ pub fn open(arguments: &FromStockArguments, spec: &Path) -> Result<Option<HeldSt
     HeldStock::open(arguments.file.as_deref(), beside.unwrap_or(Path::new(".")))
 }
 
-/// Reserves what a build and its redos have still to cut, in place of what was reserved for the spread before;
-/// says where others reserved what is lacking.
+/// Reserves what a build and its redos have still to cut, in place of what was reserved for the spread before.
+/// Says so, and where others reserved what is lacking, beside the results.
 pub fn reserve(arguments: &FromStockArguments, spec: &Path, chain: &Chain) -> Result<(), Failure> {
     let Some(mut held) = open(arguments, spec)? else { return Ok(()) };
     let name = held.name_of(spec);
     let uses = Spending::new(chain, &held.shelf, &name).uses();
     held.shelf.reserve(&name, uses).map_err(|problem| of_stock(&held, problem))?;
     held.save()?;
-    say_conflicts(&held.shelf);
-    say_kept_for_others(&held, &name, chain.latest());
+    let mut told = vec![reserved(&held, &name, spec)];
+    told.extend(table::conflicts(&held.shelf));
+    told.extend(kept_for_others(&held, &name, chain.latest()));
+    told.iter().filter(|line| !line.is_empty()).for_each(|line| eprintln!("{}", one_line(line)));
     Ok(())
 }
 
-/// Says which spreads have reserved the paper of which some has to be bought.
-fn say_kept_for_others(held: &HeldStock, name: &str, record: &Record) {
+/// What is reserved for a spread, and what to do once it is cut; nothing where nothing is.
+fn reserved(held: &HeldStock, name: &str, spec: &Path) -> String {
+    let uses = held.shelf.on_hand().reserved_by(name);
+    let sheets = uses.iter().map(|one| match one {
+        Use::Sheets { count, .. } => *count,
+        Use::Offcut { .. } => 0,
+    });
+    let sheets: u32 = sheets.sum();
+    let offcuts = uses.iter().filter(|one| matches!(one, Use::Offcut { .. })).count();
+    let parts = [(sheets.to_string(), "sheet"), (offcuts.to_string(), "leftover")];
+    let parts = parts.into_iter().filter(|(count, _)| count != "0");
+    let parts: Vec<String> = parts.map(|(count, what)| counted(count, what)).collect();
+    if parts.is_empty() {
+        return String::new();
+    }
+    format!(
+        "Reserved in {}: {}. Once they are cut: `cutleaf cut {}`.",
+        held.shown().display(),
+        parts.join(" and "),
+        spec.display()
+    )
+}
+
+/// Which spreads have reserved the paper of which some has to be bought.
+fn kept_for_others(held: &HeldStock, name: &str, record: &Record) -> Vec<String> {
+    let mut told = Vec::new();
     let on_hand = held.shelf.on_hand();
     let others: Vec<&str> = on_hand.specs().filter(|other| *other != name).collect();
     for line in record.totals.shopping.iter().filter(|line| line.buy > 0) {
@@ -81,8 +107,9 @@ fn say_kept_for_others(held: &HeldStock, name: &str, record: &Record) {
             let kept: u32 = kept.sum();
             if kept > 0 {
                 let size = Size::of_inches(line.size).show(record.shown_units());
-                say(format_args!("{other} has reserved {kept} of {} {size}.", line.paper));
+                told.push(format!("{other} has reserved {kept} of {} {size}.", line.paper));
             }
         }
     }
+    told
 }
