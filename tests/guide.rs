@@ -8,7 +8,7 @@ use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::lettering::fonts::{Font, FontBook};
 use cutleaf::lettering::label::{lacking, shape_label};
-use cutleaf::record::{Area, Cut, Fall, Falls, Record, Sheet};
+use cutleaf::record::{Cut, Fall, Falls, Record, Rect, Sheet};
 
 fn label() -> Arc<Font> {
     FontBook::default().find("text").expect("built in")
@@ -45,12 +45,12 @@ fn every_starter_s_guide_has_half_the_pages_of_a_page_a_sheet() {
 fn strips(count: u32, height: f64) -> Record {
     let strip = |number: u32| {
         let y = height * f64::from(number);
-        let rest = Area { at: [0.0, y], size: [12.0, 12.0 - y] };
+        let rest = Rect { at: [0.0, y], size: [12.0, 12.0 - y] };
         let [piece, more] = [
-            Area { at: [0.0, y], size: [12.0, height] },
-            Area { at: [0.0, y + height], size: [12.0, 12.0 - y - height] },
+            Rect { at: [0.0, y], size: [12.0, height] },
+            Rect { at: [0.0, y + height], size: [12.0, 12.0 - y - height] },
         ];
-        let falls = |what: Fall, area: Area| Falls { what, area };
+        let falls = |what: Fall, area: Rect| Falls { what, area };
         Cut {
             number: number + 1,
             in_hand: rest,

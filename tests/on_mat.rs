@@ -4,7 +4,7 @@ use cutleaf::description::FaultKind;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::geometry::{FLATTENING, ring_area, rings};
 use cutleaf::model::Tool;
-use cutleaf::record::{Area, Cut, Fall, OnMat, Record, Sheet};
+use cutleaf::record::{self, Cut, Fall, OnMat, Record, Sheet};
 use kurbo::{BezPath, Point, Rect, Shape};
 use proptest::prelude::*;
 
@@ -20,13 +20,13 @@ fn spec(sheets: &str, cutting: &str, pieces: &[&str]) -> String {
     )
 }
 
-fn rect(area: Area) -> Rect {
+fn rect(area: record::Rect) -> Rect {
     let ([x, y], [width, height]) = (area.at, area.size);
     Rect::new(x, y, x + width, y + height)
 }
 
 fn paper(on_mat: OnMat) -> Rect {
-    rect(Area { at: on_mat.at, size: on_mat.size })
+    rect(record::Rect { at: on_mat.at, size: on_mat.size })
 }
 
 fn same(one: Rect, other: Rect) -> bool {
@@ -36,7 +36,7 @@ fn same(one: Rect, other: Rect) -> bool {
 
 /// What is in hand after so many cuts.
 fn in_hand(sheet: &Sheet, cuts: usize) -> Vec<Rect> {
-    let mut parts = vec![rect(Area { at: [0.0; 2], size: sheet.size })];
+    let mut parts = vec![rect(record::Rect { at: [0.0; 2], size: sheet.size })];
     for cut in &sheet.cuts[..cuts] {
         let place = parts.iter().position(|part| same(*part, rect(cut.in_hand)));
         parts.swap_remove(place.expect("the paper in hand was freed before"));

@@ -127,7 +127,7 @@ fn every_cut_of_a_file_is_survived() {
         for end in (0..bytes.len()).step_by(1 + bytes.len() / 60) {
             let file = pictures::write(path, "cut", &bytes[..end]);
             if let Ok(opened) = cutleaf::picture::PictureFile::open(&file, "cut") {
-                let whole = cutleaf::picture::frame::Crop { at: [0.0; 2], size: [40.0, 30.0] };
+                let whole = cutleaf::model::Rect { at: [0.0; 2], size: [40.0, 30.0] };
                 let _ = cutleaf::picture::dots::small_copy(&opened, &whole, [20, 15]);
                 let _ = cutleaf::picture::dots::printed(&opened, &whole);
             }

@@ -10,9 +10,10 @@ use cutleaf::emit;
 use cutleaf::emit::photos::photos_pdf;
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::Rect;
 use cutleaf::picture::PictureFile;
 use cutleaf::picture::dots::printed;
-use cutleaf::picture::frame::{Crop, crop, onto_field, seen, stored_part};
+use cutleaf::picture::frame::{crop, onto_field, seen, stored_part};
 use cutleaf::plan::{self, Chain, Redo};
 use cutleaf::record::Record;
 use kurbo::Point;
@@ -72,11 +73,11 @@ fn every_exif_turn_shows_the_picture_upright() {
         let mut file = PictureFile::open(&path, &name).expect("sound");
         file.orientation = turn.to_exif();
         assert_eq!(file.seen(), [60, 40], "{orientation}");
-        let whole = Crop { at: [0.0; 2], size: [60.0, 40.0] };
+        let whole = Rect { at: [0.0; 2], size: [60.0, 40.0] };
         let (dots, _) = printed(&file, &whole).expect("decoded");
         assert_eq!(dots.samples, pictures::drawn(60, 40).into_raw(), "{orientation}");
         // A crop's dots are those of the same place in the whole.
-        let part = Crop { at: [11.0, 7.0], size: [20.0, 30.0] };
+        let part = Rect { at: [11.0, 7.0], size: [20.0, 30.0] };
         let (dots, inside) = printed(&file, &part).expect("decoded");
         assert_eq!((dots.size, inside.at), ([20, 30], [0.0, 0.0]), "{orientation}");
         let same = image::imageops::crop_imm(&pictures::drawn(60, 40), 11, 7, 20, 30).to_image();

@@ -12,7 +12,7 @@ use cutleaf::emit::guide::guide_pdf;
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::emit::strips::strips_pdf;
 use cutleaf::lettering::fonts::{Font, FontBook};
-use cutleaf::record::{Area, Record};
+use cutleaf::record::{Record, Rect};
 
 fn demo() -> (Record, Vec<Arc<Font>>, Arc<Font>) {
     let yaml = include_str!("../templates/kite-day.yaml");
@@ -42,7 +42,7 @@ fn strips_are_the_same_bytes_and_ask_not_to_be_scaled() {
 #[test]
 fn pages_have_labels_boxes_and_bookmarks_under_parts() {
     let mut document = Document::new("Test", &[], [0, 0]);
-    let trim = Area { at: [1.0, 2.0], size: [4.0, 6.0] };
+    let trim = Rect { at: [1.0, 2.0], size: [4.0, 6.0] };
     let page = |number: u32| {
         PageSetup::new([8.5, 11.0], &format!("Page {number}"))
             .labelled(&format!("card {number}"))
@@ -71,7 +71,7 @@ fn pages_have_labels_boxes_and_bookmarks_under_parts() {
 #[test]
 fn pages_are_corrected_for_a_printer_that_shrinks() {
     let mut document = Document::new("Test", &[], [0, 0]).corrected([0.995, 1.0]);
-    let trim = Area { at: [1.0, 2.0], size: [4.0, 6.0] };
+    let trim = Rect { at: [1.0, 2.0], size: [4.0, 6.0] };
     document.add(PageSetup::new([8.5, 11.0], "Page").trimmed(trim.at, trim.size, 0.0), &[]);
     let pdf = document.finish().expect("written");
     let text = String::from_utf8_lossy(&pdf);

@@ -12,7 +12,7 @@ use cutleaf::layout::lay_out;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::SheetSource;
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
-use cutleaf::record::{Area, Fall, Record, Sheet};
+use cutleaf::record::{Fall, Record, Rect, Sheet};
 
 const SAME: f64 = 2e-6;
 
@@ -25,7 +25,7 @@ fn story(papers: &str, more: &str, strips: usize) -> String {
     )
 }
 
-fn same(one: &Area, other: &Area) -> bool {
+fn same(one: &Rect, other: &Rect) -> bool {
     (0..2).all(|axis| {
         (one.at[axis] - other.at[axis]).abs() < SAME
             && (one.size[axis] - other.size[axis]).abs() < SAME
@@ -33,8 +33,8 @@ fn same(one: &Area, other: &Area) -> bool {
 }
 
 /// Cuts a sheet as its record says; what lies on the table at the end.
-fn replay(record: &Record, sheet: &Sheet) -> Vec<Area> {
-    let mut table = vec![Area { at: [0.0; 2], size: sheet.size }];
+fn replay(record: &Record, sheet: &Sheet) -> Vec<Rect> {
+    let mut table = vec![Rect { at: [0.0; 2], size: sheet.size }];
     for cut in &sheet.cuts {
         let place = table.iter().position(|area| same(area, &cut.in_hand)).expect("in hand");
         let hand = table.remove(place);
@@ -60,7 +60,7 @@ fn check(record: &Record) {
         let named = sheet.parts.iter().map(|part| (part.id.as_str(), part.at, part.size));
         let offcuts = sheet.offcuts.iter().map(|rest| (rest.id.as_str(), rest.at, rest.size));
         for (id, at, size) in named.chain(offcuts) {
-            let area = Area { at, size };
+            let area = Rect { at, size };
             assert!(table.iter().any(|free| same(free, &area)), "{id} in {table:?}");
         }
         for part in &sheet.parts {

@@ -1,18 +1,11 @@
 //! What every picture here needs: names, laid-down outlines, colours.
 
-use kurbo::{Affine, Rect};
+use kurbo::Affine;
 
 pub(super) use crate::draw::attributes::{fixed, is_printable, plain};
 use crate::geometry::{Fold, laying, rectangle};
 pub(super) use crate::geometry::{from_rings, readable};
 use crate::model::Color;
-use crate::record::Area;
-
-/// An area as a rectangle.
-pub(super) fn area(area: &Area) -> Rect {
-    let ([left, top], [width, height]) = (area.at, area.size);
-    Rect::new(left, top, left + width, top + height)
-}
 
 /// A name made safe for an `id` attribute or a link.
 pub(super) fn xml_name(text: &str) -> String {

@@ -7,14 +7,13 @@
 
 use std::sync::Arc;
 
-use kurbo::{Affine, Point};
+use kurbo::{Affine, Point, Rect};
 
 use crate::geometry::{laying, readable};
 use crate::lettering::fonts::Font;
 use crate::picture::PictureFile;
 use crate::record::{Placed, Print, Record, Sheet};
 
-use super::drawing::area;
 use super::marks;
 use super::pictures::Pictures;
 use super::printed_page::{BLACK, PLAIN, POINT, SMALL, typeset, words};
@@ -63,7 +62,7 @@ fn laid<'a>(
     let picture = match &print.picture {
         None => None,
         Some(shown) => {
-            let field = area(&shown.area);
+            let field = Rect::from(shown.area);
             let held = images.hold(document, &shown.picture, shown.area.size)?;
             let lay = Affine::translate(field.origin().to_vec2()) * held.onto_field;
             Some(Image { number: held.number, lay, field })

@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use kurbo::Affine;
 
+use crate::model::Rect;
 use crate::picture::PictureFile;
-use crate::picture::frame::{Crop, onto_field};
+use crate::picture::frame::onto_field;
 use crate::record::Picture;
 
 use crate::draw::pdf::{Document, Image, Laid};
@@ -21,7 +22,7 @@ pub(super) struct Held {
 pub(super) struct Pictures<'a> {
     files: &'a [Arc<PictureFile>],
     /// File, crop, number in the document and how it is laid.
-    held: Vec<(String, Crop, usize, Laid)>,
+    held: Vec<(String, Rect, usize, Laid)>,
 }
 
 impl<'a> Pictures<'a> {
@@ -37,7 +38,7 @@ impl<'a> Pictures<'a> {
         picture: &Picture,
         field: [f64; 2],
     ) -> Result<Held, String> {
-        let crop = Crop { at: picture.crop.at, size: picture.crop.size };
+        let crop = picture.crop;
         let same = self.held.iter().position(|(sha256, kept, _, laid)| {
             *sha256 == picture.sha256 && (matches!(laid, Laid::Stored) || *kept == crop)
         });

@@ -8,10 +8,9 @@ use base64::engine::general_purpose::STANDARD;
 use rayon::prelude::*;
 
 use crate::kept::Kept;
-use crate::model::PieceId;
+use crate::model::{PieceId, Rect};
 use crate::picture::PictureFile;
 use crate::picture::dots::small_copy;
-use crate::picture::frame::Crop;
 use crate::record::{Picture, PrintedPicture, Record};
 
 /// Dots an inch of a copy: as fine as a screen shows when the spread is seen at its real size.
@@ -26,7 +25,7 @@ const AT_ONCE: usize = 2;
 const MOST_DOTS_AT_ONCE: u64 = 40_000_000;
 
 /// Copies made last, by the file's hash, what is shown of it and with how many dots: those of a few spreads.
-static MADE: Kept<(String, Crop, [u32; 2]), Arc<str>> = Kept::new(64);
+static MADE: Kept<(String, Rect, [u32; 2]), Arc<str>> = Kept::new(64);
 
 /// Small copies of photos by id and of pictures printed on pieces, as addresses that hold their data.
 #[derive(Clone, Debug, Default)]
@@ -152,8 +151,7 @@ fn copy(
     let Some(file) = files.iter().find(|file| file.sha256 == picture.sha256) else {
         return Ok(None);
     };
-    let crop = Crop { at: picture.crop.at, size: picture.crop.size };
-    let question = (picture.sha256.clone(), crop, dots(size, resolution));
+    let question = (picture.sha256.clone(), picture.crop, dots(size, resolution));
     let copy = MADE.if_found(question, |(_, crop, dots)| {
         let jpeg = small_copy(file, crop, *dots).map_err(|error| error.to_string())?;
         Ok::<_, String>(format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg)).into())

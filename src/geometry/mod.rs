@@ -19,7 +19,7 @@ pub mod walk;
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
 
-use crate::model::Process;
+use crate::model::{self, Process};
 
 /// A closed polygon ring of `[x, y]` in inches; the first point is not repeated.
 pub type Ring = Vec<[f64; 2]>;
@@ -29,6 +29,18 @@ pub const LARGEST: f64 = 120.0;
 
 /// How far a flattened ring may stray from its curve, in inches (the record's promise).
 pub const FLATTENING: f64 = 0.001;
+
+impl From<model::Rect> for Rect {
+    fn from(model::Rect { at: [left, top], size: [width, height] }: model::Rect) -> Self {
+        Self::new(left, top, left + width, top + height)
+    }
+}
+
+impl From<Rect> for model::Rect {
+    fn from(rect: Rect) -> Self {
+        Self { at: [rect.x0, rect.y0], size: [rect.width(), rect.height()] }
+    }
+}
 
 /// A line on a piece other than its outline.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,9 +4,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::description::{Focus, Marked, PhotoSpec, Place};
-use crate::model::Warning;
 use crate::model::length::Length;
-use crate::picture::frame::{Crop, crop};
+use crate::model::{Rect, Warning};
+use crate::picture::frame::crop;
 use crate::picture::{Excerpt, PictureFile};
 
 use super::Layout;
@@ -29,7 +29,7 @@ pub struct Framed {
     /// The file.
     pub file: Arc<PictureFile>,
     /// What is printed of it.
-    pub crop: Crop,
+    pub crop: Rect,
     /// Dots an inch of the print.
     pub resolution: f64,
 }

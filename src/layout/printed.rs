@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use crate::model::{Color, Run};
+use crate::model::{Color, Rect, Run};
 use crate::picture::Excerpt;
 
 /// Print on a piece.
@@ -27,12 +27,10 @@ pub struct Print {
 pub struct PrintedPicture {
     /// The file and what is printed of it.
     pub excerpt: Excerpt,
-    /// Top left of where that lies among all the pieces that show parts of it.
-    pub at: [f64; 2],
+    /// Where that lies among all the pieces that show parts of it.
+    pub area: Rect,
     /// Top left of the piece among them.
     pub offset: [f64; 2],
-    /// Width and height of where that lies.
-    pub size: [f64; 2],
 }
 
 /// A printed line.

@@ -1,6 +1,6 @@
 //! A picture's dots: decoded, cut to what is printed, made smaller for the screen.
 
-use crate::model::Fault;
+use crate::model::{Fault, Rect};
 use std::io::Cursor;
 
 use fast_image_resize::images::{Image, ImageRef};
@@ -11,7 +11,7 @@ use image::{
     DynamicImage, ExtendedColorType, GenericImageView, ImageEncoder, ImageReader, Limits, Pixel,
 };
 
-use super::frame::{Crop, stored_part};
+use super::frame::stored_part;
 use super::{PictureFile, profile};
 
 /// Memory that a decoder may ask for, in bytes: the dots of the largest picture, twice.
@@ -34,7 +34,7 @@ pub struct Dots {
 
 /// The whole dots that `crop` of a picture touches, and where `crop` lies in them.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
-pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), Fault> {
+pub fn printed(file: &PictureFile, crop: &Rect) -> Result<(Dots, Rect), Fault> {
     let part = stored_part(file.stored, file.orientation, crop);
     let (image, profile) = decoded(file, part)?;
     let image = turned(image, file.orientation);
@@ -58,12 +58,12 @@ pub fn printed(file: &PictureFile, crop: &Crop) -> Result<(Dots, Crop), Fault> {
         DynamicImage::ImageLuma8(grey) => (1, grey.into_raw()),
         other => (3, other.into_rgb8().into_raw()),
     };
-    Ok((Dots { size, channels, samples, profile }, Crop { at, size: crop.size }))
+    Ok((Dots { size, channels, samples, profile }, Rect { at, size: crop.size }))
 }
 
 /// A JPEG of `crop` of a picture that is at most `most` dots wide and high, as seen.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
-pub fn small_copy(file: &PictureFile, crop: &Crop, most: [u32; 2]) -> Result<Vec<u8>, Fault> {
+pub fn small_copy(file: &PictureFile, crop: &Rect, most: [u32; 2]) -> Result<Vec<u8>, Fault> {
     let part = stored_part(file.stored, file.orientation, crop);
     let (image, profile) = decoded(file, part)?;
     let most = if file.orientation >= 5 { [most[1], most[0]] } else { most };

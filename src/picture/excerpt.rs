@@ -1,7 +1,7 @@
 //! A part of a picture's file, told so that the very file is known again.
 
-use super::frame::Crop;
 use super::{Format, PictureFile};
+use crate::model::Rect;
 
 /// What is printed of a picture, and which file that is.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,14 +17,14 @@ pub struct Excerpt {
     /// The EXIF orientation, 1 to 8; 1 for none.
     pub orientation: u8,
     /// What is printed of it.
-    pub crop: Crop,
+    pub crop: Rect,
     /// Dots an inch of the print.
     pub resolution: f64,
 }
 
 impl Excerpt {
     /// A part of a file, printed with so many dots an inch.
-    pub fn of(file: &PictureFile, crop: Crop, resolution: f64) -> Self {
+    pub fn of(file: &PictureFile, crop: Rect, resolution: f64) -> Self {
         Self {
             file: file.name.clone(),
             sha256: file.sha256.clone(),

@@ -1,15 +1,9 @@
-//! Which part of a picture is printed, and how its stored dots come to lie there.
+//! Which part of a picture is printed, and how its stored dots come to lie there. A part is a rectangle in
+//! dots of the picture as it is seen.
 
 use kurbo::Affine;
 
-/// A part of a picture in dots as it is seen, from its top left.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Crop {
-    /// Top left.
-    pub at: [f64; 2],
-    /// Width and height.
-    pub size: [f64; 2],
-}
+use crate::model::Rect;
 
 /// Width and height as seen of a picture of `stored` dots with an EXIF orientation: from 5 on, width
 /// and height change places (TIFF 6.0, tag 274; Exif 2.32).
@@ -19,7 +13,7 @@ pub fn seen([width, height]: [u32; 2], orientation: u8) -> [u32; 2] {
 
 /// The largest part of a picture of `seen` dots that has the form of `field` and lies as near round
 /// `focus` (shares of width and height) as the picture's edges permit.
-pub fn crop(seen: [u32; 2], field: [f64; 2], focus: [f64; 2]) -> Crop {
+pub fn crop(seen: [u32; 2], field: [f64; 2], focus: [f64; 2]) -> Rect {
     let seen = seen.map(f64::from);
     let scale = (seen[0] / field[0]).min(seen[1] / field[1]);
     let size = [0, 1].map(|axis| (field[axis] * scale).min(seen[axis]));
@@ -27,7 +21,7 @@ pub fn crop(seen: [u32; 2], field: [f64; 2], focus: [f64; 2]) -> Crop {
         let wanted = seen[axis] * focus[axis] - size[axis] / 2.0;
         wanted.clamp(0.0, seen[axis] - size[axis])
     });
-    Crop { at, size }
+    Rect { at, size }
 }
 
 /// Where a stored picture comes to be seen: the unit square of its stored dots, y down, onto the unit
@@ -47,7 +41,7 @@ pub fn turning(orientation: u8) -> Affine {
 
 /// The unit square of the stored dots, y down, onto a field of that size (in whatever unit) that shows
 /// `crop` of the picture.
-pub fn onto_field(stored: [u32; 2], orientation: u8, crop: &Crop, field: [f64; 2]) -> Affine {
+pub fn onto_field(stored: [u32; 2], orientation: u8, crop: &Rect, field: [f64; 2]) -> Affine {
     let [width, height] = seen(stored, orientation).map(f64::from);
     let [across, down] = [field[0] / crop.size[0], field[1] / crop.size[1]];
     Affine::scale_non_uniform(across, down)
@@ -57,7 +51,7 @@ pub fn onto_field(stored: [u32; 2], orientation: u8, crop: &Crop, field: [f64; 2
 }
 
 /// The whole stored dots that `crop` touches: left, top, width and height.
-pub fn stored_part(stored: [u32; 2], orientation: u8, crop: &Crop) -> [u32; 4] {
+pub fn stored_part(stored: [u32; 2], orientation: u8, crop: &Rect) -> [u32; 4] {
     let [width, height] = seen(stored, orientation).map(f64::from);
     let part = kurbo::Rect::new(
         crop.at[0] / width,

@@ -2,8 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Area;
-use crate::model::{Fall, choices};
+use crate::model::{Fall, Rect, choices};
 
 /// What one side of a cut becomes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -12,7 +11,7 @@ pub struct Falls {
     /// What it is.
     pub what: Fall,
     /// The paper itself.
-    pub area: Area,
+    pub area: Rect,
 }
 
 choices! {
@@ -41,7 +40,7 @@ struct Written {
     what: Becomes,
     /// Id of the piece, offcut or sheet, empty otherwise.
     id: String,
-    area: Area,
+    area: Rect,
 }
 
 impl From<Written> for Falls {

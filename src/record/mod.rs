@@ -33,7 +33,7 @@ use serde::{Deserialize, Serialize};
 use crate::model::length::Units;
 use crate::model::{PageName, SheetId, SheetSource};
 
-pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Run, Warning, rounded};
+pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded};
 
 pub use falls::Falls;
 pub use folded::{Face, Folded};
@@ -47,7 +47,7 @@ pub use print::{Print, PrintedLine, PrintedPicture, PrintedText};
 pub use print_scale::PrintScale;
 pub use route::{Done, Pace, Stroke, Work};
 pub use rules::Rules;
-pub use sheet::{Area, Cut, Offcut, Placed, PrintedPage, Sheet};
+pub use sheet::{Cut, Offcut, Placed, PrintedPage, Sheet};
 pub use stamps::StampRow;
 pub use story::Strip;
 pub use titles::{FontUsed, ThinPlace};

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::nothing::or_empty;
-use super::{Area, Record, Sheet, StockLeft};
-use crate::model::{Facing, PageName, PictureFormat, PieceId};
+use super::{Record, Sheet, StockLeft};
+use crate::model::{Facing, PageName, PictureFormat, PieceId, Rect};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -35,9 +35,9 @@ pub struct Photo {
 
 impl Photo {
     /// Where the picture lies within the print: the size less the border.
-    pub fn field(&self) -> Area {
+    pub fn field(&self) -> Rect {
         let size = self.size.map(|side| side - 2.0 * self.border);
-        Area { at: [self.border; 2], size }
+        Rect { at: [self.border; 2], size }
     }
 }
 
@@ -55,7 +55,7 @@ pub struct Picture {
     /// The EXIF orientation, 1 to 8; 1 for none.
     pub orientation: u8,
     /// What is printed of it, in dots of the picture as it is seen, once turned.
-    pub crop: Area,
+    pub crop: Rect,
     /// Dots an inch of the print.
     pub resolution: f64,
 }

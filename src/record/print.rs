@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Area, Picture, Run, Sheet};
+use super::{Picture, Rect, Run, Sheet};
 use crate::model::Color;
 
 /// Print on a piece; lengths in inches.
@@ -32,7 +32,7 @@ pub struct PrintedPicture {
     /// The file and what is printed of it.
     pub picture: Picture,
     /// Where that lies; other pieces may show their own parts of it.
-    pub area: Area,
+    pub area: Rect,
 }
 
 /// A printed line.

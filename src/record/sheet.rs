@@ -6,7 +6,7 @@ use crate::geometry::Ring;
 
 use super::nothing::{or_new, or_zero};
 use super::{Falls, Mark, OnMat, Stroke, Work};
-use crate::model::{OffcutId, PieceId, SheetId, Tool};
+use crate::model::{OffcutId, PieceId, Rect, SheetId, Tool};
 
 /// One sheet of paper and what is cut from it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -35,7 +35,7 @@ pub struct Sheet {
     /// Trimmer cuts in order.
     pub cuts: Vec<Cut>,
     /// The part within which the machine cuts, if any.
-    pub machine: Option<Area>,
+    pub machine: Option<Rect>,
     /// The paper that is loaded for that, and when.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub on_mat: Option<OnMat>,
@@ -76,22 +76,13 @@ pub struct Placed {
     pub rings: Vec<Ring>,
 }
 
-/// A rectangle on a sheet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Area {
-    /// Top left.
-    pub at: [f64; 2],
-    /// Width and height.
-    pub size: [f64; 2],
-}
-
 /// One trimmer cut, edge to edge of the paper in hand.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Cut {
     /// Number on its sheet, from 1.
     pub number: u32,
     /// The paper in hand.
-    pub in_hand: Area,
+    pub in_hand: Rect,
     /// Start of the cut in sheet coordinates.
     pub from: [f64; 2],
     /// End of the cut in sheet coordinates.

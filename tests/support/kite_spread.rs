@@ -390,7 +390,7 @@ fn sheet(
 
 fn part(record: &mut Record, at: [f64; 2], size: [f64; 2], keep: &[(&str, [f64; 2], [f64; 2])]) {
     let sheet = record.sheets.last_mut().unwrap();
-    sheet.machine = Some(Area { at, size });
+    sheet.machine = Some(Rect { at, size });
     let offcut = |&(id, at, size): &(&str, [f64; 2], [f64; 2])| Offcut { id: id.into(), at, size };
     sheet.offcuts = keep.iter().map(offcut).collect();
 }
@@ -399,7 +399,7 @@ fn part(record: &mut Record, at: [f64; 2], size: [f64; 2], keep: &[(&str, [f64; 
 fn cuts(record: &mut Record, lines: &[(&str, f64, [f64; 4], [&str; 2])]) {
     let sheet = record.sheets.last_mut().unwrap();
     for &(direction, place, [x, y, width, height], falls) in lines {
-        let in_hand = Area { at: [x, y], size: [width, height] };
+        let in_hand = Rect { at: [x, y], size: [width, height] };
         let axis = usize::from(direction == "across");
         let (mut from, mut to) = ([x, y], [x + width, y + height]);
         (from[axis], to[axis]) = (place, place);

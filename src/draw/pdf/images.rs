@@ -8,8 +8,8 @@ use flate2::write::ZlibEncoder;
 use pdf_writer::types::Predictor;
 use pdf_writer::{Filter, Finish, Pdf, Ref};
 
+use crate::model::Rect;
 use crate::picture::dots::{Dots, printed};
-use crate::picture::frame::Crop;
 use crate::picture::{Format, PictureFile, jpeg, profile};
 
 /// The longest side of a JPEG file that readers of documents decode, in dots: the limit of the library that
@@ -35,13 +35,13 @@ pub enum Laid {
     /// The whole file as it is stored.
     Stored,
     /// Dots as they are seen: how many, and what is to be shown of them.
-    Seen([u32; 2], Crop),
+    Seen([u32; 2], Rect),
 }
 
 impl Image {
     /// A picture of which `crop` is shown. A JPEG file is passed on as it is, whatever its crop and
     /// turn; of other files the dots that `crop` touches are kept, turned.
-    pub fn new(file: &Arc<PictureFile>, crop: &Crop) -> Result<(Self, Laid), String> {
+    pub fn new(file: &Arc<PictureFile>, crop: &Rect) -> Result<(Self, Laid), String> {
         if file.format == Format::Jpeg && file.stored.iter().all(|side| *side <= LONGEST_JPEG) {
             let bytes = file.bytes().map_err(|error| error.to_string())?;
             if let Some(head) = jpeg::head(&bytes).filter(jpeg::Head::fits_pdf) {

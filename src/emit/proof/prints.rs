@@ -1,5 +1,6 @@
 //! The photos of the proof: the sheets of photo paper as they are printed, and each photo's picture.
 
+use kurbo::{Point, Rect};
 use maud::{Markup, html};
 
 use super::{Proof, counted, name, percent, section};
@@ -7,12 +8,12 @@ use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Image, Item, Paint, Shape, Stroke, Text};
 use crate::draw::svg::{Means, Pictures, Svg};
 use crate::emit::SmallCopies;
-use crate::emit::drawing::{area, laying_rectangle};
+use crate::emit::drawing::laying_rectangle;
 use crate::emit::sheet_drawing::edge_to_buy;
 use crate::emit::sheet_picture::{EDGE, EDGE_TO_BUY};
 use crate::emit::spread::PREFIX;
 use crate::lettering::fonts::Font;
-use crate::record::{Area, Photo, Placed, Record, Sheet};
+use crate::record::{Photo, Placed, Record, Sheet};
 
 /// Room round a sheet in its picture, in inches: for half of its edge's line.
 const PRINT_RIM: f64 = 0.05;
@@ -96,7 +97,7 @@ pub(super) fn print_picture(
     copies: &SmallCopies,
 ) -> Svg {
     let prefix = format!("prints-{}", sheet.printed.unwrap_or_default());
-    let whole = area(&Area { at: [0.0; 2], size: sheet.size });
+    let whole = Rect::from_origin_size(Point::ORIGIN, (sheet.size[0], sheet.size[1]));
     let paper = Shape::rectangle(whole).filled(Paint::Ink("#ffffff", 1.0));
     let mut items = vec![paper.stroked(Stroke::new(EDGE, 0.03)).into()];
     for placed in &sheet.placed {
@@ -111,9 +112,10 @@ pub(super) fn print_picture(
 
 /// One print where it lies on its sheet.
 fn print<'a>(number: usize, photo: &Photo, placed: &Placed, copies: &SmallCopies) -> Item<'a> {
-    let whole = Shape::rectangle(area(&Area { at: [0.0; 2], size: photo.size }));
+    let whole =
+        Shape::rectangle(Rect::from_origin_size(Point::ORIGIN, (photo.size[0], photo.size[1])));
     let shown = match copies.get(&photo.id) {
-        Some(_) => Image::filling(number, area(&photo.field())).into(),
+        Some(_) => Image::filling(number, photo.field().into()).into(),
         None => {
             let middle = (photo.size[0] / 2.0, photo.size[1] / 2.0);
             Text::new(&photo.name, middle, 0.25, "#000000").anchored(Anchor::Middle).into()

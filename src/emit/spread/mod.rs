@@ -9,7 +9,7 @@ use std::sync::Arc;
 use kurbo::{Affine, Circle, Point, Rect, Vec2};
 
 use super::SmallCopies;
-use super::drawing::{area, dashes, laying_rectangle, plain, readable};
+use super::drawing::{dashes, laying_rectangle, plain, readable};
 use super::in_register::printed;
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Image, Item, Outline, Paint, Run, Shape, Stroke, Text};
@@ -19,7 +19,7 @@ use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
 use crate::model::length::narrow;
 use crate::model::{PageName, Process};
-use crate::record::{Area, LineOnPiece, Photo, Piece, Print, Record, Strip};
+use crate::record::{LineOnPiece, Photo, Piece, Print, Record, Strip};
 use papers::Papers;
 
 /// Room between the pages in inches: they are two sheets in an album, and each has its own edge.
@@ -163,7 +163,7 @@ impl<'a> Picture<'a> {
     fn print(&self, print: &'a Print, outline: Outline) -> Item<'a> {
         let picture = print.picture.as_ref().and_then(|shown| {
             let number = self.record.photos.len() + self.copies.printed(&shown.picture)?;
-            Some(Image::filling(number, area(&shown.area)))
+            Some(Image::filling(number, shown.area.into()))
         });
         let items = printed(print, picture);
         Group { clip: Some(outline), printed: true, ..Group::new(items) }.into()
@@ -177,7 +177,7 @@ impl<'a> Picture<'a> {
         let print = Shape::new(outline.clone()).filled(Paint::Ink("#fffefb", 1.0));
         let mut on_paper = vec![print.stroked(EDGE).into()];
         match self.copies.get(&photo.id) {
-            Some(_) => on_paper.push(Image::filling(number, area(&photo.field())).into()),
+            Some(_) => on_paper.push(Image::filling(number, photo.field().into()).into()),
             None => {
                 let units = self.record.shown_units();
                 on_paper.extend(photo::stand_in(photo, number, units, self.em));
@@ -191,7 +191,8 @@ impl<'a> Picture<'a> {
 
 /// The words of a strip in the strip's own coordinates.
 fn story(strip: &Strip) -> Item<'_> {
-    let ground = Shape::rectangle(area(&Area { at: [0.0; 2], size: strip.size }));
+    let ground =
+        Shape::rectangle(Rect::from_origin_size(Point::ORIGIN, (strip.size[0], strip.size[1])));
     let colors = strip.ground.iter();
     let grounds = colors.map(|color| ground.clone().filled(Paint::Ink(color.as_str(), 1.0)).into());
     let mut items: Vec<Item<'_>> = grounds.collect();

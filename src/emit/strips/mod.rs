@@ -9,9 +9,8 @@ use kurbo::Point;
 
 use crate::journal::{BLEED, RULER_ROOM};
 use crate::lettering::fonts::Font;
-use crate::record::{Area, PrintedPage, Record, Strip};
+use crate::record::{PrintedPage, Record, Rect, Strip};
 
-use super::drawing::area;
 use super::printed_page::{BLACK, CROP, PLAIN, POINT, SMALL, TRIM, line, typeset, words};
 use crate::draw::display_list::{Group, Item, Paint, Run, Shape};
 use crate::draw::pdf::PageSetup;
@@ -84,18 +83,18 @@ impl<'a> Sheet<'a> {
     }
 
     /// The rectangle round all trims.
-    fn trims(&self) -> Area {
+    fn trims(&self) -> Rect {
         let columns = self.columns();
         let least =
             |of: fn(&Column<'_>) -> f64| columns.iter().map(of).fold(f64::INFINITY, f64::min);
         let most = |of: fn(&Column<'_>) -> f64| columns.iter().map(of).fold(0.0, f64::max);
         let at = [least(|column| column.left), least(|column| column.top)];
         let end = [most(|column| column.right), most(|column| column.bottom)];
-        Area { at, size: [0, 1].map(|axis| end[axis] - at[axis]) }
+        Rect { at, size: [0, 1].map(|axis| end[axis] - at[axis]) }
     }
 
     fn items(&self) -> Vec<Item<'a>> {
-        let trim = |strip: &Strip| area(&Area { at: strip.at, size: strip.size });
+        let trim = |strip: &Strip| kurbo::Rect::from(Rect { at: strip.at, size: strip.size });
         // Grounds come first: one reaches under its neighbours.
         let grounds = self.strips.iter().filter_map(|strip| {
             let color = strip.ground.as_ref()?.as_str();

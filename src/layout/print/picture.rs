@@ -6,6 +6,7 @@ use kurbo::Rect;
 
 use crate::layout::Framed;
 use crate::layout::pictures;
+use crate::model;
 use crate::picture::frame::crop;
 use crate::picture::{Excerpt, PictureFile};
 
@@ -15,14 +16,13 @@ use crate::layout::printed::PrintedPicture;
 /// A picture and where it lies in its block.
 pub(super) struct Shown {
     excerpt: Excerpt,
-    at: [f64; 2],
-    size: [f64; 2],
+    area: model::Rect,
 }
 
 impl Shown {
     /// The picture in the frame of a piece that lies so far from the block's corner.
     pub(super) fn on(&self, offset: [f64; 2]) -> PrintedPicture {
-        PrintedPicture { excerpt: self.excerpt.clone(), at: self.at, offset, size: self.size }
+        PrintedPicture { excerpt: self.excerpt.clone(), area: self.area, offset }
     }
 }
 
@@ -68,6 +68,6 @@ impl Prints<'_, '_> {
             crop,
             resolution,
         });
-        Some(Some(Shown { excerpt, at: [whole.x0, whole.y0], size }))
+        Some(Some(Shown { excerpt, area: whole.into() }))
     }
 }

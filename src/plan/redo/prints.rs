@@ -6,7 +6,6 @@ use crate::description::Problem;
 use crate::layout::printed::{Print, PrintedLine, PrintedPicture, PrintedText};
 use crate::model::printer::{KnownScale, Scale};
 use crate::picture::Excerpt;
-use crate::picture::frame::Crop;
 use crate::record::{self, Picture, PrintScale};
 
 /// What is printed on a piece; `path` reads path data.
@@ -18,8 +17,8 @@ pub(super) fn read(
         Ok(PrintedLine { path: path(&line.path)?, weight: line.weight, ink: line.ink })
     };
     let picture = |printed: &record::PrintedPicture| {
-        let (excerpt, area) = (excerpt(&printed.picture), printed.area);
-        PrintedPicture { excerpt, at: area.at, offset: [0.0; 2], size: area.size }
+        let excerpt = excerpt(&printed.picture);
+        PrintedPicture { excerpt, area: printed.area, offset: [0.0; 2] }
     };
     let text = |text: &record::PrintedText| PrintedText {
         text: text.text.clone(),
@@ -46,7 +45,7 @@ pub(super) fn excerpt(picture: &Picture) -> Excerpt {
         format: picture.format,
         stored: picture.dots,
         orientation: picture.orientation,
-        crop: Crop { at: picture.crop.at, size: picture.crop.size },
+        crop: picture.crop,
         resolution: picture.resolution,
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Fall, OffcutId, PieceId, SheetId, SheetSource, Stock};
+use crate::model::{Area, Fall, OffcutId, PieceId, Rect, SheetId, SheetSource, Stock};
 use crate::nest::mat::OnMat;
 use crate::plan::sheet::{Cut, Falls, Placed, Rest, Sheet};
 use crate::record::{self, Record};
@@ -109,10 +109,10 @@ fn as_it_was(
     let place = |at: [f64; 2]| at.map(Length::inches);
     let falls = |falls: &record::Falls| Falls {
         what: falls.what.clone(),
-        area: area(falls.area.at, falls.area.size),
+        area: Area::of_inches(falls.area),
     };
     let cut = |cut: &record::Cut| Cut {
-        in_hand: area(cut.in_hand.at, cut.in_hand.size),
+        in_hand: Area::of_inches(cut.in_hand),
         from: place(cut.from),
         to: place(cut.to),
         fence: Length::inches(cut.fence),
@@ -120,12 +120,14 @@ fn as_it_was(
         drops: falls(&cut.drops),
     };
     let on_mat = |paper: record::OnMat| OnMat {
-        paper: area(paper.at, paper.size),
+        paper: Area::of_inches(Rect { at: paper.at, size: paper.size }),
         turned: paper.is_turned(),
         after: usize::try_from(paper.after).unwrap_or(usize::MAX),
     };
-    let offcut =
-        |rest: &record::Offcut| Rest { id: rest.id.clone(), area: area(rest.at, rest.size) };
+    let offcut = |rest: &record::Offcut| Rest {
+        id: rest.id.clone(),
+        area: Area::of_inches(Rect { at: rest.at, size: rest.size }),
+    };
     Sheet {
         paper: sheet.paper.clone(),
         size: Size::of_inches(sheet.size),
@@ -133,15 +135,11 @@ fn as_it_was(
         to_buy,
         placed,
         cuts: sheet.cuts.iter().map(cut).collect(),
-        machine: sheet.machine.map(|machine| area(machine.at, machine.size)),
+        machine: sheet.machine.map(Area::of_inches),
         on_mat: sheet.on_mat.map(on_mat),
         offcuts: sheet.offcuts.iter().map(offcut).collect(),
         ..Sheet::default()
     }
-}
-
-fn area([left, top]: [f64; 2], size: [f64; 2]) -> Area {
-    Area { left: Length::inches(left), top: Length::inches(top), size: Size::of_inches(size) }
 }
 
 /// A repeated sheet under a name of its own, and its offcuts under theirs.

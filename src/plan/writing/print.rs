@@ -6,7 +6,7 @@ use crate::model::printer::KnownScale;
 use crate::model::{Glyph, Run};
 use crate::picture::Excerpt;
 use crate::record::{
-    Area, PATH_DECIMALS, Picture, Print, PrintScale, PrintedLine, PrintedPicture, PrintedText,
+    PATH_DECIMALS, Picture, Print, PrintScale, PrintedLine, PrintedPicture, PrintedText, Rect,
     StampRow, rounded,
 };
 
@@ -25,8 +25,9 @@ pub(super) fn print(print: &layout::Print) -> Print {
 /// A picture on a piece.
 pub(super) fn printed_picture(picture_on: &printed::PrintedPicture) -> PrintedPicture {
     // Rounded before the piece's place is taken off: all its pieces then show one picture.
-    let at = [0, 1].map(|axis| rounded(rounded(picture_on.at[axis]) - picture_on.offset[axis]));
-    let area = Area { at, size: picture_on.size.map(rounded) };
+    let area = picture_on.area.rounded();
+    let at = [0, 1].map(|axis| rounded(area.at[axis] - picture_on.offset[axis]));
+    let area = Rect { at, ..area };
     PrintedPicture { picture: picture(&picture_on.excerpt), area }
 }
 
@@ -63,14 +64,13 @@ pub(super) fn runs(runs: &[Run]) -> Vec<Run> {
 
 /// A part of a picture.
 pub(super) fn picture(excerpt: &Excerpt) -> Picture {
-    let crop = excerpt.crop;
     Picture {
         file: excerpt.file.clone(),
         sha256: excerpt.sha256.clone(),
         format: excerpt.format,
         dots: excerpt.stored,
         orientation: excerpt.orientation,
-        crop: Area { at: crop.at.map(rounded), size: crop.size.map(rounded) },
+        crop: excerpt.crop.rounded(),
         resolution: rounded(excerpt.resolution),
     }
 }

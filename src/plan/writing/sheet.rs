@@ -2,11 +2,11 @@
 
 use crate::geometry::path_data;
 use crate::model::length::Length;
-use crate::model::{self, PATH_DECIMALS, SheetSource, rounded};
+use crate::model::{Area, PATH_DECIMALS, Rect, SheetSource, rounded};
 use crate::nest::mat;
 use crate::plan::route::Route;
 use crate::plan::{self, Plan, PlannedSheet, Printing, Rest};
-use crate::record::{Area, Cut, Done, Falls, Mark, Offcut, OnMat, Placed, Sheet, Stroke, Work};
+use crate::record::{Cut, Done, Falls, Mark, Offcut, OnMat, Placed, Sheet, Stroke, Work};
 
 use super::{inches, size};
 use crate::plan::sheet::count_of;
@@ -86,7 +86,7 @@ fn falls(falls: &plan::Falls) -> Falls {
 
 /// The paper on the mat.
 fn on_mat(paper: mat::OnMat) -> OnMat {
-    let Area { at, size } = area(paper.paper);
+    let Rect { at, size } = area(paper.paper);
     let turn = if paper.turned { 90.0 } else { 0.0 };
     OnMat { at, size, turn, after: count_of(paper.after) }
 }
@@ -114,11 +114,11 @@ fn work(route: &Route) -> Work {
 }
 
 fn rest<Id: Clone>(rest: &Rest<Id>) -> Offcut<Id> {
-    let Area { at, size } = area(rest.area);
+    let Rect { at, size } = area(rest.area);
     Offcut { id: rest.id.clone(), at, size }
 }
 
 /// A rectangle on a sheet, in inches.
-pub(super) fn area(area: model::Area) -> Area {
-    Area { at: [area.left, area.top].map(inches), size: size(area.size) }
+pub(super) fn area(area: Area) -> Rect {
+    area.to_inches().rounded()
 }
