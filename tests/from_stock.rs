@@ -1,5 +1,5 @@
-//! A spread that is cut from the stock: reserved when it is built, entered when it is cut, redone from what is
-//! there then.
+//! A spread that is cut from the stock: reserved when it is built, entered when it is cut, redone from what
+//! is there then.
 
 use std::fs;
 use std::process::Command;

@@ -88,7 +88,8 @@ impl SmallCopies {
     }
 }
 
-/// Copies of pictures of these sizes, in their order, each made once; nothing for one whose file is not at hand.
+/// Copies of pictures of these sizes, in their order, each made once; nothing for one whose file is not at
+/// hand.
 fn made(
     shown: &[(&Picture, [f64; 2])],
     files: &[Arc<PictureFile>],

@@ -1,4 +1,5 @@
-//! The paper on hand as a picture: every sheet and offcut to one scale, in its colour, the newest offcut first.
+//! The paper on hand as a picture: every sheet and offcut to one scale, in its colour, the newest offcut
+//! first.
 
 use kurbo::{Affine, BezPath, Point, Rect};
 use maud::{DOCTYPE, Markup, PreEscaped, html};

@@ -7,8 +7,8 @@ use crate::model::length::{Length, Size};
 use crate::stock::{Offcut, Stock, StockPaper};
 
 /// The spec with the papers that it names and the stock knows. Of a paper that the spec lists, the stock adds
-/// what isn't said there: the colour, how it may be turned, the narrowest stroke, and the sheets and offcuts if
-/// the spec lists none of either. A paper that the spec only uses comes from the stock as a whole.
+/// what isn't said there: the colour, how it may be turned, the narrowest stroke, and the sheets and offcuts
+/// if the spec lists none of either. A paper that the spec only uses comes from the stock as a whole.
 ///
 /// Offcuts that are no rectangles are left out: nests are cut from rectangles.
 pub fn with_stock(spec: &Spec, stock: &Stock) -> Spec {

@@ -88,8 +88,8 @@ macro_rules! ids {
 }
 
 ids! {
-    /// The name of a piece of paper, a strip of the story or a photo on the spread, such as `left.sky`: what is
-    /// cut or printed and lies on a sheet.
+    /// The name of a piece of paper, a strip of the story or a photo on the spread, such as `left.sky`: what
+    /// is cut or printed and lies on a sheet.
     ///
     /// ```compile_fail
     /// use cutleaf::model::{PieceId, SheetId};

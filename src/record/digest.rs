@@ -9,9 +9,9 @@ use super::Record;
 const STEPS: f64 = 1e6;
 
 impl Record {
-    /// A digest (SHA-256, FIPS 180-4) of where its paper goes: what is left of each paper, and the sheets with
-    /// what lies on them. What comes after a record can only use the paper that this leaves. What is left of
-    /// paper from the stock is not told by a record: the ledger knows.
+    /// A digest (SHA-256, FIPS 180-4) of where its paper goes: what is left of each paper, and the sheets
+    /// with what lies on them. What comes after a record can only use the paper that this leaves. What is
+    /// left of paper from the stock is not told by a record: the ledger knows.
     pub fn paper_digest(&self) -> String {
         let mut hash = Hash(Sha256::new());
         for paper in self.papers.iter().filter(|paper| !paper.from_stock) {

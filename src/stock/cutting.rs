@@ -32,8 +32,8 @@ pub struct CutSheet {
 }
 
 impl Shelf {
-    /// Sheets of a spread that have been cut: they leave, and are no longer reserved; the offcuts come in, with
-    /// their labels in the order of the sheets.
+    /// Sheets of a spread that have been cut: they leave, and are no longer reserved; the offcuts come in,
+    /// with their labels in the order of the sheets.
     pub fn cut(&mut self, spec: &str, sheets: &[CutSheet]) -> Result<Vec<Offcut>, Problem> {
         self.cut_of_run(EntryKind::Cut, spec, "", sheets)
     }

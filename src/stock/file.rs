@@ -50,7 +50,8 @@ pub struct PaperEntry {
     pub grain: Option<Written<Grain>>,
     /// How thick it is, such as `0.012` or `0.3 mm`.
     pub caliper: Option<Written<Distance>>,
-    /// How its pieces may be turned on a sheet: `never`, `half`, `quarter` or `any`; `half` if it has a grain.
+    /// How its pieces may be turned on a sheet: `never`, `half`, `quarter` or `any`; `half` if it has a
+    /// grain.
     pub turn: Option<Written<Turns>>,
     /// Narrowest stroke it can be cut to without tearing.
     pub thinnest: Option<Written<Distance>>,

@@ -180,7 +180,8 @@ pub struct Entry {
     /// The paper that moves.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub moves: Vec<Move>,
-    /// Of a reservation, all that the spread means to cut; it takes the place of an earlier one of the spread.
+    /// Of a reservation, all that the spread means to cut; it takes the place of an earlier one of the
+    /// spread.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub uses: Vec<Use>,
     /// The sheets that were cut, in the order of the moves.
@@ -208,7 +209,8 @@ pub(super) struct Edit {
 }
 
 impl Entry {
-    /// The area that went from one kind of place to another in square inches: that of all moves that `counts`.
+    /// The area that went from one kind of place to another in square inches: that of all moves that
+    /// `counts`.
     pub fn area(&self, counts: impl Fn(&Move) -> bool) -> f64 {
         self.moves.iter().filter(|one| counts(one)).map(|one| one.lot.area()).sum()
     }

@@ -1,9 +1,9 @@
 //! Paper on hand, over time: the user's file `stock.yaml` and the ledger beside it.
 //!
-//! `stock.yaml` shows what is on hand now, and belongs to the user: she may write in it, and the program keeps
-//! her comments and order when it changes a number. The ledger holds every move of paper as an [`Entry`]: from
-//! the shop to the box, from the box to the pieces of a spread, to the bin. What is on hand is the sum of all
-//! entries; a number that she changed by hand becomes an entry, too ([`Shelf::noticed`]).
+//! `stock.yaml` shows what is on hand now, and belongs to the user: she may write in it, and the program
+//! keeps her comments and order when it changes a number. The ledger holds every move of paper as an
+//! [`Entry`]: from the shop to the box, from the box to the pieces of a spread, to the bin. What is on hand
+//! is the sum of all entries; a number that she changed by hand becomes an entry, too ([`Shelf::noticed`]).
 //!
 //! This room reads and writes no files but looks for them ([`find_file`]); texts go in and come out.
 //!

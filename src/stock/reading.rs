@@ -27,7 +27,8 @@ pub(super) const STOCK: FileKind = FileKind {
 const MOST_ENTRIES: usize = 2_000;
 /// Letters of a label or a name.
 const MOST_LETTERS: usize = 60;
-/// The thickest paper: five times the heaviest cardstock, which has about 0.02 in (common practice, no source).
+/// The thickest paper: five times the heaviest cardstock, which has about 0.02 in (common practice, no
+/// source).
 const THICKEST: Length = Length::part(1, 10);
 /// Endings of names of picture files.
 const PICTURES: [&str; 7] = [".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".svg"];

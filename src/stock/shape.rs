@@ -169,7 +169,8 @@ fn runs(open: &[bool]) -> Vec<(usize, usize)> {
     runs
 }
 
-/// A ring without corners on its straight sides, whose sides are across and down by turns; or why it isn't so.
+/// A ring without corners on its straight sides, whose sides are across and down by turns; or why it isn't
+/// so.
 fn straightened(ring: Vec<[Length; 2]>) -> Result<Vec<[Length; 2]>, &'static str> {
     let mut kept: Vec<[Length; 2]> = Vec::new();
     for at in ring {

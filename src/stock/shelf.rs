@@ -32,8 +32,8 @@ pub struct ReadFault {
 }
 
 impl Shelf {
-    /// Reads the user's file and the ledger, if there is one. What the file says otherwise than the ledger was
-    /// written by hand: it becomes an entry ([`Self::noticed`]).
+    /// Reads the user's file and the ledger, if there is one. What the file says otherwise than the ledger
+    /// was written by hand: it becomes an entry ([`Self::noticed`]).
     pub fn read(text: &str, ledger: Option<&str>) -> Result<Self, ReadFault> {
         let of_stock = |problems| ReadFault { file: STOCK_NAME, problems };
         let of_ledger = |problems| ReadFault { file: LEDGER_NAME, problems };

@@ -1,8 +1,8 @@
 //! The stock's two files: held while a command works on them, and written together or not at all.
 //!
-//! The new `stock.yaml` is written aside first, under a name that says which text it replaces; then the ledger
-//! changes in one call of the system, which decides; then the text takes its place. What a killed command left
-//! is finished by the next if the ledger knows of it, and cleared if not.
+//! The new `stock.yaml` is written aside first, under a name that says which text it replaces; then the
+//! ledger changes in one call of the system, which decides; then the text takes its place. What a killed
+//! command left is finished by the next if the ledger knows of it, and cleared if not.
 
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Write};

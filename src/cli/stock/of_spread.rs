@@ -51,8 +51,8 @@ pub fn open(arguments: &FromStockArguments, spec: &Path) -> Result<Option<HeldSt
     HeldStock::open(arguments.file.as_deref(), beside.unwrap_or(Path::new(".")))
 }
 
-/// Reserves what a build and its redos have still to cut, in place of what was reserved for the spread before.
-/// Says so, and where others reserved what is lacking, beside the results.
+/// Reserves what a build and its redos have still to cut, in place of what was reserved for the spread
+/// before. Says so, and where others reserved what is lacking, beside the results.
 pub fn reserve(arguments: &FromStockArguments, spec: &Path, chain: &Chain) -> Result<(), Failure> {
     let Some(mut held) = open(arguments, spec)? else { return Ok(()) };
     let name = held.name_of(spec);

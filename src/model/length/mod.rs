@@ -51,8 +51,8 @@ impl Length {
         Self((inches * NANOMETRES_PER_INCH as f64).round() as i64)
     }
 
-    /// A length in inches as a record tells it, on the grid of [`rounded`]: the round length that is told so, if
-    /// one is. A4 paper is 210 mm wide, which a record tells as 8.2677165 in, a nanometre less.
+    /// A length in inches as a record tells it, on the grid of [`rounded`]: the round length that is told so,
+    /// if one is. A4 paper is 210 mm wide, which a record tells as 8.2677165 in, a nanometre less.
     ///
     /// ```
     /// use cutleaf::model::{length::Length, rounded};

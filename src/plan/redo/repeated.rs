@@ -11,9 +11,9 @@ use crate::record::{self, Record};
 
 use super::{Chain, Redo};
 
-/// The sheets among those to do again that can be cut just as they were: there is paper of just that size, and
-/// what lies on them is cut whole. Their pieces are nested no more, and their paper is taken from the layout's.
-/// They have no names yet: [`super::super::plan_with`] gives them.
+/// The sheets among those to do again that can be cut just as they were: there is paper of just that size,
+/// and what lies on them is cut whole. Their pieces are nested no more, and their paper is taken from the
+/// layout's. They have no names yet: [`super::super::plan_with`] gives them.
 ///
 /// Any other sheet's pieces are nested anew: from a sheet that went through the printer or was cut out of
 /// another, with middles that were cut out for other pieces, or where no paper has its size.
@@ -83,7 +83,8 @@ fn lay(
     sheet.placed.iter().map(lay).collect()
 }
 
-/// Takes a sheet of just this size: an offcut, then a new one, then one that has to be bought, if that may be.
+/// Takes a sheet of just this size: an offcut, then a new one, then one that has to be bought, if that may
+/// be.
 fn take(paper: &mut PaperOnHand, size: Size, may_buy: bool) -> Option<(SheetSource, bool)> {
     let free = paper.free();
     let of_size = |one: &&Stock| one.size == size && one.count > 0;

@@ -196,9 +196,9 @@ impl<'a> Spending<'a> {
         labels
     }
 
-    /// Puts what the stock has now in the place of what a record knew to be left, for a redo: whole sheets and
-    /// offcuts that no spread has reserved, this one's own among them; and of this spread's own offcuts those
-    /// that are not entered yet. What is spoiled with a sheet is not offered.
+    /// Puts what the stock has now in the place of what a record knew to be left, for a redo: whole sheets
+    /// and offcuts that no spread has reserved, this one's own among them; and of this spread's own offcuts
+    /// those that are not entered yet. What is spoiled with a sheet is not offered.
     pub fn offer(&self, layout: &mut Layout, wanted: &[Redo]) {
         let whole = self.chain.whole();
         let lost = lost_with(&whole, &spoiled(&whole, wanted));

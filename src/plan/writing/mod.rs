@@ -50,8 +50,8 @@ impl Plan {
     }
 }
 
-/// The pictures that a layout's record will show and how large, in inches: those of photos, then those printed
-/// on pieces. They are known before anything is planned.
+/// The pictures that a layout's record will show and how large, in inches: those of photos, then those
+/// printed on pieces. They are known before anything is planned.
 pub fn pictures(layout: &Layout) -> Vec<(Picture, [f64; 2])> {
     let photos = layout.photos.iter().filter_map(|photo| {
         let photo = piece::photo(layout, photo);
