@@ -4,7 +4,7 @@ use cutleaf::description::FaultKind;
 use cutleaf::emit::cut_svg::cut_svg;
 use cutleaf::geometry::{FLATTENING, ring_area, rings};
 use cutleaf::model::Tool;
-use cutleaf::record::{self, Cut, Fall, OnMat, Record, Sheet};
+use cutleaf::record::{Cut, Fall, OnMat, Record, Sheet};
 use kurbo::{BezPath, Point, Rect, Shape};
 use proptest::prelude::*;
 
@@ -20,13 +20,8 @@ fn spec(sheets: &str, cutting: &str, pieces: &[&str]) -> String {
     )
 }
 
-fn rect(area: record::Rect) -> Rect {
-    let ([x, y], [width, height]) = (area.at, area.size);
-    Rect::new(x, y, x + width, y + height)
-}
-
 fn paper(on_mat: OnMat) -> Rect {
-    rect(record::Rect { at: on_mat.at, size: on_mat.size })
+    on_mat.area().into()
 }
 
 fn same(one: Rect, other: Rect) -> bool {
@@ -36,18 +31,18 @@ fn same(one: Rect, other: Rect) -> bool {
 
 /// What is in hand after so many cuts.
 fn in_hand(sheet: &Sheet, cuts: usize) -> Vec<Rect> {
-    let mut parts = vec![rect(record::Rect { at: [0.0; 2], size: sheet.size })];
+    let mut parts = vec![Rect::new(0.0, 0.0, sheet.size[0], sheet.size[1])];
     for cut in &sheet.cuts[..cuts] {
-        let place = parts.iter().position(|part| same(*part, rect(cut.in_hand)));
+        let place = parts.iter().position(|part| same(*part, Rect::from(cut.in_hand)));
         parts.swap_remove(place.expect("the paper in hand was freed before"));
-        parts.extend([&cut.keeps, &cut.drops].map(|falls| rect(falls.area)));
+        parts.extend([&cut.keeps, &cut.drops].map(|falls| Rect::from(falls.area)));
     }
     parts
 }
 
 /// Whether a cut runs through a piece.
 fn crosses(cut: &Cut, piece: Rect) -> bool {
-    let hand = rect(cut.in_hand);
+    let hand = Rect::from(cut.in_hand);
     let ([x, y], inside) = (cut.from, hand.intersect(piece));
     let down = (cut.from[0] - cut.to[0]).abs() < NEAR;
     inside.area() > NEAR

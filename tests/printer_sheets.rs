@@ -57,10 +57,9 @@ fn check(record: &Record) {
         record.sheets.iter().enumerate().filter(|(_, sheet)| !sheet.parts.is_empty())
     {
         let table = replay(record, sheet);
-        let named = sheet.parts.iter().map(|part| (part.id.as_str(), part.at, part.size));
-        let offcuts = sheet.offcuts.iter().map(|rest| (rest.id.as_str(), rest.at, rest.size));
-        for (id, at, size) in named.chain(offcuts) {
-            let area = Rect { at, size };
+        let named = sheet.parts.iter().map(|part| (part.id.as_str(), part.area()));
+        let offcuts = sheet.offcuts.iter().map(|rest| (rest.id.as_str(), rest.area()));
+        for (id, area) in named.chain(offcuts) {
             assert!(table.iter().any(|free| same(free, &area)), "{id} in {table:?}");
         }
         for part in &sheet.parts {

@@ -7,7 +7,6 @@ use kurbo::Shape;
 use crate::layout::Layout;
 use crate::layout::hidden::When;
 use crate::model::Area;
-use crate::model::length::{Length, Size};
 use crate::nest::gutting::Middle;
 
 /// The hidden middles of one paper's pieces, largest first.
@@ -30,11 +29,7 @@ pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
                 _ => format!("opening {number} of {}", piece.id),
             };
             let bounds = opening.bounding_box();
-            let area = Area {
-                left: Length::inches(bounds.x0),
-                top: Length::inches(bounds.y0),
-                size: Size::inches(bounds.width(), bounds.height()),
-            };
+            let area = Area::of_inches(bounds.into());
             middles.push(Middle {
                 item,
                 id: id.into(),

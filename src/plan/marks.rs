@@ -8,9 +8,9 @@ use kurbo::Rect;
 use crate::geometry::Ring;
 use crate::layout::{Layout, Marks};
 use crate::model::length::Length;
-use crate::model::{Area, MarkKind, Tool, Warning, rounded};
+use crate::model::{MarkKind, Tool, Warning, rounded};
 
-use super::sheet::{Sheet, inches};
+use super::sheet::Sheet;
 
 /// How far the marks lie inside the corners, in inches, if the spec says nothing; the first distance at
 /// which they stay clear of every piece is taken.
@@ -123,14 +123,11 @@ fn candidates(marks: &Marks, sheet: &Sheet, pieces: &[(&str, Rect)]) -> Vec<Mark
 }
 
 fn marks_at(marks: &Marks, sheet: &Sheet, inset: f64, arm: f64) -> Vec<Mark> {
-    let Area { left, top, size } = match sheet.machine {
+    let part = match sheet.machine {
         Some(part) if !sheet.is_in_register() => part,
         _ => sheet.loaded().paper,
     };
-    let [left, top] = [left, top].map(|length| rounded(length.to_inches()));
-    let [width, height] = inches(size);
-    let part = Rect::new(left, top, left + width, top + height);
-    let part = sheet.frame().transform_rect_bbox(part);
+    let part = sheet.frame().transform_rect_bbox(part.to_inches().rounded().into());
     let ends = [[part.x0, part.x1], [part.y0, part.y1]];
     let place = |axis: usize, toward: i8| match toward {
         1 => ends[axis][0] + inset,

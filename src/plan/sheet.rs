@@ -9,7 +9,9 @@ use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
 use crate::layout::{Layout, PlacedPiece};
 pub use crate::model::Fall;
 use crate::model::length::{Length, Size};
-use crate::model::{Area, OffcutId, PATH_DECIMALS, PieceId, SheetId, SheetSource, Tool, rounded};
+use crate::model::{
+    Area, OffcutId, PATH_DECIMALS, PieceId, Rect, SheetId, SheetSource, Tool, rounded,
+};
 use crate::nest::mat::OnMat;
 use crate::nest::{self, CutLine, SheetCut};
 use crate::record;
@@ -114,9 +116,9 @@ impl Sheet {
     /// From sheet coordinates to the frame of the paper on the mat, in inches, as the record tells it.
     pub fn frame(&self) -> Affine {
         let OnMat { paper, turned, .. } = self.loaded();
-        let at = [paper.left, paper.top].map(|length| rounded(length.to_inches()));
+        let Rect { at, size } = paper.to_inches().rounded();
         let turn = if turned { 90.0 } else { 0.0 };
-        record::OnMat { at, size: inches(paper.size), turn, after: 0 }.onto_mat()
+        record::OnMat { at, size, turn, after: 0 }.onto_mat()
     }
 
     /// Its parts and offcuts, each with its name.

@@ -3,7 +3,7 @@
 use kurbo::Affine;
 use serde::{Deserialize, Serialize};
 
-use super::Sheet;
+use super::{Rect, Sheet};
 
 /// The paper that is loaded for the machine's work on a sheet, and when.
 ///
@@ -25,6 +25,11 @@ impl OnMat {
     /// Whether it lies turned.
     pub fn is_turned(&self) -> bool {
         self.turn != 0.0
+    }
+
+    /// Where it lies on the sheet.
+    pub fn area(&self) -> Rect {
+        Rect { at: self.at, size: self.size }
     }
 
     /// Width and height as it lies on the mat.

@@ -106,6 +106,13 @@ pub struct Offcut<Id = OffcutId> {
     pub size: [f64; 2],
 }
 
+impl<Id> Offcut<Id> {
+    /// Where it lies on the sheet.
+    pub fn area(&self) -> Rect {
+        Rect { at: self.at, size: self.size }
+    }
+}
+
 /// A page that goes through the printer.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct PrintedPage {

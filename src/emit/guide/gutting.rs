@@ -5,7 +5,7 @@ use kurbo::{Affine, Point, Rect};
 use crate::emit::drawing::from_rings;
 use crate::model::Tool;
 use crate::model::length::Units;
-use crate::record::{self, Offcut, Piece, Record, Sheet};
+use crate::record::{Offcut, Piece, Record, Sheet};
 
 use super::columns::COLUMN;
 use super::entries::{Block, Drawing, Entry};
@@ -115,7 +115,7 @@ fn drawing<'a>(document: &Document, piece: &Piece, scale: f64, units: Units) -> 
         items.push(piece.stroked(line(BLACK, 1.0)).into());
     }
     for middle in &piece.gutted {
-        let window = Rect::from(record::Rect { at: middle.at, size: middle.size });
+        let window = Rect::from(middle.area());
         let window = lay.transform_rect_bbox(window);
         // Its pieces lie on another page, so the window is plain paper.
         let shown_window = Shape::rectangle(window).filled(Paint::Ink(WHITE, 1.0));

@@ -176,8 +176,6 @@ pub(super) fn drawing<'a>(
 }
 
 fn within(paper: &OnMat, cut: &Cut) -> bool {
-    let [left, top] = paper.at;
-    let [width, height] = paper.size;
-    let paper = Rect::new(left, top, left + width, top + height).inflate(1e-6, 1e-6);
+    let paper = Rect::from(paper.area()).inflate(1e-6, 1e-6);
     [cut.from, cut.to].iter().all(|&[x, y]| paper.contains(Point::new(x, y)))
 }

@@ -127,17 +127,19 @@ fn on_tile<'a>(
 ) -> [Item<'a>; 2] {
     let [left, top] = tiling.at;
     // A name that lies whole on another tile is not cut off on this one.
-    let is_whole_on = |label: &Label, tile: &Tile| tile.area().contains_rect(label.bounds());
+    let is_whole_on =
+        |label: &Label, tile: &Tile| Rect::from(tile.area).contains_rect(label.bounds());
     let is_whole = |label: &Label| tiling.tiles().iter().any(|other| is_whole_on(label, other));
+    let area = Rect::from(tile.area);
     let is_named = |label: &Label| {
-        is_whole_on(label, tile) || tile.area().overlaps(label.bounds()) && !is_whole(label)
+        is_whole_on(label, tile) || area.overlaps(label.bounds()) && !is_whole(label)
     };
-    let lay = Affine::translate((left - tile.from[0], top - tile.from[1]));
+    let lay = Affine::translate((left - tile.area.at[0], top - tile.area.at[1]));
     let page = Group {
-        clip: Some(Outline::Rectangle(tile.area(), 0.0)),
+        clip: Some(Outline::Rectangle(area, 0.0)),
         ..Group::laid(lay, on_page(record, plan, font, is_named))
     };
-    let rim = Shape::rectangle(lay.transform_rect_bbox(tile.area())).stroked(line(GREY, 0.3));
+    let rim = Shape::rectangle(lay.transform_rect_bbox(area)).stroked(line(GREY, 0.3));
     let mut marks = vec![rim.into()];
     for join in tiling.joins(tile) {
         let at = lay * Point::new(join.at[0], join.at[1]);

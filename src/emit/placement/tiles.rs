@@ -1,8 +1,7 @@
 //! A page of the spread on several pages of the printer's paper.
 
-use kurbo::Rect;
-
 use crate::emit::drawing::letters;
+use crate::model::Rect;
 
 /// How far tiles overlap at least, in inches.
 const OVERLAP: f64 = 0.5;
@@ -32,18 +31,8 @@ pub(super) struct Tile {
     pub name: String,
     /// Column and row, from 0.
     pub place: [u32; 2],
-    /// Its top left on the page.
-    pub from: [f64; 2],
-    /// Its size.
-    pub size: [f64; 2],
-}
-
-impl Tile {
     /// What it shows of the page.
-    pub fn area(&self) -> Rect {
-        let ([left, top], [width, height]) = (self.from, self.size);
-        Rect::new(left, top, left + width, top + height)
-    }
+    pub area: Rect,
 }
 
 /// A mark that lies on both tiles of a seam.
@@ -96,8 +85,7 @@ impl Tiling {
                 Tile {
                     name: format!("{}{}", letters(place[0]), place[1] + 1),
                     place,
-                    from: [across[0], down[0]],
-                    size: [across[1], down[1]],
+                    area: Rect { at: [across[0], down[0]], size: [across[1], down[1]] },
                 }
             })
             .collect()
@@ -115,7 +103,7 @@ impl Tiling {
                 let [other, length] = self.stretch(axis, seam);
                 let middle = f64::midpoint(start, other + length);
                 for (number, share) in (0..).zip(ALONG) {
-                    let along = tile.from[1 - axis] + share * tile.size[1 - axis];
+                    let along = tile.area.at[1 - axis] + share * tile.area.size[1 - axis];
                     let mut at = [middle; 2];
                     at[1 - axis] = along;
                     joins.push(Join {

@@ -15,7 +15,7 @@ use crate::geometry::{Fold, laying};
 use crate::lettering::label::isolated;
 use crate::model::Process;
 use crate::model::length::Size;
-use crate::record::{Cut, Offcut, Placed, Record, Sheet};
+use crate::record::{self, Cut, Offcut, Placed, Record, Sheet};
 use numbers::Numbers;
 
 /// How large things are drawn; lengths in inches of the drawing.
@@ -121,16 +121,14 @@ pub(super) fn lay_out<'a>(
     em: &dyn Fn(&str) -> f64,
 ) -> SheetLayout<'a> {
     let lay = Affine::translate((style.at[0], style.at[1])) * Affine::scale(style.scale);
-    let part = |at: [f64; 2], size: [f64; 2]| {
-        lay.transform_rect_bbox(Rect::new(at[0], at[1], at[0] + size[0], at[1] + size[1]))
-    };
-    let whole = part([0.0; 2], sheet.size);
+    let part = |area: record::Rect| lay.transform_rect_bbox(area.into());
+    let whole = part(record::Rect { size: sheet.size, ..record::Rect::default() });
     let mut labels = Labels::new(style.names, em, whole);
     let units = record.shown_units();
     let offcuts = sheet.offcuts.iter().map(|offcut| {
         let size = Size::inches(offcut.size[0], offcut.size[1]).show(units);
         let name = format!("keep {}, {size}", isolated(&offcut.id));
-        let part = part(offcut.at, offcut.size);
+        let part = part(offcut.area());
         let label = labels.in_rectangle(part, &[name, format!("keep {size}"), size]);
         LaidOffcut { offcut, part, label }
     });
@@ -138,7 +136,7 @@ pub(super) fn lay_out<'a>(
     let parts = sheet.parts.iter().map(|one| {
         let size = Size::inches(one.size[0], one.size[1]).show(units);
         let told = parts::told(record, &one.id);
-        let part = part(one.at, one.size);
+        let part = part(one.area());
         let texts = [format!("{told}, {size}"), told.clone(), isolated(&one.id)];
         LaidPart { label: labels.in_rectangle(part, &texts), part, told }
     });
@@ -161,7 +159,7 @@ pub(super) fn lay_out<'a>(
         pieces,
         offcuts,
         parts,
-        machine: sheet.machine.map(|machine| part(machine.at, machine.size)),
+        machine: sheet.machine.map(part),
         cuts: cuts(&sheet.cuts, lay, numbers, style.discs),
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Fall, OffcutId, PieceId, Rect, SheetId, SheetSource, Stock};
+use crate::model::{Area, Fall, OffcutId, PieceId, SheetId, SheetSource, Stock};
 use crate::nest::mat::OnMat;
 use crate::plan::sheet::{Cut, Falls, Placed, Rest, Sheet};
 use crate::record::{self, Record};
@@ -121,14 +121,12 @@ fn as_it_was(
         drops: falls(&cut.drops),
     };
     let on_mat = |paper: record::OnMat| OnMat {
-        paper: Area::of_inches(Rect { at: paper.at, size: paper.size }),
+        paper: Area::of_inches(paper.area()),
         turned: paper.is_turned(),
         after: usize::try_from(paper.after).unwrap_or(usize::MAX),
     };
-    let offcut = |rest: &record::Offcut| Rest {
-        id: rest.id.clone(),
-        area: Area::of_inches(Rect { at: rest.at, size: rest.size }),
-    };
+    let offcut =
+        |rest: &record::Offcut| Rest { id: rest.id.clone(), area: Area::of_inches(rest.area()) };
     Sheet {
         paper: sheet.paper.clone(),
         size: Size::of_inches(sheet.size),

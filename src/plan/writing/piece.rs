@@ -4,7 +4,7 @@ use kurbo::Shape;
 
 use crate::geometry::{self, FLATTENING, Ring, path_data};
 use crate::layout::{Layout, PlacedPhoto, PlacedPiece, Window};
-use crate::model::{PATH_DECIMALS, rounded};
+use crate::model::{PATH_DECIMALS, Rect, rounded};
 use crate::plan::Plan;
 use crate::record::{Folded, LineOnPiece, Offcut, Opening, Photo, Piece, ThinPlace};
 
@@ -55,10 +55,10 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
 /// A window as an opening, if it is one, with what is cut in it.
 fn opening(plan: &Plan, window: &Window) -> Option<Opening> {
     let path = window.opening.as_ref()?;
-    let bounds = path.bounding_box();
+    let Rect { at, size } = Rect::from(path.bounding_box()).rounded();
     Some(Opening {
-        at: [rounded(bounds.x0), rounded(bounds.y0)],
-        size: [rounded(bounds.width()), rounded(bounds.height())],
+        at,
+        size,
         path: path_data(path, PATH_DECIMALS),
         holds: plan.held.get(&window.id).cloned().unwrap_or_default(),
     })
