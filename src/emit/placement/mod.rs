@@ -76,7 +76,7 @@ fn tiled(record: &Record, plans: &[PagePlan], label_font: &Arc<Font>) -> Result<
     for plan in plans {
         order(&mut document, record, plan);
         let holds = |tile: &Tile| {
-            let area = tile.area();
+            let area = Rect::from(tile.area);
             plan.things.iter().any(|thing| thing.path.bounding_box().overlaps(area))
         };
         let tiles = tiling.tiles().into_iter();
