@@ -1,14 +1,16 @@
 //! A spread that is cut from the stock: reserved when it is built, entered when it is cut, redone from what
 //! is there then.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::process::Command;
 
+use proptest::prelude::*;
 use tempfile::TempDir;
 
 use crate::support::folders::files;
 use cutleaf::record::Record;
-use cutleaf::stock::Shelf;
+use cutleaf::stock::{Shelf, Spot};
 
 /// A box of paper with comments that stay.
 const STOCK: &str = "# what is in the drawer
@@ -65,6 +67,13 @@ impl Table {
         let text = String::from_utf8_lossy(&text).replace("\n  │", "").replace("\n        ", " ");
         assert_eq!(output.status.code(), Some(code), "{arguments:?}: {text}");
         text
+    }
+
+    /// How a command ended.
+    fn code(&self, arguments: &[&str]) -> i32 {
+        let mut command = Command::new(assert_cmd::cargo::cargo_bin("cutleaf"));
+        let output = command.current_dir(self.0.path().join("album")).args(arguments).output();
+        output.expect("it runs").status.code().unwrap_or(-1)
     }
 
     /// What a command printed as a result.
@@ -213,4 +222,48 @@ fn two_spreads_that_want_the_same_sheet_are_told() {
     // Paper that goes while it is reserved.
     let message = table.told(&["stock", "take", "reed 12 x 12", "2"], 0);
     assert!(message.contains("pond.yaml"), "{message}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
+
+    /// Any sequence of build, cut, redo, spoil, add and undo keeps the area of paper, spends no sheet twice, and
+    /// is taken back to the first state, byte for byte.
+    #[test]
+    fn any_sequence_keeps_the_paper_and_is_taken_back(steps in prop::collection::vec(0_usize..9, 2..9)) {
+        let table = Table::laid();
+        for step in steps {
+            let labels = table.on_hand().2;
+            let label = labels.first().cloned().unwrap_or_else(|| "none".to_owned());
+            let command: Vec<&str> = match step {
+                0 => vec!["build", "pond.yaml"],
+                1 => vec!["cut", "pond.yaml"],
+                2 => vec!["redo", "pond.yaml", "--piece", "single.far"],
+                3 => vec!["redo", "pond.yaml", "--sheet", "reed-1"],
+                4 => vec!["redo", "pond.yaml", "--undo"],
+                5 => vec!["stock", "spoil", &label],
+                6 => vec!["stock", "add", "reed 12 x 12", "1"],
+                7 => vec!["cut", "pond.yaml", "--sheet", "chalk-1"],
+                _ => vec!["undo"],
+            };
+            let code = table.code(&command);
+            prop_assert!([0, 1, 3].contains(&code), "{command:?} ended with {code}");
+            // The ledger is sound: reading it adds up every entry and refuses one that loses paper.
+            let shelf = table.shelf();
+            let mut entered = BTreeSet::new();
+            for entry in shelf.entries() {
+                let on_table = entry.area(|one| one.to == Spot::Table);
+                let off_table = entry.area(|one| one.from == Spot::Table);
+                prop_assert!((on_table - off_table).abs() < 1e-6, "{entry:?}");
+                for sheet in &entry.sheets {
+                    let of_run = (sheet.run.clone(), sheet.id.clone());
+                    prop_assert!(entered.insert(of_run), "{} is spent twice", sheet.id);
+                }
+            }
+        }
+        while fs::exists(table.0.path().join("stock-ledger.jsonl")).expect("a folder") {
+            prop_assert_eq!(table.code(&["undo"]), 0);
+        }
+        prop_assert_eq!(table.read("stock.yaml"), STOCK);
+    }
 }

@@ -76,6 +76,7 @@ pub struct SheetsEntry {
 #[serde(deny_unknown_fields)]
 pub struct OffcutEntry {
     /// What is pencilled on its back, such as `B7`.
+    #[schemars(required, with = "Text")]
     pub label: Option<Marked<Text>>,
     /// Name of its paper.
     pub paper: Marked<Text>,

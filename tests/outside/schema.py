@@ -2,7 +2,8 @@
 
 `jsonschema` accepts every starter, every spec of the outside checks and every example of README and of the manual,
 and refuses a table of slips. The program refuses each of these slips as well, on the line where it stands;
-so an editor never marks what the program takes."""
+so an editor never marks what the program takes. The schema of `stock.yaml` is held against the starter's and the
+manual's stock, and against slips in it."""
 
 import json
 import re
@@ -112,6 +113,25 @@ SLIPS = [
     ("turn: 4", "turn: 400"),
 ]
 
+# The same for a stock.
+STOCK = """papers:
+  - {name: oat, color: "#e9d8a6", kind: cardstock, grain: down, price: 0.9, sheets: [{size: 12 x 12, count: 4}]}
+offcuts:
+  - {label: B7, paper: oat, size: 4 x 6}
+"""
+STOCK_SLIPS = [
+    ("papers:", "paper:"),
+    ("color:", "colour:"),
+    ("kind: cardstock", "kind: cardboard"),
+    ("grain: down", "grain: along"),
+    ("12 x 12", "12 x"),
+    ("count: 4", "count: four"),
+    ("price: 0.9", "price: -1"),
+    ("label: B7, ", ""),
+    ("size: 4 x 6", "sizes: 4 x 6"),
+]
+
+
 def loaded(text):
     return YAML(typ="safe", pure=True).load(text)
 
@@ -119,6 +139,8 @@ def loaded(text):
 def examples():
     """The YAML of README and of the manual: where it stands, and a spec that holds it."""
     for page in [ROOT / "README.md", *sorted(ROOT.glob("docs/*.md"))]:
+        if page.name == "stock.md":
+            continue
         for block in re.findall(r"```yaml\n(.*?)```", page.read_text(), re.S):
             shown = loaded(block)
             for piece in shown.pop("pieces", []):
@@ -171,6 +193,26 @@ def refused(tally, validator, program):
             tally.case(f"lighthouse.yaml:{line}:" in ran.stderr, f"`{wrong}`, line {line}: {ran.stderr[:300]}")
 
 
+def stock(tally, program):
+    """The schema of a stock takes the starter and the manual's example, and no slip."""
+    schema = json.loads(subprocess.run([program, "schema", "--stock"], check=True, capture_output=True).stdout)
+    Draft202012Validator.check_schema(schema)
+    validator = Draft202012Validator(schema)
+    manual = re.search(r"```yaml\n(.*?)```", (ROOT / "docs/stock.md").read_text(), re.S)
+    for text in [(ROOT / "templates/stock/stock.yaml").read_text(), manual.group(1), STOCK]:
+        errors = list(validator.iter_errors(loaded(text)))
+        tally.case(not errors, f"a sound stock is refused: {errors[:1]}")
+    for right, wrong in STOCK_SLIPS:
+        text = STOCK.replace(right, wrong, 1)
+        tally.case(text != STOCK, f"`{right}` doesn't stand in the stock")
+        tally.case(list(validator.iter_errors(loaded(text))), f"the schema of a stock takes `{wrong or right}`")
+        with tempfile.TemporaryDirectory() as name:
+            file = Path(name) / "stock.yaml"
+            file.write_text(text)
+            ran = subprocess.run([program, "stock", "--stock", file], capture_output=True, text=True)
+            tally.case(ran.returncode == 1, f"the program takes `{wrong or right}` (exit {ran.returncode})")
+
+
 def check(program):
     tally = Tally("schema")
     schema = json.loads(subprocess.run([program, "schema"], check=True, capture_output=True).stdout)
@@ -178,6 +220,7 @@ def check(program):
     validator = Draft202012Validator(schema)
     read = accepted(tally, validator, program)
     refused(tally, validator, program)
+    stock(tally, program)
     print(f"  {read} examples, {len(SLIPS)} slips")
     return tally
 
