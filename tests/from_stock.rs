@@ -227,8 +227,8 @@ fn two_spreads_that_want_the_same_sheet_are_told() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
 
-    /// Any sequence of build, cut, redo, spoil, add and undo keeps the area of paper, spends no sheet twice, and
-    /// is taken back to the first state, byte for byte.
+    /// Any sequence of build, cut, redo, spoil, add and undo keeps the area of paper, spends no sheet twice,
+    /// and is taken back to the first state, byte for byte.
     #[test]
     fn any_sequence_keeps_the_paper_and_is_taken_back(steps in prop::collection::vec(0_usize..9, 2..9)) {
         let table = Table::laid();
