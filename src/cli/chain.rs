@@ -72,6 +72,23 @@ fn build_of_redo(folder: &Path) -> Option<PathBuf> {
     (redo_name(number) == name).then(|| shown.unwrap_or(build).to_owned())
 }
 
+/// The spec of a build: the one that was named, or the one that the record knows; nothing where that is not
+/// where it was.
+pub fn spec_of(named: &Path, folder: &Folder, chain: &Chain) -> Option<PathBuf> {
+    let spec = &chain.build().spec;
+    let known = || Some(folder.path().join(spec)).filter(|path| !spec.is_empty() && path.is_file());
+    Some(named.to_owned()).filter(|path| path.is_file()).or_else(known)
+}
+
+/// The spec of a build, for a command that can't do without it.
+pub fn known(spec: Option<&Path>) -> Result<&Path, Failure> {
+    spec.ok_or_else(|| {
+        let message = "the spec of this build is not where it was";
+        let help = "name the spec itself, with --out for the folder of builds";
+        Problem::input(message, help).into()
+    })
+}
+
 /// Reads a build and its redos; or names the one that is missing, damaged, or doesn't follow.
 pub fn read(folder: &Folder, shown: &Path) -> Result<Chain, Failure> {
     let mut chain = Chain::of(files::read_record(&shown.join(RECORD))?);

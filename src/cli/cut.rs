@@ -1,9 +1,6 @@
 //! `cut`: says that sheets of a spread have been cut, so that the stock knows.
 
-use std::path::{Path, PathBuf};
-
 use cutleaf::description::Problem;
-use cutleaf::model::length::Units;
 use cutleaf::plan::Spending;
 
 use super::args::CutArguments;
@@ -16,15 +13,16 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
     let shown = chain::folder_of(&arguments.build, &arguments.out)?;
     let folder = Folder::of_spread(&shown)?;
     let chain = chain::read(&folder, &shown)?;
-    let spec = spec_of(&arguments.build, folder.path(), &chain.build().spec)?;
-    let held = of_spread::open(&arguments.stock, &spec)?;
+    let spec = chain::spec_of(&arguments.build, &folder, &chain);
+    let spec = chain::known(spec.as_deref())?;
+    let held = of_spread::open(&arguments.stock, spec)?;
     let mut held = held.ok_or_else(|| {
         let help = "`cutleaf stock init` writes a stock.yaml to fill in; then build the spread again, so \
                     that it is cut from that";
         Problem::input("there is no stock.yaml to enter that in", help)
     })?;
     held.say_noticed();
-    let name = held.name_of(&spec);
+    let name = held.name_of(spec);
     let mut count = 0;
     loop {
         let next = Spending::new(&chain, &held.shelf, &name).next_cut(&arguments.sheet)?;
@@ -40,7 +38,7 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
                 "  Pencil {} on the offcut of {} {}, from {}.",
                 offcut.label,
                 offcut.paper,
-                size(&offcut.shape, units),
+                offcut.shape.bounds().show(units),
                 offcut.from
             ));
         }
@@ -53,21 +51,4 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
     }
     say_conflicts(&held.shelf);
     Ok(())
-}
-
-fn size(shape: &cutleaf::stock::Shape, units: Units) -> String {
-    shape.bounds().show(units)
-}
-
-/// The spec of a build: the one that is named, or the one that the record knows.
-fn spec_of(named: &Path, folder: &Path, spec: &str) -> Result<PathBuf, Failure> {
-    if named.is_file() {
-        return Ok(named.to_owned());
-    }
-    let path = folder.join(spec);
-    if !spec.is_empty() && path.is_file() {
-        return Ok(path);
-    }
-    let help = "name the spec itself, with --out for the folder of builds";
-    Err(Problem::input("the spec of this build is not where it was", help).into())
 }

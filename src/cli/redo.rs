@@ -26,7 +26,7 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
         return undo(&folder, shown, arguments).map(|()| Done::Whole);
     }
     let chain = chain::read(&folder, shown)?;
-    let spec = spec_of(arguments, folder.path(), &chain.build().spec);
+    let spec = chain::spec_of(&arguments.build, &folder, &chain);
     if arguments.piece.is_empty() && arguments.sheet.is_empty() && !arguments.changed {
         return list_changes(&chain, spec.as_deref(), arguments);
     }
@@ -72,7 +72,6 @@ fn again(
     if let Ok(spread) = files::read_spread(spec, stock.as_ref()) {
         plan::add_bought(&mut layout, chain, &spread.layout);
         let changes = plan::changes(chain, &spread.layout)?;
-        let names = |ids: &[String]| ids.join(", ");
         let changed: Vec<String> = changes.changed.into_iter().map(|change| change.id).collect();
         if !changed.is_empty() {
             eprintln!(
@@ -80,7 +79,7 @@ fn again(
                 one_line(&format!(
                     "The spec has changed since for {}: what is named is cut as it was built; --changed cuts \
                      what has changed.",
-                    names(&changed)
+                    changed.join(", ")
                 ))
             );
         }
@@ -94,7 +93,7 @@ fn changed(
     spec: Option<&Path>,
     arguments: &RedoArguments,
 ) -> Result<Layout, Failure> {
-    let spec = known(spec)?;
+    let spec = chain::known(spec)?;
     let spread = read_spread(spec, arguments)?;
     let changes = plan::changes(chain, &spread.layout)?;
     if changes.is_empty() {
@@ -129,7 +128,7 @@ fn list_changes(
     spec: Option<&Path>,
     arguments: &RedoArguments,
 ) -> Result<Done, Failure> {
-    let changes = plan::changes(chain, &read_spread(known(spec)?, arguments)?.layout)?;
+    let changes = plan::changes(chain, &read_spread(chain::known(spec)?, arguments)?.layout)?;
     if arguments.json {
         let changed = changes.changed.iter();
         let changed = changed.map(|one| serde_json::json!({"id": one.id, "what": one.what}));
@@ -154,21 +153,6 @@ fn list_changes(
         (false, _) => "`--changed` cuts what is new or changed; everything else keeps its cut.",
     });
     Ok(Done::Whole)
-}
-
-/// The spec of a build: the one that was named, or the one that the record knows.
-fn spec_of(arguments: &RedoArguments, folder: &Path, spec: &str) -> Option<PathBuf> {
-    let named = Some(arguments.build.clone()).filter(|path| path.is_file());
-    named.or_else(|| Some(folder.join(spec)).filter(|path| !spec.is_empty() && path.is_file()))
-}
-
-fn known(spec: Option<&Path>) -> Result<&Path, Failure> {
-    spec.ok_or_else(|| {
-        let message = "the spec of this build is not where it was";
-        let help =
-            "name the spec itself: `cutleaf redo SPEC.yaml`, with --out for the folder of builds";
-        Problem::input(message, help).into()
-    })
 }
 
 /// Reads and lays out the spec, with what the stock knows of its papers.
@@ -205,8 +189,7 @@ fn undo(folder: &Folder, shown: &Path, arguments: &RedoArguments) -> Result<(), 
     };
     // A chain that is damaged is taken back all the same; what it reserved is known no more.
     let before = chain::read(folder, shown).ok();
-    let spec =
-        before.as_ref().and_then(|chain| spec_of(arguments, folder.path(), &chain.build().spec));
+    let spec = before.as_ref().and_then(|chain| chain::spec_of(&arguments.build, folder, chain));
     if let (Some(chain), Some(spec)) = (&before, &spec) {
         refuse_over_cut(chain, spec, arguments)?;
     }

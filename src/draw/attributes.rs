@@ -3,6 +3,7 @@
 use kurbo::{Affine, BezPath};
 
 use crate::geometry::{number, path_data};
+use crate::model::Color;
 
 /// Decimals of picture coordinates in inches: a ten-thousandth is finer than any screen or printer.
 const PICTURE_DECIMALS: usize = 4;
@@ -32,6 +33,11 @@ pub(crate) fn matrix(affine: Affine) -> String {
 /// Lengths of dashes and gaps.
 pub(crate) fn dashes(lengths: &[f64]) -> String {
     lengths.iter().copied().map(fixed).collect::<Vec<_>>().join(" ")
+}
+
+/// An ink of the display list: a colour, whatever was meant.
+pub(crate) fn color(ink: &str) -> Color {
+    Color::parse(ink).unwrap_or(Color::UNKNOWN)
 }
 
 /// Whether XML and HTML can hold a letter.

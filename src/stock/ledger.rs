@@ -151,6 +151,18 @@ pub enum Use {
     },
 }
 
+impl Use {
+    /// How many sheets of a paper and size it is.
+    pub fn sheets_of(&self, paper: &str, size: Size) -> u32 {
+        match self {
+            Self::Sheets { paper: other, size: of, count } if other == paper && *of == size => {
+                *count
+            }
+            Self::Sheets { .. } | Self::Offcut { .. } => 0,
+        }
+    }
+}
+
 /// A sheet of a spread's build or redo.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

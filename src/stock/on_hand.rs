@@ -35,13 +35,7 @@ impl OnHand {
     /// How many of them builds have reserved.
     pub fn reserved_sheets(&self, paper: &str, size: Size) -> u32 {
         let uses = self.reserved.values().flatten();
-        uses.map(|one| match one {
-            Use::Sheets { paper: other, size: of, count } if other == paper && *of == size => {
-                *count
-            }
-            Use::Sheets { .. } | Use::Offcut { .. } => 0,
-        })
-        .fold(0, u32::saturating_add)
+        uses.map(|one| one.sheets_of(paper, size)).fold(0, u32::saturating_add)
     }
 
     /// The spreads that reserved an offcut.

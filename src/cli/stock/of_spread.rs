@@ -96,17 +96,11 @@ fn kept_for_others(held: &HeldStock, name: &str, record: &Record) -> Vec<String>
     let others: Vec<&str> = on_hand.specs().filter(|other| *other != name).collect();
     for line in record.totals.shopping.iter().filter(|line| line.buy > 0) {
         for other in &others {
-            let kept = on_hand.reserved_by(other).iter().map(|one| match one {
-                Use::Sheets { paper, size, count }
-                    if *paper == line.paper && *size == Size::of_inches(line.size) =>
-                {
-                    *count
-                }
-                Use::Sheets { .. } | Use::Offcut { .. } => 0,
-            });
-            let kept: u32 = kept.sum();
+            let size = Size::of_inches(line.size);
+            let reserved = on_hand.reserved_by(other).iter();
+            let kept: u32 = reserved.map(|one| one.sheets_of(&line.paper, size)).sum();
             if kept > 0 {
-                let size = Size::of_inches(line.size).show(record.shown_units());
+                let size = size.show(record.shown_units());
                 told.push(format!("{other} has reserved {kept} of {} {size}.", line.paper));
             }
         }

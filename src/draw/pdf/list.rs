@@ -5,8 +5,8 @@
 use kurbo::{Affine, Rect};
 
 use super::canvas::{Canvas, Ink};
+use crate::draw::attributes::color;
 use crate::draw::display_list::{Group, Item, Outline, Paint, Shape};
-use crate::model::Color;
 
 impl Canvas<'_> {
     /// Draws a list; `faces` are the fonts of plain and of bold words.
@@ -92,5 +92,5 @@ fn on_white(ink: &str, opacity: f64) -> Ink {
 
 /// Red, green and blue of an ink of the display list, from 0 to 1.
 fn channels(ink: &str) -> [f32; 3] {
-    Color::parse(ink).unwrap_or(Color::UNKNOWN).shares()
+    color(ink).shares()
 }

@@ -9,10 +9,9 @@ use svg::Node;
 use svg::node::element::{self, ClipPath, Element, Group, Path, Title, Use};
 
 use super::{Means, Pictures};
-use crate::draw::attributes::{dashes, data, fixed, matrix, plain};
+use crate::draw::attributes::{color, dashes, data, fixed, matrix, plain};
 use crate::draw::display_list::{self as list, Image, Item, Outline, Paint, Pattern, Shape, Text};
 use crate::draw::lettering::Lettering;
-use crate::model::Color;
 
 /// A list on its way into a picture.
 pub(super) struct Writer<'a> {
@@ -54,7 +53,7 @@ impl<'a> Writer<'a> {
             Item::Run(run) => {
                 let at = [run.at.x, run.at.y];
                 let glyphs = self.lettering.run(run.run, self.means.fonts, at, run.size);
-                group.add(glyphs.set("fill", color(run.ink)))
+                group.add(glyphs.set("fill", color(run.ink).to_string()))
             }
             Item::Image(image) => group.add(self.image(image)),
             Item::Group(inner) => group.add(self.group(inner)),
@@ -96,12 +95,12 @@ impl<'a> Writer<'a> {
             None => element.assign("fill", "none"),
             Some(Paint::Pattern(pattern)) => element.assign("fill", self.pattern(pattern)),
             Some(Paint::Ink(ink, opacity)) => {
-                element.assign("fill", color(ink));
+                element.assign("fill", color(ink).to_string());
                 assign_opacity(&mut element, "fill-opacity", *opacity);
             }
         }
         if let Some(stroke) = &shape.stroke {
-            element.assign("stroke", color(stroke.ink));
+            element.assign("stroke", color(stroke.ink).to_string());
             element.assign("stroke-width", fixed(stroke.width));
             assign_opacity(&mut element, "stroke-opacity", stroke.opacity);
             if !stroke.dashes.is_empty() {
@@ -195,7 +194,7 @@ impl<'a> Writer<'a> {
     fn words(&mut self, text: &Text<'_>) -> Group {
         let at = [text.at.x, text.at.y];
         let words = self.lettering.words(&text.words, at, text.size, text.anchor);
-        let mut words = words.set("fill", color(text.ink));
+        let mut words = words.set("fill", color(text.ink).to_string());
         assign_class(&mut words, text.class);
         words
     }
@@ -222,9 +221,4 @@ fn assign_class(node: &mut impl Node, class: &str) {
     if !class.is_empty() {
         node.assign("class", class);
     }
-}
-
-/// An ink as an attribute: a colour, whatever was meant.
-fn color(ink: &str) -> String {
-    Color::parse(ink).unwrap_or(Color::UNKNOWN).to_string()
 }

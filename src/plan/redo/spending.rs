@@ -8,7 +8,7 @@ use crate::layout::Layout;
 use crate::model::length::Size;
 use crate::model::{self, SheetSource};
 use crate::record::{Record, Sheet};
-use crate::stock::{self, CutSheet, EntryKind, Shape, Shelf, Source, Spot, Use};
+use crate::stock::{self, CutSheet, Entry, EntryKind, Shape, Shelf, Source, Spot, Use};
 
 use super::{Chain, Redo, lost_with, spoiled};
 
@@ -21,6 +21,8 @@ pub struct Spending<'a> {
     shelf: &'a Shelf,
     /// How the ledger calls the spread.
     spec: &'a str,
+    /// The names of the chain's runs there, in order.
+    runs: Vec<String>,
 }
 
 /// The sheets of one run that are to be entered as cut.
@@ -37,15 +39,24 @@ pub struct RunCut {
 impl<'a> Spending<'a> {
     /// A chain beside a stock, in whose ledger the spread is called `spec`.
     pub fn new(chain: &'a Chain, shelf: &'a Shelf, spec: &'a str) -> Self {
-        Self { chain, shelf, spec }
+        Self { chain, shelf, spec, runs: chain.records().map(run_name).collect() }
+    }
+
+    /// The records of the chain, each with its run's name.
+    fn runs(&self) -> impl Iterator<Item = (&'a Record, &str)> {
+        self.chain.records().zip(self.runs.iter().map(String::as_str))
+    }
+
+    /// The spread's own entries in the ledger, the oldest first.
+    fn own_entries(&self) -> impl DoubleEndedIterator<Item = &'a Entry> {
+        self.shelf.entries().iter().filter(|entry| entry.spec.as_deref() == Some(self.spec))
     }
 
     /// What is still to be cut from the stock: what a build reserves.
     pub fn uses(&self) -> Vec<Use> {
         let mut uses = Vec::new();
-        for record in self.chain.records() {
-            let run = run_name(record);
-            for sheet in wholes(record).filter(|sheet| !self.is_cut(&run, &sheet.id)) {
+        for (record, run) in self.runs() {
+            for sheet in wholes(record).filter(|sheet| !self.is_cut(run, &sheet.id)) {
                 match record.source(sheet) {
                     SheetSource::New if !sheet.to_buy => uses.extend(self.sheets(sheet)),
                     SheetSource::Offcut(id) if self.shelf.stock().offcut(&id).is_some() => {
@@ -75,19 +86,15 @@ impl<'a> Spending<'a> {
     }
 
     fn is_cut(&self, run: &str, id: &str) -> bool {
-        let own =
-            self.shelf.entries().iter().filter(|entry| entry.spec.as_deref() == Some(self.spec));
-        own.flat_map(|entry| &entry.sheets).any(|cut| cut.run == run && cut.id == id)
+        self.own_entries().flat_map(|entry| &entry.sheets).any(|cut| cut.run == run && cut.id == id)
     }
 
     /// The stock as it was before sheets of this chain were entered as cut: what a build of the same spread
     /// plans with, so that it plans the same again.
     pub fn stock_before(&self) -> stock::Stock {
         let mut stock = self.shelf.stock_for(self.spec);
-        let runs: Vec<String> = self.chain.records().map(run_name).collect();
-        let entries = self.shelf.entries().iter().rev();
-        let own = entries.filter(|entry| entry.spec.as_deref() == Some(self.spec));
-        for entry in own.filter(|entry| entry.sheets.iter().any(|cut| runs.contains(&cut.run))) {
+        let of_chain = |entry: &&Entry| entry.sheets.iter().any(|cut| self.runs.contains(&cut.run));
+        for entry in self.own_entries().rev().filter(of_chain) {
             for one in &entry.moves {
                 match (&one.lot, one.from, one.to) {
                     (stock::Lot::Offcut(offcut), Spot::Table, Spot::OnHand) => {
@@ -112,16 +119,12 @@ impl<'a> Spending<'a> {
 
     /// The ids of the sheets that were entered as cut, of all runs or of the last alone.
     pub fn entered(&self, last_alone: bool) -> Vec<&str> {
-        let records: Vec<&Record> = self.chain.records().collect();
-        let from = if last_alone { records.len().saturating_sub(1) } else { 0 };
-        let mut ids = Vec::new();
-        for record in records.into_iter().skip(from) {
-            let run = run_name(record);
-            ids.extend(
-                wholes(record).map(|sheet| sheet.id.as_str()).filter(|id| self.is_cut(&run, id)),
-            );
-        }
-        ids
+        let from = if last_alone { self.runs.len().saturating_sub(1) } else { 0 };
+        let of_run = |(record, run)| {
+            let ids = wholes(record).map(|sheet| sheet.id.as_str());
+            ids.filter(move |id| self.is_cut(run, id))
+        };
+        self.runs().skip(from).flat_map(of_run).collect()
     }
 
     /// The sheets to enter as cut next: those of the first run that has some left, or of `ids` alone. Nothing
@@ -132,17 +135,16 @@ impl<'a> Spending<'a> {
             let known: Vec<&str> = known().collect();
             return Err(super::selection::unknown("sheet from the stock", id, &known));
         }
-        for (number, record) in self.chain.records().enumerate() {
-            let run = run_name(record);
+        for (number, (record, run)) in self.runs().enumerate() {
             let wanted = |sheet: &&Sheet| ids.is_empty() || ids.iter().any(|id| sheet.id == *id);
-            let left = wholes(record).filter(|sheet| !self.is_cut(&run, &sheet.id)).filter(wanted);
+            let left = wholes(record).filter(|sheet| !self.is_cut(run, &sheet.id)).filter(wanted);
             // What has to be bought is cut once it was bought, and the spread built anew.
             let left = left.filter(|sheet| !sheet.to_buy);
             let sheets: Vec<CutSheet> =
                 left.map(|sheet| self.cut_sheet(record, sheet)).collect::<Result<_, _>>()?;
             if !sheets.is_empty() {
                 let kind = if number == 0 { EntryKind::Cut } else { EntryKind::Redo };
-                return Ok(Some(RunCut { kind, run, sheets }));
+                return Ok(Some(RunCut { kind, run: run.to_owned(), sheets }));
             }
         }
         Ok(None)
@@ -175,17 +177,15 @@ impl<'a> Spending<'a> {
     /// The labels that offcuts of this chain were given when they were entered, by their ids in the records.
     fn labels(&self) -> BTreeMap<&str, &str> {
         let mut labels = BTreeMap::new();
-        for entry in
-            self.shelf.entries().iter().filter(|one| one.spec.as_deref() == Some(self.spec))
-        {
+        for entry in self.own_entries() {
             let given = entry.moves.iter().filter(|one| one.from == Spot::Table);
             let given = given.filter_map(|one| match &one.lot {
                 stock::Lot::Offcut(offcut) => Some(offcut.label.as_str()),
                 stock::Lot::Sheets { .. } | stock::Lot::Area { .. } => None,
             });
             let ids = entry.sheets.iter().flat_map(|cut| {
-                let record = self.chain.records().find(|record| run_name(record) == cut.run);
-                let sheet = record.and_then(|record| {
+                let run = self.runs().find(|(_, run)| *run == cut.run);
+                let sheet = run.and_then(|(record, _)| {
                     Some((record, record.sheets.iter().find(|sheet| sheet.id == cut.id)?))
                 });
                 let offcuts = sheet.map(|(record, sheet)| offcuts(record, sheet));
@@ -234,14 +234,7 @@ impl<'a> Spending<'a> {
                 }
             }
             for sheets in &known.sheets {
-                let reserved = own.iter().map(|one| match one {
-                    Use::Sheets { paper: name, size, count }
-                        if *name == paper.name && *size == sheets.size =>
-                    {
-                        *count
-                    }
-                    Use::Sheets { .. } | Use::Offcut { .. } => 0,
-                });
+                let reserved = own.iter().map(|one| one.sheets_of(&paper.name, sheets.size));
                 let count = sheets.count.saturating_sub(reserved.sum::<u32>());
                 let (size, price) = (sheets.size, sheets.price);
                 paper.stock.push(model::Stock { size, count, price, ..model::Stock::default() });
