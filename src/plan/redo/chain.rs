@@ -23,12 +23,13 @@ use crate::record::{FontUsed, Record};
 pub struct Chain {
     build: Record,
     redos: Vec<Record>,
+    whole: Record,
 }
 
 impl Chain {
     /// A build that nothing has followed yet.
     pub fn of(build: Record) -> Self {
-        Self { build, redos: Vec::new() }
+        Self { whole: build.clone(), build, redos: Vec::new() }
     }
 
     /// The chain with the redo that follows; or says that it follows another.
@@ -42,6 +43,7 @@ impl Chain {
                         belong together, or take the later redos back with `redo --undo`";
             return Err(Problem::input(message, help));
         }
+        add(&mut self.whole, redo.clone());
         self.redos.push(redo);
         Ok(self)
     }
@@ -68,25 +70,25 @@ impl Chain {
 
     /// Everything that can be done again, as one record: the sheets of all, and each piece, photo and strip
     /// as it was made last.
-    pub(super) fn whole(&self) -> Record {
-        let mut whole = self.build.clone();
-        for redo in &self.redos {
-            let places = add_fonts(&mut whole.fonts, &redo.fonts);
-            let mut redo = redo.clone();
-            renumber(&mut redo, &places);
-            overlay(&mut whole.pieces, redo.pieces, |piece| piece.id.to_string());
-            overlay(&mut whole.photos, redo.photos, |photo| photo.id.to_string());
-            overlay(&mut whole.strips, redo.strips, |strip| strip.id.to_string());
-            whole.sheets.extend(redo.sheets);
-            whole.prints.extend(redo.prints);
-        }
-        whole
+    pub(super) fn whole(&self) -> &Record {
+        &self.whole
     }
 }
 
 /// The name of a redo, which is that of its folder.
 pub fn redo_name(number: u32) -> String {
     format!("redo-{number}")
+}
+
+/// Adds what a redo made to everything that was made before.
+fn add(whole: &mut Record, mut redo: Record) {
+    let places = add_fonts(&mut whole.fonts, &redo.fonts);
+    renumber(&mut redo, &places);
+    overlay(&mut whole.pieces, redo.pieces, |piece| piece.id.to_string());
+    overlay(&mut whole.photos, redo.photos, |photo| photo.id.to_string());
+    overlay(&mut whole.strips, redo.strips, |strip| strip.id.to_string());
+    whole.sheets.extend(redo.sheets);
+    whole.prints.extend(redo.prints);
 }
 
 /// Puts later ones in the place of those with the same id, and the others behind.

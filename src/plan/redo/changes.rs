@@ -52,10 +52,10 @@ impl Changes {
 /// What has changed since a build and its redos, by the spread as its spec reads now.
 pub fn changes(chain: &Chain, spread: &Layout) -> Result<Changes, Problem> {
     let before = chain.whole();
-    let now = now(spread, &before);
+    let now = now(spread, before);
     let mut changes = Changes::default();
     let units = spread.units;
-    let (was, is) = (things(&before)?, things(&now)?);
+    let (was, is) = (things(before)?, things(&now)?);
     for (id, thing) in &is {
         let Some(earlier) = was.get(id) else {
             changes.added.push((*id).to_owned());

@@ -43,7 +43,7 @@ pub use wanted::Redo;
 /// spoiled sheet's offcuts count as spoiled with it. Photos are named like pieces; [`super::add_photos`]
 /// adds them.
 pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<Layout, Problems> {
-    let (first, last) = (&chain.whole(), chain.latest());
+    let (first, last) = (chain.whole(), chain.latest());
     let ids = ids(first, wanted)?;
     let spoiled = spoiled(first, wanted);
     let lost = lost_with(first, &spoiled);

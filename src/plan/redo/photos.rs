@@ -47,7 +47,7 @@ pub fn add_photos(
     wanted: &[Redo],
     folder: &Path,
 ) -> Result<(), Problems> {
-    let record = &chain.whole();
+    let record = chain.whole();
     let mut problems = Vec::new();
     for photo in record.photos.iter().filter(|photo| is_wanted(record, wanted, photo)) {
         let Some(picture) = &photo.picture else { continue };

@@ -36,7 +36,7 @@ pub fn repeat(layout: &mut Layout, chain: &Chain, wanted: &[Redo]) -> Vec<Sheet>
         if sheet.placed.iter().any(is_gutted) {
             continue;
         }
-        let Some(placed) = lay(layout, chain, &whole, sheet) else { continue };
+        let Some(placed) = lay(layout, chain, whole, sheet) else { continue };
         let strict = layout.strict;
         let Some(paper) = layout.papers.iter_mut().find(|paper| paper.name == sheet.paper) else {
             continue;

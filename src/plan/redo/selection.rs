@@ -19,7 +19,7 @@ const MOST_LISTED: usize = 40;
 /// `title.hold.o:all` every one), or strips by number (`3,5-7`, `journaling.2-4`).
 pub fn select(chain: &Chain, words: &[String]) -> Result<Vec<PieceId>, Problem> {
     let record = chain.whole();
-    let known: Vec<&str> = known(&record);
+    let known: Vec<&str> = known(record);
     let mut wanted = Vec::new();
     for word in words {
         wanted.extend(ids(word.trim(), &known)?);

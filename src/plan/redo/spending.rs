@@ -201,7 +201,7 @@ impl<'a> Spending<'a> {
     /// those that are not entered yet. What is spoiled with a sheet is not offered.
     pub fn offer(&self, layout: &mut Layout, wanted: &[Redo]) {
         let whole = self.chain.whole();
-        let lost = lost_with(&whole, &spoiled(&whole, wanted));
+        let lost = lost_with(whole, &spoiled(whole, wanted));
         let labels = self.labels();
         let lost_labels: BTreeSet<&str> =
             lost.iter().filter_map(|id| labels.get(id).copied()).collect();
