@@ -68,7 +68,8 @@ fn box_of(job: &Job, placed: &PlacedItem) -> Area {
 /// Checks a plan of both: every copy once, machine pieces on the machine's part inside its rim, rests
 /// free, and the trimmer's cuts replayed.
 fn sound(job: &Job, nested: &Nested) {
-    let placed: usize = nested.sheets.iter().map(|sheet| sheet.placed.len()).sum();
+    let lie = |sheet: &SheetCut| sheet.placed.len() * sheet.count as usize;
+    let placed: usize = nested.sheets.iter().map(lie).sum();
     let left: u32 = nested.left_out.iter().map(|left| left.copies).sum();
     let wanted: u32 = job.items.iter().map(|item| item.copies).sum();
     assert_eq!(placed + left as usize, wanted as usize);

@@ -1,5 +1,7 @@
 //! How a job is cut: sheets, places, cuts, and what is left.
 
+use std::collections::BTreeMap;
+
 use super::mat::OnMat;
 use super::reason::{Limit, Note};
 use crate::model::length::Length;
@@ -30,15 +32,18 @@ impl Nested {
 /// How many sheets are new, not offcuts.
 pub(in crate::nest) fn new_sheets(stock: &[Stock], sheets: &[SheetCut]) -> usize {
     let is_new = |sheet: &&SheetCut| stock.get(sheet.stock).is_some_and(|one| one.offcut.is_none());
-    sheets.iter().filter(is_new).count()
+    sheets.iter().filter(is_new).map(|sheet| sheet.count as usize).sum()
 }
 
-/// One sheet and what is cut from it.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// A sheet and what is cut from it, or several sheets of one stock that are cut alike.
+#[derive(Clone, Debug, PartialEq)]
 pub struct SheetCut {
     /// Which stock it is, by place in the job.
     pub stock: usize,
-    /// What lies on it.
+    /// How many sheets are cut like this, at least one.
+    pub count: u32,
+    /// What lies on the first of them. Of an item with `m` places here the copy at a place is `copy + k * m`
+    /// on the sheet that is the `k`-th from 0, see [`SheetCut::on`].
     pub placed: Vec<PlacedItem>,
     /// Trimmer cuts in order.
     pub cuts: Vec<Cut>,
@@ -48,6 +53,33 @@ pub struct SheetCut {
     pub on_mat: Option<OnMat>,
     /// Paper worth keeping, largest first.
     pub offcuts: Vec<Area>,
+}
+
+impl Default for SheetCut {
+    fn default() -> Self {
+        Self {
+            stock: 0,
+            count: 1,
+            placed: Vec::new(),
+            cuts: Vec::new(),
+            machine: None,
+            on_mat: None,
+            offcuts: Vec::new(),
+        }
+    }
+}
+
+impl SheetCut {
+    /// What lies on one of the sheets that are cut alike, the first being 0.
+    pub fn on(&self, sheet: u32) -> Vec<PlacedItem> {
+        let mut places: BTreeMap<usize, u32> = BTreeMap::new();
+        for one in &self.placed {
+            *places.entry(one.item).or_default() += 1;
+        }
+        let later =
+            |one: &PlacedItem| PlacedItem { copy: one.copy + sheet * places[&one.item], ..*one };
+        self.placed.iter().map(later).collect()
+    }
 }
 
 /// An item's copy on a sheet.

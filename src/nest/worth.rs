@@ -6,7 +6,7 @@
 use std::cmp::Reverse;
 
 use super::rectangles::{costs, whole_number};
-use super::{Cut, Job, Nested};
+use super::{Cut, Job, Nested, SheetCut};
 
 /// Areas and prices are compared in millionths, so that rounding never decides.
 const FINE: f64 = 1e6;
@@ -32,21 +32,27 @@ impl Worth {
     /// The worth of a plan for a job.
     pub fn of(job: &Job, nested: &Nested) -> Self {
         let costs = costs(job);
-        let new = nested.sheets.iter().filter_map(|sheet| costs.get(sheet.stock));
+        let cost = |sheet: &SheetCut| Some(costs.get(sheet.stock)? * i128::from(sheet.count));
         let is_offcut =
             |stock: usize| job.stock.get(stock).is_some_and(|stock| stock.offcut.is_some());
         let areas: Vec<i128> = job.items.iter().map(|item| fine(item.area())).collect();
         let offcuts = nested.sheets.iter().filter(|sheet| is_offcut(sheet.stock));
-        let from_offcuts =
-            offcuts.flat_map(|sheet| &sheet.placed).filter_map(|one| areas.get(one.item)).sum();
+        let taken = |sheet: &SheetCut| {
+            let placed = sheet.placed.iter().filter_map(|one| areas.get(one.item));
+            placed.sum::<i128>() * i128::from(sheet.count)
+        };
+        let from_offcuts = offcuts.map(taken).sum();
+        let of_all = |number: fn(&SheetCut) -> usize| {
+            nested.sheets.iter().map(|sheet| number(sheet) * sheet.count as usize).sum()
+        };
         let rests = nested.sheets.iter().flat_map(|sheet| &sheet.offcuts);
         Self {
             left_out: nested.left_out.iter().map(|left| u64::from(left.copies)).sum(),
-            cost: new.sum(),
+            cost: nested.sheets.iter().filter_map(cost).sum(),
             from_offcuts: Reverse(from_offcuts),
             largest: Reverse(rests.map(|rest| fine(rest.size.area())).max().unwrap_or(0)),
-            cuts: nested.sheets.iter().map(|sheet| sheet.cuts.len()).sum(),
-            settings: nested.sheets.iter().map(|sheet| settings(&sheet.cuts)).sum(),
+            cuts: of_all(|sheet| sheet.cuts.len()),
+            settings: of_all(|sheet| settings(&sheet.cuts)),
         }
     }
 

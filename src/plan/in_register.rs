@@ -26,7 +26,7 @@ pub(super) struct OfPaper {
 impl OfPaper {
     /// How many sheets of the printer's size they are on.
     pub fn sheets(&self) -> usize {
-        self.nested.sheets.len()
+        self.nested.sheets.iter().map(|sheet| sheet.count as usize).sum()
     }
 
     /// The fewest new sheets that any plan of them could do with.

@@ -184,8 +184,9 @@ impl Ways<'_> {
             .nested
             .sheets
             .iter()
-            .filter_map(|sheet| gutted.stock.get(sheet.stock))
-            .filter(|stock| stock.offcut.is_none())
+            .filter_map(|sheet| Some((gutted.stock.get(sheet.stock)?, sheet.count as usize)))
+            .filter(|(stock, _)| stock.offcut.is_none())
+            .flat_map(|(stock, count)| std::iter::repeat_n(stock, count))
             .collect();
         let new = supply.begun.iter().chain(begun.iter().copied());
         let cuts = cuts + supply.cuts();

@@ -134,7 +134,8 @@ fn nest(layout: &Layout, search: &Search, photos: &[&PlacedPhoto]) -> (Job, Nest
     let margin = layout.photo_paper.margin;
     let roomy = with_rim(margin + MARK_ROOM);
     let tight = with_rim(margin);
-    let cost = |(_, nested): &(Job, Nested)| (nested.left_out.len(), nested.sheets.len());
+    let cost =
+        |(job, nested): &(Job, Nested)| (nested.left_out.len(), nested.new_sheets(&job.stock));
     if cost(&roomy) <= cost(&tight) { roomy } else { tight }
 }
 

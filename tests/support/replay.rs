@@ -87,9 +87,12 @@ pub fn check(job: &Job, nested: &Nested) {
     for sheet in &nested.sheets {
         let pieces: Vec<(usize, u32, Area)> =
             sheet.placed.iter().map(|p| (p.item, p.copy, piece_area(job, p))).collect();
-        for (index, (item, copy, area)) in pieces.iter().enumerate() {
-            assert!(seen.insert((*item, *copy)), "each copy once");
-            assert!(*copy < job.items[*item].copies);
+        assert!(sheet.count >= 1);
+        for one in (0..sheet.count).flat_map(|number| sheet.on(number)) {
+            assert!(seen.insert((one.item, one.copy)), "each copy once");
+            assert!(one.copy < job.items[one.item].copies);
+        }
+        for (index, (_, _, area)) in pieces.iter().enumerate() {
             assert!(within(area, &whole(job, sheet)), "inside its sheet");
             assert!(pieces[..index].iter().all(|(_, _, other)| apart(area, other)));
             assert!(sheet.offcuts.iter().all(|offcut| apart(area, offcut)), "offcuts are free");
@@ -103,8 +106,9 @@ pub fn check(job: &Job, nested: &Nested) {
     let wanted: usize = job.items.iter().map(|item| item.copies as usize).sum();
     assert_eq!(seen.len() + left_out, wanted, "each copy placed or left out");
     for (stock, sheets) in job.stock.iter().enumerate() {
-        let used = nested.sheets.iter().filter(|sheet| sheet.stock == stock).count();
-        assert!(used <= sheets.count as usize, "no more sheets than there are");
+        let of_it = nested.sheets.iter().filter(|sheet| sheet.stock == stock);
+        let used: u32 = of_it.map(|sheet| sheet.count).sum();
+        assert!(used <= sheets.count, "no more sheets than there are");
     }
     if nested.left_out.is_empty() {
         assert!(new_sheets(job, nested) >= nested.bound as usize, "the bound holds");
@@ -148,5 +152,6 @@ fn check_table(job: &Job, sheet: &SheetCut, pieces: &[(usize, u32, Area)]) {
 }
 
 pub fn new_sheets(job: &Job, nested: &Nested) -> usize {
-    nested.sheets.iter().filter(|sheet| job.stock[sheet.stock].offcut.is_none()).count()
+    let new = nested.sheets.iter().filter(|sheet| job.stock[sheet.stock].offcut.is_none());
+    new.map(|sheet| sheet.count as usize).sum()
 }

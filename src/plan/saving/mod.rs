@@ -159,7 +159,8 @@ impl Planned<'_> {
         }
         let new = job.stock.iter().filter(|stock| stock.offcut.is_none() && stock.count > 0);
         if new.clone().count() > 0 && new.clone().all(|stock| stock.price.is_some()) {
-            let used = nested.sheets.iter().map(|sheet| stock[sheet.stock].cost()).sum::<f64>();
+            let cost = |sheet: &nest::SheetCut| stock[sheet.stock].cost() * f64::from(sheet.count);
+            let used = nested.sheets.iter().map(cost).sum::<f64>();
             return nest::least_price(&job) < used - spent::HAIR;
         }
         // Of several unpriced sizes, another mix of as many sheets may be less paper.

@@ -91,8 +91,8 @@ fn used(gutted: &Gutted) -> Vec<(Kind, i64)> {
         }
         let kind = Kind { size: stock.size, price: stock.price, to_buy: stock.to_buy };
         match used.iter_mut().find(|(known, _)| *known == kind) {
-            Some((_, count)) => *count += 1,
-            None => used.push((kind, 1)),
+            Some((_, count)) => *count += i64::from(sheet.count),
+            None => used.push((kind, i64::from(sheet.count))),
         }
     }
     used
