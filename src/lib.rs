@@ -51,6 +51,7 @@ pub mod plan;
 pub mod record;
 mod search;
 pub mod shapes;
+pub mod sketch;
 pub mod stock;
 pub mod svg_import;
 pub mod toolpath;

@@ -44,6 +44,7 @@ mod savings;
 mod shape_library;
 mod shapes;
 mod short_of_paper;
+mod sketch;
 mod stamps;
 mod starters;
 mod stitches;

@@ -1,0 +1,4 @@
+//! Sketches that fit the photos at hand.
+
+pub mod assignment;
+pub mod relations;

@@ -1,0 +1,167 @@
+//! Edges along one side of the spread, the relations that they keep, and the wishes that they come near.
+//!
+//! An edge is a whole number of marks, 1/16 in each, from the origin. A relation says that one edge lies at
+//! least, or exactly, so many marks behind another: edges aligned, gaps, reveals, columns of a share of the
+//! page, photos inside their page. Such relations are difference constraints (Cormen, Leiserson, Rivest &
+//! Stein, Introduction to Algorithms, 24.4), which has two uses: where they contradict each other there is a
+//! chain of them that says why ([`Relations::conflict`]), and a place between marks can be taken to the
+//! ruler without breaking any ([`Relations::settle`]). A wish is a square that is made as small as the
+//! relations let it be.
+//!
+//! ```
+//! use cutleaf::sketch::relations::{ORIGIN, Relations};
+//! // A 4 in photo within 12 in, as near the middle as can be.
+//! let mut across = Relations::default();
+//! let (left, right) = (across.edge(), across.edge());
+//! across.exactly(left, right, 64, "the photo is 4 in wide");
+//! across.at_least(ORIGIN, left, 0, "the page begins");
+//! across.at_least(right, ORIGIN, -192, "the page ends");
+//! across.wish(&[(left, 1.0), (right, 1.0)], 192.0, 1.0);
+//! let settled = across.settle().unwrap();
+//! assert_eq!((settled.at(left), settled.at(right)), (64, 128));
+//! ```
+
+mod conflict;
+mod quadratic;
+mod ruler;
+
+use serde::Serialize;
+
+pub use conflict::Conflict;
+pub use ruler::Settled;
+
+/// Marks in an inch: the finest that craft rulers and trimmers share.
+pub const MARKS_PER_INCH: i64 = 16;
+
+/// An edge that is placed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+pub struct Edge(usize);
+
+/// Where counting begins: the left or upper edge of the spread.
+pub const ORIGIN: Edge = Edge(0);
+
+/// How far one edge lies behind another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Kind {
+    /// So many marks or more.
+    AtLeast,
+    /// So many marks.
+    Exactly,
+}
+
+/// One edge lies so far behind another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Relation {
+    /// The edge from which is measured.
+    pub from: Edge,
+    /// The edge to which is measured.
+    pub to: Edge,
+    /// Whether that is a least distance.
+    pub kind: Kind,
+    /// The distance, in marks.
+    pub marks: i64,
+    /// Why, by its place among the reasons.
+    pub reason: usize,
+}
+
+/// A square that is wished small: `weight * (sum of factor * edge - target)²`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Wish {
+    /// Edges with their factors.
+    pub terms: Vec<(Edge, f64)>,
+    /// What the sum is wished to be, in marks.
+    pub target: f64,
+    /// How much it matters.
+    pub weight: f64,
+}
+
+/// Edges, relations and wishes along one side.
+#[derive(Clone, Debug, Serialize)]
+pub struct Relations {
+    edges: usize,
+    relations: Vec<Relation>,
+    reasons: Vec<String>,
+    wishes: Vec<Wish>,
+}
+
+impl Default for Relations {
+    fn default() -> Self {
+        let (relations, reasons, wishes) = (Vec::new(), Vec::new(), Vec::new());
+        Self { edges: 1, relations, reasons, wishes }
+    }
+}
+
+impl Relations {
+    /// A new edge.
+    pub fn edge(&mut self) -> Edge {
+        self.edges += 1;
+        Edge(self.edges - 1)
+    }
+
+    /// `to` lies `marks` or more behind `from`.
+    pub fn at_least(&mut self, from: Edge, to: Edge, marks: i64, why: &str) {
+        self.relate(from, to, Kind::AtLeast, marks, why);
+    }
+
+    /// `to` lies `marks` behind `from`.
+    pub fn exactly(&mut self, from: Edge, to: Edge, marks: i64, why: &str) {
+        self.relate(from, to, Kind::Exactly, marks, why);
+    }
+
+    fn relate(&mut self, from: Edge, to: Edge, kind: Kind, marks: i64, why: &str) {
+        let known = self.reasons.iter().rposition(|reason| reason == why);
+        let reason = known.unwrap_or_else(|| {
+            self.reasons.push(why.to_owned());
+            self.reasons.len() - 1
+        });
+        self.relations.push(Relation { from, to, kind, marks, reason });
+    }
+
+    /// A square to make small.
+    pub fn wish(&mut self, terms: &[(Edge, f64)], target: f64, weight: f64) {
+        self.wishes.push(Wish { terms: terms.to_vec(), target, weight });
+    }
+
+    /// Keeps a relation if the others permit it; says whether they do.
+    pub fn exactly_if_possible(&mut self, from: Edge, to: Edge, marks: i64, why: &str) -> bool {
+        self.exactly(from, to, marks, why);
+        let kept = self.conflict().is_none();
+        if !kept {
+            self.relations.pop();
+        }
+        kept
+    }
+
+    /// Why a relation is kept.
+    pub fn reason(&self, relation: &Relation) -> &str {
+        self.reasons.get(relation.reason).map_or("", String::as_str)
+    }
+
+    /// The relations.
+    pub fn relations(&self) -> &[Relation] {
+        &self.relations
+    }
+
+    /// The first relation that edges at these marks break, in whole numbers.
+    pub fn broken(&self, at: &[i64]) -> Option<&Relation> {
+        let place = |edge: Edge| at.get(edge.0).copied();
+        self.relations.iter().find(|relation| {
+            let (Some(from), Some(to)) = (place(relation.from), place(relation.to)) else {
+                return true;
+            };
+            match relation.kind {
+                Kind::AtLeast => to - from < relation.marks,
+                Kind::Exactly => to - from != relation.marks,
+            }
+        })
+    }
+
+    /// What the wishes cost with edges at these marks.
+    pub fn cost(&self, at: &[f64]) -> f64 {
+        let of = |wish: &Wish| {
+            let sum: f64 = wish.terms.iter().map(|(edge, factor)| factor * at[edge.0]).sum();
+            wish.weight * (sum - wish.target).powi(2)
+        };
+        self.wishes.iter().map(of).sum()
+    }
+}
