@@ -11,6 +11,7 @@ use cutleaf::record::{Record, Sheet};
 use kurbo::{Affine, Shape};
 use proptest::prelude::*;
 
+use crate::support::line_number;
 use crate::support::spreads::{layout_of, record_of};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
@@ -202,7 +203,12 @@ fn what_is_wrong_is_said_in_place() {
             .0
             .iter()
             .map(|one| {
-                format!("{}: {} {}", one.place.map_or(0, |place| place.line), one.message, one.help)
+                format!(
+                    "{}: {} {}",
+                    one.place.map_or(0, |place| line_number(place.line)),
+                    one.message,
+                    one.help
+                )
             })
             .collect::<Vec<_>>()
             .join("\n")

@@ -129,7 +129,7 @@ fn what_looks_wrong_is_named() {
     let mut warnings: Vec<(&str, &str)> = layout
         .warnings
         .iter()
-        .map(|warning| (warning.kind.as_str(), warning.piece.as_str()))
+        .map(|warning| (warning.kind.as_str(), warning.piece.as_deref().unwrap_or_default()))
         .collect();
     warnings.sort_unstable();
     assert_eq!(
@@ -341,8 +341,11 @@ fn a_spec_says_where_a_strip_lies_on_the_other_page() {
 fn a_title_or_story_beyond_the_edge_is_told_once() {
     let spec = "left:\n  pieces:\n    - panel: {paper: chalk, size: 12 x 12}\ntitle:\n  - {words: Dunes, height: 1, paper: sand, at: {left: 9, top: 11 1/2}}\n  - {words: Sea, height: 1, paper: sand, at: {right: -1, top: 1}}\n";
     let layout = laid(spec);
-    let told: Vec<(&str, &str)> =
-        layout.warnings.iter().map(|one| (one.piece.as_str(), one.message.as_str())).collect();
+    let told: Vec<(&str, &str)> = layout
+        .warnings
+        .iter()
+        .map(|one| (one.piece.as_deref().unwrap_or_default(), one.message.as_str()))
+        .collect();
     assert_eq!(told.len(), 2, "{told:?}");
     let says = [
         ("title.dunes", "`title.dunes` reaches about"),

@@ -253,7 +253,7 @@ fn paper_too_small_to_hold_is_a_warning_with_the_way_out() {
         if let Some(warning) = told.first() {
             assert!(warning.message.contains("`single.h`"), "{}", warning.message);
             assert!(warning.help.contains("leave `end` out"), "{}", warning.help);
-            assert!(warning.line > 0);
+            assert!(warning.line.is_some());
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Photos from files: turned, cropped and printed at exact size, JPEG data as it is.
 
+use crate::support::line_number;
 use crate::support::pictures;
 
 use std::path::Path;
@@ -202,7 +203,8 @@ fn a_photo_that_lies_on_no_page_is_told() {
                 left: {pieces: [{photo: {photo: two}}]}\n";
     let spec = description::parse(yaml).expect("a spec");
     let layout = lay_out(&spec, folder.path(), &FontBook::new(vec![])).expect("sound");
-    let told: Vec<_> = layout.warnings.iter().map(|one| (one.kind.as_str(), one.line)).collect();
+    let told: Vec<_> =
+        layout.warnings.iter().map(|one| (one.kind.as_str(), line_number(one.line))).collect();
     assert_eq!(told, [("not placed", 3)]);
 }
 

@@ -1,5 +1,6 @@
 //! The proof, the spread and the sheet pictures.
 
+use std::num::NonZeroU64;
 use std::sync::Arc;
 
 use crate::support::kite_spread::kite_spread;
@@ -64,8 +65,13 @@ fn hostile_record() -> Record {
     record.cutleaf = HOSTILE.into();
     record.totals.shopping[0].paper = HOSTILE.into();
     let words = || HOSTILE.to_owned();
-    let warning =
-        Warning { kind: words(), message: words(), help: words(), piece: words(), line: 3 };
+    let warning = Warning {
+        kind: words(),
+        message: words(),
+        help: words(),
+        piece: Some(words()),
+        line: NonZeroU64::new(3),
+    };
     record.warnings.push(warning);
     record
 }

@@ -4,6 +4,8 @@ use cutleaf::model::Turns;
 use cutleaf::model::length::{Length, Size};
 use cutleaf::stock::{Ask, CutSheet, EntryKind, Shape, Shelf, Source, Stock, Use, find_file};
 
+use crate::support::line_number;
+
 /// Stocks written in many ways, all with oat 12 x 12 and 8.5 x 11, navy 12 x 12 and the offcut B7.
 pub(crate) const WAYS: [&str; 9] = [
     "# What I have\npapers:\n  - name: oat   # the good one\n    color: \"#e9d8a6\"\n    price: 0.9\n    sheets:\n      - {size: 12 x 12, count: 3}  # big\n      - size: 8.5 x 11\n        count: 5 # for the printer\n  - {name: navy, color: \"#1d3557\", grain: down, sheets: [{size: 12 x 12, count: 2}]}\n\n# The box\noffcuts:\n  - {label: B7, paper: navy, size: 4 x 6, from: kite-day navy-2}  # by the window\n# end\n",
@@ -432,7 +434,11 @@ fn a_bad_stock_is_told_with_its_line_and_what_to_write() {
         let fault = Shelf::read(text, None).expect_err(text);
         let problem = &fault.problems.0[0];
         assert_eq!(fault.file, "stock.yaml");
-        assert_eq!(problem.place.map(|place| place.line), Some(line), "{text}: {problem}");
+        assert_eq!(
+            problem.place.map(|place| line_number(place.line)),
+            Some(line),
+            "{text}: {problem}"
+        );
         assert!(problem.message.contains(told), "{text}: {problem}");
         assert!(problem.help.contains(help), "{text}: {problem}");
     }
@@ -469,7 +475,7 @@ fn a_damaged_ledger_is_told_by_its_line() {
         let fault = Shelf::read(shelf.text(), Some(&damaged)).expect_err("damaged");
         let problem = &fault.problems.0[0];
         assert_eq!(fault.file, "stock-ledger.jsonl");
-        assert_eq!(problem.place.map(|place| place.line), line, "{problem}");
+        assert_eq!(problem.place.map(|place| line_number(place.line)), line, "{problem}");
         assert!(problem.message.contains(told), "{problem}");
     }
 }

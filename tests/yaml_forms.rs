@@ -2,6 +2,8 @@
 
 use cutleaf::description::{Element, Panel, Spec, parse};
 
+use crate::support::line_number;
+
 fn read(yaml: &str) -> Spec {
     parse(yaml).unwrap_or_else(|problems| panic!("{yaml}\n{problems}"))
 }
@@ -27,9 +29,9 @@ fn an_alias_is_what_it_repeats_at_its_own_place() {
     );
     let page = spec.single.as_ref().expect("one page");
     let base = page.base.as_ref().expect("a base");
-    assert_eq!((base.value.0.as_str(), base.place.line), ("Dunes", 3));
+    assert_eq!((base.value.0.as_str(), line_number(base.place.line)), ("Dunes", 3));
     let second = panels(&spec)[1];
-    assert_eq!((second.size.text.0.as_str(), second.size.place.line), ("2 x 3", 8));
+    assert_eq!((second.size.text.0.as_str(), line_number(second.size.place.line)), ("2 x 3", 8));
 }
 
 #[test]
@@ -80,7 +82,7 @@ fn a_key_without_a_value_is_told_unless_it_may_be_left_out() {
     ] {
         let problems = parse(&format!("name: Dunes\n{yaml}")).expect_err(yaml);
         assert_eq!(problems.0[0].message, format!("`{key}` has no value"), "{yaml}");
-        assert_eq!(problems.0[0].place.map(|place| place.line), Some(line), "{yaml}");
+        assert_eq!(problems.0[0].place.map(|place| line_number(place.line)), Some(line), "{yaml}");
     }
     let spec = read("name: Dunes\nsingle: {}\nleft:\n");
     assert!(spec.left.is_none());

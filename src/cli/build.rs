@@ -39,7 +39,7 @@ pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
     }
     spread.layout.strict = arguments.strict;
     if let Some(spec) = seen_from(folder.path(), &arguments.spec) {
-        spread.layout.spec = spec;
+        spread.layout.spec = Some(spec);
     }
     let search = progress::stop_on_interrupt();
     // What is shown of photos is known before the pieces are nested.
@@ -86,24 +86,24 @@ fn refuse_another_spec(
     record: &Record,
     spec: &Path,
 ) -> Result<(), Failure> {
-    let theirs = folder.path().join(&standing.spec);
-    let is_same = match (standing.spec.as_str(), fs::canonicalize(&theirs), fs::canonicalize(spec))
-    {
-        // An older record says nothing of its spec.
-        ("", ..) => standing.name == record.name,
-        (_, Ok(theirs), Ok(ours)) => theirs == ours,
-        (theirs, ..) => theirs == record.spec,
+    let theirs = standing.spec.as_deref().map(|theirs| folder.path().join(theirs));
+    let real = theirs.as_ref().and_then(|theirs| fs::canonicalize(theirs).ok());
+    let is_same = match (&theirs, real, fs::canonicalize(spec)) {
+        // A record without a spec's place says nothing of it.
+        (None, ..) => standing.name == record.name,
+        (Some(_), Some(theirs), Ok(ours)) => theirs == ours,
+        (Some(_), ..) => standing.spec == record.spec,
     };
     if is_same {
         return Ok(());
     }
-    let name = plain(&shown.join(&standing.spec));
-    let message = match standing.spec.as_str() {
-        "" => format!("`{}` is the folder of the spread `{}`", shown.display(), standing.name),
-        _ if theirs.is_file() => {
+    let name = standing.spec.as_ref().map(|theirs| plain(&shown.join(theirs)));
+    let message = match name {
+        None => format!("`{}` is the folder of the spread `{}`", shown.display(), standing.name),
+        Some(name) if theirs.is_some_and(|theirs| theirs.is_file()) => {
             format!("`{}` was built from another spec, `{}`", shown.display(), name.display())
         }
-        _ => format!(
+        Some(name) => format!(
             "`{}` was built from another spec, `{}`, which is not there any more",
             shown.display(),
             name.display()

@@ -51,7 +51,8 @@ fn builds_of(spec: &Path, out: &Path) -> Vec<PathBuf> {
         let standing = folder.join(RECORD).is_file().then(|| Standing::read(folder).ok()).flatten();
         standing.is_some_and(|standing| {
             let real = fs::canonicalize(folder).unwrap_or_else(|_| folder.clone());
-            fs::canonicalize(real.join(&standing.spec)).is_ok_and(|theirs| theirs == spec)
+            let theirs = standing.spec.map(|theirs| fs::canonicalize(real.join(theirs)));
+            theirs.is_some_and(|theirs| theirs.is_ok_and(|theirs| theirs == spec))
         })
     };
     let mut builds: Vec<PathBuf> =
@@ -75,8 +76,8 @@ fn build_of_redo(folder: &Path) -> Option<PathBuf> {
 /// The spec of a build: the one that was named, or the one that the record knows; nothing where that is not
 /// where it was.
 pub fn spec_of(named: &Path, folder: &Folder, chain: &Chain) -> Option<PathBuf> {
-    let spec = &chain.build().spec;
-    let known = || Some(folder.path().join(spec)).filter(|path| !spec.is_empty() && path.is_file());
+    let spec = chain.build().spec.as_ref();
+    let known = || spec.map(|spec| folder.path().join(spec)).filter(|path| path.is_file());
     Some(named.to_owned()).filter(|path| path.is_file()).or_else(known)
 }
 

@@ -70,8 +70,7 @@ pub fn summary(record: &Record) {
         say(format_args!("  {:<widest$}  {price:.2} worth of new paper{rest}", "in all"));
     }
     for warning in &record.warnings {
-        let line =
-            if warning.line > 0 { format!("line {}: ", warning.line) } else { String::new() };
+        let line = warning.line.map_or_else(String::new, |line| format!("line {line}: "));
         say(format_args!(
             "Warning, {line}{} ({}): {}",
             in_short(&warning.message),

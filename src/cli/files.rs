@@ -62,7 +62,7 @@ impl ReadSpec {
         let mut layout = lay_out(filled.as_ref().unwrap_or(&spec), folder, &font_book(folder))
             .map_err(|problems| Failure::of_spec(problems, &file, &text))?;
         print_scale::correct(&mut layout)?;
-        layout.spec = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        layout.spec = file.file_name().map(|name| name.to_string_lossy().into_owned());
         Ok(Spread { file, text, layout })
     }
 }

@@ -63,7 +63,7 @@ fn again(
     spec: Option<&Path>,
 ) -> Result<Layout, Failure> {
     let build = chain.build();
-    let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder, &build.spec));
+    let from = arguments.from.clone().unwrap_or_else(|| beside_spec(folder, build.spec.as_deref()));
     let mut layout = plan::redo_layout(chain, wanted, &files::font_book(&from))?;
     plan::add_photos(&mut layout, chain, wanted, &from)?;
     let Some(spec) = spec else { return Ok(layout) };
@@ -214,7 +214,7 @@ fn refuse_over_cut(chain: &Chain, spec: &Path, arguments: &RedoArguments) -> Res
 }
 
 /// The folder in which the spec of a run stood, for its photos and fonts; this one if that isn't known.
-fn beside_spec(run: &Path, spec: &str) -> PathBuf {
-    let folder = run.join(spec).parent().map(Path::to_owned);
-    folder.filter(|folder| !spec.is_empty() && folder.is_dir()).unwrap_or_else(|| ".".into())
+fn beside_spec(run: &Path, spec: Option<&str>) -> PathBuf {
+    let folder = spec.and_then(|spec| run.join(spec).parent().map(Path::to_owned));
+    folder.filter(|folder| folder.is_dir()).unwrap_or_else(|| ".".into())
 }

@@ -7,10 +7,11 @@
 //! is, since `units` is a part of it: so `layout` resolves lengths, by units and page, and reads no text.
 //!
 //! ```
+//! use std::num::NonZeroU64;
 //! use cutleaf::model::Effort;
 //! let spec = cutleaf::description::parse("name: Dunes\nsingle: {}\ncutting: {effort: quick}\n").unwrap();
 //! let effort = spec.cutting.effort.unwrap();
-//! assert_eq!((effort.value, effort.place.line), (Ok(Effort::Quick), 3));
+//! assert_eq!((effort.value, effort.place.line), (Ok(Effort::Quick), NonZeroU64::new(3)));
 //! ```
 
 mod choices;

@@ -42,7 +42,7 @@ pub struct Problem {
 impl Problem {
     /// A fault of the spec at a place.
     pub fn at(place: Place, message: impl Into<String>, help: impl Into<String>) -> Self {
-        let place = (place.line > 0).then_some(place);
+        let place = place.line.map(|_| place);
         Self { message: message.into(), help: help.into(), place, fault: FaultKind::Input }
     }
 
@@ -59,8 +59,8 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(place) = self.place {
-            write!(formatter, "line {}: ", place.line)?;
+        if let Some(line) = self.place.and_then(|place| place.line) {
+            write!(formatter, "line {line}: ")?;
         }
         write!(formatter, "{}: {}", self.message, self.help)
     }
@@ -120,7 +120,7 @@ impl Problem {
         let mut group = Group::with_title(Level::ERROR.primary_title(in_short(&self.message)));
         if let Some(place) = self.place {
             let line = ShownLine::around(text, place);
-            let number = usize::try_from(place.line).unwrap_or(0);
+            let number = place.line.and_then(|line| usize::try_from(line.get()).ok()).unwrap_or(0);
             let snippet = Snippet::source(line.shown)
                 .line_start(number)
                 .annotation(AnnotationKind::Primary.span(line.from..line.to));

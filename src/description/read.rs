@@ -1,6 +1,8 @@
 //! YAML text to a [`Spec`], or to another file of the user's that is read in the same way, with bounded work
 //! on hostile input.
 
+use std::num::NonZeroU64;
+
 use std::collections::BTreeSet;
 
 use serde::de::DeserializeOwned;
@@ -113,7 +115,7 @@ fn not_yaml(error: &Error, text: &str, slips: &Slips, kind: &FileKind) -> Proble
 /// A file without a word in it.
 fn nothing(kind: &FileKind) -> Problem {
     Problem::at(
-        Place { line: 1, offset: 0, length: 1 },
+        Place { line: Some(NonZeroU64::MIN), offset: 0, length: 1 },
         format!("the {} is empty", kind.name),
         format!("begin with {}", kind.begin),
     )
@@ -145,10 +147,10 @@ fn told(fault: Fault, text: &str, slips: &Slips, kind: &FileKind) -> Problem {
 /// A place of the reader's. It gives no byte where the YAML itself is at fault: then line and column tell.
 fn place_of(location: Location, text: &str) -> Place {
     let mut place = Place::from(location);
-    if location.span().byte_offset().is_some() || place.line == 0 {
+    let Some(line) = place.line.filter(|_| location.span().byte_offset().is_none()) else {
         return place;
-    }
-    let skipped = usize::try_from(place.line - 1).unwrap_or(usize::MAX);
+    };
+    let skipped = usize::try_from(line.get() - 1).unwrap_or(usize::MAX);
     let start = match skipped {
         0 => 0,
         skipped => text.match_indices('\n').nth(skipped - 1).map_or(text.len(), |(end, _)| end + 1),
@@ -162,7 +164,8 @@ fn place_of(location: Location, text: &str) -> Place {
         let end = text.trim_end().len();
         let last = text[..end].chars().next_back().map_or(0, char::len_utf8);
         place.offset = end - last;
-        place.line = u64::try_from(text[..end].matches('\n').count()).unwrap_or(0) + 1;
+        let breaks = u64::try_from(text[..end].matches('\n').count()).unwrap_or(0);
+        place.line = Some(NonZeroU64::MIN.saturating_add(breaks));
     }
     place
 }

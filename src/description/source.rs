@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::marker::PhantomData;
+use std::num::NonZeroU64;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::de::{Deserialize, Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
@@ -14,8 +15,8 @@ use super::{FromText, Text, Written};
 /// Where a value stands in the spec's text.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Place {
-    /// Line, from 1; 0 where there is none.
-    pub line: u64,
+    /// Line, from 1; none for what isn't written in the spec.
+    pub line: Option<NonZeroU64>,
     /// Byte offset.
     pub offset: usize,
     /// Length in bytes.
@@ -25,7 +26,12 @@ pub struct Place {
 impl Place {
     /// This place, or another where there is none.
     pub fn or(self, other: Self) -> Self {
-        if self.line > 0 { self } else { other }
+        if self.line.is_some() { self } else { other }
+    }
+
+    /// Its line in words, for a message that points to it: `line 12`.
+    pub fn named(self) -> String {
+        self.line.map_or_else(|| "another line".to_owned(), |line| format!("line {line}"))
     }
 }
 
@@ -34,7 +40,7 @@ impl From<Location> for Place {
         let span = location.span();
         let byte = |value: Option<u64>| value.and_then(|value| usize::try_from(value).ok());
         Self {
-            line: location.line(),
+            line: NonZeroU64::new(location.line()),
             offset: byte(span.byte_offset()).unwrap_or(0),
             length: byte(span.byte_len()).unwrap_or(1),
         }
@@ -60,7 +66,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Marked<T> {
             }
             fn visit_seq<A: SeqAccess<'de>>(self, mut parts: A) -> Result<Marked<T>, A::Error> {
                 let place = Place {
-                    line: parts.next_element()?.unwrap_or_default(),
+                    line: NonZeroU64::new(parts.next_element()?.unwrap_or_default()),
                     offset: parts.next_element()?.unwrap_or_default(),
                     length: parts.next_element()?.unwrap_or_default(),
                 };

@@ -1,5 +1,7 @@
 //! Named warnings about a finished layout.
 
+use std::num::NonZeroU64;
+
 use std::collections::BTreeMap;
 
 use i_overlay::core::fill_rule::FillRule;
@@ -32,7 +34,7 @@ struct Lying<'a> {
     photo: bool,
     page: usize,
     order: u32,
-    line: u64,
+    line: Option<NonZeroU64>,
     outline: BezPath,
 }
 
@@ -143,7 +145,7 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
                 kind: "photo cut by the gutter".to_owned(),
                 message: format!("`{}` reaches {} over the gutter", one.id, by(*most)),
                 help: "move it onto one page, or print it in two parts".to_owned(),
-                piece: one.id.to_owned(),
+                piece: Some(one.id.to_owned()),
                 ..Warning::default()
             },
             (_, _, Some(whole)) if told.contains(&whole) => continue,
@@ -167,7 +169,7 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
                     kind: "off the page".to_owned(),
                     message: format!("{what} {reach} {} over the edge of its page", by(most)),
                     help: "move it in, or trim it after glueing if that is the look".to_owned(),
-                    piece: whole.unwrap_or(one.id).to_owned(),
+                    piece: Some(whole.unwrap_or(one.id).to_owned()),
                     ..Warning::default()
                 }
             }
@@ -221,7 +223,7 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
             kind: "hidden".to_owned(),
             message: format!("{what} {are} hidden by what lies on {it}"),
             help: "leave it out, or list it after what covers it".to_owned(),
-            piece: whole.unwrap_or(one.id).to_owned(),
+            piece: Some(whole.unwrap_or(one.id).to_owned()),
             line: one.line,
         });
     }
@@ -243,7 +245,7 @@ fn looking_away(layout: &Layout, photo: &PlacedPhoto) -> Option<Warning> {
         kind: "looks off the spread".to_owned(),
         message: format!("`{}` looks {facing} from the spread's {facing} side", photo.name),
         help: "swap it with a photo of the other side, so that the eye is led inwards".to_owned(),
-        piece: photo.id.to_string(),
+        piece: Some(photo.id.to_string()),
         line: photo.place.line,
     })
 }

@@ -95,7 +95,7 @@ pub(super) fn find_for(layout: &mut Layout, of_paper: impl Fn(usize) -> bool + S
                 kind: "nothing to gut".to_owned(),
                 message: format!("`{}` has no hidden middle worth cutting out", piece.id),
                 help: "it is cut whole; leave `gut` out, or cover more of it".to_owned(),
-                piece: piece.id.to_string(),
+                piece: Some(piece.id.to_string()),
                 line: piece.place.line,
             });
         }

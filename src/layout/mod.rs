@@ -57,8 +57,8 @@ pub use stamps::StampRow;
 pub struct Layout {
     /// The spread's name.
     pub name: String,
-    /// Where its spec stands, seen from the folder that it is built into.
-    pub spec: String,
+    /// Where its spec stands, seen from the folder that it is built into, where there is a way from one to the other.
+    pub spec: Option<String>,
     /// How lengths are shown.
     pub units: Units,
     /// Page size.

@@ -58,7 +58,7 @@ pub(super) fn unplaced(reader: &mut Reader<'_>, layout: &Layout) {
             kind: "not placed".to_owned(),
             message: format!("the photo `{name}` lies on no page, so it is not printed"),
             help: "place it with `photo:` or in a `bank:`, or take it out".to_owned(),
-            piece: String::new(),
+            piece: None,
             line: photo.place.line,
         });
     }
@@ -171,5 +171,5 @@ pub(super) fn judge_resolution(
 }
 
 fn warning(kind: &str, message: String, help: String, place: Place) -> Warning {
-    Warning { kind: kind.to_owned(), message, help, piece: String::new(), line: place.line }
+    Warning { kind: kind.to_owned(), message, help, piece: None, line: place.line }
 }

@@ -86,7 +86,7 @@ impl<'a> Reader<'a> {
                 kind: "value cut by a comment".to_owned(),
                 message: doubt.message.clone(),
                 help: doubt.help.clone(),
-                piece: String::new(),
+                piece: None,
                 line: doubt.place.line,
             });
         }
@@ -119,7 +119,7 @@ impl<'a> Reader<'a> {
                 kind: "odd page size".to_owned(),
                 message: format!("is the page meant to be {size}?"),
                 help: other.to_owned(),
-                piece: String::new(),
+                piece: None,
                 line: text.place.line,
             });
         }

@@ -88,5 +88,5 @@ pub(super) fn offcuts(reader: &mut Reader<'_>) -> Vec<Vec<String>> {
 
 /// Where something stands, for a message that points elsewhere.
 pub(super) fn on_line(place: Place) -> String {
-    if place.line > 0 { format!(" (line {})", place.line) } else { String::new() }
+    place.line.map_or_else(String::new, |line| format!(" (line {line})"))
 }

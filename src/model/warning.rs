@@ -1,5 +1,7 @@
 //! What the user should know.
 
+use std::num::NonZeroU64;
+
 use serde::{Deserialize, Serialize};
 
 /// Something the user should know.
@@ -11,8 +13,10 @@ pub struct Warning {
     pub message: String,
     /// What to do about it.
     pub help: String,
-    /// The piece or photo concerned, or empty.
-    pub piece: String,
-    /// Line in the spec, from 1; 0 where there is none.
-    pub line: u64,
+    /// The piece or photo concerned.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub piece: Option<String>,
+    /// Line in the spec, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<NonZeroU64>,
 }

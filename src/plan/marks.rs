@@ -105,8 +105,8 @@ fn left_out(sheet: &Sheet, corner: &str, piece: String) -> Warning {
         ),
         help: "a smaller `inset` or `arm` of the marks, or a wider `machine margin`, makes room"
             .to_owned(),
-        piece,
-        line: 0,
+        piece: Some(piece),
+        line: None,
     }
 }
 

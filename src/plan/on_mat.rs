@@ -55,12 +55,12 @@ fn too_small(layout: &Layout, sheet: &Sheet) -> Warning {
             "hold its edges down with low-tack tape, clear of the blade, or {instead}, so that larger paper \
              is taken"
         ),
-        piece: first.to_owned(),
+        piece: Some(first.to_owned()),
         line: layout
             .pieces
             .iter()
             .find(|piece| piece.id == first)
-            .map_or(0, |piece| piece.place.line),
+            .and_then(|piece| piece.place.line),
     }
 }
 

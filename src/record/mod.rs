@@ -66,8 +66,8 @@ pub struct Record {
     /// The spread's name.
     pub name: String,
     /// The spec it was made from: its path from the run's folder, with `/` between names.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub spec: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spec: Option<String>,
     /// For a redo, the [`Record::paper_digest`] of the run before it, whose paper it used.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub follows: Option<String>,

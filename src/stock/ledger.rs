@@ -5,6 +5,7 @@
 //! areas come to that of the sheets.
 
 use std::fmt;
+use std::num::NonZeroU64;
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -250,7 +251,7 @@ pub(super) fn parse(text: &str) -> Result<(Vec<Entry>, Vec<String>), Problems> {
     for whole in text.split_inclusive('\n') {
         let line = whole.trim_end_matches(['\n', '\r']);
         number += 1;
-        let place = Place { line: number, offset, length: line.len().max(1) };
+        let place = Place { line: NonZeroU64::new(number), offset, length: line.len().max(1) };
         let fault = |place, message: String| Problems::from(Problem::at(place, message, help));
         offset += whole.len();
         if line.trim().is_empty() {

@@ -158,7 +158,7 @@ impl Reader {
             let Some(name) = name else { continue };
             if let Some(earlier) = named.insert(slug(&name), *place) {
                 let message = format!("the paper `{name}` stands here twice");
-                let help = format!("the other is on line {}: keep one of the two", earlier.line);
+                let help = format!("the other is on {}: keep one of the two", earlier.named());
                 self.problem(*place, message, help);
             }
             let paper = self.paper(name, value);
@@ -242,7 +242,7 @@ impl Reader {
             if let Some(earlier) = labelled.insert(label.to_lowercase(), place) {
                 let free = labels::free(|label| taken.iter().any(|other| other == label), "");
                 let message = format!("two offcuts are labelled `{label}`");
-                let help = format!("the other is on line {}: `{free}` is free", earlier.line);
+                let help = format!("the other is on {}: `{free}` is free", earlier.named());
                 self.problem(place, message, help);
             }
             let paper = self.known(&value.paper, papers);

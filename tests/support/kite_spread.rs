@@ -1,5 +1,7 @@
 //! A whole record by hand: two pages about flying kites on the dunes.
 
+use std::num::NonZeroU64;
+
 use cutleaf::geometry::{FLATTENING, laying, path_data, rectangle, rings};
 use cutleaf::model::{Choice, Color, Facing, PageName, PieceId, Price, Process, Tool};
 use cutleaf::record::*;
@@ -26,8 +28,8 @@ pub fn kite_spread() -> Record {
             kind: "thin".into(),
             message: "The tail of `right.kite` is 1/32 in wide at its thinnest.".into(),
             help: "Cut it slowly, or make the kite 1/2 in larger.".into(),
-            piece: "right.kite".into(),
-            line: 41,
+            piece: Some("right.kite".into()),
+            line: NonZeroU64::new(41),
         },
         Warning {
             kind: "photo".into(),

@@ -33,9 +33,9 @@ const CIRCUMSTANCES: [&str; 4] = ["spec", "files", "cutleaf", "print_scale"];
 pub struct Standing {
     /// The spread's name.
     pub name: String,
-    /// Where its spec stands, seen from the folder; empty in older records.
+    /// Where its spec stands, seen from the folder.
     #[serde(default)]
-    pub spec: String,
+    pub spec: Option<String>,
     #[serde(default)]
     files: Vec<String>,
     #[serde(default)]

@@ -8,6 +8,8 @@
 mod flow;
 mod value;
 
+use std::num::NonZeroU64;
+
 use super::Place;
 
 /// Slips of one text that are kept: who has mended these sees the rest.
@@ -67,7 +69,11 @@ struct YamlLine<'a> {
 
 impl YamlLine<'_> {
     fn place(&self, from: usize, length: usize) -> Place {
-        Place { line: self.number, offset: self.offset + from, length: length.max(1) }
+        Place {
+            line: NonZeroU64::new(self.number),
+            offset: self.offset + from,
+            length: length.max(1),
+        }
     }
 }
 
@@ -91,9 +97,10 @@ impl Slips {
     }
 
     /// The likeliest cause of what the reader tripped over on a line.
-    pub fn cause(&self, line: u64) -> Option<&Slip> {
+    pub fn cause(&self, line: Option<NonZeroU64>) -> Option<&Slip> {
         let before = |slip: &&Slip| slip.place.line <= line;
-        let near = |slip: &&Slip| slip.place.line + LINES_BEFORE >= line;
+        let reach = |slip: &Slip| slip.place.line.map(|line| line.saturating_add(LINES_BEFORE));
+        let near = |slip: &&Slip| reach(slip) >= line;
         let sure = self.found.iter().filter(before).find(|slip| slip.sure);
         let likely = self.found.iter().filter(before).filter(near).find(|slip| !slip.sure);
         match (sure, likely) {

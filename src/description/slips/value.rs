@@ -1,5 +1,7 @@
 //! Values: plain, in quotes, in blocks, and what a comment cuts off.
 
+use std::num::NonZeroU64;
+
 use super::{Open, Slip, Slips, YamlLine};
 
 /// Keys whose values are words, in which a `#` without a space after it is meant as such.
@@ -140,7 +142,7 @@ impl Slips {
             return in_flow;
         }
         let at = line.text.len() - follows.len();
-        if quote.place.line < line.number && self.key_in_quote {
+        if quote.place.line < NonZeroU64::new(line.number) && self.key_in_quote {
             self.unclosed_quote(quote);
         } else if quote.sign == '\'' && rest.starts_with(char::is_alphanumeric) {
             let message = "this apostrophe ends the value that a `'` began";

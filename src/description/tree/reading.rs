@@ -1,5 +1,7 @@
 //! Reads what a tree of values means. The types of the spec say it, by `serde`.
 
+use std::num::NonZeroU64;
+
 use serde::de::value::{BorrowedStrDeserializer, U64Deserializer};
 use serde::de::{
     DeserializeSeed, Deserializer, EnumAccess, IntoDeserializer, MapAccess, SeqAccess,
@@ -210,6 +212,7 @@ impl<'de> SeqAccess<'de> for Placed<'de> {
         seed: S,
     ) -> Result<Option<S::Value>, Fault> {
         let Place { line, offset, length } = self.node.place;
+        let line = line.map_or(0, NonZeroU64::get);
         self.given += 1;
         let number = |value: usize| -> U64Deserializer<Fault> {
             u64::try_from(value).unwrap_or_default().into_deserializer()

@@ -272,17 +272,17 @@ impl Proof<'_> {
     }
 
     fn warning(&self, warning: &Warning) -> Markup {
-        let piece = warning.piece.as_str();
         html! {
             strong { (message(&warning.message)) }
             @if !warning.help.is_empty() { br; (message(&warning.help)) }
-            @if !(piece.is_empty() && warning.line == 0) {
+            @if warning.piece.is_some() || warning.line.is_some() {
                 br;
                 span class="help" {
-                    @match (piece, warning.line) {
-                        ("", line) => { "Line " (line) " of the spec" },
-                        (piece, 0) => (self.link(piece)),
-                        (piece, line) => { (self.link(piece)) ", line " (line) " of the spec" },
+                    @match (&warning.piece, warning.line) {
+                        (Some(piece), Some(line)) => { (self.link(piece)) ", line " (line) " of the spec" },
+                        (Some(piece), None) => (self.link(piece)),
+                        (None, Some(line)) => { "Line " (line) " of the spec" },
+                        (None, None) => {},
                     }
                 }
             }

@@ -100,7 +100,7 @@ fn clip_lines(
                 process.verb()
             ),
             help: "end the lines at the outline, or make the shape larger".to_owned(),
-            piece: id.to_owned(),
+            piece: Some(id.to_owned()),
             line: file.place.line,
         });
     }

@@ -1,5 +1,7 @@
 //! Why a print does not show on its paper as it is written, and the way out.
 
+use std::num::NonZeroU64;
+
 use crate::model::Color;
 
 use super::super::ink::NO_INK;
@@ -29,7 +31,7 @@ pub(in crate::layout) struct Printed<'a> {
     /// The piece that the warning is linked to.
     pub piece: &'a str,
     /// Its line in the spec.
-    pub line: u64,
+    pub line: Option<NonZeroU64>,
     /// The papers it is printed on.
     pub papers: &'a [usize],
     /// The colour all over, if there is one, and the key that sets it.

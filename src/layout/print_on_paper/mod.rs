@@ -52,7 +52,7 @@ pub(super) fn tell(reader: &mut Reader<'_>, layout: &Layout, printed: &Printed<'
             kind: if cause.unlike { UNLIKE } else { LOW_CONTRAST }.to_owned(),
             message: cause.message(&ids, &on.name),
             help: cause.way_out.told(),
-            piece: printed.piece.to_owned(),
+            piece: Some(printed.piece.to_owned()),
             line: printed.line,
         });
         reader.prints.push(Alike { cause, ids, warning });

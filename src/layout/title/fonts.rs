@@ -219,7 +219,7 @@ impl Group<'_, '_> {
                 ),
                 help: "its own font has none; choose another font if the two don't go together"
                     .to_owned(),
-                piece: format!("title.{}", self.name),
+                piece: Some(format!("title.{}", self.name)),
                 line: self.spec.words.place.line,
             });
         }

@@ -179,7 +179,7 @@ impl Group<'_, '_> {
             kind: kind.to_owned(),
             message,
             help,
-            piece: piece.to_owned(),
+            piece: Some(piece.to_owned()),
             line: self.spec.words.place.line,
         });
     }

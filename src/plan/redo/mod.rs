@@ -217,8 +217,8 @@ fn gutted_before(record: &Record, id: &str, again: &BTreeSet<&str>) -> Option<Wa
         kind: "gutted before".to_owned(),
         message: format!("`{id}` was gutted for {}; it is cut whole this time", pieces.join(", ")),
         help,
-        piece: id.to_owned(),
-        line: 0,
+        piece: Some(id.to_owned()),
+        line: None,
     })
 }
 
@@ -236,8 +236,8 @@ fn torn_apart(record: &Record, again: &BTreeSet<&str>) -> Option<Warning> {
         kind: "one of several".to_owned(),
         message: format!("`{}` and `{}` were cut from one sheet, side by side", piece.id, other.id),
         help: format!("if the pattern has to run on, redo `{}` as well", other.id),
-        piece: piece.id.to_string(),
-        line: 0,
+        piece: Some(piece.id.to_string()),
+        line: None,
     })
 }
 
