@@ -54,6 +54,11 @@ pub enum Command {
     Manual,
 }
 
+/// A number of copies.
+fn copies() -> clap::builder::RangedI64ValueParser<u32> {
+    clap::value_parser!(u32).range(1..=i64::from(cutleaf::description::MOST_COPIES))
+}
+
 /// Arguments of `new`.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  cutleaf new\n  cutleaf new kite-day albums/")]
@@ -86,6 +91,9 @@ pub struct SchemaArguments {
 pub struct CheckArguments {
     /// The spread's description.
     pub spec: PathBuf,
+    /// How many of the whole spread are made, in place of what the spec says.
+    #[arg(long, value_name = "NUMBER", value_parser = copies())]
+    pub copies: Option<u32>,
     /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
     #[arg(long)]
     pub strict: bool,
@@ -100,7 +108,7 @@ pub struct CheckArguments {
 /// Arguments of `build`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  cutleaf build kite-day.yaml --out albums\n  cutleaf build kite-day.yaml --set-aside\n\
+    after_help = "Examples:\n  cutleaf build kite-day.yaml --out albums\n  cutleaf build kite-day.yaml --copies 12\n  cutleaf build kite-day.yaml --set-aside\n\
     Where paper is lacking, everything is planned and written with sheets to buy, which are marked, and\n\
     listed with prices; the exit code is then 3. With --strict nothing is planned with paper to buy."
 )]
@@ -113,6 +121,9 @@ pub struct BuildArguments {
     /// How long to search for a good nest, in place of what the spec says.
     #[arg(long, value_parser = ["quick", "normal", "long"])]
     pub effort: Option<String>,
+    /// How many of the whole spread are made, in place of what the spec says.
+    #[arg(long, value_name = "NUMBER", value_parser = copies())]
+    pub copies: Option<u32>,
     /// Refuse where the paper on hand does not do, instead of planning with sheets to buy.
     #[arg(long)]
     pub strict: bool,

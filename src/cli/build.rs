@@ -20,7 +20,7 @@ type Files = Vec<(String, Vec<u8>)>;
 
 /// Builds a spread.
 pub fn run(arguments: &BuildArguments) -> Result<Done, Failure> {
-    let spec = files::read_spec(&arguments.spec)?;
+    let spec = files::read_spec(&arguments.spec)?.with_copies(arguments.copies);
     let shown = arguments.out.join(slug(spec.name()));
     let folder = Folder::to_build(&shown)?;
     let keeps = if arguments.set_aside { Keeps::Aside } else { Keeps::Foreign };

@@ -14,7 +14,8 @@ use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};
 pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
     let stock = OfSpread::find(&arguments.stock, &arguments.spec, None)?;
     let stock = stock.as_ref().map(|known| &known.stock);
-    let mut spread = files::read_spread(&arguments.spec, stock)?;
+    let spec = files::read_spec(&arguments.spec)?.with_copies(arguments.copies);
+    let mut spread = spec.lay_out(stock)?;
     spread.layout.strict = arguments.strict;
     let record = progress::with("nesting", || plan::record(&spread.layout))
         .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;

@@ -4,7 +4,7 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use cutleaf::description::{self, Problem, Spec};
+use cutleaf::description::{self, Place, Problem, Spec, Written};
 use cutleaf::layout::{Layout, lay_out, with_stock};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan;
@@ -52,6 +52,15 @@ impl ReadSpec {
     /// The spread's name.
     pub fn name(&self) -> &str {
         self.spec.name.value.trim()
+    }
+
+    /// The spread in some number of copies, in place of what it says.
+    pub fn with_copies(mut self, copies: Option<u32>) -> Self {
+        if let Some(copies) = copies {
+            let place = self.spec.copies.as_ref().map_or_else(Place::default, |said| said.place);
+            self.spec.copies = Some(Written::of(&copies.to_string(), place));
+        }
+        self
     }
 
     /// Lays it out.

@@ -193,6 +193,31 @@ impl FromText for SheetCount {
     }
 }
 
+/// How many of something are made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Copies(pub u32);
+
+/// Copies that are asked for in one place at most: more than a school has classes of children.
+pub const MOST_COPIES: u32 = 1_000;
+
+impl FromText for Copies {
+    fn from_text(text: &str) -> Result<Self, Fault> {
+        let count = text.parse().ok().filter(|count| (1..=MOST_COPIES).contains(count));
+        count.map(Self).ok_or_else(|| {
+            let message = format!("`{text}` is not a number of copies");
+            Fault::new(message, format!("write a whole number, 1 to {MOST_COPIES}"))
+        })
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "Copies".into()
+    }
+
+    fn schema() -> Schema {
+        json_schema!({ "type": "integer", "minimum": 1, "maximum": MOST_COPIES })
+    }
+}
+
 /// A price, in any currency.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SheetPrice(pub f64);

@@ -8,7 +8,7 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
 use super::{
-    At, AxisValue, CornersSpec, Counters, Distance, FeatureValue, Marked, OneOrMany, Ordered,
+    At, AxisValue, Copies, CornersSpec, Counters, Distance, FeatureValue, Marked, OneOrMany, Ordered,
     Parting, Place, PlacementLine, PrintSpec, Text, Written,
 };
 use crate::model::length::{LengthSum, Sides};
@@ -83,6 +83,8 @@ pub struct TitleSpec {
     /// How its letters may be turned on their sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
     #[serde(rename = "cut turn")]
     pub cut_turn: Option<Written<Turns>>,
+    /// How many of it are made, 1 if not given.
+    pub copies: Option<Written<Copies>>,
 }
 
 /// The words of a group: one text, or spans.

@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, SheetCount,
+    Copies, Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, SheetCount,
     SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
 };
 use crate::model::length::{LengthSum, Sides};
@@ -52,6 +52,9 @@ pub struct Spec {
     pub name: Marked<Text>,
     /// Unit of a bare number: `in` (the default) or `mm`.
     pub units: Option<Written<UnitWord>>,
+    /// How many of the whole spread are made, 1 if not given: kits, all of them alike. Copies of a page
+    /// and of an element are made for each of them.
+    pub copies: Option<Written<Copies>>,
     /// Page size, `12 x 12` if not given.
     pub page: Option<Written<Sides>>,
     /// The papers on hand.
@@ -241,6 +244,8 @@ pub struct OffcutSpec {
 pub struct PageSpec {
     /// Paper of the page itself, cut to the page's size.
     pub base: Option<Marked<Text>>,
+    /// How many of the page are made, 1 if not given; it is drawn once.
+    pub copies: Option<Written<Copies>>,
     /// What lies on the page; later elements lie on earlier ones.
     #[serde(default)]
     pub pieces: Vec<Marked<Element>>,

@@ -32,6 +32,8 @@ pub(crate) struct Block {
     pub gut: Option<bool>,
     /// How its pieces may be turned on a sheet, if the spec says so.
     pub turns: Option<Turns>,
+    /// How many of it are made, besides the copies of its page and of the spread.
+    pub copies: u32,
     /// What is printed on it, until it is measured.
     pub print: Option<Marked<PrintSpec>>,
     /// Where it is described.

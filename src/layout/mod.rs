@@ -65,6 +65,10 @@ pub struct Layout {
     pub page: Size,
     /// Names of the pages, left to right.
     pub pages: Vec<PageName>,
+    /// How many of the whole spread are made.
+    pub kits: u32,
+    /// How many of each page are made for one of them.
+    pub copies_of_pages: Vec<u32>,
     /// Papers in the spec's order.
     pub papers: Vec<PaperOnHand>,
     /// Pieces on their pages.
@@ -120,6 +124,17 @@ impl Layout {
     /// The files of all pictures that are printed.
     pub fn picture_files(&self) -> Vec<Arc<PictureFile>> {
         self.pictures.iter().map(|framed| Arc::clone(&framed.file)).collect()
+    }
+
+    /// How many of a piece or photo are made whose element asks for `own` copies.
+    pub(crate) fn copies(&self, own: u32, page: usize) -> u32 {
+        let of_page = self.copies_of_pages.get(page).copied().unwrap_or(1);
+        own.saturating_mul(of_page).saturating_mul(self.kits.max(1))
+    }
+
+    /// How many of a piece are cut, by its id.
+    pub(crate) fn copies_of(&self, piece: &str) -> u32 {
+        self.pieces.iter().find(|one| one.id == piece).map_or(1, |one| one.copies)
     }
 
     /// The picture of a photo, by the photo's name in the spec.
@@ -237,6 +252,8 @@ pub struct PlacedPiece {
     pub tool: Tool,
     /// How it may be turned on a sheet.
     pub turns: Turns,
+    /// How many are cut.
+    pub copies: u32,
     /// Its exact size, where it is a rectangle or torn from one.
     pub size: Size,
     /// Whether the outline is exactly the rectangle of its size.
@@ -297,6 +314,8 @@ pub struct PlacedPhoto {
     pub id: PieceId,
     /// Its name in the spec.
     pub name: String,
+    /// How many are printed.
+    pub copies: u32,
     /// Size of the print.
     pub size: Size,
     /// White border within the size.

@@ -12,6 +12,9 @@ use super::reading::{Along, Reader};
 use super::stacking::stacking;
 use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, stock_names};
 
+/// Copies of one thing at most, over all: what the elements, the page and the spread come to.
+const MOST_OF_ONE: u32 = 5_000;
+
 /// Places every block and adds its pieces and photos to the layout.
 pub(super) fn place(reader: &mut Reader<'_>, layout: &mut Layout, blocks: Vec<Block>) {
     let mut resolver =
@@ -46,6 +49,12 @@ fn lay(
             _ => part.id.clone(),
         };
         let unique = ids.insert(id.clone());
+        let copies = layout.copies(block.copies, page);
+        if copies > MOST_OF_ONE {
+            let message = format!("`{id}` is made {copies} times: copies of the element, page and spread multiply");
+            let help = format!("write fewer: {MOST_OF_ONE} of one thing at most");
+            reader.problem(block.place, message, help);
+        }
         let order = u32::try_from(layout.pieces.len() + layout.photos.len()).unwrap_or(u32::MAX);
         match &part.content {
             Content::Photo { name, border, facing } => {
@@ -53,6 +62,7 @@ fn lay(
                 layout.photos.push(PlacedPhoto {
                     id: id.into(),
                     name: name.clone(),
+                    copies,
                     size: part.size,
                     border: *border,
                     facing: *facing,
@@ -84,6 +94,7 @@ fn lay(
                     paper: *paper,
                     tool: *tool,
                     turns,
+                    copies,
                     size: part.size,
                     rectangle: *rectangle,
                     drawing: drawing.clone(),

@@ -5,7 +5,7 @@ use crate::model::Fault;
 use std::path::{Component, Path, PathBuf};
 
 use crate::description::{
-    Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written, nearest,
+    Copies, Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written, nearest,
 };
 use crate::model::length::{Length, LengthSum, Measure, Sides, Size, Units};
 use crate::model::naming::nearest_file;
@@ -289,6 +289,11 @@ impl<'a> Reader<'a> {
     /// How something may be turned on a sheet, if that is written.
     pub fn turns(&mut self, written: Option<&Written<Turns>>) -> Option<Turns> {
         written.and_then(|written| self.value(written))
+    }
+
+    /// How many of something are made.
+    pub fn copies(&mut self, written: Option<&Written<Copies>>) -> u32 {
+        written.and_then(|written| self.value(written)).map_or(1, |Copies(copies)| copies)
     }
 
     /// A colour, `#rrggbb`.

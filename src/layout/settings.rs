@@ -48,6 +48,8 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         units: reader.units,
         page: reader.page,
         pages: reader.pages.clone(),
+        kits: kits(reader),
+        copies_of_pages: copies_of_pages(reader),
         papers: papers(reader),
         rules: rules(reader),
         gutting: gutting(reader),
@@ -61,6 +63,21 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         photo_stock: photo_stock(reader),
         ..Layout::default()
     }
+}
+
+/// How many of the whole spread are made.
+fn kits(reader: &mut Reader<'_>) -> u32 {
+    reader.copies(reader.spec.copies.as_ref())
+}
+
+/// How many of each page are made for one spread.
+fn copies_of_pages(reader: &mut Reader<'_>) -> Vec<u32> {
+    let pages = reader.pages.clone().into_iter();
+    let copies = pages.map(|page| {
+        let written = reader.spec.page_named(page).and_then(|page| page.copies.as_ref());
+        reader.copies(written)
+    });
+    copies.collect()
 }
 
 fn papers(reader: &mut Reader<'_>) -> Vec<PaperOnHand> {

@@ -145,6 +145,7 @@ fn story(
     }
     Some(Block {
         turns: None,
+        copies: 1,
         print: None,
         gut: None,
         id: "journaling".to_owned(),

@@ -7,6 +7,7 @@
 mod area;
 mod choice;
 mod color;
+mod count;
 mod effort;
 mod facing;
 mod fall;
@@ -38,6 +39,7 @@ pub use area::Area;
 pub use choice::Choice;
 pub(crate) use choice::{choices, read_choice};
 pub use color::Color;
+pub use count::Count;
 pub use effort::Effort;
 pub use facing::Facing;
 pub use fall::Fall;

@@ -77,11 +77,14 @@ impl Account {
                     self.lines.push(self.line(sheet.size, None));
                     self.lines.len() - 1
                 });
-                self.lines[place].uses += 1;
-                self.lines[place].buy += u32::from(sheet.to_buy);
+                let count = sheet.count.get();
+                self.lines[place].uses += count;
+                self.lines[place].buy += if sheet.to_buy { count } else { 0 };
             }
             SheetSource::Offcut(id) | SheetSource::Middle(id) => {
-                self.offcuts.retain(|offcut| offcut.offcut.as_ref() != Some(id));
+                let taken = self.offcuts.iter_mut().filter(|one| one.offcut.as_ref() == Some(id));
+                taken.for_each(|one| one.count = one.count.saturating_sub(sheet.count.get()));
+                self.offcuts.retain(|one| one.count > 0);
             }
             // Its paper was entered with the sheet that it is a part of.
             SheetSource::Part { .. } => {}

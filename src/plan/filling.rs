@@ -8,7 +8,7 @@ use super::account::Account;
 use super::paper_plan::PaperPlan;
 use super::reasons;
 use super::redo;
-use super::sheet::{Laid, Printing, Sheet, count_of, filled};
+use super::sheet::{Laid, Printing, Sheet, count_of, filled, in_all, times};
 use super::story_pages::Page;
 use super::supply::{self, Taken};
 
@@ -47,26 +47,29 @@ pub(super) fn fill(
     let mut pages = 0;
     for (paper, plan) in papers.iter().enumerate() {
         let Some(in_register) = &plan.in_register else { continue };
-        let first = plan.supply.cut_down.len() + plan.gutted.nested.sheets.len() + 1;
-        let taken = (first..).zip(plan.taken_in_register()).map(|(number, taken)| {
+        let mut number = plan.supply.cut_down_in_all() + nested_in_all(plan) + 1;
+        let taken = plan.taken_in_register().iter().map(|taken| {
             pages += 1;
-            for_printer(layout, paper, number, taken, Printing::InRegister(pages))
+            let sheet = for_printer(layout, paper, number, taken, Printing::InRegister(pages));
+            number += taken.count.places();
+            (taken.page.saturating_sub(plan.pages.len()), taken.before, sheet)
         });
         let taken = taken.collect();
         sheets.extend(in_register.filled(layout, taken));
     }
     let mut story: Vec<StoryPage> = Vec::new();
     for (paper, plan) in papers.iter().enumerate() {
-        let first = plan.supply.cut_down.len()
-            + plan.gutted.nested.sheets.len()
-            + plan.taken_in_register().len()
-            + 1;
-        for (number, (page, taken)) in (first..).zip(plan.pages.iter().zip(plan.taken_for_story()))
-        {
+        let in_register = plan.taken_in_register().iter().map(|taken| taken.count.places());
+        let mut number =
+            plan.supply.cut_down_in_all() + nested_in_all(plan) + in_register.sum::<usize>() + 1;
+        for taken in plan.taken_for_story() {
+            let Some(page) = plan.pages.get(taken.page) else { continue };
+            let page = page.after(taken.before, taken.count);
             let printed = Printing::Page(count_of(story.len() + 1));
             let sheet = for_printer(layout, paper, number, taken, printed);
-            story.push(StoryPage { paper, sheet: sheet.id.clone(), page: page.clone() });
-            sheets.push(page.filled(layout, sheet));
+            number += taken.count.places();
+            sheets.push(page.filled(layout, sheet.clone()));
+            story.push(StoryPage { paper, sheet: sheet.id, page });
         }
     }
     let cut_down: Vec<Sheet> =
@@ -75,7 +78,7 @@ pub(super) fn fill(
     let cut_down = supply::with_named_parts(&cut_down, &all);
     let mut sheets: Vec<Sheet> = cut_down.into_iter().chain(sheets).collect();
     for sheet in repeated {
-        let before = sheets.iter().filter(|other| other.paper == sheet.paper).count();
+        let before = in_all(sheets.iter().filter(|other| other.paper == sheet.paper));
         let id = layout.sheet_id(&sheet.paper, before + 1);
         sheets.push(redo::named(layout, sheet, id));
     }
@@ -87,8 +90,10 @@ fn nested(layout: &Layout, paper: usize, plan: &PaperPlan) -> Vec<Sheet> {
     let name = &layout.papers[paper].name;
     let laid: Vec<Laid<'_>> =
         plan.pieces.iter().map(|&index| Laid::of(&layout.pieces[index])).collect();
-    let first = plan.supply.cut_down.len() + 1;
-    let sheet = |(number, cut): (usize, &crate::nest::SheetCut)| {
+    let mut next = plan.supply.cut_down_in_all() + 1;
+    let sheet = |cut: &crate::nest::SheetCut| {
+        let (number, count) = (next, times(cut));
+        next += count.places();
         let stock = &plan.gutted.stock[cut.stock];
         let source = match &stock.offcut {
             // What follows on the job's own stock is hidden middles.
@@ -101,13 +106,19 @@ fn nested(layout: &Layout, paper: usize, plan: &PaperPlan) -> Vec<Sheet> {
             id: layout.sheet_id(name, number),
             paper: name.clone(),
             size: stock.size,
+            count,
             source,
             to_buy: stock.to_buy,
             ..Sheet::default()
         };
         filled(layout, &laid, cut, sheet)
     };
-    (first..).zip(&plan.gutted.nested.sheets).map(sheet).collect()
+    plan.gutted.nested.sheets.iter().map(sheet).collect()
+}
+
+/// How many sheets the nester laid.
+fn nested_in_all(plan: &PaperPlan) -> usize {
+    plan.gutted.nested.sheets.iter().map(|cut| times(cut).places()).sum()
 }
 
 /// A sheet of the printer's size, with nothing on it yet.
@@ -123,6 +134,7 @@ fn for_printer(
         id: layout.sheet_id(name, number),
         paper: name.clone(),
         size: layout.printer.paper,
+        count: taken.count,
         source: taken.source.clone(),
         to_buy: taken.to_buy,
         printing: Some(printing),
@@ -138,7 +150,10 @@ pub(super) fn use_of_papers(
     sheets: &[Sheet],
     savings: Vec<Vec<String>>,
 ) -> Vec<PaperUse> {
-    let count = |taken: &[Taken]| count_of(taken.iter().filter(|taken| taken.new).count());
+    let count = |taken: &[Taken]| {
+        let new = taken.iter().filter(|taken| taken.new);
+        new.fold(0_u32, |sum, taken| sum.saturating_add(taken.count.get()))
+    };
     let mut story_before = false;
     let use_of_paper = |((on_hand, plan), savings): ((&PaperOnHand, &PaperPlan), Vec<String>)| {
         let mut account = Account::open(&on_hand.name, &on_hand.stock);

@@ -13,6 +13,10 @@ use crate::nest::gutting::Middle;
 pub(super) fn middles(layout: &Layout, pieces: &[usize]) -> Vec<Middle> {
     let mut middles = Vec::new();
     for (item, piece) in pieces.iter().filter_map(|&index| layout.pieces.get(index)).enumerate() {
+        // A middle is the paper of one piece: of several, none is cut out.
+        if piece.copies > 1 {
+            continue;
+        }
         let asked = piece.gut == Some(true) || layout.gutting.when == When::Always;
         for (number, area) in (1..).zip(&piece.middles) {
             let id = match (layout.redo, number) {

@@ -14,7 +14,7 @@ use crate::nest::{self, Job, Nested, Search};
 use super::fault::at;
 use super::jobs;
 use super::marks;
-use super::sheet::{Laid, Rest, Sheet, filled};
+use super::sheet::{Laid, Rest, Sheet, filled, later_copies, times};
 use super::supply;
 
 /// The printed pieces of a paper on their sheets, before these are taken from stock.
@@ -24,9 +24,9 @@ pub(super) struct OfPaper {
 }
 
 impl OfPaper {
-    /// How many sheets of the printer's size they are on.
-    pub fn sheets(&self) -> usize {
-        self.nested.sheets.iter().map(|sheet| sheet.count as usize).sum()
+    /// The sheets of the printer's size that they are on: how many of each way in which they are laid.
+    pub fn sheets(&self) -> Vec<u32> {
+        self.nested.sheets.iter().map(|cut| times(cut).get()).collect()
     }
 
     /// The fewest new sheets that any plan of them could do with.
@@ -34,16 +34,18 @@ impl OfPaper {
         self.nested.bound
     }
 
-    /// Their sheets, on those that `taken` names and sources in order.
-    pub fn filled(&self, layout: &Layout, taken: Vec<Sheet>) -> Vec<Sheet> {
+    /// Their sheets, on those that `taken` names and sources in order; each with its place among
+    /// [`Self::sheets`], and how many of those came before.
+    pub fn filled(&self, layout: &Layout, taken: Vec<(usize, u32, Sheet)>) -> Vec<Sheet> {
         let laid: Vec<Laid<'_>> =
             self.pieces.iter().map(|&index| Laid::of(&layout.pieces[index])).collect();
-        let fill = |(cut, sheet)| {
-            let sheet = filled(layout, &laid, cut, sheet);
+        let fill = |(place, before, sheet)| {
+            let mut sheet = filled(layout, &laid, self.nested.sheets.get(place)?, sheet);
+            later_copies(&mut sheet.placed, before);
             let offcuts = blank(&sheet, reached(layout), &layout.rules);
-            Sheet { offcuts, ..sheet }
+            Some(Sheet { offcuts, ..sheet })
         };
-        self.nested.sheets.iter().zip(taken).map(fill).collect()
+        taken.into_iter().filter_map(fill).collect()
     }
 }
 
@@ -53,7 +55,7 @@ pub(super) fn nest(
     layout: &Layout,
     search: &Search,
     paper: usize,
-    available: impl FnOnce(usize) -> u32,
+    available: impl FnOnce(u32) -> u32,
 ) -> Result<Option<OfPaper>, Vec<Problem>> {
     let carries = |index: &usize| {
         let piece = &layout.pieces[*index];
@@ -65,7 +67,8 @@ pub(super) fn nest(
         return Err(vec![not_on_the_mat(layout, paper, first)]);
     }
     let items = pieces.iter().map(|&index| jobs::item(&layout.pieces[index])).collect();
-    let count = available(pieces.len());
+    let copies = pieces.iter().map(|&index| layout.pieces[index].copies);
+    let count = available(copies.fold(0, u32::saturating_add));
     if count == 0 {
         return Err(vec![no_sheet(layout, paper, first)]);
     }
@@ -135,7 +138,8 @@ fn blank(sheet: &Sheet, reached: Length, rules: &Rules) -> Vec<Rest> {
         let Area { left, top, size } = rest.area;
         let (left, width) = inside(left, size.width, sheet.size.width);
         let (top, height) = inside(top, size.height, sheet.size.height);
-        Rest { id: rest.id.clone(), area: Area { left, top, size: Size::new(width, height) } }
+        let area = Area { left, top, size: Size::new(width, height) };
+        Rest { area, ..rest.clone() }
     };
     let keeps = |rest: &Rest| {
         let size = rest.area.size;

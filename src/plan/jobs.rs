@@ -31,7 +31,7 @@ pub(super) fn item(piece: &PlacedPiece) -> Item {
     Item {
         id: piece.id.to_string(),
         form,
-        copies: 1,
+        copies: piece.copies,
         tool: piece.tool,
         turns: piece.turns,
         together: piece.together.clone(),
@@ -88,18 +88,27 @@ pub(super) fn missing(
             format!("{have}; make it smaller, cut it in two, or add a larger sheet"),
         ));
     }
-    let short: Vec<&str> = nested
+    let short: Vec<String> = nested
         .left_out
         .iter()
         .filter(|left_out| !left_out.too_large)
-        .map(|left_out| piece_of(left_out.item).id.as_str())
+        .map(|left_out| {
+            let piece = piece_of(left_out.item);
+            match piece.copies {
+                1 => piece.id.to_string(),
+                copies => format!("{} of {copies} `{}`", left_out.copies, piece.id),
+            }
+        })
         .collect();
     if !short.is_empty() {
         let area: f64 = nested
             .left_out
             .iter()
             .filter(|left_out| !left_out.too_large)
-            .map(|left_out| kurbo::Shape::area(&piece_of(left_out.item).drawing.outline).abs())
+            .map(|left_out| {
+                let area = kurbo::Shape::area(&piece_of(left_out.item).drawing.outline).abs();
+                area * f64::from(left_out.copies)
+            })
             .sum();
         problems.push(at(
             layout.papers[paper].place,

@@ -57,7 +57,7 @@ pub use redo::{
     changes, read_record, redo_layout, redo_name, repeat, select,
 };
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
-pub use story_pages::Page;
+pub use story_pages::{OnPage, Page};
 pub use totals::Totals;
 pub use whole::{Plan, PlannedSheet};
 pub use writing::pictures;

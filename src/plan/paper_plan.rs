@@ -15,7 +15,7 @@ use crate::nest::worth::{Worth, fine};
 use crate::nest::{Job, Search, Stock};
 
 use super::jobs::{job_of, missing};
-use super::sheet::count_of;
+use super::sheet::times;
 use super::story_pages::{self, Page};
 use super::supply::{self, Supply, Taken};
 use super::{gutting, in_register, purchase};
@@ -46,13 +46,18 @@ pub(super) struct PaperPlan {
 impl PaperPlan {
     /// The sheets that the story is printed on.
     pub fn taken_for_story(&self) -> &[Taken] {
-        self.supply.taken.get(..self.pages.len()).unwrap_or_default()
+        self.supply.taken.get(..self.first_in_register()).unwrap_or_default()
     }
 
     /// The sheets that are printed, then cut in register.
     pub fn taken_in_register(&self) -> &[Taken] {
-        let taken = self.supply.taken.get(self.pages.len()..).unwrap_or_default();
+        let taken = self.supply.taken.get(self.first_in_register()..).unwrap_or_default();
         if self.in_register.is_some() { taken } else { &[] }
+    }
+
+    /// The first of the sheets taken that is none of the story's.
+    fn first_in_register(&self) -> usize {
+        self.supply.taken.iter().take_while(|taken| taken.page < self.pages.len()).count()
     }
 }
 
@@ -63,20 +68,22 @@ pub(super) fn plan(
     paper: usize,
 ) -> Result<PaperPlan, Vec<Problem>> {
     let pages = story_pages::pages(layout, paper).map_err(|problem| vec![problem])?;
-    let available = |most: usize| match layout.strict {
-        true => Supply::of(layout, paper, most, None).taken.len(),
+    let available = |most: u32| match layout.strict {
+        true => Supply::of(layout, paper, &[most], None).taken_in_all(),
         false => most,
     };
-    if available(pages.len()) < pages.len() {
+    let mut needed: Vec<u32> = pages.iter().map(|page| page.count.get()).collect();
+    let of_story = needed.iter().fold(0_u32, |sum, count| sum.saturating_add(*count));
+    if available(of_story) < of_story {
         return Err(vec![story_pages::no_sheet(layout, paper)]);
     }
     let in_register = in_register::nest(layout, search, paper, |most| {
-        count_of(available(pages.len() + most).saturating_sub(pages.len()))
+        available(of_story.saturating_add(most)).saturating_sub(of_story)
     })?;
-    let needed = pages.len() + in_register.as_ref().map_or(0, in_register::OfPaper::sheets);
+    needed.extend(in_register.iter().flat_map(in_register::OfPaper::sheets));
     let (_, pieces) = job_of(layout, paper, &[]);
     let middles = gutting::middles(layout, &pieces);
-    let ways = Ways { layout, search, paper, needed, middles: &middles };
+    let ways = Ways { layout, search, paper, needed: &needed, middles: &middles };
     let Way { supply, job, gutted, .. } = ways.best();
     let problems = missing(layout, paper, &job, &pieces, &gutted.nested);
     if !problems.is_empty() {
@@ -90,8 +97,8 @@ struct Ways<'a> {
     layout: &'a Layout,
     search: &'a Search,
     paper: usize,
-    /// Sheets for the printer.
-    needed: usize,
+    /// Sheets for the printer, page by page.
+    needed: &'a [u32],
     middles: &'a [Middle],
 }
 
@@ -119,14 +126,14 @@ impl Ways<'_> {
     /// be bought and another way comes cheaper.
     fn best(&self) -> Way {
         let mut best = self.planned(Supply::of(self.layout, self.paper, self.needed, None));
-        if self.needed == 0 {
+        if self.needed.is_empty() {
             return best;
         }
         let mut seen = vec![best.supply.begun.clone()];
         let kinds = if best.is_short() { self.kinds() } else { Vec::new() };
         for kind in kinds {
             let mut tried = 0;
-            for count in (1..).take(self.needed) {
+            for count in 1..=self.needed.iter().fold(0_u32, |sum, one| sum.saturating_add(*one)) {
                 if tried == MOST_OF_A_KIND || seen.len() > MOST_TRIED || self.search.is_stopped() {
                     break;
                 }
@@ -180,31 +187,33 @@ impl Ways<'_> {
     fn spent(&self, supply: &Supply, job: &Job, gutted: &Gutted) -> Spent {
         let Worth { left_out, from_offcuts, largest, cuts, settings, .. } =
             Worth::of(job, &gutted.nested);
-        let begun: Vec<&Stock> = gutted
+        let begun: Vec<Stock> = gutted
             .nested
             .sheets
             .iter()
-            .filter_map(|sheet| Some((gutted.stock.get(sheet.stock)?, sheet.count as usize)))
-            .filter(|(stock, _)| stock.offcut.is_none())
-            .flat_map(|(stock, count)| std::iter::repeat_n(stock, count))
+            .filter_map(|sheet| {
+                let stock = gutted.stock.get(sheet.stock)?;
+                Some(Stock { count: times(sheet).get(), ..stock.clone() })
+            })
+            .filter(|stock| stock.offcut.is_none())
             .collect();
-        let new = supply.begun.iter().chain(begun.iter().copied());
+        let new = supply.begun.iter().chain(&begun);
         let cuts = cuts + supply.cuts();
         Spent {
             left_out,
             bought: self.bought(&supply.begun, &begun),
-            area: new.map(|stock| fine(stock.size.area())).sum(),
+            area: new.map(|stock| fine(stock.size.area()) * i128::from(stock.count)).sum(),
             rest: (from_offcuts, largest, cuts, settings),
         }
     }
 
     /// What is paid for those of some new sheets that have to be bought.
-    fn bought(&self, printed: &[Stock], others: &[&Stock]) -> i128 {
+    fn bought(&self, printed: &[Stock], others: &[Stock]) -> i128 {
         let paper = self.layout.papers.get(self.paper);
         let offers = paper.map_or_else(Vec::new, |paper| purchase::on_offer(self.layout, paper, 1));
         let weights = purchase::Weights::of(&offers);
-        let all = printed.iter().chain(others.iter().copied());
-        all.map(|stock| fine(weights.weigh(stock))).sum()
+        let all = printed.iter().chain(others);
+        all.map(|stock| fine(weights.weigh(stock)) * i128::from(stock.count)).sum()
     }
 }
 

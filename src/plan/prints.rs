@@ -6,11 +6,12 @@ use crate::description::{Place, Problem, Problems, slug};
 use crate::geometry;
 use crate::layout::{Layout, PlacedPhoto};
 use crate::model::length::{Length, Size};
-use crate::model::{Rules, Stock, Tool, Turns};
+use crate::model::{Count, Rules, Stock, Tool, Turns};
 use crate::nest::{Form, Item, Job, Nested, Search};
 
 use super::account::Account;
-use super::sheet::{Laid, Printing, Sheet, count_of, filled};
+use super::redo;
+use super::sheet::{Laid, Printing, Sheet, count_of, filled, in_all, some_of, times};
 
 /// Paper kept free round the prints for crop marks, where that takes no sheet more.
 const MARK_ROOM: Length = Length::part(3, 16);
@@ -51,24 +52,22 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
         .collect();
     let name = paper_name(layout);
     let on_hand = layout.photo_stock.as_ref().map(|stock| stock.count);
-    let sheet = |number: u32, size: Size| Sheet {
-        id: layout.sheet_id(&name, number as usize),
+    let sheet = |size: Size, count: Count| Sheet {
         paper: name.clone(),
         size,
-        to_buy: on_hand.is_some_and(|on_hand| number > on_hand),
-        printing: Some(Printing::Page(number)),
+        count,
         ..Sheet::default()
     };
-    let cut = (1..)
-        .zip(&nested.sheets)
-        .map(|(number, cut)| filled(layout, &items, cut, sheet(number, job.stock[cut.stock].size)));
-    let mut sheets: Vec<Sheet> = cut.collect();
-    let first = count_of(sheets.len()).saturating_add(1);
-    sheets.extend((first..).zip(whole).map(|(number, photo)| {
+    let cut = nested.sheets.iter().map(|cut| {
+        filled(layout, &items, cut, sheet(job.stock[cut.stock].size, times(cut)))
+    });
+    let whole = whole.into_iter().map(|photo| {
         let outline = outline_of(photo);
         let laid = Laid { id: &photo.id, tool: Tool::Hand, outline: &outline };
-        Sheet { placed: vec![laid.at(1, [0.0; 2], 0.0)], ..sheet(number, photo.size) }
-    }));
+        let sheet = sheet(photo.size, Count::of(photo.copies));
+        Sheet { placed: vec![laid.at(1, [0.0; 2], 0.0)], ..sheet }
+    });
+    let sheets = numbered(layout, &name, cut.chain(whole), on_hand);
     if layout.strict
         && let Some(problem) = lacking(layout, &sheets)
     {
@@ -80,6 +79,44 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
         account
     });
     Ok(Prints { sheets, has_paper, account })
+}
+
+/// The sheets with their names and the numbers of their pages. Of those that are printed alike, some may be on
+/// hand and some not: they become two.
+fn numbered(
+    layout: &Layout,
+    name: &str,
+    sheets: impl Iterator<Item = Sheet>,
+    on_hand: Option<u32>,
+) -> Vec<Sheet> {
+    let (mut numbered, mut before) = (Vec::new(), 0_u32);
+    for sheet in sheets {
+        let count = sheet.count.get();
+        let here = on_hand.map_or(count, |on_hand| on_hand.saturating_sub(before).min(count));
+        for (skip, some, to_buy) in [(0, here, false), (here, count - here, true)] {
+            if some == 0 {
+                continue;
+            }
+            let page = count_of(numbered.len() + 1);
+            numbered.push(named(layout, name, some_of(&sheet, skip, some), before, page, to_buy));
+            before = before.saturating_add(some);
+        }
+    }
+    numbered
+}
+
+/// A sheet of photo paper under its name, after so many others.
+fn named(
+    layout: &Layout,
+    name: &str,
+    sheet: Sheet,
+    before: u32,
+    page: u32,
+    to_buy: bool,
+) -> Sheet {
+    let number = usize::try_from(before).unwrap_or(usize::MAX).saturating_add(1);
+    let id = layout.sheet_id(name, number);
+    Sheet { to_buy, printing: Some(Printing::Page(page)), ..redo::named(layout, &sheet, id) }
 }
 
 /// Says that there is too little photo paper, if there is.
@@ -94,7 +131,7 @@ fn lacking(layout: &Layout, sheets: &[Sheet]) -> Option<Problem> {
     let place = layout.photos.iter().find(|photo| ids.contains(&photo.id.as_str()));
     let size = stock.size.show(layout.units);
     let message = format!("there is not enough photo paper: no sheet for {}", ids.join(", "));
-    let (needed, on_hand) = (sheets.len(), stock.count);
+    let (needed, on_hand) = (in_all(sheets), stock.count);
     let help = format!(
         "the photos need {needed} sheets of {size}, of which `photo sheets` says {on_hand}: leave out \
          `--strict` to plan with sheets to buy"
@@ -143,12 +180,12 @@ fn job(layout: &Layout, photos: &[&PlacedPhoto], rim: Length) -> Job {
     let items = photos.iter().map(|photo| Item {
         id: photo.id.to_string(),
         form: Form::Rectangle(photo.size),
-        copies: 1,
+        copies: photo.copies,
         tool: Tool::Trimmer,
         turns: Turns::Quarter,
         together: None,
     });
-    let count = count_of(photos.len());
+    let count = photos.iter().fold(0_u32, |sum, photo| sum.saturating_add(photo.copies));
     let stock = Stock { size: layout.photo_paper.paper, count, price: None, ..Stock::default() };
     let rules = Rules { trim_margin: rim, rim_is_paper: true, ..layout.rules };
     Job { stock: vec![stock], items: items.collect(), rules, effort: layout.effort }

@@ -3,6 +3,8 @@
 //! Paper is measured in exact lengths. Where a piece lies is in inches on the grid that files tell
 //! ([`rounded`]): marks, toolpaths, sums and the record compute with the same numbers.
 
+use std::collections::BTreeMap;
+
 use kurbo::{Affine, BezPath, Point};
 
 use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
@@ -10,7 +12,7 @@ use crate::layout::{Layout, PlacedPiece};
 pub use crate::model::Fall;
 use crate::model::length::{Length, Size};
 use crate::model::{
-    Area, OffcutId, PATH_DECIMALS, PieceId, Rect, SheetId, SheetSource, Tool, rounded,
+    Area, Count, OffcutId, PATH_DECIMALS, PieceId, Rect, SheetId, SheetSource, Tool, rounded,
 };
 use crate::nest::mat::OnMat;
 use crate::nest::{self, CutLine, SheetCut};
@@ -25,6 +27,8 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: Size,
+    /// How many sheets are cut in this very way.
+    pub count: Count,
     /// Where it comes from.
     pub source: SheetSource,
     /// Whether it is not on hand and has to be bought first.
@@ -59,7 +63,7 @@ pub enum Printing {
 pub struct Placed {
     /// The piece's id.
     pub piece: PieceId,
-    /// Which of its copies, from 1.
+    /// Which of its copies, from 1; on further sheets that are cut in this way, later ones follow.
     pub copy: u32,
     /// Top left of its turned bounding box on the sheet, in inches.
     pub at: [f64; 2],
@@ -98,12 +102,14 @@ pub struct Falls {
 }
 
 /// A part of a sheet that has a name.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Rest<Id = OffcutId> {
     /// Its name.
     pub id: Id,
     /// Where it lies on the sheet.
     pub area: Area,
+    /// Of how many sheets, of those that are cut in this way.
+    pub count: Count,
 }
 
 impl Sheet {
@@ -127,12 +133,12 @@ impl Sheet {
         parts.chain(self.offcuts.iter().map(|rest| (rest.id.as_str(), rest.area)))
     }
 
-    /// The area of what lies on it, in square inches.
+    /// The area of what lies on one such sheet, in square inches.
     pub fn covered(&self) -> f64 {
         self.placed.iter().map(Placed::area).sum()
     }
 
-    /// Its own area in square inches.
+    /// The area of one such sheet in square inches.
     pub fn area(&self) -> f64 {
         let [width, height] = inches(self.size);
         width * height
@@ -201,6 +207,7 @@ pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet:
         .map(|(number, &area)| Rest {
             id: layout.free_offcut_id(format!("{}-offcut-{number}", sheet.id)),
             area,
+            count: sheet.count,
         })
         .collect();
     let after = cut.on_mat.map_or(0, |paper| paper.after);
@@ -236,6 +243,38 @@ pub(super) fn filled(layout: &Layout, items: &[Laid<'_>], cut: &SheetCut, sheet:
         offcuts,
         ..sheet
     }
+}
+
+/// Some sheets of those that are cut in one way: `count` of them, after the first `skip`.
+pub(super) fn some_of(sheet: &Sheet, skip: u32, count: u32) -> Sheet {
+    let mut some = Sheet { count: Count::of(count), ..sheet.clone() };
+    for rest in &mut some.offcuts {
+        rest.count = some.count;
+    }
+    later_copies(&mut some.placed, skip);
+    some
+}
+
+/// The copies that lie on a sheet that follows after `skip` others which are cut in the same way.
+pub(super) fn later_copies(placed: &mut [Placed], skip: u32) {
+    let mut each: BTreeMap<PieceId, u32> = BTreeMap::new();
+    for one in placed.iter() {
+        *each.entry(one.piece.clone()).or_default() += 1;
+    }
+    for one in placed {
+        let each = each.get(&one.piece).copied().unwrap_or(0);
+        one.copy = one.copy.saturating_add(skip.saturating_mul(each));
+    }
+}
+
+/// How many sheets are cut as the nester's answer says.
+pub(super) fn times(cut: &SheetCut) -> Count {
+    Count::of(cut.count)
+}
+
+/// All sheets, each as often as it is cut.
+pub(super) fn in_all<'a>(sheets: impl IntoIterator<Item = &'a Sheet>) -> usize {
+    sheets.into_iter().map(|sheet| sheet.count.places()).sum()
 }
 
 fn ends(cut: &nest::Cut) -> [[Length; 2]; 2] {

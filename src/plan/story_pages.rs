@@ -1,5 +1,7 @@
 //! The story's printed pages: strips arranged on the printer's paper, and the cuts that free them.
 
+use std::collections::BTreeSet;
+
 use kurbo::BezPath;
 
 use crate::description::{Place, Problem};
@@ -7,29 +9,94 @@ use crate::geometry;
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Tool};
+use crate::model::{Area, Count, Tool};
 use crate::nest;
 
 use super::fault::at;
-use super::sheet::{Laid, Sheet, filled};
+use super::sheet::{Laid, Sheet, count_of, filled};
 use super::supply;
+
+/// Kits whose strips are tried side by side on pages, and strips on those pages, at most: on more pages the
+/// end of the last one weighs little.
+const MOST_KITS: u32 = 24;
+const MOST_SIDE_BY_SIDE: usize = 600;
 
 /// A page of strips on the printer's paper, before a sheet is taken for it.
 #[derive(Clone, Debug, Default)]
 pub struct Page {
-    /// Strips, by place in the layout, and where their trims begin, in inches.
-    pub strips: Vec<(usize, [f64; 2])>,
+    /// The strips on it.
+    pub strips: Vec<OnPage>,
+    /// How often it is printed.
+    pub count: Count,
+}
+
+/// A strip on a page.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct OnPage {
+    /// The strip, by place in the layout.
+    pub strip: usize,
+    /// Which of its copies, from 0; where the page is printed several times, later ones follow.
+    pub copy: u32,
+    /// Where its trim begins, in inches.
+    pub at: [f64; 2],
 }
 
 /// Arranges a paper's strips on pages of the printer's paper.
 pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem> {
     let strips: Vec<usize> =
         (0..layout.strips.len()).filter(|&index| layout.strips[index].paper == paper).collect();
-    if strips.is_empty() {
-        return Ok(Vec::new());
+    // Of strips with different numbers of copies, those that go on are arranged anew for the rest.
+    let copies = |strip: usize| layout.copies_of(&layout.strips[strip].id);
+    let numbers: BTreeSet<u32> = strips.iter().map(|&strip| copies(strip)).collect();
+    let (mut pages, mut before) = (Vec::new(), 0);
+    for number in numbers {
+        let those: Vec<usize> =
+            strips.iter().copied().filter(|&strip| copies(strip) >= number).collect();
+        pages.extend(of_kits(layout, &those, before, number - before)?);
+        before = number;
     }
+    Ok(pages)
+}
+
+/// Pages for several copies of some strips, of which there were `before`: those of as many kits side by side
+/// as take the fewest sheets, printed as often as need be, then what remains.
+fn of_kits(
+    layout: &Layout,
+    strips: &[usize],
+    before: u32,
+    kits: u32,
+) -> Result<Vec<Page>, Problem> {
+    let most = count_of(MOST_SIDE_BY_SIDE / strips.len().max(1)).clamp(1, MOST_KITS.min(kits));
+    let mut ways: Vec<Vec<Page>> = Vec::new();
+    for side_by_side in 1..=most {
+        ways.push(arranged(layout, strips, side_by_side)?);
+    }
+    let way = |side_by_side: u32| {
+        let place = usize::try_from(side_by_side).unwrap_or(usize::MAX);
+        place.checked_sub(1).and_then(|place| ways.get(place)).map(Vec::as_slice).unwrap_or_default()
+    };
+    let sheets = |side_by_side: &u32| {
+        let (whole, rest) = (way(*side_by_side).len(), way(kits % side_by_side).len());
+        let times = usize::try_from(kits / side_by_side).unwrap_or(usize::MAX);
+        (whole.saturating_mul(times).saturating_add(rest), whole + rest)
+    };
+    let best = (1..=most).min_by_key(sheets).unwrap_or(1);
+    let printed = |page: &Page, before: u32, count: u32| {
+        let strips = page.strips.iter().map(|one| OnPage { copy: one.copy + before, ..*one });
+        Page { strips: strips.collect(), count: Count::of(count) }
+    };
+    let times = kits / best;
+    let whole = way(best).iter().map(|page| printed(page, before, times));
+    let rest = way(kits % best).iter().map(|page| printed(page, before + times * best, 1));
+    Ok(whole.chain(rest).collect())
+}
+
+/// Pages for the strips of some kits, one kit after the other.
+fn arranged(layout: &Layout, strips: &[usize], kits: u32) -> Result<Vec<Page>, Problem> {
+    let all: Vec<(u32, usize)> =
+        (0..kits).flat_map(|kit| strips.iter().map(move |&strip| (kit, strip))).collect();
     let sizes: Vec<[f64; 2]> =
-        strips.iter().map(|&index| layout.strips[index].size.to_inches()).collect();
+        all.iter().map(|&(_, index)| layout.strips[index].size.to_inches()).collect();
     let printer = layout.printer.paper.to_inches();
     let margin = layout.printer.margin.to_inches();
     let kerf = layout.rules.kerf.to_inches();
@@ -37,11 +104,11 @@ pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem>
     let bleed = if ground { journal::BLEED } else { 0.0 };
     let places = journal::arrange(&sizes, printer, margin, kerf, bleed).map_err(Problem::from)?;
     let mut pages: Vec<Page> = Vec::new();
-    for (strip, place) in strips.into_iter().zip(places) {
+    for ((copy, strip), place) in all.into_iter().zip(places) {
         if pages.len() <= place.page {
             pages.resize(place.page + 1, Page::default());
         }
-        pages[place.page].strips.push((strip, place.at));
+        pages[place.page].strips.push(OnPage { strip, copy, at: place.at });
     }
     Ok(pages)
 }
@@ -55,16 +122,27 @@ pub(super) fn no_sheet(layout: &Layout, paper: usize) -> Problem {
 }
 
 impl Page {
+    /// The page on sheets that follow after some others on which it is printed.
+    pub(super) fn after(&self, before: u32, count: Count) -> Self {
+        let each =
+            |strip: usize| count_of(self.strips.iter().filter(|one| one.strip == strip).count());
+        let strips = self.strips.iter().map(|one| {
+            let copy = one.copy.saturating_add(before.saturating_mul(each(one.strip)));
+            OnPage { copy, ..*one }
+        });
+        Self { strips: strips.collect(), count }
+    }
+
     /// The sheet with its strips and the cuts that free them.
     pub(super) fn filled(&self, layout: &Layout, sheet: Sheet) -> Sheet {
         let strips: Vec<&StoryPiece> =
-            self.strips.iter().map(|&(strip, _)| &layout.strips[strip]).collect();
+            self.strips.iter().map(|one| &layout.strips[one.strip]).collect();
         let areas: Vec<Area> = strips
             .iter()
             .zip(&self.strips)
-            .map(|(strip, &(_, [left, top]))| Area {
-                left: Length::inches(left),
-                top: Length::inches(top),
+            .map(|(strip, one)| Area {
+                left: Length::inches(one.at[0]),
+                top: Length::inches(one.at[1]),
                 size: strip.size,
             })
             .collect();
@@ -92,6 +170,10 @@ impl Page {
         let rest = size.height - blank - layout.rules.kerf;
         let keeps = rest > Length::ZERO && layout.rules.keeps(Size::new(size.width, rest));
         let cut = nest::printed(size, &areas, keeps.then_some(blank), &layout.rules);
-        filled(layout, &items, &cut, sheet)
+        let mut sheet = filled(layout, &items, &cut, sheet);
+        for (placed, one) in sheet.placed.iter_mut().zip(&self.strips) {
+            placed.copy = one.copy + 1;
+        }
+        sheet
     }
 }

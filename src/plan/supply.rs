@@ -9,15 +9,15 @@ use std::collections::BTreeMap;
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Price, Rules, SheetId, SheetSource, Stock, Turns};
+use crate::model::{Area, Count, Price, Rules, SheetId, SheetSource, Stock, Turns};
 
 use super::purchase;
-use super::sheet::{Cut, Fall, Falls, Rest, Sheet};
+use super::sheet::{Cut, Fall, Falls, Rest, Sheet, count_of, in_all};
 
 /// Sheets that are counted out of one larger sheet at most, by area.
 const MOST_COUNTED: f64 = 40.0;
 
-/// A sheet of the printer's size.
+/// Sheets of the printer's size that come from the same paper.
 pub(super) struct Taken {
     /// What it is taken from.
     pub source: SheetSource,
@@ -25,6 +25,12 @@ pub(super) struct Taken {
     pub new: bool,
     /// Whether it is not on hand and has to be bought; of a part, its whole sheet says so.
     pub to_buy: bool,
+    /// How many such sheets.
+    pub count: Count,
+    /// What is printed on them, by place in what is needed.
+    pub page: usize,
+    /// How many sheets were taken for that before.
+    pub before: u32,
 }
 
 /// The sheet of stock that a printer's sheet comes from.
@@ -52,35 +58,57 @@ pub(super) struct Supply {
     pub taken: Vec<Taken>,
     /// What is left for other pieces, rests of what was cut down among it.
     pub stock: Vec<Stock>,
-    /// The new sheets that were begun, one each.
+    /// The new sheets that were begun.
     pub begun: Vec<Stock>,
 }
 
 impl Supply {
-    /// Takes as many sheets of the printer's size as are `needed`, or as there are.
+    /// Takes as many sheets of the printer's size as are `needed` for each page, or as there are.
     ///
     /// Every rest of a sheet cut down that holds another is used first. Then comes one of the printer's size;
     /// among larger ones an offcut, then the cheapest, then the smallest; if there is none, one that has to
     /// be bought, but not for a layout that is strict. `preferred` are new sheets of one kind that are taken
     /// before all of that; if they have to be bought, for the last of the printer's sheets.
-    pub fn of(layout: &Layout, paper: usize, needed: usize, preferred: Option<&Stock>) -> Self {
+    pub fn of(layout: &Layout, paper: usize, needed: &[u32], preferred: Option<&Stock>) -> Self {
         let stock = layout.papers.get(paper).map_or_else(Vec::new, PaperOnHand::free);
         let (cut_down, taken, begun) = (Vec::new(), Vec::new(), Vec::new());
         let mut supply = Self { cut_down, taken, stock, begun };
         let mut preferred = preferred.cloned();
+        let in_all = needed.iter().fold(0_u32, |sum, count| sum.saturating_add(*count));
         let later = match &preferred {
             Some(kind) if kind.to_buy => {
-                let count = usize::try_from(kind.count).unwrap_or(usize::MAX);
-                needed.saturating_sub(from_one(layout, paper, kind.size).saturating_mul(count))
+                let each = count_of(from_one(layout, paper, kind.size));
+                in_all.saturating_sub(each.saturating_mul(kind.count))
             }
             _ => 0,
         };
-        for number in 0..needed {
-            let preferred = preferred.as_mut().filter(|kind| kind.count > 0 && number >= later);
-            let Some(taken) = supply.take(layout, paper, preferred) else { break };
-            supply.taken.push(taken);
+        let mut number = 0;
+        for (page, &count) in needed.iter().enumerate() {
+            let mut before = 0;
+            while before < count {
+                let most = count - before;
+                let most = if number < later { most.min(later - number) } else { most };
+                let preferred = preferred.as_mut().filter(|kind| kind.count > 0 && number >= later);
+                let Some(taken) = supply.take(layout, paper, preferred, most) else {
+                    return supply;
+                };
+                let taken = Taken { page, before, ..taken };
+                before += taken.count.get();
+                number += taken.count.get();
+                supply.taken.push(taken);
+            }
         }
         supply
+    }
+
+    /// How many sheets were taken in all.
+    pub fn taken_in_all(&self) -> u32 {
+        self.taken.iter().fold(0, |sum, taken| sum.saturating_add(taken.count.get()))
+    }
+
+    /// How many sheets are cut down.
+    pub fn cut_down_in_all(&self) -> usize {
+        in_all(&self.cut_down)
     }
 
     fn take(
@@ -88,7 +116,11 @@ impl Supply {
         layout: &Layout,
         paper: usize,
         preferred: Option<&mut Stock>,
+        most: u32,
     ) -> Option<Taken> {
+        // As many are begun at once as hold `most` of the printer's size: those from their rests come next.
+        let begun_at_once =
+            |size: Size| most.div_ceil(count_of(from_one(layout, paper, size)).max(1));
         let stock = &mut self.stock;
         let rests: Vec<&str> = self
             .cut_down
@@ -100,23 +132,25 @@ impl Supply {
             |one: &Stock| one.offcut.as_ref().is_some_and(|id| rests.contains(&id.as_str()));
         let found = source(layout, paper, stock, is_rest).or_else(|| {
             let kind = preferred?;
-            kind.count -= 1;
+            let count = begun_at_once(kind.size).min(kind.count);
+            kind.count -= count;
             if kind.to_buy {
-                stock.push(Stock { count: 1, ..kind.clone() });
+                stock.push(Stock { count, ..kind.clone() });
             }
             source(layout, paper, stock, |one| is_kind(one, kind))
         });
         let source = match found.or_else(|| source(layout, paper, stock, |_| true)) {
             Some(found) => found,
             None if layout.strict => return None,
-            None => bought(layout, paper, stock),
+            None => bought(layout, paper, stock, begun_at_once),
         };
         let one = &mut stock[source.stock];
-        one.count -= 1;
+        let count = begun_at_once(one.size).min(one.count);
+        one.count -= count;
+        let one = Stock { count, ..one.clone() };
         if one.offcut.is_none() {
-            self.begun.push(Stock { count: 1, ..one.clone() });
+            self.begun.push(one.clone());
         }
-        let one = one.clone();
         Some(self.begin(layout, paper, &one, source.split))
     }
 
@@ -136,25 +170,30 @@ impl Supply {
 
     /// How many cuts the printer's sheets take.
     pub fn cuts(&self) -> usize {
-        self.cut_down.iter().map(|sheet| sheet.cuts.len()).sum()
+        self.cut_down.iter().map(|sheet| sheet.cuts.len() * sheet.count.places()).sum()
     }
 
-    /// Cuts a sheet of stock down, if it is larger than the printer's; rests worth keeping go to stock as
+    /// Cuts sheets of stock down, all of `one`'s count, if they are larger than the printer's; rests worth keeping go to stock as
     /// offcuts.
     fn begin(&mut self, layout: &Layout, paper: usize, one: &Stock, split: Option<Split>) -> Taken {
         let (new, to_buy, source) = (one.offcut.is_none(), one.to_buy, self.source(one));
-        let Some(split) = split else { return Taken { source, new, to_buy } };
+        let count = Count::of(one.count);
+        let (page, before) = (0, 0);
+        let Some(split) = split else {
+            return Taken { source, new, to_buy, count, page, before };
+        };
         let name = layout.papers.get(paper).map_or("", |paper| &paper.name);
-        let id = layout.sheet_id(name, self.cut_down.len() + 1);
+        let id = layout.sheet_id(name, self.cut_down_in_all() + 1);
         let part = layout.free_offcut_id(format!("{id}-part"));
         let rests = (1..).zip(split.rests(&layout.rules)).map(|(number, area)| Rest {
             id: layout.free_offcut_id(format!("{id}-offcut-{number}")),
             area,
+            count,
         });
         let offcuts: Vec<Rest> = rests.collect();
         self.stock.extend(offcuts.iter().map(|rest| Stock {
             size: rest.area.size,
-            count: 1,
+            count: rest.count.get(),
             offcut: Some(rest.id.clone()),
             ..Stock::default()
         }));
@@ -166,12 +205,13 @@ impl Supply {
             source,
             to_buy,
             cuts: split.cuts(&part, &offcuts),
-            parts: vec![Rest { id: part.as_str().into(), area: corner }],
+            parts: vec![Rest { id: part.as_str().into(), area: corner, count }],
             offcuts,
+            count,
             id,
             ..Sheet::default()
         });
-        Taken { source: source_of_part, new, to_buy: false }
+        Taken { source: source_of_part, new, to_buy: false, count, page, before }
     }
 }
 
@@ -205,11 +245,11 @@ pub(super) fn help(layout: &Layout, paper: usize) -> String {
 pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet> {
     let named = |sheet: &Sheet| {
         let became = |(name, area)| {
-            let of_paper = |one: &&&Sheet| one.paper == sheet.paper && one.is_part(name);
-            let became = all.iter().find(of_paper)?;
-            Some((name, Rest { id: became.id.clone(), area }))
+            let of_paper = move |one: &&&Sheet| one.paper == sheet.paper && one.is_part(name);
+            let became = all.iter().filter(of_paper);
+            became.map(move |one| (name, Rest { id: one.id.clone(), area, count: one.count }))
         };
-        let parts: Vec<(&str, Rest<SheetId>)> = sheet.rests().filter_map(became).collect();
+        let parts: Vec<(&str, Rest<SheetId>)> = sheet.rests().flat_map(became).collect();
         let name = |falls: &Falls| {
             let part = parts.iter().find(|(was, _)| falls.what.id() == Some(was));
             part.map_or_else(
@@ -222,10 +262,15 @@ pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet>
             drops: name(&cut.drops),
             ..cut.clone()
         });
-        let is_offcut = |rest: &&Rest| parts.iter().all(|(was, _)| rest.id != *was);
+        let offcut = |rest: &Rest| {
+            let used = parts.iter().filter(|(was, _)| rest.id == *was);
+            let used = used.map(|(_, part)| part.count.get()).sum::<u32>();
+            let left = rest.count.get().saturating_sub(used);
+            (left > 0).then(|| Rest { count: Count::of(left), ..rest.clone() })
+        };
         Sheet {
             cuts: cuts.collect(),
-            offcuts: sheet.offcuts.iter().filter(is_offcut).cloned().collect(),
+            offcuts: sheet.offcuts.iter().filter_map(offcut).collect(),
             parts: parts.iter().map(|(_, part)| part.clone()).collect(),
             ..sheet.clone()
         }
@@ -233,19 +278,27 @@ pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet>
     cut_down.iter().map(named).collect()
 }
 
-/// Puts a sheet to buy into a paper's stock that gives one for the printer: of its size or cut down, as
+/// Puts sheets to buy into a paper's stock, so many as one size needs, that give one each for the printer: of its size or cut down, as
 /// the paper lists sizes; at a price that nobody knows where none of them does.
-fn bought(layout: &Layout, paper: usize, stock: &mut Vec<Stock>) -> Source {
+fn bought(
+    layout: &Layout,
+    paper: usize,
+    stock: &mut Vec<Stock>,
+    needed: impl Fn(Size) -> u32,
+) -> Source {
     let mut offers = layout
         .papers
         .get(paper)
         .map_or_else(Vec::new, |paper| purchase::on_offer(layout, paper, 1));
     let found = source(layout, paper, &offers, |_| true);
     let (bought, split) = match found {
-        Some(Source { stock: place, split }) => (offers.swap_remove(place), split),
+        Some(Source { stock: place, split }) => {
+            let offer = offers.swap_remove(place);
+            (Stock { count: needed(offer.size), ..offer }, split)
+        }
         None => {
             let size = layout.printer.paper;
-            (Stock { size, count: 1, to_buy: true, ..Stock::default() }, None)
+            (Stock { size, count: needed(size), to_buy: true, ..Stock::default() }, None)
         }
     };
     stock.push(bought);

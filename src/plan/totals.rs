@@ -36,13 +36,15 @@ pub(super) fn totals(
     routes: &[&Route],
     prints: &Prints,
 ) -> Totals {
-    let covered: Vec<f64> = sheets.iter().map(|sheet| sheet.covered()).collect();
+    let covered: Vec<f64> =
+        sheets.iter().map(|sheet| sheet.covered() * sheet.count.factor()).collect();
     // The paper of a gutted middle, or of a part, is counted with the sheet that it was cut from.
     let areas: Vec<f64> = sheets.iter().map(|sheet| counted_area(sheet)).collect();
     let used = sheets.iter().zip(&covered).map(|(sheet, own)| {
         let is_part = |other: &&Sheet| sheet.parts.iter().any(|part| part.id == other.id);
         let on_parts = sheets.iter().zip(&covered).filter(|(other, _)| is_part(other));
-        (own + on_parts.map(|(_, covered)| covered).sum::<f64>()) / sheet.area()
+        (own + on_parts.map(|(_, covered)| covered).sum::<f64>())
+            / (sheet.area() * sheet.count.factor())
     });
     let used = used.collect();
     let of_paper = |paper: &PaperOnHand| {
@@ -56,9 +58,9 @@ pub(super) fn totals(
     };
     let accounts = || papers.iter().map(|paper| &paper.account);
     let photos = prints.account.as_ref().filter(|_| !prints.sheets.is_empty());
-    let cut = routes.iter().map(|route| {
+    let cut = sheets.iter().zip(routes).map(|(sheet, route)| {
         let done = route.done.iter().filter(|done| done.process == Process::Cut);
-        done.map(|done| done.length).sum::<f64>()
+        done.map(|done| done.length).sum::<f64>() * sheet.count.factor()
     });
     Totals {
         used,
@@ -71,10 +73,10 @@ pub(super) fn totals(
     }
 }
 
-/// What a sheet adds to the paper that is used, in square inches.
+/// What a sheet, or all that are cut as it is, add to the paper that is used, in square inches.
 fn counted_area(sheet: &Sheet) -> f64 {
     match sheet.source {
-        SheetSource::New | SheetSource::Offcut(_) => sheet.area(),
+        SheetSource::New | SheetSource::Offcut(_) => sheet.area() * sheet.count.factor(),
         SheetSource::Middle(_) | SheetSource::Part { .. } => 0.0,
     }
 }

@@ -2,6 +2,8 @@
 
 use sha2::{Digest, Sha256};
 
+use crate::model::Count;
+
 use super::Record;
 
 /// Steps to an inch in which the digest compares: coarser than what writing and reading a number may change,
@@ -23,6 +25,7 @@ impl Record {
             for left in &paper.offcuts_left {
                 hash.text(&left.id);
                 hash.lengths(&left.size);
+                hash.count(left.count);
             }
         }
         self.tell_sheets(&mut hash);
@@ -47,6 +50,7 @@ impl Record {
                 hash.text(text);
             }
             hash.lengths(&sheet.size);
+            hash.count(sheet.count);
             for placed in &sheet.placed {
                 hash.text(&placed.piece);
                 hash.text(&placed.copy.to_string());
@@ -57,6 +61,7 @@ impl Record {
                 hash.text(&offcut.id);
                 hash.lengths(&offcut.at);
                 hash.lengths(&offcut.size);
+                hash.count(offcut.count);
             }
         }
     }
@@ -69,6 +74,13 @@ impl Hash {
     fn text(&mut self, text: &str) {
         self.0.update(text.as_bytes());
         self.0.update([0]);
+    }
+
+    /// One is not told: a record without counts has the digest that it always had.
+    fn count(&mut self, count: Count) {
+        if !count.is_one() {
+            self.text(&format!("x {count}"));
+        }
     }
 
     fn told(self) -> String {

@@ -31,7 +31,7 @@ mod totals;
 use serde::{Deserialize, Serialize};
 
 use crate::model::length::Units;
-use crate::model::{PageName, SheetId, SheetSource};
+use crate::model::{Count, PageName, SheetId, SheetSource};
 
 pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded};
 
@@ -98,6 +98,9 @@ pub struct Record {
     pub pace: Pace,
     /// How sheets were cut: distances that the nester kept.
     pub rules: Rules,
+    /// How many of the whole spread are made.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub kits: Count,
     /// Every piece, in stacking order, lowest first.
     pub pieces: Vec<Piece>,
     /// Every photo.

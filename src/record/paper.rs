@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::{Color, OffcutId, Price, Turns};
+use crate::model::{Color, Count, OffcutId, Price, Turns};
 
 /// A paper and what is left of it after this run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -52,4 +52,7 @@ pub struct OffcutLeft {
     pub id: OffcutId,
     /// Its size.
     pub size: [f64; 2],
+    /// How many there are of it.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub count: Count,
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::nothing::or_empty;
 use super::{Record, Sheet, StockLeft};
-use crate::model::{Facing, PageName, PictureFormat, PieceId, Rect};
+use crate::model::{Count, Facing, PageName, PictureFormat, PieceId, Rect};
 
 /// A photo on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -13,6 +13,9 @@ pub struct Photo {
     pub id: PieceId,
     /// The name the spec gives it.
     pub name: String,
+    /// How many are printed.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub copies: Count,
     /// The page it lies on.
     pub page: PageName,
     /// Where its top left lies on that page.

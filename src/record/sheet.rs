@@ -6,7 +6,7 @@ use crate::geometry::Ring;
 
 use super::nothing::{or_new, or_zero};
 use super::{Falls, Mark, OnMat, Stroke, Work};
-use crate::model::{OffcutId, PieceId, Rect, SheetId, Tool};
+use crate::model::{Count, OffcutId, PieceId, Rect, SheetId, Tool};
 
 /// One sheet of paper and what is cut from it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -17,6 +17,10 @@ pub struct Sheet {
     pub paper: String,
     /// Its size.
     pub size: [f64; 2],
+    /// How many sheets are cut in this very way; their names go on from `id`: `oat-1` with a count of 12
+    /// stands for `oat-1` to `oat-12`.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub count: Count,
     /// The id of the offcut it is, or of the gutted middle ([`super::Piece::gutted`]), or of the sheet that
     /// it is a part of ([`Sheet::parts`]); nothing, in the file `new`, if it is a new one.
     #[serde(with = "or_new")]
@@ -64,7 +68,8 @@ pub struct Sheet {
 pub struct Placed {
     /// The piece's id.
     pub piece: PieceId,
-    /// Which of its copies, from 1.
+    /// Which of its copies, from 1. On the further sheets of a count, later copies follow: on the k-th after
+    /// this one, this copy and k times as many as lie on a sheet.
     pub copy: u32,
     /// Top left of its turned bounding box on the sheet.
     pub at: [f64; 2],
@@ -104,6 +109,9 @@ pub struct Offcut<Id = OffcutId> {
     pub at: [f64; 2],
     /// Width and height.
     pub size: [f64; 2],
+    /// How many there are of it, of as many sheets that are cut in this way.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub count: Count,
 }
 
 impl<Id> Offcut<Id> {
@@ -124,6 +132,9 @@ pub struct PrintedPage {
     pub size: [f64; 2],
     /// The sheet it is.
     pub sheet: SheetId,
+    /// How often it is printed.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub count: Count,
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]

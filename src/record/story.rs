@@ -3,13 +3,16 @@
 use serde::{Deserialize, Serialize};
 
 use super::Run;
-use crate::model::{Color, PieceId};
+use crate::model::{Color, Count, PieceId};
 
 /// One strip of the story.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Strip {
     /// Name, such as `journaling.3`; the piece with this id says where it goes on the spread.
     pub id: PieceId,
+    /// Which of its copies, from 1; where its page is printed several times, later ones follow.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub copy: Count,
     /// Its words.
     pub text: String,
     /// Paper it is printed on.

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{
-    At, BankRun, BannerEnd, Distance, Edge, LineProcess, Marked, Ordered, Shoulders, StripAcross,
+    At, BankRun, BannerEnd, Copies, Distance, Edge, LineProcess, Marked, Ordered, Shoulders, StripAcross,
     StripDown, Text, Written,
 };
 use crate::model::length::{LengthSum, Sides};
@@ -50,12 +50,14 @@ macro_rules! element {
             /// How it may be turned on its sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
             #[serde(rename = "cut turn")]
             pub cut_turn: Option<$crate::description::Written<$crate::model::Turns>>,
+            /// How many of it are made, 1 if not given; it is drawn once.
+            pub copies: Option<$crate::description::Written<$crate::description::Copies>>,
         }
 
         impl $name {
             /// The keys that every element has.
             pub fn common(&self) -> Common<'_> {
-                let Self { id, at, turn, tool, score, perforate, torn, gut, cut_turn, .. } = self;
+                let Self { id, at, turn, tool, score, perforate, torn, gut, cut_turn, copies, .. } = self;
                 Common {
                     id: id.as_ref(),
                     at,
@@ -69,6 +71,7 @@ macro_rules! element {
                     torn,
                     gut: gut.as_ref().map(|gut| gut.value),
                     cut_turn: cut_turn.as_ref(),
+                    copies: copies.as_ref(),
                 }
             }
         }
@@ -112,6 +115,8 @@ pub struct Common<'a> {
     pub gut: Option<bool>,
     /// How it may be turned on its sheet.
     pub cut_turn: Option<&'a Written<Turns>>,
+    /// How many of it are made.
+    pub copies: Option<&'a Written<Copies>>,
 }
 
 impl Common<'_> {

@@ -23,6 +23,7 @@ pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<
     block.turn = reader.turn(common.turn);
     block.gut = common.gut;
     block.turns = reader.turns(common.cut_turn);
+    block.copies = reader.copies(common.copies);
     let torn = edges(reader, common.torn);
     let Some(part) = block.parts.first_mut() else { return };
     let exact = part.size;

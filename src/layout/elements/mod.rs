@@ -105,6 +105,7 @@ fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) ->
         other_page: None,
         gut: None,
         turns: None,
+        copies: 1,
         print: None,
         place,
     }

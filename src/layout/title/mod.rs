@@ -134,6 +134,7 @@ impl Group<'_, '_> {
             gut: None,
             print: spec.print.clone(),
             turns: self.reader.turns(spec.cut_turn.as_ref()),
+            copies: self.reader.copies(spec.copies.as_ref()),
             id: format!("title.{}", self.name),
             page: self.reader.page_named(spec.page.as_ref(), 0),
             at: spec.at.clone(),

@@ -9,7 +9,7 @@ use crate::description::{Problem, Problems};
 use crate::layout::{Layout, PaperOnHand, StoryPiece};
 use crate::model::Stock;
 use crate::model::length::Size;
-use crate::plan::{Page, Plan, StoryPage};
+use crate::plan::{OnPage, Page, Plan, StoryPage};
 use crate::record::{Photo, Piece, Record, Strip};
 
 use super::chain::{Chain, add_fonts};
@@ -191,7 +191,10 @@ fn now(spread: &Layout, before: &Record) -> Record {
     // No page is arranged for that: a record lists the strips of pages, so each has one to itself.
     let page = |(place, strip): (usize, &StoryPiece)| StoryPage {
         paper: strip.paper,
-        page: Page { strips: vec![(place, [0.0; 2])] },
+        page: Page {
+            strips: vec![OnPage { strip: place, ..OnPage::default() }],
+            ..Page::default()
+        },
         ..StoryPage::default()
     };
     let pages = spread.strips.iter().enumerate().map(page).collect();

@@ -24,7 +24,7 @@ use crate::layout::{
 };
 use crate::lettering::fonts::FontBook;
 use crate::model::length::{Length, Size};
-use crate::model::{PageName, PieceId, Rules, Stock, Tool, Warning};
+use crate::model::{Count, PageName, PieceId, Rules, Stock, Tool, Warning};
 use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
 
 pub use chain::{Chain, redo_name};
@@ -78,6 +78,8 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         units: first.shown_units(),
         page: Size::of_inches(first.page),
         pages: first.pages.clone(),
+        kits: 1,
+        copies_of_pages: Vec::new(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
         pictures: Vec::new(),
@@ -260,9 +262,9 @@ fn on_hand(
     spoiled: &BTreeSet<&str>,
     lost: &BTreeSet<&str>,
 ) -> PaperOnHand {
-    let offcut = |id: &str, of: [f64; 2]| Stock {
+    let offcut = |id: &str, of: [f64; 2], count: Count| Stock {
         size: Size::of_inches(of),
-        count: 1,
+        count: count.get(),
         price: None,
         offcut: Some(id.into()),
         ..Stock::default()
@@ -271,11 +273,12 @@ fn on_hand(
         .offcuts_left
         .iter()
         .filter(|left| !lost.contains(left.id.as_str()))
-        .map(|left| offcut(&left.id, left.size))
+        .map(|left| offcut(&left.id, left.size, left.count))
         .collect();
     let sheets = last.sheets.iter().filter(|sheet| sheet.paper == paper.name);
     let sound = sheets.filter(|sheet| !spoiled.contains(sheet.id.as_str()));
-    stock.extend(sound.flat_map(|sheet| &sheet.offcuts).map(|left| offcut(&left.id, left.size)));
+    let left = sound.flat_map(|sheet| &sheet.offcuts);
+    stock.extend(left.map(|left| offcut(&left.id, left.size, left.count)));
     stock.extend(paper.left.iter().map(|left| Stock {
         size: Size::of_inches(left.size),
         count: left.count,
@@ -327,6 +330,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         paper,
         tool: piece.tool,
         turns: piece.turns,
+        copies: piece.copies,
         size: Size::of_inches(piece.size),
         rectangle: piece.tool == Tool::Trimmer,
         drawing: Drawing {

@@ -113,6 +113,7 @@ fn add(layout: &mut Layout, photo: &Photo, excerpt: &Excerpt, file: Arc<PictureF
     layout.photos.push(PlacedPhoto {
         id: photo.id.clone(),
         name: photo.name.clone(),
+        copies: 1,
         size: Size::of_inches(photo.size),
         border: Length::inches(photo.border),
         facing: photo.looks,

@@ -126,7 +126,7 @@ fn as_it_was(
         after: usize::try_from(paper.after).unwrap_or(usize::MAX),
     };
     let offcut =
-        |rest: &record::Offcut| Rest { id: rest.id.clone(), area: Area::of_inches(rest.area()) };
+        |rest: &record::Offcut| Rest { id: rest.id.clone(), area: Area::of_inches(rest.area()), ..Rest::default() };
     Sheet {
         paper: sheet.paper.clone(),
         size: Size::of_inches(sheet.size),
@@ -165,6 +165,6 @@ pub(in crate::plan) fn named(layout: &Layout, sheet: &Sheet, id: SheetId) -> She
     let cuts =
         cuts.map(|cut| Cut { keeps: falls(&cut.keeps), drops: falls(&cut.drops), ..cut.clone() });
     let offcuts = sheet.offcuts.iter();
-    let offcuts = offcuts.map(|rest| Rest { id: new_name(&rest.id), area: rest.area });
+    let offcuts = offcuts.map(|rest| Rest { id: new_name(&rest.id), ..rest.clone() });
     Sheet { id, cuts: cuts.collect(), offcuts: offcuts.collect(), ..sheet.clone() }
 }

@@ -8,7 +8,7 @@ mod totals;
 
 use crate::layout::{Layout, Marks, Pace};
 use crate::model::length::{Length, Size, Units};
-use crate::model::{PageName, rounded};
+use crate::model::{Count, PageName, rounded};
 use crate::record::{self, FontUsed, MarkStyle, Picture, Record, Rules};
 
 use super::Plan;
@@ -34,6 +34,7 @@ impl Plan {
             printer: Some(size(layout.printer.paper)),
             pace: pace(&layout.pace),
             rules: rules(layout),
+            kits: Count::of(layout.kits),
             pieces: layout.pieces.iter().map(|piece| piece::piece(self, piece)).collect(),
             photos: layout.photos.iter().map(|photo| piece::photo(layout, photo)).collect(),
             sheets: sheet::sheets(self),

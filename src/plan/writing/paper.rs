@@ -1,7 +1,7 @@
 //! Papers, the story's pages and its strips as the record keeps them.
 
-use crate::model::{Stock, rounded};
-use crate::plan::Plan;
+use crate::model::{Count, Stock, rounded};
+use crate::plan::{OnPage, Plan};
 use crate::record::{OffcutLeft, Paper, PhotoPaper, PrintedPage, StockLeft, Strip};
 
 use super::print::runs;
@@ -13,7 +13,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
     let papers = plan.spread.papers.iter().zip(&plan.papers).zip(&plan.totals.used_of_papers);
     let offcut = |stock: &Stock| {
         let id = stock.offcut.clone()?;
-        Some(OffcutLeft { id, size: size(stock.size) })
+        Some(OffcutLeft { id, size: size(stock.size), count: Count::of(stock.count) })
     };
     let paper = |((paper, after), used): ((&crate::layout::PaperOnHand, &_), &f64)| {
         let after: &crate::plan::PaperUse = after;
@@ -56,6 +56,7 @@ pub(super) fn printed_pages(plan: &Plan) -> Vec<PrintedPage> {
         paper: paper_name(&plan.spread, page.paper),
         size: size(plan.spread.printer.paper),
         sheet: page.sheet.clone(),
+        count: page.page.count,
     });
     pages.collect()
 }
@@ -63,17 +64,18 @@ pub(super) fn printed_pages(plan: &Plan) -> Vec<PrintedPage> {
 /// The story's strips, page by page.
 pub(super) fn strips(plan: &Plan) -> Vec<Strip> {
     let strips = plan.pages.iter().enumerate().flat_map(|(index, page)| {
-        page.page.strips.iter().map(move |&(strip, at)| (index, page.paper, strip, at))
+        page.page.strips.iter().map(move |one| (index, page.paper, one))
     });
-    let strip = |(index, paper, strip, at): (usize, usize, usize, [f64; 2])| {
-        let strip = &plan.spread.strips[strip];
+    let strip = |(index, paper, on_page): (usize, usize, &OnPage)| {
+        let strip = &plan.spread.strips[on_page.strip];
         Strip {
             id: strip.id.clone(),
+            copy: Count::of(on_page.copy + 1),
             text: strip.text.clone(),
             paper: paper_name(&plan.spread, paper),
             size: size(strip.size),
             page: count_of(index + 1),
-            at: at.map(rounded),
+            at: on_page.at.map(rounded),
             baseline: rounded(strip.baseline),
             type_size: strip.type_size,
             ink: strip.ink,

@@ -4,7 +4,7 @@ use kurbo::Shape;
 
 use crate::geometry::{self, FLATTENING, Ring, path_data};
 use crate::layout::{Layout, PlacedPhoto, PlacedPiece, Window};
-use crate::model::{PATH_DECIMALS, Rect, rounded};
+use crate::model::{Count, PATH_DECIMALS, Rect, rounded};
 use crate::plan::Plan;
 use crate::record::{Folded, LineOnPiece, Offcut, Opening, Photo, Piece, ThinPlace};
 
@@ -24,7 +24,7 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
     let middles = piece.windows.iter().filter(|window| window.opening.is_none());
     let gutted = middles.map(|window| {
         let area = area(window.area);
-        Offcut { id: window.id.clone(), at: area.at, size: area.size }
+        Offcut { id: window.id.clone(), at: area.at, size: area.size, count: Count::default() }
     });
     Piece {
         id: piece.id.clone(),
@@ -39,7 +39,7 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
         folded: piece.folded.as_deref().map(Folded::of),
         turns: piece.turns,
         together: piece.together.clone(),
-        copies: 1,
+        copies: piece.copies,
         outline: geometry::rings(path, FLATTENING).into_iter().map(on_grid).collect(),
         path: path_data(path, PATH_DECIMALS),
         lines: lines.collect(),
@@ -81,6 +81,7 @@ pub(super) fn photo(layout: &Layout, photo: &PlacedPhoto) -> Photo {
     Photo {
         id: photo.id.clone(),
         name: photo.name.clone(),
+        copies: Count::of(photo.copies),
         page: page_name(layout, photo.page),
         at: photo.at.map(rounded),
         size: size(photo.size),

@@ -35,6 +35,7 @@ fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Shee
         id: sheet.id.clone(),
         paper: sheet.paper.clone(),
         size: size(sheet.size),
+        count: sheet.count,
         from: match &sheet.source {
             SheetSource::New => None,
             SheetSource::Offcut(id) | SheetSource::Middle(id) => Some(id.to_string()),
@@ -115,7 +116,7 @@ fn work(route: &Route) -> Work {
 
 fn rest<Id: Clone>(rest: &Rest<Id>) -> Offcut<Id> {
     let Rect { at, size } = area(rest.area);
-    Offcut { id: rest.id.clone(), at, size }
+    Offcut { id: rest.id.clone(), at, size, count: rest.count }
 }
 
 /// A rectangle on a sheet, in inches.

@@ -1,29 +1,33 @@
 //! Sums as the record keeps them.
 
 use crate::model::rounded;
-use crate::plan::{self, Plan};
+use crate::plan::{self, OnPage, Plan};
 use crate::record::{ShoppingLine, Totals};
 
 use super::size;
-use crate::plan::sheet::count_of;
+use crate::plan::sheet::{count_of, in_all};
 
 /// Sums over the plan.
 pub(super) fn totals(plan: &Plan) -> Totals {
     let totals = &plan.totals;
     let shopping: Vec<ShoppingLine> = totals.shopping.iter().map(line).collect();
-    let words =
-        |&(strip, _): &(usize, [f64; 2])| plan.spread.strips[strip].text.split_whitespace().count();
+    let words = |one: &OnPage| plan.spread.strips[one.strip].text.split_whitespace().count();
     let strips = plan.pages.iter().flat_map(|page| &page.page.strips);
+    // A story that is printed several times has its words but once.
+    let strips = strips.filter(|one| one.copy == 0);
+    let sheets = || plan.sheets.iter().map(|planned| &planned.sheet);
+    let pieces = plan.spread.pieces.iter().map(|piece| piece.copies);
+    let cuts = sheets().map(|sheet| sheet.cuts.len() * sheet.count.places());
     Totals {
-        pieces: count_of(plan.spread.pieces.len()),
-        sheets: count_of(plan.sheets.len()),
+        pieces: pieces.fold(0, u32::saturating_add),
+        sheets: count_of(in_all(sheets())),
         new_sheets: totals.new_sheets,
         price: sum(shopping.iter().filter_map(|line| line.price)),
         buy: shopping.iter().map(|line| line.buy).sum(),
         buy_price: sum(shopping.iter().filter_map(|line| line.buy_price)),
         piece_area: rounded(totals.piece_area),
         sheet_area: rounded(totals.sheet_area),
-        trimmer_cuts: count_of(plan.sheets.iter().map(|sheet| sheet.sheet.cuts.len()).sum()),
+        trimmer_cuts: count_of(cuts.sum()),
         machine_length: rounded(totals.machine_length),
         words: count_of(strips.map(words).sum()),
         shopping,
