@@ -43,7 +43,9 @@ pub(crate) use file_kind::FileKind;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};
 pub use manual::manual;
 pub use marks::MarksSpec;
-pub use measures::{AxisValue, Copies, Distance, FeatureValue, Focus, MOST_COPIES, SheetCount, SheetPrice};
+pub use measures::{
+    AxisValue, Copies, Distance, FeatureValue, Focus, MOST_COPIES, SheetCount, SheetPrice,
+};
 pub use photo::PhotoSpec;
 pub use position::{At, Where};
 pub use print::{PrintHatchSpec, PrintSpec, RuleSpec};

@@ -8,8 +8,8 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
 use super::{
-    At, AxisValue, Copies, CornersSpec, Counters, Distance, FeatureValue, Marked, OneOrMany, Ordered,
-    Parting, Place, PlacementLine, PrintSpec, Text, Written,
+    At, AxisValue, Copies, CornersSpec, Counters, Distance, FeatureValue, Marked, OneOrMany,
+    Ordered, Parting, Place, PlacementLine, PrintSpec, Text, Written,
 };
 use crate::model::length::{LengthSum, Sides};
 use crate::model::{Align, Joined, PageName, Side, Turns};

@@ -6,8 +6,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    Copies, Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place, SheetCount,
-    SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
+    Copies, Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place,
+    SheetCount, SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
 };
 use crate::model::length::{LengthSum, Sides};
 use crate::model::printer::Scale;

@@ -51,7 +51,9 @@ fn lay(
         let unique = ids.insert(id.clone());
         let copies = layout.copies(block.copies, page);
         if copies > MOST_OF_ONE {
-            let message = format!("`{id}` is made {copies} times: copies of the element, page and spread multiply");
+            let message = format!(
+                "`{id}` is made {copies} times: copies of the element, page and spread multiply"
+            );
             let help = format!("write fewer: {MOST_OF_ONE} of one thing at most");
             reader.problem(block.place, message, help);
         }

@@ -5,7 +5,8 @@ use crate::model::Fault;
 use std::path::{Component, Path, PathBuf};
 
 use crate::description::{
-    Copies, Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written, nearest,
+    Copies, Distance, FromText, Marked, Place, Problem, Problems, Spec, Text, UnitWord, Written,
+    nearest,
 };
 use crate::model::length::{Length, LengthSum, Measure, Sides, Size, Units};
 use crate::model::naming::nearest_file;

@@ -52,15 +52,12 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
         .collect();
     let name = paper_name(layout);
     let on_hand = layout.photo_stock.as_ref().map(|stock| stock.count);
-    let sheet = |size: Size, count: Count| Sheet {
-        paper: name.clone(),
-        size,
-        count,
-        ..Sheet::default()
-    };
-    let cut = nested.sheets.iter().map(|cut| {
-        filled(layout, &items, cut, sheet(job.stock[cut.stock].size, times(cut)))
-    });
+    let sheet =
+        |size: Size, count: Count| Sheet { paper: name.clone(), size, count, ..Sheet::default() };
+    let cut = nested
+        .sheets
+        .iter()
+        .map(|cut| filled(layout, &items, cut, sheet(job.stock[cut.stock].size, times(cut))));
     let whole = whole.into_iter().map(|photo| {
         let outline = outline_of(photo);
         let laid = Laid { id: &photo.id, tool: Tool::Hand, outline: &outline };
@@ -106,14 +103,7 @@ fn numbered(
 }
 
 /// A sheet of photo paper under its name, after so many others.
-fn named(
-    layout: &Layout,
-    name: &str,
-    sheet: Sheet,
-    before: u32,
-    page: u32,
-    to_buy: bool,
-) -> Sheet {
+fn named(layout: &Layout, name: &str, sheet: Sheet, before: u32, page: u32, to_buy: bool) -> Sheet {
     let number = usize::try_from(before).unwrap_or(usize::MAX).saturating_add(1);
     let id = layout.sheet_id(name, number);
     Sheet { to_buy, printing: Some(Printing::Page(page)), ..redo::named(layout, &sheet, id) }

@@ -73,7 +73,11 @@ fn of_kits(
     }
     let way = |side_by_side: u32| {
         let place = usize::try_from(side_by_side).unwrap_or(usize::MAX);
-        place.checked_sub(1).and_then(|place| ways.get(place)).map(Vec::as_slice).unwrap_or_default()
+        place
+            .checked_sub(1)
+            .and_then(|place| ways.get(place))
+            .map(Vec::as_slice)
+            .unwrap_or_default()
     };
     let sheets = |side_by_side: &u32| {
         let (whole, rest) = (way(*side_by_side).len(), way(kits % side_by_side).len());

@@ -5,8 +5,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{
-    At, BankRun, BannerEnd, Copies, Distance, Edge, LineProcess, Marked, Ordered, Shoulders, StripAcross,
-    StripDown, Text, Written,
+    At, BankRun, BannerEnd, Copies, Distance, Edge, LineProcess, Marked, Ordered, Shoulders,
+    StripAcross, StripDown, Text, Written,
 };
 use crate::model::length::{LengthSum, Sides};
 use crate::model::{Color, Tool, Turns};

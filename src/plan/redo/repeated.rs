@@ -125,8 +125,11 @@ fn as_it_was(
         turned: paper.is_turned(),
         after: usize::try_from(paper.after).unwrap_or(usize::MAX),
     };
-    let offcut =
-        |rest: &record::Offcut| Rest { id: rest.id.clone(), area: Area::of_inches(rest.area()), ..Rest::default() };
+    let offcut = |rest: &record::Offcut| Rest {
+        id: rest.id.clone(),
+        area: Area::of_inches(rest.area()),
+        ..Rest::default()
+    };
     Sheet {
         paper: sheet.paper.clone(),
         size: Size::of_inches(sheet.size),

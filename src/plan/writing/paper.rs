@@ -63,9 +63,10 @@ pub(super) fn printed_pages(plan: &Plan) -> Vec<PrintedPage> {
 
 /// The story's strips, page by page.
 pub(super) fn strips(plan: &Plan) -> Vec<Strip> {
-    let strips = plan.pages.iter().enumerate().flat_map(|(index, page)| {
-        page.page.strips.iter().map(move |one| (index, page.paper, one))
-    });
+    let strips =
+        plan.pages.iter().enumerate().flat_map(|(index, page)| {
+            page.page.strips.iter().map(move |one| (index, page.paper, one))
+        });
     let strip = |(index, paper, on_page): (usize, usize, &OnPage)| {
         let strip = &plan.spread.strips[on_page.strip];
         Strip {
