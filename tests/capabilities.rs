@@ -20,6 +20,7 @@ mod in_register;
 mod joint;
 mod journaling;
 mod kept;
+mod kits;
 mod layout;
 mod least_price;
 mod lengths;

@@ -3,7 +3,7 @@
 use std::num::NonZeroU64;
 
 use cutleaf::geometry::{FLATTENING, laying, path_data, rectangle, rings};
-use cutleaf::model::{Choice, Color, Facing, PageName, PieceId, Price, Process, Tool};
+use cutleaf::model::{Choice, Color, Count, Facing, PageName, PieceId, Price, Process, Tool};
 use cutleaf::record::*;
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
@@ -61,7 +61,8 @@ fn papers(record: &mut Record) {
         paper("snow", "#faf8f2", false),
     ];
     record.papers[3].notes = vec!["A piece 1/4 in narrower would save a sheet.".into()];
-    record.papers[4].offcuts_left = vec![OffcutLeft { id: "snow-k1".into(), size: [4.0, 6.0] }];
+    record.papers[4].offcuts_left =
+        vec![OffcutLeft { id: "snow-k1".into(), size: [4.0, 6.0], ..OffcutLeft::default() }];
 }
 
 fn pages(record: &mut Record) {
@@ -176,6 +177,7 @@ fn photo(
     let photo = Photo {
         id: format!("{page}.{name}").into(),
         name: name.into(),
+        copies: Count::default(),
         page: page_name(page),
         at,
         size,
@@ -271,6 +273,7 @@ fn story(record: &mut Record) {
         rect(record, "left", &id, "snow", at, size);
         record.strips.push(Strip {
             id: id.into(),
+            copy: Count::default(),
             text: (*words).into(),
             paper: "snow".into(),
             size,
@@ -288,6 +291,7 @@ fn story(record: &mut Record) {
         paper: "snow".into(),
         size: [8.5, 11.0],
         sheet: "snow-2".into(),
+        count: Count::default(),
     }];
 }
 
@@ -393,7 +397,12 @@ fn sheet(
 fn part(record: &mut Record, at: [f64; 2], size: [f64; 2], keep: &[(&str, [f64; 2], [f64; 2])]) {
     let sheet = record.sheets.last_mut().unwrap();
     sheet.machine = Some(Rect { at, size });
-    let offcut = |&(id, at, size): &(&str, [f64; 2], [f64; 2])| Offcut { id: id.into(), at, size };
+    let offcut = |&(id, at, size): &(&str, [f64; 2], [f64; 2])| Offcut {
+        id: id.into(),
+        at,
+        size,
+        ..Offcut::default()
+    };
     sheet.offcuts = keep.iter().map(offcut).collect();
 }
 

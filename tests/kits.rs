@@ -1,0 +1,194 @@
+//! Kits: several copies of an element, a page or a whole spread.
+
+use std::collections::BTreeMap;
+
+use crate::support::spreads::{layout_of, record_of, strict_record_of};
+use cutleaf::record::{Record, Sheet};
+
+const SAME_AREA: f64 = 1e-6;
+
+/// Seed packets of a garden club; `more` are keys of the spec, `of_page` of its page, `of_tag` of its tag.
+fn seeds(more: &str, of_page: &str, of_tag: &str) -> String {
+    format!(
+        "name: Seed swap\n{more}\npage: 6 x 8\n\
+         cutting: {{effort: quick}}\n\
+         papers:\n\
+        \x20 moss: {{color: \"#6b7d4f\", sheets: {{12 x 12: {{count: 90, price: 0.9}}}}}}\n\
+        \x20 oat: {{color: \"#efe3c8\", sheets: {{12 x 12: 60}}, offcuts: [{{size: 6 x 9}}]}}\n\
+         single:\n\
+        \x20 base: moss\n{of_page}\
+        \x20 pieces:\n\
+        \x20   - pocket: {{id: packet, paper: oat, size: 3 x 4, at: {{left: 1, top: 1}}}}\n\
+        \x20   - tag: {{id: label, paper: oat, size: 1 x 2, at: {{right: 1/4, top: 1/4}}{of_tag}}}\n\
+         title:\n\
+        \x20 - {{words: Sow, height: 3/4, paper: oat, backing: {{paper: moss, margin: 1/8}}, at: {{left: 1, bottom: 1/2}}}}\n\
+         journaling:\n\
+        \x20 paper: oat\n\
+        \x20 text: Sow after the last frost, a thumb deep, and water them until they show.\n\
+        \x20 strip: {{height: 1/4, widest: 2 1/2}}\n\
+        \x20 at: {{left: 1/4, bottom: 1 3/4}}\n"
+    )
+}
+
+/// Every copy that lies on some sheets, by piece: on the k-th sheet of a count, later copies follow.
+fn copies_on(sheets: &[Sheet]) -> BTreeMap<String, Vec<u32>> {
+    let mut copies: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+    for sheet in sheets {
+        let each = |id: &str| sheet.placed.iter().filter(|one| one.piece == id).count() as u32;
+        for placed in &sheet.placed {
+            let all = copies.entry(placed.piece.to_string()).or_default();
+            all.extend((0..sheet.count.get()).map(|k| placed.copy + k * each(&placed.piece)));
+        }
+    }
+    copies.values_mut().for_each(|copies| copies.sort_unstable());
+    copies
+}
+
+/// Every copy of every piece is cut once, and the areas come to each other.
+fn check(record: &Record) {
+    let mut wanted: BTreeMap<String, Vec<u32>> = BTreeMap::new();
+    for piece in &record.pieces {
+        wanted.insert(piece.id.to_string(), (1..=piece.copies).collect());
+    }
+    assert_eq!(copies_on(&record.sheets), wanted);
+    let strips = record.strips.iter().map(|strip| strip.id.to_string());
+    for id in strips {
+        let count = |strip: &&cutleaf::record::Strip| {
+            let page =
+                record.printed.iter().find(|page| page.number == strip.page).expect("a page");
+            page.count.get()
+        };
+        let printed: u32 = record
+            .strips
+            .iter()
+            .filter(|strip| strip.id == id.as_str())
+            .map(|strip| count(&strip))
+            .sum();
+        assert_eq!(printed as usize, wanted[&id].len(), "{id}");
+    }
+    let area = |size: [f64; 2]| size[0] * size[1];
+    let parts: Vec<&str> =
+        record.sheets.iter().flat_map(|sheet| &sheet.parts).map(|part| part.id.as_str()).collect();
+    let sheets: f64 = record
+        .sheets
+        .iter()
+        .filter(|sheet| !parts.contains(&sheet.id.as_str()))
+        .map(|sheet| area(sheet.size) * sheet.count.factor())
+        .sum();
+    assert!((sheets - record.totals.sheet_area).abs() < SAME_AREA);
+    let pieces: f64 = record.pieces.iter().map(|piece| piece.area * f64::from(piece.copies)).sum();
+    assert!((pieces - record.totals.piece_area).abs() < 1e-3 * pieces, "rings are flattened");
+    for sheet in &record.sheets {
+        let rings = sheet
+            .placed
+            .iter()
+            .map(|placed| placed.rings.iter().map(cutleaf::geometry::ring_area).sum::<f64>().abs());
+        let on_parts: f64 = sheet
+            .parts
+            .iter()
+            .map(|part| {
+                let part = record.sheets.iter().find(|one| one.id == part.id).expect("a part");
+                part.used * area(part.size) * part.count.factor()
+            })
+            .sum();
+        let used = (rings.sum::<f64>() * sheet.count.factor() + on_parts)
+            / (area(sheet.size) * sheet.count.factor());
+        assert!((used - sheet.used).abs() < SAME_AREA, "{}: {used} {}", sheet.id, sheet.used);
+    }
+    let count: u32 = record.sheets.iter().map(|sheet| sheet.count.get()).sum();
+    assert_eq!(record.totals.sheets, count);
+    // Names go on after the sheets of a count.
+    let mut names: BTreeMap<&str, Vec<(u32, u32)>> = BTreeMap::new();
+    for sheet in &record.sheets {
+        let number = sheet.id.rsplit_once('-').and_then(|(_, number)| number.parse().ok());
+        let of_paper = names.entry(&sheet.paper).or_default();
+        of_paper.push((number.expect("a number"), sheet.count.get()));
+    }
+    for (paper, mut numbers) in names {
+        numbers.sort_unstable();
+        let mut next = 1;
+        for (number, count) in numbers {
+            assert_eq!(number, next, "{paper}");
+            next += count;
+        }
+    }
+}
+
+#[test]
+fn copies_of_element_page_and_spread_multiply() {
+    let page = "  copies: 2\n";
+    for (spec, of_page, of_tag, kits, pocket, tag) in [
+        ("", "", "", 1, 1, 1),
+        ("", "", ", copies: 3", 1, 1, 3),
+        ("", page, ", copies: 3", 1, 2, 6),
+        ("copies: 3", "", "", 3, 3, 3),
+        ("copies: 3", page, ", copies: 2", 3, 6, 12),
+    ] {
+        let record = record_of(&seeds(spec, of_page, of_tag)).expect("a plan");
+        check(&record);
+        assert_eq!(record.kits.get(), kits);
+        let copies =
+            |id: &str| record.pieces.iter().find(|piece| piece.id == id).map(|piece| piece.copies);
+        for id in
+            ["single.base", "single.packet", "title.sow.S", "title.sow.backing", "journaling.1"]
+        {
+            assert_eq!(copies(id), Some(pocket), "{id}");
+        }
+        assert_eq!(copies("single.label"), Some(tag));
+        let all: u32 = record.pieces.iter().map(|piece| piece.copies).sum();
+        assert_eq!(record.totals.pieces, all);
+        assert_eq!(record.totals.words, 14, "a story is told once");
+    }
+}
+
+#[test]
+fn one_copy_is_no_copy() {
+    let record =
+        |more: &str| serde_json::to_string(&record_of(&seeds(more, "", "")).expect("a plan"));
+    let (one, none) = (record("copies: 1").expect("JSON"), record("").expect("JSON"));
+    assert_eq!(one, none);
+    assert!(!none.contains("\"count\":1,\"from\""), "a count of one is not told");
+}
+
+#[test]
+fn a_number_of_copies_that_is_none_is_refused() {
+    for (spec, of_page, of_tag) in [
+        ("copies: 0", "", ""),
+        ("copies: 1001", "", ""),
+        ("copies: many", "", ""),
+        ("", "  copies: -2\n", ""),
+        ("", "", ", copies: 2.5"),
+    ] {
+        let problems = layout_of(&seeds(spec, of_page, of_tag)).expect_err("no number").to_string();
+        assert!(problems.contains("is not a number of copies"), "{problems}");
+        assert!(problems.contains("write a whole number, 1 to 1000"), "{problems}");
+    }
+    let problems = layout_of(&seeds("copies: 1000", "  copies: 6\n", "")).expect_err("too many");
+    let problems = problems.to_string();
+    assert!(problems.contains("`single.base` is made 6000 times"), "{problems}");
+    assert!(problems.contains("5000 of one thing at most"), "{problems}");
+}
+
+#[test]
+fn too_little_paper_for_all_copies_is_told_with_numbers() {
+    let few = seeds("copies: 4", "", "").replace("{count: 90, price: 0.9}", "1");
+    let problems = strict_record_of(&few).expect_err("one sheet of moss").to_string();
+    assert!(problems.contains("of 4 `single.base`"), "{problems}");
+    let record = record_of(&few).expect("a plan with sheets to buy");
+    check(&record);
+    let line = record.totals.shopping.iter().find(|line| line.paper == "moss").expect("a line");
+    assert_eq!((line.uses - line.buy, line.on_hand), (1, 1));
+}
+
+#[test]
+fn the_story_of_several_kits_shares_printed_sheets() {
+    let sheets = |kits: &str| {
+        let record = record_of(&seeds(kits, "", "")).expect("a plan");
+        check(&record);
+        record.printed.iter().map(|page| page.count.get()).sum::<u32>()
+    };
+    assert_eq!(sheets(""), 1);
+    assert_eq!(sheets("copies: 5"), 1);
+    let many = sheets("copies: 20");
+    assert!((1..=4).contains(&many), "{many}");
+}
