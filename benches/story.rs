@@ -118,6 +118,7 @@ fn record(strips: Vec<StoryStrip>, font: &Font) -> Record {
                 paper,
                 size: PAPER,
                 sheet: sheet.into(),
+                ..PrintedPage::default()
             });
         }
     }
