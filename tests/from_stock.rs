@@ -224,6 +224,32 @@ fn two_spreads_that_want_the_same_sheet_are_told() {
     assert!(message.contains("pond.yaml"), "{message}");
 }
 
+#[test]
+fn a_build_says_what_each_offcut_saves() {
+    let table = Table::laid();
+    let offcuts = "  - {label: C5, paper: reed, size: 4 x 5}
+  - {label: C6, paper: chalk, size: 3 x 3}
+";
+    table.write("stock.yaml", &format!("{STOCK}{offcuts}"));
+    let message = table.told(&["build", "pond.yaml"], 0);
+    // The bank fits C5 just so; C4 is kept, and what would have come from it is said.
+    for told in [
+        "offcut C5 (4 x 5 in): takes 20.0 in² that would have come from C4",
+        "offcut C6 (3 x 3 in): saves 1 new sheet of 8 1/2 x 11 in",
+    ] {
+        assert!(message.contains(told), "{told} in\n{message}");
+    }
+    let record = table.record("pond");
+    let used: Vec<_> = record.papers.iter().flat_map(|paper| &paper.offcuts_used).collect();
+    assert_eq!((used[0].cut, used[0].instead_of[0].area), (20.0, 20.0));
+    assert_eq!((used[1].saves[0].count, used[1].saves[0].size), (1, [8.5, 11.0]));
+    assert!(record.papers[0].offcuts_left.iter().any(|left| left.id.as_str() == "C4"));
+    // A spread without offcuts has nothing of the kind.
+    table.write("stock.yaml", STOCK.split("offcuts:").next().expect("papers"));
+    table.told(&["build", "pond.yaml"], 0);
+    assert!(!table.read("album/out/pond/record.json").contains("offcuts_used"));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
 

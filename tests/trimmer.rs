@@ -350,3 +350,77 @@ proptest! {
         prop_assert_eq!(nested, nest(&job));
     }
 }
+
+/// The offcuts, by place in the stock, that a plan of these pieces takes, fewest inches left over first.
+fn served(offcuts: &[[f64; 2]], pieces: &[[f64; 2]], kinds: Vec<Stock>) -> Vec<usize> {
+    let stock = offcuts.iter().map(|&[width, height]| offcut(width, height)).chain(kinds).collect();
+    let items = pieces.iter().map(|&[width, height]| piece("mat", width, height, 1)).collect();
+    let nested = cut(&Job { stock, items, effort: Effort::Quick, ..Job::default() });
+    assert!(nested.left_out.is_empty());
+    let mut used: Vec<usize> = nested.sheets.iter().map(|sheet| sheet.stock).collect();
+    used.retain(|&place| place < offcuts.len());
+    used.sort_unstable();
+    used
+}
+
+#[test]
+fn offcuts_that_leave_least_serve_then_the_oldest() {
+    let new = || vec![sheets(12.0, 12.0, 2, 1.0)];
+    for (what, offcuts, pieces, wanted) in [
+        ("the snuggest", &[[8.0, 11.0], [5.0, 7.0], [6.0, 7.0]][..], &[[4.0, 6.5]][..], &[1][..]),
+        ("the oldest of two alike", &[[9.0, 9.0], [5.0, 7.0], [5.0, 7.0]], &[[4.0, 6.5]], &[1]),
+        (
+            "one rather than two that leave more",
+            &[[4.0, 7.0], [4.0, 7.0], [7.0, 7.0]],
+            &[[3.0, 6.0], [3.5, 6.0]],
+            &[2],
+        ),
+        (
+            "two rather than one that leaves more",
+            &[[12.0, 8.0], [4.0, 7.0], [3.0, 6.0]],
+            &[[3.0, 6.0], [3.5, 6.5]],
+            &[1, 2],
+        ),
+        (
+            "as many, of another area",
+            &[[4.0, 8.0], [5.0, 5.0], [4.0, 6.5]],
+            &[[4.0, 6.0], [4.5, 5.0]],
+            &[1, 2],
+        ),
+        ("beside a new sheet", &[[7.0, 7.0], [6.5, 6.0]], &[[12.0, 11.0], [6.0, 6.0]], &[1]),
+    ] {
+        assert_eq!(served(offcuts, pieces, new()), wanted, "{what}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    /// Of all choices of offcuts on which the pieces fit, each tried alone, none leaves less than the one
+    /// that serves, and none of the same rest is older.
+    #[test]
+    fn no_choice_of_offcuts_leaves_less(
+        offcuts in prop::collection::vec((2_u8..9, 2_u8..9), 2..5),
+        pieces in prop::collection::vec((1_u8..5, 1_u8..5), 1..4),
+    ) {
+        let sizes = |list: &[(u8, u8)]| -> Vec<[f64; 2]> {
+            list.iter().map(|&(width, height)| [f64::from(width), f64::from(height)]).collect()
+        };
+        let (offcuts, pieces) = (sizes(&offcuts), sizes(&pieces));
+        let area = |choice: &[usize]| choice.iter().map(|&one| offcuts[one][0] * offcuts[one][1]).sum::<f64>();
+        let items: Vec<Item> = pieces.iter().map(|&[width, height]| piece("mat", width, height, 1)).collect();
+        let mut best: Option<(f64, Vec<usize>)> = None;
+        for mask in 1..1_usize << offcuts.len() {
+            let choice: Vec<usize> = (0..offcuts.len()).filter(|one| mask >> one & 1 == 1).collect();
+            let stock = choice.iter().map(|&one| offcut(offcuts[one][0], offcuts[one][1])).collect();
+            let nested = nest(&Job { stock, items: items.clone(), effort: Effort::Quick, ..Job::default() });
+            let found = (area(&choice), choice);
+            if nested.left_out.is_empty() && best.as_ref().is_none_or(|best| found < *best) {
+                best = Some(found);
+            }
+        }
+        if let Some((_, choice)) = best {
+            prop_assert_eq!(served(&offcuts, &pieces, vec![sheets(12.0, 12.0, 3, 1.0)]), choice);
+        }
+    }
+}

@@ -50,6 +50,12 @@ pub fn summary(record: &Record) {
         let share = paper.used * 100.0;
         let uses = uses(record, paper);
         say(format_args!("  {:<widest$}  {uses}; {share:.0} % becomes pieces", paper.name));
+        for used in &paper.offcuts_used {
+            let units = record.shown_units();
+            let size = Size::inches(used.size[0], used.size[1]).show(units);
+            let told = used.told(units);
+            say(format_args!("  {:<widest$}    offcut {} ({size}): {told}", "", used.id));
+        }
         for note in &paper.notes {
             say(format_args!("  {:<widest$}    {note}", ""));
         }

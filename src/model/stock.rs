@@ -16,9 +16,17 @@ pub struct Stock {
     pub offcut: Option<OffcutId>,
     /// Whether they are not on hand: new sheets that have to be bought first.
     pub to_buy: bool,
+    /// Whether it is paper that the plan itself leaves, a rest of a sheet that is cut down or the hidden
+    /// middle of a piece, and no offcut from earlier.
+    pub rest: bool,
 }
 
 impl Stock {
+    /// Whether it is an offcut that was on hand before.
+    pub const fn is_old(&self) -> bool {
+        self.offcut.is_some() && !self.rest
+    }
+
     /// What one sheet adds to a sum of prices: nothing where no price is known.
     pub fn cost(&self) -> f64 {
         self.price.map_or(0.0, Price::amount)

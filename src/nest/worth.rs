@@ -1,7 +1,9 @@
 //! Which of two finished plans is better: the one order that every search in this room goes by.
 //!
-//! Fewer pieces left out; cheaper new sheets, by price and then by area; more paper taken from offcuts;
-//! a larger largest rest; fewer cuts; fewer fence settings.
+//! Fewer pieces left out; cheaper new sheets, by price and then by area; more pieces, by area, from offcuts;
+//! less left over in the offcuts that are used, older ones; a larger largest rest; fewer cuts; fewer fence
+//! settings. How old an offcut is, the job's stock tells: the oldest come first. What the plan itself leaves,
+//! rests of sheets that are cut down and hidden middles, has no age, and what is left of it isn't counted.
 
 use std::cmp::Reverse;
 
@@ -12,7 +14,7 @@ use super::{Cut, Job, Nested, SheetCut};
 const FINE: f64 = 1e6;
 
 /// What finished plans are compared by, in this order; the lesser plan is the better one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Worth {
     /// Copies without a place.
     pub left_out: u64,
@@ -20,6 +22,11 @@ pub struct Worth {
     pub cost: i128,
     /// Area of the pieces that come from offcuts, in millionths of a square inch.
     pub from_offcuts: Reverse<i128>,
+    /// Area of the offcuts from earlier that are used, less that of the pieces on them, in millionths of a
+    /// square inch.
+    pub offcuts_left: i128,
+    /// Which they are, by place in the job's stock: of plans that leave as much, that with the older ones.
+    pub ages: Vec<usize>,
     /// Area of the largest rest worth keeping, in millionths of a square inch.
     pub largest: Reverse<i128>,
     /// Trimmer cuts.
@@ -41,15 +48,27 @@ impl Worth {
             let placed = sheet.placed.iter().filter_map(|one| areas.get(one.item));
             placed.sum::<i128>() * i128::from(sheet.count)
         };
-        let from_offcuts = offcuts.map(taken).sum();
+        let from_offcuts = offcuts.map(&taken).sum();
         let of_all = |number: fn(&SheetCut) -> usize| {
             nested.sheets.iter().map(|sheet| number(sheet) * sheet.count as usize).sum()
         };
+        let mut ages = Vec::new();
+        let mut offcuts_left = 0;
+        for sheet in &nested.sheets {
+            let Some(stock) = job.stock.get(sheet.stock).filter(|stock| stock.is_old()) else {
+                continue;
+            };
+            ages.extend(std::iter::repeat_n(sheet.stock, sheet.count as usize));
+            offcuts_left += fine(stock.size.area()) * i128::from(sheet.count) - taken(sheet);
+        }
+        ages.sort_unstable();
         let rests = nested.sheets.iter().flat_map(|sheet| &sheet.offcuts);
         Self {
             left_out: nested.left_out.iter().map(|left| u64::from(left.copies)).sum(),
             cost: nested.sheets.iter().filter_map(cost).sum(),
             from_offcuts: Reverse(from_offcuts),
+            offcuts_left,
+            ages,
             largest: Reverse(rests.map(|rest| fine(rest.size.area())).max().unwrap_or(0)),
             cuts: of_all(|sheet| sheet.cuts.len()),
             settings: of_all(|sheet| settings(&sheet.cuts)),

@@ -2,12 +2,13 @@
 //! the nester laid, pages in register, the story.
 
 use crate::layout::{Layout, PaperOnHand};
-use crate::model::{SheetId, SheetSource};
+use crate::model::{OffcutId, SheetId, SheetSource};
 
 use super::account::Account;
 use super::paper_plan::PaperPlan;
 use super::reasons;
 use super::redo;
+use super::saving::{OffcutUse, Savings};
 use super::sheet::{Laid, Printing, Sheet, count_of, filled, in_all, times};
 use super::story_pages::Page;
 use super::supply::{self, Taken};
@@ -32,6 +33,8 @@ pub struct PaperUse {
     pub bound: u32,
     /// What limits the number of sheets, and what would save one.
     pub notes: Vec<String>,
+    /// The offcuts from earlier that are used, and the area of what is cut from each in square inches.
+    pub offcuts: Vec<(OffcutUse, f64)>,
 }
 
 /// The sheets of all papers, those that are cut as they were last, and the story's pages.
@@ -143,19 +146,19 @@ fn for_printer(
 }
 
 /// What is used and left of every paper by the `sheets` of the plan; `savings` are what small changes would
-/// save.
+/// save, and the offcuts that are used.
 pub(super) fn use_of_papers(
     layout: &Layout,
     papers: &[PaperPlan],
     sheets: &[Sheet],
-    savings: Vec<Vec<String>>,
+    savings: Vec<Savings>,
 ) -> Vec<PaperUse> {
     let count = |taken: &[Taken]| {
         let new = taken.iter().filter(|taken| taken.new);
         new.fold(0_u32, |sum, taken| sum.saturating_add(taken.count.get()))
     };
     let mut story_before = false;
-    let use_of_paper = |((on_hand, plan), savings): ((&PaperOnHand, &PaperPlan), Vec<String>)| {
+    let use_of_paper = |((on_hand, plan), savings): ((&PaperOnHand, &PaperPlan), Savings)| {
         let mut account = Account::open(&on_hand.name, &on_hand.stock);
         // What follows on the job's own stock is hidden middles.
         account.add_middles(plan.gutted.stock.get(plan.job.stock.len()..).unwrap_or_default());
@@ -171,9 +174,32 @@ pub(super) fn use_of_papers(
         let bound_of_story = u32::from(first_page.is_some_and(|taken| taken.new));
         story_before |= !story.is_empty();
         let mut notes = reasons::notes(&nested.notes, &plan.job.items);
-        notes.extend(savings);
+        notes.extend(savings.notes);
+        let cut_from = |offcut: OffcutUse| {
+            let area = covered(sheets, &offcut.id);
+            (offcut, area)
+        };
+        let offcuts = savings.offcuts.into_iter().map(cut_from).collect();
         let bound = nested.bound + bound_in_register.min(in_register) + bound_of_story;
-        PaperUse { account, bound, notes }
+        PaperUse { account, bound, notes, offcuts }
     };
     layout.papers.iter().zip(papers).zip(savings).map(use_of_paper).collect()
+}
+
+/// The area of what is cut from an offcut, in square inches, on the parts that it is cut down to as well.
+fn covered(sheets: &[Sheet], id: &OffcutId) -> f64 {
+    let mut from: Vec<&SheetId> = Vec::new();
+    let mut area = 0.0;
+    for sheet in sheets {
+        let comes_from = match &sheet.source {
+            SheetSource::Offcut(of) => of == id,
+            SheetSource::Part { whole, .. } => from.contains(&whole),
+            SheetSource::New | SheetSource::Middle(_) => false,
+        };
+        if comes_from {
+            from.push(&sheet.id);
+            area += sheet.covered() * f64::from(sheet.count.get());
+        }
+    }
+    area
 }

@@ -56,6 +56,7 @@ pub use redo::{
     Chain, Change, Changes, Redo, RunCut, Spending, add_bought, add_photos, changed_layout,
     changes, read_record, redo_layout, redo_name, repeat, select,
 };
+pub use saving::{OffcutUse, Spared};
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::{OnPage, Page};
 pub use totals::Totals;
@@ -81,8 +82,8 @@ pub fn plan(layout: &Layout, search: &Search) -> Result<Plan, Problems> {
 pub fn plan_with(layout: &Layout, repeated: &[Sheet], search: &Search) -> Result<Plan, Problems> {
     let papers = papers(layout, search)?;
     let planned = saving::Planned { layout, search, papers: &papers };
-    let savings: Vec<Vec<String>> =
-        (0..papers.len()).into_par_iter().map(|paper| planned.notes(paper)).collect();
+    let savings: Vec<saving::Savings> =
+        (0..papers.len()).into_par_iter().map(|paper| planned.savings(paper)).collect();
     let spread = windows::with_windows(layout, &papers);
     let (sheets, pages) = filling::fill(&spread, &papers, repeated);
     let held = windows::held(&spread, &sheets);

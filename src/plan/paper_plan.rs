@@ -111,14 +111,14 @@ struct Way {
 }
 
 /// What ways are compared by, the lesser one is better: copies left out; the price of what is bought, the
-/// area of all new sheets; then what plans are compared by otherwise ([`Worth`]): area from offcuts, the
-/// largest rest, cuts, settings of the fence.
+/// area of all new sheets; then what plans are compared by otherwise ([`Worth`]): area from offcuts, what is
+/// left over in them, their ages, the largest rest, cuts, settings of the fence.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 struct Spent {
     left_out: u64,
     bought: i128,
     area: i128,
-    rest: (Reverse<i128>, Reverse<i128>, usize, usize),
+    rest: (Reverse<i128>, i128, Vec<usize>, Reverse<i128>, usize, usize),
 }
 
 impl Ways<'_> {
@@ -185,7 +185,7 @@ impl Ways<'_> {
     }
 
     fn spent(&self, supply: &Supply, job: &Job, gutted: &Gutted) -> Spent {
-        let Worth { left_out, from_offcuts, largest, cuts, settings, .. } =
+        let Worth { left_out, from_offcuts, offcuts_left, ages, largest, cuts, settings, .. } =
             Worth::of(job, &gutted.nested);
         let begun: Vec<Stock> = gutted
             .nested
@@ -203,7 +203,7 @@ impl Ways<'_> {
             left_out,
             bought: self.bought(&supply.begun, &begun),
             area: new.map(|stock| fine(stock.size.area()) * i128::from(stock.count)).sum(),
-            rest: (from_offcuts, largest, cuts, settings),
+            rest: (from_offcuts, offcuts_left, ages, largest, cuts, settings),
         }
     }
 

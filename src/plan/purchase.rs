@@ -19,8 +19,13 @@ const WEIGHT_OF_A_SQUARE_INCH: f64 = 0.01;
 /// The sheets of a paper that can be bought, `count` of each: of the sizes that it lists, cheapest first
 /// and unpriced ones last; the usual sheet and the printer's where it lists none.
 pub(super) fn on_offer(layout: &Layout, paper: &PaperOnHand, count: u32) -> Vec<Stock> {
-    let offer =
-        |size: Size, price: Option<Price>| Stock { size, count, price, offcut: None, to_buy: true };
+    let offer = |size: Size, price: Option<Price>| Stock {
+        size,
+        count,
+        price,
+        to_buy: true,
+        ..Stock::default()
+    };
     let mut offers: Vec<Stock> = Vec::new();
     for listed in paper.stock.iter().filter(|stock| stock.offcut.is_none()) {
         if offers.iter().all(|known| known.size != listed.size) {

@@ -195,6 +195,7 @@ impl Supply {
             size: rest.area.size,
             count: rest.count.get(),
             offcut: Some(rest.id.clone()),
+            rest: true,
             ..Stock::default()
         }));
         let source_of_part = SheetSource::Part { whole: id.clone(), part: part.clone() };

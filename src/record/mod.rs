@@ -13,6 +13,7 @@ mod falls;
 mod folded;
 mod marks;
 mod nothing;
+mod offcut_used;
 mod on_mat;
 mod opening;
 mod paper;
@@ -38,6 +39,7 @@ pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rou
 pub use falls::Falls;
 pub use folded::{Face, Folded};
 pub use marks::{Mark, MarkKind, MarkStyle};
+pub use offcut_used::{InsteadOf, OffcutUsed};
 pub use on_mat::OnMat;
 pub use opening::Opening;
 pub use paper::{OffcutLeft, Paper, StockLeft};

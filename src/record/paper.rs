@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::OffcutUsed;
 use crate::model::{Color, Count, OffcutId, Price, Turns};
 
 /// A paper and what is left of it after this run.
@@ -21,6 +22,9 @@ pub struct Paper {
     pub from_stock: bool,
     /// Whole sheets left after this run.
     pub left: Vec<StockLeft>,
+    /// Offcuts that were on hand and were used, and what each saves.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub offcuts_used: Vec<OffcutUsed>,
     /// Offcuts that were on hand and were not used.
     pub offcuts_left: Vec<OffcutLeft>,
     /// New sheets used by this run.

@@ -62,7 +62,11 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
             SheetSource::Offcut(offcut) => format!("offcut {}", isolated(&offcut)),
         };
         let size = shown_size(sheet.size, units);
-        block.small(&format!("{}: {from}, {size}", isolated(&sheet.paper)));
+        let used = record.papers.iter().find(|paper| paper.name == sheet.paper);
+        let used = used.into_iter().flat_map(|paper| &paper.offcuts_used);
+        let used = used.filter(|one| record.source(sheet) == SheetSource::Offcut(one.id.clone()));
+        let saved: String = used.map(|one| format!("; {}", one.told(units))).collect();
+        block.small(&message(&format!("{}: {from}, {size}{saved}", isolated(&sheet.paper))));
     }
     let prints = record.uncounted_photo_sheets();
     if let Some(first) = prints.first() {

@@ -78,7 +78,7 @@ pub(in crate::nest) fn least_price(job: &Job, kerf: i64, margin: i64) -> f64 {
             } else {
                 whole_number(stock.cost() * COST_OF_A_COIN)
             };
-            Some(Sheets { size, count: stock.count, cost })
+            Some(Sheets { size, count: stock.count, cost, old: stock.is_old() })
         })
         .collect();
     let shapes: Vec<Rectangle> = blocks(job, kerf).iter().map(|block| block.shape).collect();

@@ -1,7 +1,7 @@
 //! Which of two trimmer plans is better.
 //!
-//! In this order: fewer pieces left out, cheaper new sheets, more paper taken from offcuts, a larger
-//! largest leftover, fewer cuts, fewer fence settings.
+//! In this order: fewer pieces left out, cheaper new sheets, more paper taken from offcuts, less left over in
+//! the offcuts from earlier that are used, a larger largest leftover, fewer cuts, fewer fence settings.
 
 use super::problem::CuttingProblem;
 use super::tree::{Forest, Kind};
@@ -10,6 +10,8 @@ use super::tree::{Forest, Kind};
 const LARGEST_WEIGHT: f64 = 2.0;
 /// Weight of paper taken from offcuts.
 const OFFCUT_WEIGHT: f64 = 10.0;
+/// Weight of what is left over in offcuts from earlier: more than a larger leftover can make up for.
+const LEFT_OVER_WEIGHT: f64 = 5.0;
 /// Weight of a cut, in squares of the longest sheet side.
 const CUT_WEIGHT: f64 = 0.002;
 /// Weight of a fence setting, in squares of the longest sheet side.
@@ -26,6 +28,8 @@ pub(super) struct Rank {
     cost: i128,
     /// Area cut from offcuts.
     from_offcuts: f64,
+    /// Area left over in the offcuts from earlier that are used.
+    offcuts_left: f64,
     /// Area of the largest leftover.
     largest: f64,
     /// Cuts.
@@ -43,6 +47,7 @@ impl Rank {
         less(self.left_out, other.left_out)
             .then(self.cost.cmp(&other.cost))
             .then(less(other.from_offcuts, self.from_offcuts))
+            .then(less(self.offcuts_left, other.offcuts_left))
             .then(less(other.largest, self.largest))
             .then(self.cuts.cmp(&other.cuts))
             .then(self.fences.cmp(&other.fences))
@@ -73,13 +78,14 @@ pub(super) fn rank(
     }
     fences.sort_unstable();
     fences.dedup();
-    let from_offcuts = from_offcuts(forest, problem);
-    let rank =
-        Rank { left_out, cost: forest.cost, from_offcuts, largest, cuts, fences: fences.len() };
-    let measure = CUT_WEIGHT * cuts as f64 + FENCE_WEIGHT * fences.len() as f64
-        - squares
-        - LARGEST_WEIGHT * largest
-        - OFFCUT_WEIGHT * from_offcuts;
+    let (from_offcuts, offcuts_left) = of_offcuts(forest, problem);
+    let (cost, fences) = (forest.cost, fences.len());
+    let rank = Rank { left_out, cost, from_offcuts, offcuts_left, largest, cuts, fences };
+    let measure =
+        CUT_WEIGHT * cuts as f64 + FENCE_WEIGHT * fences as f64 + LEFT_OVER_WEIGHT * offcuts_left
+            - squares
+            - LARGEST_WEIGHT * largest
+            - OFFCUT_WEIGHT * from_offcuts;
     (rank, measure)
 }
 
@@ -99,14 +105,22 @@ fn count_cuts(forest: &Forest, id: usize, axis: usize, mut fence: impl FnMut(i64
     cuts
 }
 
-fn from_offcuts(forest: &Forest, problem: &CuttingProblem) -> f64 {
+/// The area of the pieces that come from offcuts, and what is left over in those from earlier.
+fn of_offcuts(forest: &Forest, problem: &CuttingProblem) -> (f64, f64) {
+    let (mut pieces, mut left) = (0.0, 0.0);
     if problem.sheets.iter().all(|sheets| sheets.cost > 0) {
-        return 0.0;
+        return (pieces, left);
     }
-    let offcuts = forest.sheets.iter().filter(|sheet| {
-        problem.sheets.get(sheet.stock as usize).is_some_and(|sheets| sheets.cost == 0)
-    });
-    offcuts.map(|sheet| filled(forest, sheet.root)).sum()
+    for sheet in &forest.sheets {
+        let known = problem.sheets.get(sheet.stock as usize);
+        let Some(sheets) = known.filter(|sheets| sheets.cost == 0) else { continue };
+        let filled = filled(forest, sheet.root);
+        pieces += filled;
+        if sheets.old {
+            left += forest.area(sheets.size) - filled;
+        }
+    }
+    (pieces, left)
 }
 
 /// The area of the pieces in a tree.

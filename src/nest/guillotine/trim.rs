@@ -162,7 +162,7 @@ fn problem(
             let patch = inside_rim(stock, margin);
             let size = patch.map_or([0; 2], |patch| patch.size);
             let count = if patch.is_some() { stock.count - trimmed.used[index] } else { 0 };
-            Sheets { size, count, cost: costs[index] }
+            Sheets { size, count, cost: costs[index], old: stock.is_old() }
         })
         .collect();
     let mut room = MOST_COPIES;

@@ -51,6 +51,7 @@ pub(super) fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Sto
         count: u32::from(middle.opening.is_none()),
         price: None,
         offcut: Some(middle.id.clone()),
+        rest: true,
         ..Stock::default()
     });
     job.stock.iter().cloned().chain(paper).collect()

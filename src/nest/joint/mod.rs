@@ -8,6 +8,7 @@ mod draft;
 mod free_paper;
 mod irregular_part;
 mod nest;
+mod offcuts;
 mod task;
 
 pub use nest::{Begun, least_price, least_sheets, nest, nest_in_steps};

@@ -82,8 +82,20 @@ pub fn least_price(job: &Job) -> f64 {
 }
 
 impl Task<'_> {
-    /// Looks for a better plan.
+    /// Looks for a better plan, then for the offcuts that leave least.
     fn improve(&self, best: &mut Option<Candidate>, effort: Effort, steps: u64, patient: bool) {
+        self.search_in_steps(best, effort, steps, patient);
+        self.choose_offcuts(best);
+    }
+
+    /// Looks for a better plan.
+    pub(super) fn search_in_steps(
+        &self,
+        best: &mut Option<Candidate>,
+        effort: Effort,
+        steps: u64,
+        patient: bool,
+    ) {
         let course =
             Course { steps, sheet_bound: self.sheet_bound, ends_idle: patient, kept: None };
         let trimmed = trim(self.job, self.kerf, self.margin, &course, self.search);

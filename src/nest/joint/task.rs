@@ -98,7 +98,7 @@ fn cost_bound(job: &Job) -> i128 {
         job.items.iter().filter(fits).map(|item| item.area() * f64::from(item.copies)).sum();
     let costs = costs(job);
     let kinds = job.stock.iter().zip(costs).filter_map(|(stock, cost)| {
-        Some(Sheets { size: sheet_size(stock)?, count: stock.count, cost })
+        Some(Sheets { size: sheet_size(stock)?, count: stock.count, cost, old: stock.is_old() })
     });
     bounds::least_cost_by_area(asked, &kinds.collect::<Vec<_>>())
 }

@@ -22,6 +22,8 @@ pub(in crate::nest) struct Sheets {
     pub count: u32,
     /// Cost of one, nothing for an offcut.
     pub cost: i128,
+    /// Whether it is an offcut from earlier.
+    pub old: bool,
 }
 
 /// Sizes of a sheet that can be worked with, or nothing.

@@ -3,6 +3,7 @@
 //! A change is offered only after it was made: laid out and nested again as a build would do it, with
 //! everything it touches, other papers too.
 
+mod offcuts;
 mod spent;
 
 use crate::layout::{Changed, Layout};
@@ -16,6 +17,9 @@ use super::paper_plan::PaperPlan;
 use super::reasons::{self, Apart};
 use super::{gutting, purchase};
 use spent::{Difference, difference};
+
+pub use offcuts::OffcutUse;
+pub use spent::Spared;
 
 /// By how much a piece is made smaller in search of a saving: what nobody sees on a page.
 const STEPS: [Length; 3] = [Length::part(1, 16), Length::part(2, 16), Length::part(4, 16)];
@@ -39,9 +43,23 @@ pub(super) struct Planned<'a> {
     pub papers: &'a [PaperPlan],
 }
 
+/// What is told of savings on one paper.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Savings {
+    /// What limits its sheets, and the smallest change that saves one.
+    pub notes: Vec<String>,
+    /// The offcuts that are used.
+    pub offcuts: Vec<OffcutUse>,
+}
+
 impl Planned<'_> {
+    /// What is told of one paper.
+    pub fn savings(&self, paper: usize) -> Savings {
+        Savings { notes: self.notes(paper), offcuts: self.offcuts_used(paper) }
+    }
+
     /// The notes on one paper's sheets.
-    pub fn notes(&self, paper: usize) -> Vec<String> {
+    fn notes(&self, paper: usize) -> Vec<String> {
         let PaperPlan { job, gutted, .. } = &self.papers[paper];
         let Gutted { nested, stock, .. } = gutted;
         let new = nested.new_sheets(stock);

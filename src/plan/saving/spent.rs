@@ -1,8 +1,9 @@
 //! What two answers of one paper differ by, in new sheets and their price.
 
-use crate::model::Price;
 use crate::model::length::{Size, Units};
+use crate::model::{Price, Stock};
 use crate::nest::gutting::Gutted;
+use crate::plan::paper_plan::PaperPlan;
 
 /// Prices that differ by less are the same.
 pub(super) const HAIR: f64 = 1e-6;
@@ -25,6 +26,17 @@ pub(super) struct Better {
     price: Option<f64>,
 }
 
+/// New sheets of one size that are spared, or taken in the place of others.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spared {
+    /// Sheet size.
+    pub size: Size,
+    /// How many.
+    pub count: u32,
+    /// Price of one, if it is known.
+    pub price: Option<Price>,
+}
+
 /// New sheets of one size.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Kind {
@@ -39,7 +51,20 @@ pub(super) fn difference(before: &Gutted, after: &Gutted) -> Difference {
     if !after.nested.left_out.is_empty() {
         return Difference::Worse;
     }
-    let (before, after) = (used(before), used(after));
+    difference_of(used(before), used(after))
+}
+
+/// The same of two plans of a paper that leave nothing out, sheets for the printer included.
+pub(super) fn difference_of_plans(before: &PaperPlan, after: &PaperPlan) -> Difference {
+    let all = |plan: &PaperPlan| {
+        let mut all = used(&plan.gutted);
+        plan.supply.begun.iter().for_each(|stock| add(&mut all, stock, stock.count));
+        all
+    };
+    difference_of(all(before), all(after))
+}
+
+fn difference_of(before: Vec<(Kind, i64)>, after: Vec<(Kind, i64)>) -> Difference {
     let mut changes: Vec<(Kind, i64)> = Vec::new();
     for (kind, count) in before.into_iter().chain(after.into_iter().map(|(kind, n)| (kind, -n))) {
         match changes.iter_mut().find(|(known, _)| *known == kind) {
@@ -86,19 +111,33 @@ fn used(gutted: &Gutted) -> Vec<(Kind, i64)> {
     let mut used: Vec<(Kind, i64)> = Vec::new();
     for sheet in &gutted.nested.sheets {
         let Some(stock) = gutted.stock.get(sheet.stock) else { continue };
-        if stock.offcut.is_some() {
-            continue;
-        }
-        let kind = Kind { size: stock.size, price: stock.price, to_buy: stock.to_buy };
-        match used.iter_mut().find(|(known, _)| *known == kind) {
-            Some((_, count)) => *count += i64::from(sheet.count),
-            None => used.push((kind, i64::from(sheet.count))),
+        if stock.offcut.is_none() {
+            add(&mut used, stock, sheet.count);
         }
     }
     used
 }
 
+fn add(used: &mut Vec<(Kind, i64)>, stock: &Stock, count: u32) {
+    let kind = Kind { size: stock.size, price: stock.price, to_buy: stock.to_buy };
+    match used.iter_mut().find(|(known, _)| *known == kind) {
+        Some((_, known)) => *known += i64::from(count),
+        None => used.push((kind, i64::from(count))),
+    }
+}
+
 impl Better {
+    /// The sheets that are spared, those taken instead, and what that saves if all their prices are known.
+    pub fn into_parts(self) -> (Vec<Spared>, Vec<Spared>, Option<f64>) {
+        let sheets = |kinds: Vec<(Kind, u32)>| {
+            let sheets = kinds.into_iter();
+            sheets
+                .map(|(kind, count)| Spared { size: kind.size, count, price: kind.price })
+                .collect()
+        };
+        (sheets(self.spared), sheets(self.taken), self.price)
+    }
+
     /// The saving in words: `saves one 8 1/2 x 11 in sheet of harbour, 0.60`.
     pub fn told(&self, paper: &str, units: Units) -> String {
         let sheets = |kinds: &[(Kind, u32)], of: &str| {

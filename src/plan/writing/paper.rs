@@ -1,8 +1,10 @@
 //! Papers, the story's pages and its strips as the record keeps them.
 
 use crate::model::{Count, Stock, rounded};
-use crate::plan::{OnPage, Plan};
-use crate::record::{OffcutLeft, Paper, PhotoPaper, PrintedPage, StockLeft, Strip};
+use crate::plan::{OffcutUse, OnPage, Plan, Spared};
+use crate::record::{
+    InsteadOf, OffcutLeft, OffcutUsed, Paper, PhotoPaper, PrintedPage, StockLeft, Strip,
+};
 
 use super::print::runs;
 use super::{inches, paper_name, size};
@@ -24,6 +26,7 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
             turns: paper.turns,
             from_stock: paper.from_stock,
             left: after.account.left().map(|stock| left(&stock)).collect(),
+            offcuts_used: after.offcuts.iter().map(offcut_used).collect(),
             offcuts_left: after.account.offcuts_left().iter().filter_map(offcut).collect(),
             new_sheets: after.account.new_sheets(),
             bound: after.bound,
@@ -32,6 +35,24 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
         }
     };
     papers.map(paper).collect()
+}
+
+fn offcut_used((offcut, cut): &(OffcutUse, f64)) -> OffcutUsed {
+    let spared =
+        |one: &Spared| StockLeft { size: size(one.size), count: one.count, price: one.price };
+    let instead_of = offcut
+        .instead_of
+        .iter()
+        .map(|(from, area)| InsteadOf { offcut: from.clone(), area: rounded(*area) });
+    OffcutUsed {
+        id: offcut.id.clone(),
+        size: size(offcut.size),
+        cut: rounded(*cut),
+        saves: offcut.saves.iter().map(spared).collect(),
+        takes: offcut.takes.iter().map(spared).collect(),
+        price: offcut.price.map(rounded),
+        instead_of: instead_of.collect(),
+    }
 }
 
 fn left(stock: &Stock) -> StockLeft {
