@@ -171,8 +171,8 @@ fn run(jobs: &[Job], effort: Effort, known: &mut [Option<Worth>]) -> Told {
         assert!(nested.left_out.is_empty());
         told.paid += nested.sheets.iter().map(|sheet| job.stock[sheet.stock].cost()).sum::<f64>();
         let worth = Worth::of(&job, &nested);
-        told.better += usize::from(known.is_some_and(|known| worth < known));
-        told.worse += usize::from(known.is_some_and(|known| worth > known));
+        told.better += usize::from(known.as_ref().is_some_and(|known| worth < *known));
+        told.worse += usize::from(known.as_ref().is_some_and(|known| worth > *known));
         *known = Some(worth);
     }
     told.seconds = begun.elapsed().as_secs_f64() / jobs.len() as f64;

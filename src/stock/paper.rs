@@ -126,10 +126,13 @@ impl Stock {
         self.offcuts.iter().find(|offcut| offcut.label == label)
     }
 
-    /// The offcuts, the oldest first; those whose age is not known are the oldest.
+    /// The offcuts, the oldest first; those whose age is not known are the oldest, and among equals labels
+    /// decide, so that one that was taken and comes back is as old as before.
     pub fn oldest_first(&self) -> Vec<&Offcut> {
         let mut offcuts: Vec<&Offcut> = self.offcuts.iter().collect();
-        offcuts.sort_by_key(|offcut| offcut.added);
+        offcuts.sort_by(|one, other| {
+            one.added.cmp(&other.added).then_with(|| one.label.cmp(&other.label))
+        });
         offcuts
     }
 
