@@ -3,6 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::support::spreads::{layout_of, record_of, strict_record_of};
+use cutleaf::lettering::fonts::FontBook;
+use cutleaf::nest::Search;
+use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Record, Sheet};
 
 const SAME_AREA: f64 = 1e-6;
@@ -191,4 +194,74 @@ fn the_story_of_several_kits_shares_printed_sheets() {
     assert_eq!(sheets("copies: 5"), 1);
     let many = sheets("copies: 20");
     assert!((1..=4).contains(&many), "{many}");
+}
+
+/// A record as a file has it.
+fn read_back(record: &Record) -> Record {
+    let text = serde_json::to_string(record).expect("JSON");
+    plan::read_record("record.json", &text).expect("a record")
+}
+
+#[test]
+fn of_a_piece_with_copies_one_is_cut_again_or_as_many_as_are_asked_for() {
+    let build = read_back(&record_of(&seeds("copies: 4", "", ", copies: 2")).expect("a plan"));
+    let mut chain = Chain::of(build.clone());
+    let fonts = FontBook::new(vec![]);
+    let mut offcuts: u32 = 0;
+    for (words, copies) in [
+        ("single.label", 1),
+        ("single.label x 3", 3),
+        ("single.label x all", 8),
+        ("journaling.2 x 4", 4),
+        ("single.base", 1),
+    ] {
+        let words = words.to_owned();
+        let wanted = plan::wanted(&chain, std::slice::from_ref(&words)).expect(&words);
+        let layout = redo_layout(&chain, &wanted, &fonts).expect(&words);
+        let redo = read_back(&plan::record(&layout).expect(&words));
+        check(&redo);
+        assert_eq!(redo.totals.pieces, copies, "{words}");
+        assert_eq!(redo.kits.get(), 1);
+        offcuts += redo.sheets.iter().filter(|sheet| sheet.from.is_some()).count() as u32;
+        chain = chain.then(redo).expect("the chain holds");
+    }
+    assert!(offcuts > 0, "what the build left is used");
+    // No offcut is spent more often than there is one of it.
+    let records: Vec<&Record> = [&build].into_iter().chain(chain.redos()).collect();
+    let mut left: BTreeMap<String, u32> = BTreeMap::new();
+    for record in records {
+        for sheet in &record.sheets {
+            if let Some(from) = sheet.from.as_ref().filter(|from| from.contains("offcut")) {
+                let there = left.entry(from.clone()).or_insert(u32::from(from == "oat-offcut-1"));
+                assert!(*there >= sheet.count.get(), "{from} is spent twice");
+                *there -= sheet.count.get();
+            }
+            for offcut in &sheet.offcuts {
+                *left.entry(offcut.id.to_string()).or_default() += offcut.count.get();
+            }
+        }
+    }
+    for words in ["single.label x 9", "single.label x 0", "single.base x 5"] {
+        let fault = plan::wanted(&chain, &[words.to_owned()]).expect_err(words);
+        assert!(fault.message.contains("is made"), "{fault:?}");
+    }
+}
+
+#[test]
+fn a_sheet_of_several_that_are_cut_alike_is_cut_again_once() {
+    let build = read_back(&record_of(&seeds("copies: 8", "", "")).expect("a plan"));
+    let plain = |sheet: &&Sheet| sheet.printed.is_none() && sheet.parts.is_empty();
+    for sheet in build.sheets.iter().filter(plain) {
+        let chain = Chain::of(build.clone());
+        let wanted = [Redo::Sheet(sheet.id.clone())];
+        let fonts = FontBook::new(vec![]);
+        let mut layout = redo_layout(&chain, &wanted, &fonts).expect("a layout");
+        let repeated = plan::repeat(&mut layout, &chain, &wanted);
+        let plan = plan::plan_with(&layout, &repeated, &Search::new()).expect("a plan");
+        let redo = plan.record();
+        assert_eq!(redo.totals.pieces as usize, sheet.placed.len(), "{}", sheet.id);
+        assert_eq!(redo.sheets.len(), 1);
+        assert!(redo.sheets[0].count.is_one());
+        assert_eq!(redo.sheets[0].placed, sheet.placed, "as it was");
+    }
 }

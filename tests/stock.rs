@@ -1,5 +1,6 @@
 //! Paper on hand over time: the user's `stock.yaml`, which keeps its comments and order, and the ledger.
 
+use cutleaf::model::Count;
 use cutleaf::model::Turns;
 use cutleaf::model::length::{Length, Size};
 use cutleaf::stock::{Ask, CutSheet, EntryKind, Shape, Shelf, Source, Stock, Use, find_file};
@@ -57,6 +58,7 @@ fn every_way_to_write_a_stock_is_read_changed_and_taken_back() {
             id: id.into(),
             paper: "oat".into(),
             source,
+            count: Count::default(),
             pieces: 30.0,
             offcuts,
         };
@@ -182,6 +184,7 @@ fn two_spreads_that_reserve_the_same_sheet_are_told() {
         id: id.into(),
         paper: "oat".into(),
         source: Source::Sheet(inches(12.0, 12.0)),
+        count: Count::default(),
         pieces: 144.0,
         offcuts: vec![],
     };
@@ -203,6 +206,7 @@ fn no_more_leaves_than_is_there_and_no_more_is_cut_than_a_sheet_has() {
         id: id.into(),
         paper: "navy".into(),
         source: Source::Sheet(inches(12.0, 12.0)),
+        count: Count::default(),
         pieces,
         offcuts,
     };
@@ -452,6 +456,7 @@ fn a_damaged_ledger_is_told_by_its_line() {
         id: "oat-1".into(),
         paper: "oat".into(),
         source: Source::Sheet(inches(12.0, 12.0)),
+        count: Count::default(),
         pieces: 100.0,
         offcuts: vec![],
     };
@@ -511,6 +516,7 @@ fn a_first_offcut_finds_its_list() {
             id: id.into(),
             paper: "oat".into(),
             source: Source::Sheet(inches(12.0, 12.0)),
+            count: Count::default(),
             pieces: 20.0,
             offcuts,
         };

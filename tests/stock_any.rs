@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use cutleaf::model::Count;
 use cutleaf::model::length::{Length, Size};
 use cutleaf::stock::{CutSheet, Entry, Lot, Shape, Shelf, Source, Spot, Stock, Use};
 use proptest::prelude::*;
@@ -148,7 +149,14 @@ fn walk(text: &str, steps: &[Step]) {
                 shelf
                     .cut(
                         SPECS[*spec],
-                        &[CutSheet { id: format!("{paper}-1"), paper, source, pieces, offcuts }],
+                        &[CutSheet {
+                            id: format!("{paper}-1"),
+                            paper,
+                            source,
+                            count: Count::default(),
+                            pieces,
+                            offcuts,
+                        }],
                     )
                     .map(|_| ())
             }
@@ -160,6 +168,7 @@ fn walk(text: &str, steps: &[Step]) {
                     .redo(
                         "kites.yaml",
                         &[CutSheet {
+                            count: Count::default(),
                             id: "redo-1".into(),
                             paper: offcut.paper,
                             source,

@@ -142,6 +142,7 @@ pub struct BuildArguments {
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  cutleaf cut kite-day.yaml                    all that is not entered yet\n  cutleaf cut kite-day.yaml --sheet navy-1     one sheet\n\
+    Where several sheets are cut alike, navy-1 x 12, its id stands for all of them.\n\
     Sheets leave stock.yaml, and offcuts worth keeping come in, each with a short label to pencil on its\n\
     back. `cutleaf undo` takes the last entry back."
 )]
@@ -152,7 +153,7 @@ pub struct CutArguments {
     /// Folder in which the spread's folder stands, where a spec is named.
     #[arg(long, default_value = "out")]
     pub out: PathBuf,
-    /// Id of a sheet that was cut; may be given several times.
+    /// Id of a sheet that was cut, all that are cut alike with it; may be given several times.
     #[arg(long, value_name = "ID")]
     pub sheet: Vec<String>,
     /// The stock.
@@ -165,7 +166,9 @@ pub struct CutArguments {
 #[command(
     after_help = "Examples:\n  cutleaf redo kite-day.yaml --piece left.sky\n  cutleaf redo kite-day.yaml --piece title.hold --piece journaling.3,5-7\n  cutleaf redo kite-day.yaml --piece title.tight.t:2 --try\n  cutleaf redo out/kite-day --sheet harbour-1\n  cutleaf redo out/kite-day --piece right.crest --from templates\n  cutleaf redo out/kite-day --undo\n  cutleaf redo kite-day.yaml              what has changed in the spec since the build\n  cutleaf redo kite-day.yaml --changed    just that\n\
     A piece is named by its id, a group by what its ids begin with (title.hold, journaling, left), a letter\n\
-    that occurs several times by its number (title.tight.t:2, or :all), strips by theirs (3,5-7)."
+    that occurs several times by its number (title.tight.t:2, or :all), strips by theirs (3,5-7). Of a\n\
+    piece with copies one is cut again, or as many as stand behind it: 'left.sky x 3', 'left.sky x all';\n\
+    of sheets that are cut alike, one."
 )]
 pub struct RedoArguments {
     /// The spec that was built, the folder of its build, or that of one of its redos.

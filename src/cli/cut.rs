@@ -1,6 +1,7 @@
 //! `cut`: says that sheets of a spread have been cut, so that the stock knows.
 
 use cutleaf::description::Problem;
+use cutleaf::model::SheetId;
 use cutleaf::plan::Spending;
 
 use super::args::CutArguments;
@@ -27,10 +28,12 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
     loop {
         let next = Spending::new(&chain, &held.shelf, &name).next_cut(&arguments.sheet)?;
         let Some(next) = next else { break };
-        count += next.sheets.len();
+        count += next.sheets.iter().map(|sheet| sheet.count.places()).sum::<usize>();
         let kept = held.shelf.cut_of_run(next.kind, &name, &next.run, &next.sheets);
         let kept = kept.map_err(|problem| of_stock(&held, problem))?;
-        let ids: Vec<&str> = next.sheets.iter().map(|sheet| sheet.id.as_str()).collect();
+        let names = next.sheets.iter();
+        let ids: Vec<String> =
+            names.map(|sheet| SheetId::from(sheet.id.as_str()).span(sheet.count)).collect();
         say(format_args!("Cut: {}.", ids.join(", ")));
         let units = chain.build().shown_units();
         for offcut in kept {

@@ -163,7 +163,7 @@ fn read_spread(spec: &Path, arguments: &RedoArguments) -> Result<files::Spread, 
 
 /// What is to be done again, by the words of the command line.
 fn wanted(arguments: &RedoArguments, chain: &Chain) -> Result<Vec<Redo>, Problems> {
-    let pieces = plan::select(chain, &arguments.piece)?.into_iter().map(Redo::Piece);
+    let pieces = plan::wanted(chain, &arguments.piece)?.into_iter();
     Ok(pieces.chain(arguments.sheet.iter().map(|id| Redo::Sheet(id.as_str().into()))).collect())
 }
 

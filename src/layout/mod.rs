@@ -27,7 +27,7 @@ mod stock_names;
 mod story;
 mod title;
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -111,8 +111,8 @@ pub struct Layout {
     pub warnings: Vec<Warning>,
     /// Which redo of the spread this is; 0 for the spread itself.
     pub redo: u32,
-    /// Pieces that are cut from sheets as they were: they are nested no more.
-    pub repeated: BTreeSet<PieceId>,
+    /// Pieces that are cut from sheets as they were, and how many of each: those are nested no more.
+    pub repeated: BTreeMap<PieceId, u32>,
     /// The digest of the paper that it found, for a redo: [`crate::record::Record::paper_digest`] of the run
     /// before it.
     pub follows: Option<String>,
@@ -130,6 +130,11 @@ impl Layout {
     pub(crate) fn copies(&self, own: u32, page: usize) -> u32 {
         let of_page = self.copies_of_pages.get(page).copied().unwrap_or(1);
         own.saturating_mul(of_page).saturating_mul(self.kits.max(1))
+    }
+
+    /// How many of a piece are nested: all but those that are cut from sheets as they were.
+    pub(crate) fn copies_to_nest(&self, piece: &PlacedPiece) -> u32 {
+        piece.copies.saturating_sub(self.repeated.get(&piece.id).copied().unwrap_or(0))
     }
 
     /// How many of a piece are cut, by its id.

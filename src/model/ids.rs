@@ -6,6 +6,8 @@ use std::ops::Deref;
 
 use serde::{Deserialize, Serialize};
 
+use super::Count;
+
 /// A name that stands for one thing; a record has it as a plain text.
 macro_rules! ids {
     ($($(#[$about:meta])+ $name:ident;)+) => {
@@ -100,4 +102,29 @@ ids! {
     SheetId;
     /// The name of a part of a sheet that is kept: a leftover, a rest, a gutted middle.
     OffcutId;
+}
+
+impl SheetId {
+    /// The names of as many sheets, this one's the first: the number at its end goes on.
+    pub fn all(&self, count: Count) -> impl Iterator<Item = Self> {
+        let numbered = self.0.rsplit_once('-').and_then(|(stem, number)| {
+            let number: u64 = number.parse().ok()?;
+            Some((stem.to_owned(), number))
+        });
+        let whole = self.0.clone();
+        (0..u64::from(count.get())).map(move |further| match (&numbered, further) {
+            (_, 0) | (None, _) => Self(whole.clone()),
+            (Some((stem, number)), further) => {
+                Self(format!("{stem}-{}", number.saturating_add(further)))
+            }
+        })
+    }
+
+    /// The first and the last of those names: `oat-1 to oat-12`; of one sheet its name.
+    pub fn span(&self, count: Count) -> String {
+        match self.all(count).last() {
+            Some(last) if last != *self => format!("{self} to {last}"),
+            Some(_) | None => self.to_string(),
+        }
+    }
 }

@@ -44,7 +44,13 @@ impl Account {
         let mut account = Self { paper: paper.to_owned(), ..Self::default() };
         for stock in on_hand {
             match (&stock.offcut, account.lines.iter().position(|line| line.size == stock.size)) {
-                (Some(_), _) => account.offcuts.push(stock.clone()),
+                (Some(id), _) => {
+                    let mut offcuts = account.offcuts.iter_mut();
+                    match offcuts.find(|known| known.offcut.as_ref() == Some(id)) {
+                        Some(known) => known.count += stock.count,
+                        None => account.offcuts.push(stock.clone()),
+                    }
+                }
                 (None, Some(place)) => account.lines[place].on_hand += stock.count,
                 (None, None) => {
                     let line = account.line(stock.size, stock.price);

@@ -16,9 +16,13 @@ pub(super) fn job_of(layout: &Layout, paper: usize, stock: &[Stock]) -> (Job, Ve
         .filter(|&index| layout.pieces[index].paper == paper)
         .filter(|&index| layout.pieces[index].kind != "journaling")
         .filter(|&index| layout.pieces[index].print.is_none())
-        .filter(|&index| !layout.repeated.contains(&layout.pieces[index].id))
+        .filter(|&index| layout.copies_to_nest(&layout.pieces[index]) > 0)
         .collect();
-    let items = pieces.iter().map(|&index| item(&layout.pieces[index])).collect();
+    let items = pieces.iter().map(|&index| {
+        let piece = &layout.pieces[index];
+        Item { copies: layout.copies_to_nest(piece), ..item(piece) }
+    });
+    let items = items.collect();
     let job = Job { stock: stock.to_vec(), items, rules: layout.rules, effort: layout.effort };
     (job, pieces)
 }

@@ -54,7 +54,7 @@ pub use marks::Mark;
 pub use prints::Prints;
 pub use redo::{
     Chain, Change, Changes, Redo, RunCut, Spending, add_bought, add_photos, changed_layout,
-    changes, read_record, redo_layout, redo_name, repeat, select,
+    changes, read_record, redo_layout, redo_name, repeat, select, wanted,
 };
 pub use saving::{OffcutUse, Spared};
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};

@@ -63,6 +63,18 @@ pub struct Sheet {
     pub used: f64,
 }
 
+impl Sheet {
+    /// Whether it is the sheet of that name, or one of those that are cut as it is.
+    pub fn stands_for(&self, id: &str) -> bool {
+        self.id.all(self.count).any(|one| one.as_str() == id)
+    }
+
+    /// The names of the sheets that it stands for: `oat-1`, or `oat-1 to oat-12`.
+    pub fn names(&self) -> String {
+        self.id.span(self.count)
+    }
+}
+
 /// A piece on a sheet.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Placed {

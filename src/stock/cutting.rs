@@ -1,6 +1,7 @@
 //! Sheets that have been cut: what they become, and the labels of what is kept.
 
 use crate::description::Problem;
+use crate::model::Count;
 use crate::model::length::Size;
 
 use super::ledger::{Entry, EntryKind, Lot, Move, SAME_AREA, SheetOfRun, Spot};
@@ -25,9 +26,11 @@ pub struct CutSheet {
     pub paper: String,
     /// Where it came from.
     pub source: Source,
-    /// The area of the pieces cut from it, in square inches.
+    /// How many sheets were cut alike, all of them whole.
+    pub count: Count,
+    /// The area of the pieces cut from all of them, in square inches.
     pub pieces: f64,
-    /// What was left of it and is kept; the rest is waste.
+    /// What was left of them all and is kept; the rest is waste.
     pub offcuts: Vec<Shape>,
 }
 
@@ -58,9 +61,12 @@ impl Shelf {
         let mut last = self.last_label();
         let name = std::path::Path::new(spec).file_stem().unwrap_or_default().to_string_lossy();
         for sheet in sheets {
-            let CutSheet { id, paper, source, pieces, offcuts } = sheet;
+            let CutSheet { id, paper, source, count, pieces, offcuts } = sheet;
             let lot = match source {
-                Source::Sheet(size) => Lot::Sheets { paper: paper.clone(), size: *size, count: 1 },
+                Source::Sheet(size) => {
+                    let count = count.get();
+                    Lot::Sheets { paper: paper.clone(), size: *size, count }
+                }
                 Source::Offcut(label) => Lot::Offcut(self.offcut(label)?.clone()),
             };
             let whole = lot.area();

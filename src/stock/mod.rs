@@ -8,6 +8,7 @@
 //! This room reads and writes no files but looks for them ([`find_file`]); texts go in and come out.
 //!
 //! ```
+//! use cutleaf::model::Count;
 //! use cutleaf::model::length::Size;
 //! use cutleaf::stock::{CutSheet, Shape, Shelf, Source, Use};
 //!
@@ -19,6 +20,7 @@
 //!     id: "oat-1".into(),
 //!     paper: "oat".into(),
 //!     source: Source::Sheet(whole),
+//!     count: Count::default(),
 //!     pieces: 12.0 * 8.0,
 //!     offcuts: vec![Shape::rectangle(Size::inches(12.0, 4.0))],
 //! };

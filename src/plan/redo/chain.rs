@@ -1,9 +1,9 @@
 //! A build and its redos, one after the other: what there is to do again, and what paper is left.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::description::Problem;
-use crate::record::{FontUsed, Record};
+use crate::record::{FontUsed, Record, Strip};
 
 /// A build and the redos that followed it. Each redo says which paper it found, so a redo that is missing
 /// between two others, or was changed by hand, is noticed.
@@ -29,7 +29,9 @@ pub struct Chain {
 impl Chain {
     /// A build that nothing has followed yet.
     pub fn of(build: Record) -> Self {
-        Self { whole: build.clone(), build, redos: Vec::new() }
+        let mut whole = build.clone();
+        whole.strips = each_once(whole.strips);
+        Self { whole, build, redos: Vec::new() }
     }
 
     /// The chain with the redo that follows; or says that it follows another.
@@ -58,6 +60,11 @@ impl Chain {
         self.redos.last().unwrap_or(&self.build)
     }
 
+    /// The redos, in their order.
+    pub fn redos(&self) -> &[Record] {
+        &self.redos
+    }
+
     /// All records, from the build's to the latest.
     pub(super) fn records(&self) -> impl Iterator<Item = &Record> {
         std::iter::once(&self.build).chain(&self.redos)
@@ -84,11 +91,26 @@ pub fn redo_name(number: u32) -> String {
 fn add(whole: &mut Record, mut redo: Record) {
     let places = add_fonts(&mut whole.fonts, &redo.fonts);
     renumber(&mut redo, &places);
+    // Of a piece that is cut several times, some are cut again: there are still as many.
+    for piece in &mut redo.pieces {
+        let earlier = whole.pieces.iter().find(|earlier| earlier.id == piece.id);
+        piece.copies = earlier.map_or(piece.copies, |earlier| earlier.copies.max(piece.copies));
+    }
+    for photo in &mut redo.photos {
+        let earlier = whole.photos.iter().find(|earlier| earlier.id == photo.id);
+        photo.copies = earlier.map_or(photo.copies, |earlier| earlier.copies.max(photo.copies));
+    }
     overlay(&mut whole.pieces, redo.pieces, |piece| piece.id.to_string());
     overlay(&mut whole.photos, redo.photos, |photo| photo.id.to_string());
-    overlay(&mut whole.strips, redo.strips, |strip| strip.id.to_string());
+    overlay(&mut whole.strips, each_once(redo.strips), |strip| strip.id.to_string());
     whole.sheets.extend(redo.sheets);
     whole.prints.extend(redo.prints);
+}
+
+/// Strips of which each copy is told, one of each.
+fn each_once(strips: Vec<Strip>) -> Vec<Strip> {
+    let mut known = BTreeSet::new();
+    strips.into_iter().filter(|strip| known.insert(strip.id.clone())).collect()
 }
 
 /// Puts later ones in the place of those with the same id, and the others behind.

@@ -11,7 +11,7 @@ mod selection;
 mod spending;
 mod wanted;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::BezPath;
 
@@ -33,7 +33,7 @@ pub use photos::add_photos;
 pub use reading::read_record;
 pub(super) use repeated::named;
 pub use repeated::repeat;
-pub use selection::select;
+pub use selection::{select, wanted};
 pub use spending::{RunCut, Spending};
 pub use wanted::Redo;
 
@@ -60,14 +60,20 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         place.ok_or_else(|| unknown(&format!("the page of `{id}`"), name.name(), &names))
     };
     let mut pieces = Vec::new();
-    for piece in first.pieces.iter().filter(|piece| ids.contains(piece.id.as_str())) {
+    for piece in &first.pieces {
+        let Some(&copies) = ids.get(piece.id.as_str()) else { continue };
         let paper = paper_of(&piece.id, &piece.paper)?;
-        pieces.push(read_piece(piece, paper, page_of(&piece.id, piece.page)?)?);
+        let again = read_piece(piece, paper, page_of(&piece.id, piece.page)?)?;
+        pieces.push(PlacedPiece { copies, ..again });
     }
-    let mut strips = Vec::new();
-    for strip in first.strips.iter().filter(|strip| ids.contains(strip.id.as_str())) {
-        strips.push(read_strip(strip, paper_of(&strip.id, &strip.paper)?));
+    let mut strips: Vec<StoryPiece> = Vec::new();
+    for strip in first.strips.iter().filter(|strip| ids.contains_key(strip.id.as_str())) {
+        // Of one that is printed several times, every copy is told.
+        if strips.iter().all(|known| known.id != strip.id) {
+            strips.push(read_strip(strip, paper_of(&strip.id, &strip.paper)?));
+        }
     }
+    let ids: BTreeSet<&str> = ids.into_keys().collect();
     let kept = self::fonts::keep(&first.fonts, fonts, &mut pieces, &mut strips)?;
     let mut warnings: Vec<Warning> =
         ids.iter().filter_map(|id| gutted_before(first, id, &ids)).collect();
@@ -114,7 +120,7 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         stamps: Vec::new(),
         warnings,
         redo: chain.next_number(),
-        repeated: BTreeSet::new(),
+        repeated: BTreeMap::new(),
         follows: Some(last.paper_digest()),
         origin: None,
         papers,
@@ -123,27 +129,39 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
     Ok(layout)
 }
 
-/// The ids of the pieces to do again, each once.
-fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeSet<&'a str>, Problem> {
-    let mut ids = BTreeSet::new();
+/// The ids of the pieces to do again, each with how many of it: as many as are asked for, or as lie on the
+/// sheets that are cut again, if those are more.
+fn ids<'a>(record: &'a Record, wanted: &[Redo]) -> Result<BTreeMap<&'a str, u32>, Problem> {
+    let mut ids: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut on_sheets: BTreeMap<&str, u32> = BTreeMap::new();
     for redo in wanted {
         match redo {
-            Redo::Piece(id) => {
+            Redo::Piece(id) | Redo::Copies(id, _) => {
+                let copies = if let Redo::Copies(_, copies) = redo { *copies } else { 1 };
                 let pieces = record.pieces.iter().map(|piece| piece.id.as_str());
                 let photos = photos::printed(record);
                 let one = the_one("piece", id, pieces.clone().chain(photos))?;
-                ids.extend(pieces.into_iter().find(|piece| *piece == one));
+                if let Some(piece) = pieces.into_iter().find(|piece| *piece == one) {
+                    let known = ids.entry(piece).or_default();
+                    *known = copies.max(*known);
+                }
             }
             Redo::Sheet(id) => {
                 let sheets = record.sheets.iter().chain(&record.prints);
                 let known = sheets.map(|sheet| sheet.id.as_str());
                 the_one("sheet", id, known)?;
-                let spoiled = spoiled(record, std::slice::from_ref(redo));
-                let placed =
-                    record.sheets.iter().filter(|sheet| spoiled.contains(sheet.id.as_str()));
-                ids.extend(placed.flat_map(|sheet| &sheet.placed).map(|one| one.piece.as_str()));
             }
         }
+    }
+    // A sheet that is named twice, or with the sheet it is a part of, is cut once.
+    let spoiled = spoiled(record, wanted);
+    let placed = record.sheets.iter().filter(|sheet| spoiled.contains(sheet.id.as_str()));
+    for one in placed.flat_map(|sheet| &sheet.placed) {
+        *on_sheets.entry(one.piece.as_str()).or_default() += 1;
+    }
+    for (id, lie) in on_sheets {
+        let copies = ids.entry(id).or_default();
+        *copies = lie.max(*copies);
     }
     Ok(ids)
 }
@@ -155,7 +173,7 @@ fn spoiled<'a>(record: &'a Record, wanted: &'a [Redo]) -> BTreeSet<&'a str> {
         .iter()
         .filter_map(|redo| match redo {
             Redo::Sheet(sheet) => Some(sheet.as_str()),
-            Redo::Piece(_) => None,
+            Redo::Piece(_) | Redo::Copies(..) => None,
         })
         .collect();
     loop {
@@ -262,23 +280,29 @@ fn on_hand(
     spoiled: &BTreeSet<&str>,
     lost: &BTreeSet<&str>,
 ) -> PaperOnHand {
-    let offcut = |id: &str, of: [f64; 2], count: Count| Stock {
+    let offcut = |id: &str, of: [f64; 2]| Stock {
         size: Size::of_inches(of),
-        count: count.get(),
+        count: 1,
         price: None,
         offcut: Some(id.into()),
         ..Stock::default()
     };
-    let mut stock: Vec<Stock> = paper
+    // Of sheets that are cut alike, one is cut again: what is left of one is lost with it.
+    let sound = |count: Count, is_lost: bool| count.get() - u32::from(is_lost);
+    let left = paper
         .offcuts_left
         .iter()
-        .filter(|left| !lost.contains(left.id.as_str()))
-        .map(|left| offcut(&left.id, left.size, left.count))
-        .collect();
+        .map(|left| (&left.id, left.size, sound(left.count, lost.contains(left.id.as_str()))));
     let sheets = last.sheets.iter().filter(|sheet| sheet.paper == paper.name);
-    let sound = sheets.filter(|sheet| !spoiled.contains(sheet.id.as_str()));
-    let left = sound.flat_map(|sheet| &sheet.offcuts);
-    stock.extend(left.map(|left| offcut(&left.id, left.size, left.count)));
+    let cut = sheets.flat_map(|sheet| {
+        let is_lost = spoiled.contains(sheet.id.as_str());
+        sheet.offcuts.iter().map(move |left| (&left.id, left.size, sound(left.count, is_lost)))
+    });
+    // Each is a stock of one: sheets that come from them are told one by one, as their labels are.
+    let mut stock: Vec<Stock> = Vec::new();
+    for (id, size, count) in left.chain(cut) {
+        stock.extend((0..count).map(|_| offcut(id, size)));
+    }
     stock.extend(paper.left.iter().map(|left| Stock {
         size: Size::of_inches(left.size),
         count: left.count,

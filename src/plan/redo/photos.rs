@@ -49,11 +49,15 @@ pub fn add_photos(
 ) -> Result<(), Problems> {
     let record = chain.whole();
     let mut problems = Vec::new();
-    for photo in record.photos.iter().filter(|photo| is_wanted(record, wanted, photo)) {
+    for photo in &record.photos {
+        let copies = copies_wanted(record, wanted, photo);
+        if copies == 0 {
+            continue;
+        }
         let Some(picture) = &photo.picture else { continue };
         let excerpt = excerpt(picture);
         match same_picture(&excerpt, folder) {
-            Ok(file) => add(layout, photo, &excerpt, file),
+            Ok(file) => add(layout, photo, copies, &excerpt, file),
             Err(problem) if problems.contains(&problem) => {}
             Err(problem) => problems.push(problem),
         }
@@ -80,14 +84,19 @@ fn framed(photo: String, excerpt: &Excerpt, file: Arc<PictureFile>) -> Framed {
     Framed { photo, file, crop: excerpt.crop, resolution: excerpt.resolution }
 }
 
-fn is_wanted(record: &Record, wanted: &[Redo], photo: &Photo) -> bool {
-    wanted.iter().any(|redo| match redo {
-        Redo::Piece(id) => *id == photo.id,
+/// How many of a photo are printed again.
+fn copies_wanted(record: &Record, wanted: &[Redo], photo: &Photo) -> u32 {
+    let copies = wanted.iter().map(|redo| match redo {
+        Redo::Piece(id) => u32::from(*id == photo.id),
+        Redo::Copies(id, copies) if *id == photo.id => *copies,
+        Redo::Copies(..) => 0,
         Redo::Sheet(id) => {
             let sheets = record.prints.iter().filter(|sheet| sheet.id == *id);
-            sheets.flat_map(|sheet| &sheet.placed).any(|placed| placed.piece == photo.id)
+            let placed = sheets.flat_map(|sheet| &sheet.placed);
+            placed.map(|placed| u32::from(placed.piece == photo.id)).sum()
         }
-    })
+    });
+    copies.max().unwrap_or(0)
 }
 
 /// The very file that the record names.
@@ -109,11 +118,11 @@ fn same_picture(picture: &Excerpt, folder: &Path) -> Result<Arc<PictureFile>, Pr
     ))
 }
 
-fn add(layout: &mut Layout, photo: &Photo, excerpt: &Excerpt, file: Arc<PictureFile>) {
+fn add(layout: &mut Layout, photo: &Photo, copies: u32, excerpt: &Excerpt, file: Arc<PictureFile>) {
     layout.photos.push(PlacedPhoto {
         id: photo.id.clone(),
         name: photo.name.clone(),
-        copies: 1,
+        copies,
         size: Size::of_inches(photo.size),
         border: Length::inches(photo.border),
         facing: photo.looks,

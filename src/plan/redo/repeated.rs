@@ -1,12 +1,10 @@
 //! A sheet cut again as it was: the same pieces in the same places, by the same cuts.
 
-use std::collections::BTreeSet;
-
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Fall, OffcutId, PieceId, SheetId, SheetSource, Stock};
+use crate::model::{Area, Fall, OffcutId, SheetId, SheetSource, Stock};
 use crate::nest::mat::OnMat;
-use crate::plan::sheet::{Cut, Falls, Placed, Rest, Sheet};
+use crate::plan::sheet::{Cut, Falls, Placed, Rest, Sheet, count_of};
 use crate::record::{self, Record};
 
 use super::{Chain, Redo};
@@ -46,8 +44,9 @@ pub fn repeat(layout: &mut Layout, chain: &Chain, wanted: &[Redo]) -> Vec<Sheet>
         else {
             continue;
         };
-        let ids: BTreeSet<PieceId> = placed.iter().map(|placed| placed.piece.clone()).collect();
-        layout.repeated.extend(ids);
+        for one in &placed {
+            *layout.repeated.entry(one.piece.clone()).or_default() += 1;
+        }
         repeated.push(as_it_was(sheet, placed, source, to_buy));
     }
     repeated
@@ -67,8 +66,10 @@ fn lay(
     };
     let lay = |placed: &record::Placed| {
         let id = placed.piece.as_str();
-        let is_wanted = layout.pieces.iter().any(|piece| piece.id == id);
-        if !is_wanted || layout.repeated.contains(id) || made(then, id) != made(whole, id) {
+        let wanted = layout.pieces.iter().find(|piece| piece.id == id).map_or(0, |one| one.copies);
+        let lie = count_of(sheet.placed.iter().filter(|other| other.piece == id).count());
+        let before = layout.repeated.get(id).copied().unwrap_or(0);
+        if wanted < before + lie || made(then, id) != made(whole, id) {
             return None;
         }
         Some(Placed {

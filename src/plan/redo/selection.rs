@@ -5,7 +5,7 @@ use crate::model::PieceId;
 use crate::model::naming::{by_end, or_list};
 use crate::record::Record;
 
-use super::{Chain, photos};
+use super::{Chain, Redo, photos};
 
 /// The group of the story's strips.
 const STORY: &str = "journaling";
@@ -26,6 +26,52 @@ pub fn select(chain: &Chain, words: &[String]) -> Result<Vec<PieceId>, Problem> 
     }
     let in_order = known.iter().filter(|id| wanted.contains(*id));
     Ok(in_order.map(|id| PieceId::from(*id)).collect())
+}
+
+/// What some words ask for. Behind each may stand how many of a piece that is cut several times are meant:
+/// `left.sky x 3`, or `left.sky x all`; without, one.
+pub fn wanted(chain: &Chain, words: &[String]) -> Result<Vec<Redo>, Problem> {
+    let mut wanted = Vec::new();
+    for word in words {
+        let Some((name, times)) = in_copies(word) else {
+            wanted.extend(select(chain, std::slice::from_ref(word))?.into_iter().map(Redo::Piece));
+            continue;
+        };
+        for id in select(chain, &[name.to_owned()])? {
+            let made = copies_of(chain.whole(), &id);
+            let copies = match times {
+                "all" => made,
+                times => times
+                    .parse()
+                    .ok()
+                    .filter(|copies| (1..=made).contains(copies))
+                    .ok_or_else(|| {
+                        let message =
+                            format!("`{id}` is made {made} times, so {times} can't be cut again");
+                        let help = format!("write `{id} x {made}` or fewer, or `{id} x all`");
+                        Problem::input(message, help)
+                    })?,
+            };
+            wanted.push(Redo::Copies(id, copies));
+        }
+    }
+    Ok(wanted)
+}
+
+/// A word with a number of copies behind it: `left.sky x 3`.
+fn in_copies(word: &str) -> Option<(&str, &str)> {
+    let (name, times) = word.trim().rsplit_once(char::is_whitespace)?;
+    let name = name.trim_end().strip_suffix(['x', 'X'])?;
+    let is_number = times == "all" || times.chars().all(|digit| digit.is_ascii_digit());
+    (is_number && name.ends_with(char::is_whitespace)).then(|| (name.trim_end(), times))
+}
+
+/// How many of a piece or photo are made.
+fn copies_of(record: &Record, id: &str) -> u32 {
+    let pieces = record.pieces.iter().map(|piece| (&piece.id, piece.copies));
+    let photos = record.photos.iter().map(|photo| (&photo.id, photo.copies.get()));
+    let found = pieces.chain(photos).find(|(known, _)| *known == id);
+    found.map_or(1, |(_, copies)| copies)
 }
 
 /// Everything that can be done again: pieces, and photos that are printed.

@@ -75,7 +75,7 @@ impl<'a> Spending<'a> {
     /// One sheet as the stock lists it, if it lists such.
     fn sheets(&self, sheet: &Sheet) -> Option<Use> {
         let size = self.listed(sheet)?;
-        Some(Use::Sheets { paper: sheet.paper.clone(), size, count: 1 })
+        Some(Use::Sheets { paper: sheet.paper.clone(), size, count: sheet.count.get() })
     }
 
     /// The size under which the stock lists a sheet: it may be listed the other way round.
@@ -132,6 +132,12 @@ impl<'a> Spending<'a> {
     pub fn next_cut(&self, ids: &[String]) -> Result<Option<RunCut>, Problem> {
         let known = || self.chain.records().flat_map(wholes).map(|sheet| sheet.id.as_str());
         if let Some(id) = ids.iter().find(|id| known().all(|known| known != id.as_str())) {
+            let all = self.chain.records().flat_map(wholes);
+            if let Some(sheet) = all.into_iter().find(|sheet| sheet.stands_for(id)) {
+                let message = format!("`{id}` is one of {} sheets that are cut alike", sheet.count);
+                let help = format!("enter them together, with `--sheet {}`", sheet.id);
+                return Err(Problem::input(message, help));
+            }
             let known: Vec<&str> = known().collect();
             return Err(super::selection::unknown("sheet from the stock", id, &known));
         }
@@ -153,7 +159,9 @@ impl<'a> Spending<'a> {
     fn cut_sheet(&self, record: &Record, sheet: &Sheet) -> Result<CutSheet, Problem> {
         let source = match record.source(sheet) {
             SheetSource::Offcut(id) => {
-                let label = self.labels().remove(id.as_str()).map(str::to_owned);
+                let labels = self.labels().remove(id.as_str()).unwrap_or_default();
+                let label = labels.get(self.taken_before(&id, &sheet.id)).copied();
+                let label = label.map(str::to_owned);
                 let label =
                     label.or_else(|| self.shelf.stock().offcut(&id).map(|one| one.label.clone()));
                 Source::Offcut(label.ok_or_else(|| not_yet(self.chain, &id))?)
@@ -163,20 +171,34 @@ impl<'a> Spending<'a> {
             }
         };
         let all = with_parts(record, sheet);
-        let covered = all.iter().flat_map(|sheet| &sheet.placed);
-        let covered = covered.map(|placed| placed.rings.iter().map(ring_area).sum::<f64>().abs());
+        let covered = all.iter().flat_map(|sheet| {
+            let times = sheet.count.factor();
+            sheet
+                .placed
+                .iter()
+                .map(move |placed| placed.rings.iter().map(ring_area).sum::<f64>().abs() * times)
+        });
         Ok(CutSheet {
             id: sheet.id.to_string(),
             paper: sheet.paper.clone(),
             source,
+            count: sheet.count,
             pieces: covered.sum(),
             offcuts: offcuts(record, sheet).into_iter().map(|(_, shape)| shape).collect(),
         })
     }
 
+    /// How many sheets of the chain came from an offcut before a sheet did: of sheets that are cut alike there
+    /// are several with one id.
+    fn taken_before(&self, offcut: &str, sheet: &str) -> usize {
+        let sheets = self.chain.records().flat_map(|record| &record.sheets);
+        let before = sheets.take_while(|one| one.id != sheet);
+        before.filter(|one| one.from.as_deref() == Some(offcut)).count()
+    }
+
     /// The labels that offcuts of this chain were given when they were entered, by their ids in the records.
-    fn labels(&self) -> BTreeMap<&str, &str> {
-        let mut labels = BTreeMap::new();
+    fn labels(&self) -> BTreeMap<&str, Vec<&str>> {
+        let mut labels: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
         for entry in self.own_entries() {
             let given = entry.moves.iter().filter(|one| one.from == Spot::Table);
             let given = given.filter_map(|one| match &one.lot {
@@ -191,7 +213,9 @@ impl<'a> Spending<'a> {
                 let offcuts = sheet.map(|(record, sheet)| offcuts(record, sheet));
                 offcuts.unwrap_or_default().into_iter().map(|(id, _)| id)
             });
-            labels.extend(ids.zip(given));
+            for (id, label) in ids.zip(given) {
+                labels.entry(id).or_default().push(label);
+            }
         }
         labels
     }
@@ -204,7 +228,7 @@ impl<'a> Spending<'a> {
         let lost = lost_with(whole, &spoiled(whole, wanted));
         let labels = self.labels();
         let lost_labels: BTreeSet<&str> =
-            lost.iter().filter_map(|id| labels.get(id).copied()).collect();
+            lost.iter().filter_map(|id| labels.get(id)?.last().copied()).collect();
         let stock = self.shelf.stock_for(self.spec);
         let own = self.shelf.on_hand().reserved_by(self.spec);
         let made: BTreeSet<&str> = self
@@ -291,14 +315,16 @@ fn middles<'a>(record: &'a Record, sheet: &'a Sheet) -> impl Iterator<Item = (&'
     pieces.flat_map(|piece| &piece.gutted).map(|one| (one.id.as_str(), Size::of_inches(one.size)))
 }
 
-/// What is left of a sheet and all that comes from it, and kept: each with its id in the record.
+/// What is left of a sheet and all that comes from it, and kept: each with its id in the record, as often as
+/// there is one.
 fn offcuts<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<(&'a str, Shape)> {
     let mut left: Vec<(&str, Shape)> = Vec::new();
     for part in with_parts(record, sheet) {
         let offcuts = part.offcuts.iter();
-        left.extend(
-            offcuts.map(|one| (one.id.as_str(), Shape::rectangle(Size::of_inches(one.size)))),
-        );
+        for one in offcuts {
+            let offcut = || (one.id.as_str(), Shape::rectangle(Size::of_inches(one.size)));
+            left.extend((0..one.count.get()).map(|_| offcut()));
+        }
         for (id, size) in middles(record, part) {
             let is_sheet = record.sheets.iter().any(|sheet| sheet.from.as_deref() == Some(id));
             if !is_sheet && left.iter().all(|(known, _)| *known != id) {
