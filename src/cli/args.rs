@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
+use super::sketch::args::SketchArguments;
 use super::stock::args::{FromStockArguments, StockArguments, UndoArguments};
 
 /// Turns a written description of a paper-craft spread into everything that is cut and printed for it.
@@ -31,6 +32,8 @@ pub enum Command {
     Redo(RedoArguments),
     /// Say that the sheets of a spread have been cut: they leave the stock, what is left of them comes in.
     Cut(CutArguments),
+    /// Fit sketches to the photos at hand, and write the one that is taken as a spec.
+    Sketch(SketchArguments),
     /// List the fonts that a title can use.
     Fonts(FontsArguments),
     /// Store what six inches measure on this printer, so that later pages come out true.

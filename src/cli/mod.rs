@@ -14,6 +14,7 @@ mod print_scale;
 mod progress;
 mod redo;
 mod schema;
+mod sketch;
 mod stock;
 mod to_buy;
 
@@ -45,6 +46,7 @@ pub fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Build(arguments) => build::run(&arguments),
         Command::Redo(arguments) => redo::run(&arguments),
+        Command::Sketch(arguments) => sketch::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
         Command::PrintScale(arguments) => print_scale::run(&arguments).map(Done::whole),
         Command::Cut(arguments) => cut::run(&arguments).map(Done::whole),

@@ -44,7 +44,7 @@ pub struct PlaceArguments {
 }
 
 /// Which stock a spread is cut from.
-#[derive(Debug, Default, Args)]
+#[derive(Clone, Debug, Default, Args)]
 pub struct FromStockArguments {
     /// The stock's file, in place of the `stock.yaml` beside the spec or in the nearest folder above.
     #[arg(long = "stock", value_name = "FILE", conflicts_with = "no_stock")]

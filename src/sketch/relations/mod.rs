@@ -109,11 +109,10 @@ impl Relations {
     }
 
     fn relate(&mut self, from: Edge, to: Edge, kind: Kind, marks: i64, why: &str) {
-        let known = self.reasons.iter().rposition(|reason| reason == why);
-        let reason = known.unwrap_or_else(|| {
+        if self.reasons.last().is_none_or(|last| last != why) {
             self.reasons.push(why.to_owned());
-            self.reasons.len() - 1
-        });
+        }
+        let reason = self.reasons.len() - 1;
         self.relations.push(Relation { from, to, kind, marks, reason });
     }
 

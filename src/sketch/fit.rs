@@ -1,0 +1,133 @@
+//! A sketch fitted to photos: every measure on the ruler.
+
+use crate::model::PageName;
+use crate::model::length::Size;
+
+use super::file::{Held, Role};
+use super::fitter::Fitter;
+use super::ranking::Rank;
+use super::reading::{Bank, Sketch};
+use super::relations::{Relations, Settled};
+use super::wanted::{LEVELS, Wanted};
+
+/// A rectangle on its page, in marks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Field {
+    /// Left and top.
+    pub at: [i64; 2],
+    /// Width and height.
+    pub size: [i64; 2],
+}
+
+/// A photo at its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FitPhoto {
+    /// Which, of those wanted.
+    pub photo: usize,
+    /// Its bank.
+    pub bank: usize,
+    /// Its page, by place.
+    pub page: usize,
+    /// Where it lies.
+    pub field: Field,
+}
+
+/// A bank at its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitBank {
+    /// Its name in the sketch.
+    pub id: String,
+    /// Its page, by place.
+    pub page: usize,
+    /// Its mat, or what its photos cover.
+    pub field: Field,
+    /// The room it has.
+    pub room: Field,
+    /// As the sketch tells it.
+    pub bank: Bank,
+}
+
+/// Paper on the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FitPanel {
+    /// Its page, by place.
+    pub page: usize,
+    /// Where it lies.
+    pub field: Field,
+    /// Whether it reaches the page's left, right; top, bottom edge.
+    pub bleeds: [[bool; 2]; 2],
+    /// Which paper.
+    pub paper: Role,
+}
+
+/// A sketch with the photos in it.
+#[derive(Clone, Debug)]
+pub struct Fit {
+    /// The sketch's name and what it is.
+    pub sketch: String,
+    /// What it is.
+    pub about: String,
+    /// The page.
+    pub page: Size,
+    /// The page's whole marks.
+    pub marks: [i64; 2],
+    /// Names of the pages, left to right.
+    pub pages: Vec<PageName>,
+    /// The photos as they are placed: those of a folder may have changed their size.
+    pub wanted: Vec<Wanted>,
+    /// Panels, the lowest first.
+    pub panels: Vec<FitPanel>,
+    /// Strips across all pages: paper, upper edge and width in marks.
+    pub strips: Vec<(Role, i64, i64)>,
+    /// The banks.
+    pub banks: Vec<FitBank>,
+    /// The photos, in the order in which they were asked for.
+    pub photos: Vec<FitPhoto>,
+    /// Where title, story and clusters go.
+    pub others: Vec<(Held, usize, Field)>,
+    /// How good it is, and why.
+    pub rank: Rank,
+    /// The relations across and down, and where the edges lie.
+    pub relations: [(Relations, Settled); 2],
+}
+
+/// Why a sketch can't take the photos.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    /// The sketch.
+    pub sketch: String,
+    /// What stands in the way.
+    pub message: String,
+    /// The least change that would help.
+    pub help: String,
+}
+
+/// Fits a sketch to photos on pages of that size.
+pub fn fit(sketch: &Sketch, page: Size, wanted: &[Wanted]) -> Result<Fit, Refusal> {
+    if wanted.iter().all(|photo| photo.picture.is_none()) {
+        return Fitter::new(sketch, page, wanted)?.fit();
+    }
+    // Pictures become as large as suits the sketch.
+    let mut best: Option<Fit> = None;
+    let mut refusal = None;
+    for level in (0..LEVELS).rev() {
+        let printed: Vec<Wanted> = wanted.iter().map(|photo| photo.at_level(level)).collect();
+        match Fitter::new(sketch, page, &printed).and_then(|fitter| fitter.fit()) {
+            Ok(fit) if best.as_ref().is_none_or(|best| fit.rank.score > best.rank.score) => {
+                best = Some(fit);
+            }
+            Ok(_) => {}
+            Err(why) => refusal = Some(why),
+        }
+    }
+    best.ok_or_else(|| refusal.unwrap_or_else(|| no_way(sketch)))
+}
+
+pub(super) fn no_way(sketch: &Sketch) -> Refusal {
+    Refusal {
+        sketch: sketch.name.clone(),
+        message: "no way to place the photos was found".to_owned(),
+        help: "leave one of them out".to_owned(),
+    }
+}
+

@@ -1,0 +1,94 @@
+//! Which paper plays which part: from the stock by how light and how strong its colours are, else four that go
+//! together.
+
+use crate::model::Color;
+use crate::model::length::Size;
+use crate::stock::{PaperKind, Stock};
+
+use super::file::Role;
+
+/// Papers where no stock is at hand: linen, fern, ink, apricot.
+const USUAL: [(Role, &str, [u8; 3]); 4] = [
+    (Role::Base, "linen", [0xf4, 0xee, 0xe1]),
+    (Role::Panel, "fern", [0x86, 0xa2, 0x8c]),
+    (Role::Mat, "ink", [0x2f, 0x48, 0x58]),
+    (Role::Accent, "apricot", [0xe6, 0xa1, 0x55]),
+];
+/// A base has this luminance at least, so that ink and photos stand out from it (common practice, no source).
+const LIGHT: f64 = 0.55;
+
+/// The paper of each part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Papers {
+    /// Part, name, colour.
+    pub parts: Vec<(Role, String, Color)>,
+    /// Whether they are from the stock, which knows how many sheets there are.
+    pub from_stock: bool,
+}
+
+impl Papers {
+    /// Four papers that go together.
+    pub fn usual() -> Self {
+        let parts = USUAL.into_iter();
+        let parts = parts.map(|(role, name, color)| (role, name.to_owned(), Color::new(color)));
+        Self { parts: parts.collect(), from_stock: false }
+    }
+
+    /// Papers from a stock for a page of that size; the usual ones where it has fewer than two that would do.
+    pub fn of_stock(stock: &Stock, page: Size) -> Self {
+        let holds = |size: Size| size.holds(page) || size.turned().holds(page);
+        let mut known: Vec<(String, Color, u32)> = stock
+            .papers
+            .iter()
+            .filter(|paper| matches!(paper.kind, PaperKind::Cardstock | PaperKind::Patterned))
+            .filter_map(|paper| {
+                let sheets = paper.sheets.iter().filter(|sheets| holds(sheets.size));
+                let count = sheets.map(|sheets| sheets.count).sum();
+                Some((paper.name.clone(), paper.color?, count))
+            })
+            .filter(|(_, _, count)| *count > 0)
+            .collect();
+        // The lightest that is light enough and there most often is the base.
+        let lightest = |one: &&(String, Color, u32)| (one.1.luminance() >= LIGHT, one.2.min(2));
+        let light = |one: &(String, Color, u32)| one.1.luminance();
+        let base = known
+            .iter()
+            .max_by(|one, other| {
+                lightest(one).cmp(&lightest(other)).then(light(one).total_cmp(&light(other)))
+            })
+            .cloned();
+        let Some(base) = base else { return Self::usual() };
+        known.retain(|paper| paper.0 != base.0);
+        if known.is_empty() {
+            return Self::usual();
+        }
+        let mut take = |wish: &dyn Fn(Color) -> f64| {
+            let wished = |paper: &(String, Color, u32)| wish(paper.1);
+            let best = known.iter().enumerate().max_by(|one, other| {
+                wished(one.1).total_cmp(&wished(other.1)).then(other.0.cmp(&one.0))
+            });
+            let best = best.map(|(place, _)| place).unwrap_or(0);
+            if known.len() > 1 { known.remove(best) } else { known[best].clone() }
+        };
+        let mat = take(&|color| color.contrast(base.1));
+        let accent = take(&strength);
+        let panel = take(&|color| color.difference(mat.1).min(color.difference(base.1)));
+        let parts = [(Role::Base, base), (Role::Panel, panel), (Role::Mat, mat), (Role::Accent, accent)];
+        let parts = parts.into_iter().map(|(role, (name, color, _))| (role, name, color));
+        Self { parts: parts.collect(), from_stock: true }
+    }
+
+    /// The paper of a part.
+    pub fn of(&self, role: Role) -> (&str, &Color) {
+        let of = |wanted: Role| self.parts.iter().find(move |(part, _, _)| *part == wanted);
+        let part = of(role).or_else(|| self.parts.first());
+        part.map_or(("base", &Color::UNKNOWN), |(_, name, color)| (name.as_str(), color))
+    }
+}
+
+/// How strong a colour is: how far apart its channels lie.
+fn strength(color: Color) -> f64 {
+    let shares = color.shares();
+    let most = shares.into_iter().fold(0.0, f32::max);
+    f64::from(most - shares.into_iter().fold(1.0, f32::min))
+}

@@ -1,0 +1,115 @@
+//! Edges on the ruler as a fit.
+
+use super::arrangement::Arrangement;
+use super::file::{Held, Role};
+use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto};
+use super::fitter::{Fitter, field, inner};
+use super::frame::{Border, Edges, Frame};
+use super::ranking::{Rank, rank};
+use super::reading::{Holds, on_page};
+use super::relations::Settled;
+
+impl Fitter<'_> {
+    /// The fit that edges make.
+    pub fn told(&self, frame: &Frame<'_>, settled: [Settled; 2], arranged: &[Arrangement]) -> Fit {
+        let side = self.paper.marks[0];
+        let page_start = |page: usize| i64::try_from(page).unwrap_or(0) * side;
+        let on_its_page = |edges: &Edges, page: usize| {
+            let mut field = field(edges, &settled);
+            field.at[0] -= page_start(page);
+            field
+        };
+        let bank_rooms = frame.bank_rooms();
+        let banks: Vec<FitBank> = bank_rooms
+            .iter()
+            .zip(&frame.banks)
+            .map(|((at, bank), mat)| {
+                let framed = &frame.rooms[*at];
+                let mut room = inner(framed, &settled);
+                room.at[0] -= page_start(framed.page);
+                FitBank {
+                    id: framed.room.id.clone(),
+                    page: framed.page,
+                    field: on_its_page(mat, framed.page),
+                    room,
+                    bank: **bank,
+                }
+            })
+            .collect();
+        let bank_of = |photo: usize| {
+            arranged.iter().position(|one| one.lines.iter().flatten().any(|&other| other == photo))
+        };
+        let photos: Vec<FitPhoto> = (0..self.wanted.len())
+            .filter_map(|photo| {
+                let (bank, edges) = (bank_of(photo)?, frame.photos[photo].as_ref()?);
+                let page = banks[bank].page;
+                Some(FitPhoto { photo, bank, page, field: on_its_page(edges, page) })
+            })
+            .collect();
+        let mut wanted = self.wanted.to_vec();
+        for photo in &photos {
+            wanted[photo.photo].size = photo.field.size;
+        }
+        let mut fit = Fit {
+            sketch: self.sketch.name.clone(),
+            about: self.sketch.about.clone(),
+            page: self.paper.size,
+            marks: self.paper.marks,
+            pages: self.sketch.pages.iter().map(|(name, _)| *name).collect(),
+            wanted,
+            panels: self.panels(frame, &on_its_page),
+            strips: self.strips(),
+            banks,
+            photos,
+            others: self.others(frame, &settled),
+            rank: Rank::default(),
+            relations: {
+                let [across, down] = settled.clone();
+                let [one, other] = frame.relations.clone();
+                [(one, across), (other, down)]
+            },
+        };
+        fit.rank = rank(&fit, self.sketch, self.wanted, frame.missed);
+        fit
+    }
+
+    fn panels(
+        &self,
+        frame: &Frame<'_>,
+        on_its_page: &dyn Fn(&Edges, usize) -> Field,
+    ) -> Vec<FitPanel> {
+        let papered = frame.rooms.iter().filter_map(|framed| Some((framed, framed.room.paper?)));
+        papered
+            .map(|(framed, paper)| FitPanel {
+                page: framed.page,
+                field: on_its_page(&framed.edges, framed.page),
+                bleeds: framed.borders.map(|sides| {
+                    sides.map(|border| border != Border::Inner)
+                }),
+                paper,
+            })
+            .collect()
+    }
+
+    fn strips(&self) -> Vec<(Role, i64, i64)> {
+        let height = self.paper.size.height;
+        let strips = self.sketch.strips.iter();
+        strips.map(|strip| (strip.paper, on_page(&strip.top, height), strip.width)).collect()
+    }
+
+    fn others(&self, frame: &Frame<'_>, settled: &[Settled; 2]) -> Vec<(Held, usize, Field)> {
+        let side = self.paper.marks[0];
+        frame
+            .rooms
+            .iter()
+            .filter_map(|framed| match &framed.room.holds {
+                Holds::Other(held) => {
+                    let mut room = inner(framed, settled);
+                    room.at[0] -= i64::try_from(framed.page).unwrap_or(0) * side;
+                    Some((*held, framed.page, room))
+                }
+                Holds::Nothing | Holds::Rooms(..) | Holds::Photos(_) => None,
+            })
+            .collect()
+    }
+}
