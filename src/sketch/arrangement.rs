@@ -50,6 +50,12 @@ impl Arrangement {
         (least <= most).then_some([least, most])
     }
 
+    /// The line that is longest.
+    pub fn longest(&self, wanted: &[Wanted], gap: i64) -> &[usize] {
+        let lines = self.lines.iter();
+        lines.max_by_key(|line| length(line, wanted, self.along, gap)).map_or(&[], Vec::as_slice)
+    }
+
     /// How far a line of rigid photos begins behind the bank's edge, and how much wider than usual each of
     /// its gaps is, so that lines end together or are centred.
     pub fn spread(&self, line: &[usize], wanted: &[Wanted], gap: i64) -> (i64, Vec<i64>) {
@@ -78,6 +84,9 @@ pub(super) fn arrangements(
     wanted: &[Wanted],
     gap: i64,
 ) -> Vec<Arrangement> {
+    if photos.is_empty() {
+        return vec![Arrangement { along: 0, lines: Vec::new() }];
+    }
     let one = |along| Arrangement { along, lines: vec![photos.to_vec()] };
     match run {
         BankRun::Across => vec![one(0)],

@@ -30,9 +30,7 @@ impl Fitter<'_> {
         for axis in [0, 1] {
             let whole = room.size[axis] - 2 * it.reveal;
             let shared = match (it.run, axis) {
-                (BankRun::Across, 0) | (BankRun::Down, 1) => {
-                    whole / number
-                }
+                (BankRun::Across, 0) | (BankRun::Down, 1) => whole / number,
                 (BankRun::Grid, _) => root(whole, count),
                 _ => whole,
             };
@@ -58,7 +56,8 @@ impl Fitter<'_> {
         let heaviest = self.banks.iter().map(|bank| bank.weight).fold(f64::MIN, f64::max);
         let lightest = self.banks.iter().map(|bank| bank.weight).fold(f64::MAX, f64::min);
         let areas = || self.wanted.iter().map(Wanted::area);
-        let (largest, smallest) = (areas().fold(f64::MIN, f64::max), areas().fold(f64::MAX, f64::min));
+        let (largest, smallest) =
+            (areas().fold(f64::MIN, f64::max), areas().fold(f64::MAX, f64::min));
         if heaviest - lightest < 1e-6 || largest - smallest < 1e-6 {
             return 0;
         }

@@ -82,7 +82,9 @@ impl<'a> Brush<'a> {
             let strip = Rect { x1: whole.x1, ..lie(field) };
             items.push(fill(strip, self.color(*role)));
         }
-        for bank in fit.banks.iter().filter(|bank| bank.page == page) {
+        let filled = |number: usize| fit.photos.iter().any(|photo| photo.bank == number);
+        let banks = fit.banks.iter().enumerate();
+        for (_, bank) in banks.filter(|(number, bank)| bank.page == page && filled(*number)) {
             if let Some(mat) = bank.bank.mat {
                 items.extend(shadow(lie(bank.field)));
                 items.push(fill(lie(bank.field), self.color(mat)));

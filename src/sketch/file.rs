@@ -6,9 +6,7 @@ use std::borrow::Cow;
 use schemars::{JsonSchema, Schema, json_schema};
 use serde::Deserialize;
 
-use crate::description::{
-    BankRun, Distance, FromText, LineUp, Marked, OneOrMany, Text, Written,
-};
+use crate::description::{BankRun, Distance, FromText, LineUp, Marked, OneOrMany, Text, Written};
 use crate::model::length::{LengthSum, Sides};
 use crate::model::{Fault, choices};
 
@@ -23,7 +21,7 @@ pub struct SketchFile {
     pub about: Option<Marked<Text>>,
     /// Page sizes that it is made for, `12 x 12` if not given.
     pub page: Option<Marked<OneOrMany<Written<Sides>>>>,
-    /// Distance that photos, title and story keep from the page's edges and from the gutter, `1/2` if not
+    /// Distance that photos, title and story keep from the page's edges and from the gutter, `3/8` if not
     /// given.
     pub margin: Option<Written<Distance>>,
     /// Distance between photos of one bank, `1/8` if not given.
@@ -94,7 +92,9 @@ pub struct StripAcross {
     /// How wide it is.
     pub width: Written<Distance>,
     /// How far its upper edge lies below the page's, such as `2/3 page`.
-    pub top: Written<LengthSum>,
+    pub top: Option<Written<LengthSum>>,
+    /// The edge of a room that it covers, instead of `top`: `words.top`.
+    pub along: Option<Marked<Text>>,
 }
 
 choices! {
@@ -188,7 +188,8 @@ impl FromText for Takes {
             Some((least, most)) => number(least).zip(number(most)),
             None => number(text).map(|number| (number, number)),
         };
-        let in_order = |(least, most): &(usize, usize)| least <= most && (1..=MOST_PHOTOS).contains(most);
+        let in_order =
+            |(least, most): &(usize, usize)| least <= most && (1..=MOST_PHOTOS).contains(most);
         read.filter(in_order).map(|(least, most)| Self { least, most }).ok_or_else(|| {
             let message = format!("`{text}` is not a number of photos");
             Fault::new(message, "write 2, or 1-4 for one to four")

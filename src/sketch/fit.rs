@@ -100,6 +100,8 @@ pub struct Refusal {
     pub message: String,
     /// The least change that would help.
     pub help: String,
+    /// By how many marks the photos are too much, where that is known.
+    pub excess: Option<i64>,
 }
 
 /// Fits a sketch to photos on pages of that size.
@@ -128,6 +130,6 @@ pub(super) fn no_way(sketch: &Sketch) -> Refusal {
         sketch: sketch.name.clone(),
         message: "no way to place the photos was found".to_owned(),
         help: "leave one of them out".to_owned(),
+        excess: None,
     }
 }
-

@@ -12,7 +12,7 @@ use super::arrangement::{Arrangement, arrangements};
 use super::assignment::{NEVER, assign};
 use super::costs::whole;
 use super::fit::{Field, Fit, Refusal, no_way};
-use super::frame::{Edges, Frame, Framed, Paper, inches, side_of};
+use super::frame::{Edges, Frame, Framed, IN_LINE, Paper, inches, side_of};
 use super::reading::{Bank, Sketch};
 use super::relations::{Conflict, Relations, Settled};
 use super::wanted::Wanted;
@@ -20,12 +20,14 @@ use super::wanted::Wanted;
 /// Ways to fill the banks that are looked at, assigned, and tried.
 const MOST_FILLINGS: usize = 4_000;
 const MOST_ASSIGNED: usize = 60;
-const MOST_TRIED: usize = 6;
+const MOST_TRIED: usize = 8;
 /// Ways that are settled; the best of them is taken.
 const MOST_SETTLED: usize = 2;
 /// How often photos are assigned anew, and banks arranged anew, where relations contradict each other.
 const MOST_REASSIGNED: usize = 3;
 const MOST_REARRANGED: usize = 8;
+/// Swaps of photos between banks.
+const MOST_SWAPS: usize = 12;
 /// What a photo of a contradiction pays for its bank, a mark that is too much.
 const IN_THE_WAY: i64 = 500;
 
@@ -36,6 +38,8 @@ pub(super) struct Fitter<'a> {
     pub banks: Vec<&'a Bank>,
     /// The room of each bank, as it is before photos are in it, across the whole spread.
     pub rooms: Vec<Field>,
+    /// The same with as much as the other rooms can spare.
+    pub roomy: Vec<Field>,
     pub frame: Frame<'a>,
 }
 
@@ -53,6 +57,7 @@ impl<'a> Fitter<'a> {
             sketch: sketch.name.clone(),
             message,
             help,
+            excess: None,
         };
         let (least, most) = sketch.takes();
         let count = wanted.len();
@@ -69,7 +74,7 @@ impl<'a> Fitter<'a> {
             return Err(refused(message, help));
         }
         let paper = Paper::of(page);
-        let frame = Frame::rooms(sketch, paper);
+        let frame = Frame::rooms(sketch, paper, false);
         let mut settled = Vec::new();
         for (axis, relations) in frame.relations.iter().enumerate() {
             let at = relations.settle().map_err(|conflict| {
@@ -81,7 +86,11 @@ impl<'a> Fitter<'a> {
         let bank_rooms = frame.bank_rooms();
         let rooms = bank_rooms.iter().map(|(at, _)| inner(&frame.rooms[*at], &settled)).collect();
         let banks = bank_rooms.iter().map(|(_, bank)| *bank).collect();
-        Ok(Self { sketch, paper, wanted, banks, rooms, frame })
+        let roomy = Frame::rooms(sketch, paper, true);
+        let at: Vec<Settled> =
+            roomy.relations.iter().filter_map(|relations| relations.settle().ok()).collect();
+        let roomy = bank_rooms.iter().map(|(room, _)| inner(&roomy.rooms[*room], &at)).collect();
+        Ok(Self { sketch, paper, wanted, banks, rooms, roomy, frame })
     }
 
     pub fn fit(&self) -> Result<Fit, Refusal> {
@@ -196,8 +205,11 @@ impl<'a> Fitter<'a> {
     fn try_filling(&self, filling: &[usize]) -> Result<Fit, Option<Failure>> {
         let mut paid = vec![vec![0; self.banks.len()]; self.wanted.len()];
         let mut nearest: Option<Failure> = None;
-        for _ in 0..MOST_REASSIGNED {
-            let Some((_, banks)) = self.assigned(filling, &paid) else { break };
+        for round in 0..MOST_REASSIGNED {
+            let Some((_, mut banks)) = self.assigned(filling, &paid) else { break };
+            if round > 0 {
+                self.swap(&mut banks);
+            }
             let failure = match self.arrange(&banks) {
                 Ok(arranged) => return self.settled(&arranged).ok_or(None),
                 Err(failure) => failure,
@@ -214,6 +226,40 @@ impl<'a> Fitter<'a> {
             }
         }
         Err(nearest)
+    }
+
+    /// Swaps photos between banks as long as banks then suit their rooms better.
+    fn swap(&self, banks: &mut [Vec<usize>]) {
+        let gap = self.sketch.gap;
+        let awkward = |bank: usize, photos: &[usize]| {
+            let ways = arrangements(self.banks[bank].run, photos, self.wanted, gap);
+            ways.iter().map(|way| self.awkward(way, bank)).min().unwrap_or(NEVER)
+        };
+        let mut now: Vec<i64> =
+            banks.iter().enumerate().map(|(bank, photos)| awkward(bank, photos)).collect();
+        for _ in 0..MOST_SWAPS {
+            let mut best: Option<(i64, [usize; 4], [i64; 2])> = None;
+            for one in 0..banks.len() {
+                for other in one + 1..banks.len() {
+                    for first in 0..banks[one].len() {
+                        for second in 0..banks[other].len() {
+                            let mut pair = [banks[one].clone(), banks[other].clone()];
+                            (pair[0][first], pair[1][second]) = (pair[1][second], pair[0][first]);
+                            let after = [awkward(one, &pair[0]), awkward(other, &pair[1])];
+                            let gain = now[one] + now[other] - after[0] - after[1];
+                            if gain > best.map_or(0, |(gain, _, _)| gain) {
+                                best = Some((gain, [one, other, first, second], after));
+                            }
+                        }
+                    }
+                }
+            }
+            let Some((_, [one, other, first, second], after)) = best else { break };
+            let kept = banks[one][first];
+            banks[one][first] = banks[other][second];
+            banks[other][second] = kept;
+            [now[one], now[other]] = after;
+        }
     }
 
     fn photos_named(&self, reasons: &[String]) -> Vec<usize> {
@@ -282,7 +328,7 @@ impl<'a> Fitter<'a> {
 
     /// How badly an arrangement suits its bank's room: marks over its sides, holes, another shape.
     fn awkward(&self, way: &Arrangement, bank: usize) -> i64 {
-        let (room, reveal) = (self.rooms[bank], self.banks[bank].reveal);
+        let (room, reveal) = (self.roomy[bank], self.banks[bank].reveal);
         let extent = way.extent(self.wanted, self.sketch.gap);
         let room = room.size.map(|side| (side - 2 * reveal).max(1));
         let over: i64 = (0..2).map(|axis| (extent[axis] - room[axis]).max(0)).sum();
@@ -305,8 +351,7 @@ impl<'a> Fitter<'a> {
     fn settled(&self, arranged: &[Arrangement]) -> Option<Fit> {
         let mut frame = self.frame.clone().with_photos(self.wanted, arranged);
         frame.keep_together();
-        let settled =
-            [frame.relations[0].settle().ok()?, frame.relations[1].settle().ok()?];
+        let settled = [frame.relations[0].settle().ok()?, frame.relations[1].settle().ok()?];
         // What breaks a relation on the ruler is never offered.
         if frame.relations.iter().zip(&settled).any(|(one, at)| one.broken(at.all()).is_some()) {
             return None;
@@ -339,9 +384,13 @@ fn chain_of(relations: &Relations, conflict: &Conflict) -> Vec<String> {
     let mut reasons: Vec<String> = Vec::new();
     for relation in &conflict.chain {
         let reason = relations.reason(relation);
-        if reasons.last().is_none_or(|last| last != reason) && !reason.is_empty() {
+        if reason != IN_LINE && !reasons.iter().any(|told| told == reason) {
             reasons.push(reason.to_owned());
         }
+    }
+    // It is told from the page on.
+    if let Some(page) = reasons.iter().position(|reason| reason.starts_with("the page is")) {
+        reasons.rotate_left(page);
     }
     reasons
 }
@@ -366,10 +415,13 @@ fn contradiction(
 ) -> Refusal {
     let (less, side) = (inches(excess), side_of(axis));
     let message = format!("{less} too {side}: {}", reasons.join("; "));
-    let photo = wanted.iter().rev().find(|photo| {
-        let quoted = format!("`{}` is", photo.name);
-        photo.size[axis] > excess && reasons.iter().any(|reason| reason.starts_with(&quoted))
+    let named = wanted.iter().filter(|photo| {
+        let quoted = format!("`{}`", photo.name);
+        reasons.iter().any(|reason| reason.contains(&quoted))
     });
+    // What is left of a print is no less than half of it.
+    let photo =
+        named.max_by_key(|photo| photo.size[axis]).filter(|photo| photo.size[axis] >= 2 * excess);
     let help = match photo {
         Some(photo) => {
             let mut size = photo.size;
@@ -383,8 +435,7 @@ fn contradiction(
         None if wanted.is_empty() => {
             format!("make one of these {less} smaller, or write `about` before a share")
         }
-        None => format!("prints that are {less} less {side} would do; or leave one out"),
+        None => format!("leave a photo out, or take prints that are {less} less {side} together"),
     };
-    Refusal { sketch: sketch.to_owned(), message, help }
+    Refusal { sketch: sketch.to_owned(), message, help, excess: Some(excess) }
 }
-

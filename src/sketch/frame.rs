@@ -29,6 +29,9 @@ const BALANCE: f64 = 0.3;
 /// How far a photo whose people look aside lies off the middle of its room, in marks.
 const AHEAD: f64 = 8.0;
 
+/// Why photos keep to their line, which no message need tell.
+pub(super) const IN_LINE: &str = "photos lie in their line";
+
 /// Left, right; top, bottom.
 pub(super) type Edges = [[Edge; 2]; 2];
 
@@ -87,13 +90,14 @@ pub(super) struct Frame<'a> {
     pub photos: Vec<Option<Edges>>,
     /// Groups of edges that could not be kept together.
     pub missed: usize,
+    roomy: bool,
 }
 
 const AXES: [[&str; 3]; 2] = [["wide", "left", "right"], ["high", "top", "bottom"]];
 
 impl<'a> Frame<'a> {
-    /// The rooms alone.
-    pub fn rooms(sketch: &'a Sketch, paper: Paper) -> Self {
+    /// The rooms alone; `roomy` gives those of photos as much as the others can spare.
+    pub fn rooms(sketch: &'a Sketch, paper: Paper, roomy: bool) -> Self {
         let mut frame = Self {
             sketch,
             paper,
@@ -102,6 +106,7 @@ impl<'a> Frame<'a> {
             banks: Vec::new(),
             photos: Vec::new(),
             missed: 0,
+            roomy,
         };
         for (page, (name, room)) in sketch.pages.iter().enumerate() {
             let mut borders = [[Border::Page; 2]; 2];
@@ -153,7 +158,8 @@ impl<'a> Frame<'a> {
     }
 
     fn least_room(&mut self, held: Held, edges: Edges, pads: [[i64; 2]; 2]) {
-        let least = LEAST.iter().find(|(known, _)| *known == held).map_or([0; 2], |(_, least)| *least);
+        let least =
+            LEAST.iter().find(|(known, _)| *known == held).map_or([0; 2], |(_, least)| *least);
         for axis in [0, 1] {
             let needed = least[axis] + pads[axis][0] + pads[axis][1];
             let why = format!("the {held} needs {} {}", inches(needed), side_of(axis));
@@ -181,6 +187,7 @@ impl<'a> Frame<'a> {
             relations.at_least(start, end, 0, &why);
             if let Some((share, about)) = &room.share {
                 let marks = on_page(share, self.paper.side(axis));
+                let marks = if self.roomy && *about && !room.has_photos() { 0 } else { marks };
                 if *about {
                     relations.wish(&[(end, 1.0), (start, -1.0)], marks as f64, SHARE);
                 } else {
@@ -232,8 +239,18 @@ impl<'a> Frame<'a> {
         for ((at, bank), arrangement) in rooms.into_iter().zip(arranged) {
             let framed = self.rooms[at].clone();
             let mat = self.new_edges();
-            self.bank_in_room(&framed, bank, mat, arrangement, wanted);
             self.banks.push(mat);
+            if arrangement.lines.is_empty() {
+                for axis in [0, 1] {
+                    let [start, end] = framed.edges[axis];
+                    let why = format!("`{}` stays free", framed.room.id);
+                    self.relations[axis].at_least(start, mat[axis][0], 0, &why);
+                    self.relations[axis].exactly(mat[axis][0], mat[axis][1], 0, &why);
+                    self.relations[axis].at_least(mat[axis][1], end, 0, &why);
+                }
+                continue;
+            }
+            self.bank_in_room(&framed, bank, mat, arrangement, wanted);
             self.photos_of_bank(bank, mat, arrangement, wanted);
         }
         self.even_white();
@@ -252,8 +269,7 @@ impl<'a> Frame<'a> {
             let [first, last] = framed.pads[axis];
             let [start, end] = framed.edges[axis];
             let relations = &mut self.relations[axis];
-            for (side, (border, pad)) in
-                framed.borders[axis].iter().zip([first, last]).enumerate()
+            for (side, (border, pad)) in framed.borders[axis].iter().zip([first, last]).enumerate()
             {
                 let what = match border {
                     Border::Page => "the page's edge",
@@ -308,7 +324,10 @@ impl<'a> Frame<'a> {
         for (number, line) in arrangement.lines.iter().enumerate() {
             let edges: Vec<Edges> = line.iter().map(|_| self.new_edges()).collect();
             let [upper, lower] = [self.relations[over].edge(), self.relations[over].edge()];
-            let shown = format!("a reveal of {}", inches(reveal));
+            let shown = match reveal {
+                0 => IN_LINE.to_owned(),
+                reveal => format!("a reveal of {}", inches(reveal)),
+            };
             let apart = format!("a gap of {} between photos", inches(gap));
             match above {
                 None => self.relations[over].exactly(mat[over][0], upper, reveal, &shown),
@@ -346,7 +365,15 @@ impl<'a> Frame<'a> {
         }
         if !flush {
             let extent = arrangement.extent(wanted, gap)[along] + 2 * reveal;
-            let why = format!("a reveal of {}", inches(reveal));
+            let longest = arrangement.longest(wanted, gap);
+            let names: Vec<String> =
+                longest.iter().map(|&photo| format!("`{}`", wanted[photo].name)).collect();
+            let why = format!(
+                "{} in a {} take {} with gaps and mat",
+                names.join(", "),
+                if along == 0 { "row" } else { "column" },
+                inches(extent)
+            );
             self.relations[along].exactly(mat[along][0], mat[along][1], extent, &why);
         }
     }
@@ -369,16 +396,17 @@ impl<'a> Frame<'a> {
             let [start, end] = edges[over];
             sides(relations, &wanted[photo], [start, end], over, even);
             let lead = if even { 0 } else { (thickest - wanted[photo].size[over]) / 2 };
-            let why = format!("`{}` lies in its line", wanted[photo].name);
-            relations.exactly(upper, start, lead, &why);
+            relations.exactly(upper, start, lead, IN_LINE);
             if even {
-                relations.exactly(end, lower, 0, &why);
+                relations.exactly(end, lower, 0, IN_LINE);
             } else {
-                relations.at_least(end, lower, 0, &why);
+                relations.at_least(end, lower, 0, IN_LINE);
             }
         }
-        if !even {
-            relations.exactly(upper, lower, thickest, "photos lie in their line");
+        let thick = line.iter().find(|&&photo| wanted[photo].size[over] == thickest);
+        if let Some(&photo) = thick.filter(|_| !even) {
+            let why = format!("`{}` is {} {}", wanted[photo].name, inches(thickest), side_of(over));
+            relations.exactly(upper, lower, thickest, &why);
         }
     }
 
@@ -393,7 +421,8 @@ impl<'a> Frame<'a> {
                 if first.edges[axis][1] != second.edges[axis][0] {
                     continue;
                 }
-                let (mats, rooms) = ([self.banks[one], self.banks[other]], [first.edges, second.edges]);
+                let (mats, rooms) =
+                    ([self.banks[one], self.banks[other]], [first.edges, second.edges]);
                 let terms = [
                     (rooms[0][axis][1], 1.0),
                     (rooms[0][axis][0], -1.0),
@@ -418,8 +447,10 @@ impl<'a> Frame<'a> {
                 .collect();
             let share = 1.0 / on_page.len().max(1) as f64;
             for axis in [0, 1] {
-                let terms: Vec<(Edge, f64)> =
-                    on_page.iter().flat_map(|mat| mat[axis].map(|edge| (edge, share / 2.0))).collect();
+                let terms: Vec<(Edge, f64)> = on_page
+                    .iter()
+                    .flat_map(|mat| mat[axis].map(|edge| (edge, share / 2.0)))
+                    .collect();
                 let begins = if axis == 0 { page as f64 * self.paper.marks[0] as f64 } else { 0.0 };
                 let middle = begins + self.paper.marks[axis] as f64 / 2.0;
                 if !terms.is_empty() {
@@ -456,7 +487,13 @@ impl<'a> Frame<'a> {
 }
 
 /// The size of a photo along an axis: as it is, or within its bounds and near what it is.
-fn sides(relations: &mut Relations, photo: &Wanted, [start, end]: [Edge; 2], axis: usize, free: bool) {
+fn sides(
+    relations: &mut Relations,
+    photo: &Wanted,
+    [start, end]: [Edge; 2],
+    axis: usize,
+    free: bool,
+) {
     let (size, [least, most]) = (photo.size[axis], photo.bounds.map(|bound| bound[axis]));
     if !free || least == most {
         let why = format!("`{}` is {} {}", photo.name, inches(size), side_of(axis));

@@ -33,7 +33,7 @@ pub use gallery::gallery;
 pub use library::texts;
 pub use papers::Papers;
 pub use ranking::Rank;
-pub use reading::{Bank, EdgeName, Holds, Room, Sketch, Strip};
+pub use reading::{Bank, EdgeName, Holds, Room, Sketch, Strip, StripLies};
 use wanted::Wanted;
 pub use writing::{Words, spec};
 

@@ -73,7 +73,8 @@ impl Papers {
         let mat = take(&|color| color.contrast(base.1));
         let accent = take(&strength);
         let panel = take(&|color| color.difference(mat.1).min(color.difference(base.1)));
-        let parts = [(Role::Base, base), (Role::Panel, panel), (Role::Mat, mat), (Role::Accent, accent)];
+        let parts =
+            [(Role::Base, base), (Role::Panel, panel), (Role::Mat, mat), (Role::Accent, accent)];
         let parts = parts.into_iter().map(|(role, (name, color, _))| (role, name, color));
         Self { parts: parts.collect(), from_stock: true }
     }

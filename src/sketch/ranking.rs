@@ -84,6 +84,9 @@ pub(super) fn rank(fit: &Fit, sketch: &Sketch, asked: &[Wanted], missed: usize) 
 fn white(fit: &Fit, rank: &mut Rank) {
     let (mut white, mut room, mut holes, mut mats) = (0.0, 0.0, 0.0, 0.0);
     for (number, bank) in fit.banks.iter().enumerate() {
+        if fit.photos.iter().all(|photo| photo.bank != number) {
+            continue;
+        }
         let area = |size: [i64; 2]| (size[0] * size[1]) as f64;
         white += (area(bank.room.size) - area(bank.field.size)).max(0.0);
         room += area(bank.room.size);

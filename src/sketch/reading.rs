@@ -8,7 +8,7 @@ use crate::description::{
 use crate::model::PageName;
 use crate::model::length::{Length, LengthSum, Size, Units};
 
-use super::file::{BankSpec, Form, Held, Role, RoomSpec, SketchFile, Takes};
+use super::file::{BankSpec, Form, Held, Role, RoomSpec, SketchFile, StripAcross, Takes};
 use super::relations::MARKS_PER_INCH;
 
 /// A sketch, as messages speak of it.
@@ -20,7 +20,7 @@ const SKETCH: FileKind = FileKind {
 };
 
 /// Distances where a sketch gives none, in marks (common practice, no source).
-const MARGIN: i64 = 8;
+const MARGIN: i64 = 6;
 const GAP: i64 = 2;
 const REVEAL: i64 = 3;
 
@@ -108,8 +108,17 @@ pub struct Strip {
     pub paper: Role,
     /// How wide it is, in marks.
     pub width: i64,
-    /// Its upper edge below the page's.
-    pub top: LengthSum,
+    /// Where it lies.
+    pub lies: StripLies,
+}
+
+/// Where a strip lies.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StripLies {
+    /// Its upper edge so far below the page's.
+    Below(LengthSum),
+    /// Its middle on an edge.
+    Along(EdgeName),
 }
 
 impl Sketch {
@@ -143,6 +152,13 @@ impl Sketch {
 }
 
 impl Room {
+    /// Whether photos may be in it.
+    pub fn has_photos(&self) -> bool {
+        let mut found = false;
+        self.each(&mut |room| found |= matches!(room.holds, Holds::Photos(_)));
+        found
+    }
+
     /// Shows each room of this one, itself first.
     pub fn each<'a>(&'a self, show: &mut dyn FnMut(&'a Room)) {
         show(self);
@@ -222,11 +238,7 @@ impl Reader {
         };
         let pages: Vec<(PageName, Room)> =
             written.into_iter().map(|(name, room)| (name, self.room(room))).collect();
-        let strips = file.strips.iter().flatten().filter_map(|strip| {
-            let width = self.marks(Some(&strip.value.width), 0);
-            let top = self.value(&strip.value.top)?;
-            Some(Strip { paper: self.value(&strip.value.paper)?, width, top })
-        });
+        let strips = file.strips.iter().flatten().filter_map(|strip| self.strip(strip));
         let strips = strips.collect();
         let keep = file.keep.iter().flatten();
         let keep = keep.map(|group| self.kept(group)).collect();
@@ -238,6 +250,35 @@ impl Reader {
             self.problem(file.name.place, "the sketch has no place for a photo", help);
         }
         sketch
+    }
+
+    fn strip(&mut self, strip: &Marked<StripAcross>) -> Option<Strip> {
+        let Marked { value: StripAcross { paper, width, top, along }, place } = strip;
+        let width = self.marks(Some(width), 0);
+        let lies = match (top, along) {
+            (Some(top), None) => StripLies::Below(self.value(top)?),
+            (None, Some(along)) => match self.edge(along).filter(|edge| edge.axis == 1) {
+                Some(edge) => StripLies::Along(edge),
+                None => {
+                    let message = format!("`{}` is no top or bottom of a room", &*along.value);
+                    self.problem(along.place, message, "write a room's id and a side: words.top");
+                    return None;
+                }
+            },
+            _ => {
+                let help = "write `top: 2/3 page`, or `along: words.top`";
+                self.problem(*place, "the strip has no place, or two", help);
+                return None;
+            }
+        };
+        Some(Strip { paper: self.value(paper)?, width, lies })
+    }
+
+    fn edge(&self, written: &Marked<description::Text>) -> Option<EdgeName> {
+        let sides = [("left", 0, 0), ("right", 0, 1), ("top", 1, 0), ("bottom", 1, 1)];
+        let (room, side) = written.value.rsplit_once('.')?;
+        let (_, axis, side) = sides.into_iter().find(|(name, _, _)| *name == side)?;
+        Some(EdgeName { room: slug(room), axis, side }).filter(|edge| self.ids.contains(&edge.room))
     }
 
     fn pages_made_for(&mut self, file: &SketchFile) -> Vec<Size> {
@@ -325,13 +366,7 @@ impl Reader {
     fn kept(&mut self, group: &Marked<Vec<Marked<description::Text>>>) -> Vec<EdgeName> {
         let mut edges: Vec<EdgeName> = Vec::new();
         for written in &group.value {
-            let sides =
-                [("left", 0, 0), ("right", 0, 1), ("top", 1, 0), ("bottom", 1, 1)].into_iter();
-            let named = written.value.rsplit_once('.').and_then(|(room, side)| {
-                let (_, axis, side) = sides.into_iter().find(|(name, _, _)| *name == side)?;
-                Some(EdgeName { room: slug(room), axis, side })
-            });
-            match named.filter(|edge| self.ids.contains(&edge.room)) {
+            match self.edge(written) {
                 Some(edge) if edges.first().is_none_or(|first| first.axis == edge.axis) => {
                     edges.push(edge);
                 }

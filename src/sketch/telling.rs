@@ -4,9 +4,9 @@ use super::arrangement::Arrangement;
 use super::file::{Held, Role};
 use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto};
 use super::fitter::{Fitter, field, inner};
-use super::frame::{Border, Edges, Frame};
+use super::frame::{Border, Edges, Frame, Framed};
 use super::ranking::{Rank, rank};
-use super::reading::{Holds, on_page};
+use super::reading::{Holds, StripLies, on_page};
 use super::relations::Settled;
 
 impl Fitter<'_> {
@@ -58,7 +58,7 @@ impl Fitter<'_> {
             pages: self.sketch.pages.iter().map(|(name, _)| *name).collect(),
             wanted,
             panels: self.panels(frame, &on_its_page),
-            strips: self.strips(),
+            strips: self.strips(frame, &settled),
             banks,
             photos,
             others: self.others(frame, &settled),
@@ -83,18 +83,26 @@ impl Fitter<'_> {
             .map(|(framed, paper)| FitPanel {
                 page: framed.page,
                 field: on_its_page(&framed.edges, framed.page),
-                bleeds: framed.borders.map(|sides| {
-                    sides.map(|border| border != Border::Inner)
-                }),
+                bleeds: framed.borders.map(|sides| sides.map(|border| border != Border::Inner)),
                 paper,
             })
             .collect()
     }
 
-    fn strips(&self) -> Vec<(Role, i64, i64)> {
+    fn strips(&self, frame: &Frame<'_>, settled: &[Settled; 2]) -> Vec<(Role, i64, i64)> {
         let height = self.paper.size.height;
-        let strips = self.sketch.strips.iter();
-        strips.map(|strip| (strip.paper, on_page(&strip.top, height), strip.width)).collect()
+        let strips = self.sketch.strips.iter().filter_map(|strip| {
+            let top = match &strip.lies {
+                StripLies::Below(top) => on_page(top, height),
+                StripLies::Along(edge) => {
+                    let along = |framed: &&Framed<'_>| framed.room.id == edge.room;
+                    let framed = frame.rooms.iter().find(along)?;
+                    settled[1].at(framed.edges[1][edge.side]) - strip.width / 2
+                }
+            };
+            Some((strip.paper, top, strip.width))
+        });
+        strips.collect()
     }
 
     fn others(&self, frame: &Frame<'_>, settled: &[Settled; 2]) -> Vec<(Held, usize, Field)> {

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::description::{Problem, printable, slug};
+use crate::model::Facing;
 use crate::model::length::{Length, Size, Units, parse_sides};
 use crate::model::naming::nearest;
-use crate::model::Facing;
 use crate::picture::PictureFile;
 
 use super::file::Form;
@@ -142,9 +142,10 @@ fn photo(part: &str, name: &str) -> Result<Wanted, Problem> {
             let facing = Facing::ALL.into_iter().find(|facing| facing.name() == word);
             let facing = facing.ok_or_else(|| {
                 let near = nearest(word, Facing::ALL.into_iter().map(Facing::name));
-                let help = near.map_or("write `facing left` or `facing right`".to_owned(), |near| {
-                    format!("did you mean `facing {near}`?")
-                });
+                let help = near
+                    .map_or("write `facing left` or `facing right`".to_owned(), |near| {
+                        format!("did you mean `facing {near}`?")
+                    });
                 Problem::input(format!("`{}`: people face left or right", printable(part)), help)
             })?;
             (size, Some(facing))
@@ -152,7 +153,10 @@ fn photo(part: &str, name: &str) -> Result<Wanted, Problem> {
     };
     let none = || {
         let message = format!("`{}` is not the size of a photo", printable(part));
-        Problem::input(message, "write width x height, such as 4x6 or 3 1/2 x 5, and a comma between photos")
+        Problem::input(
+            message,
+            "write width x height, such as 4x6 or 3 1/2 x 5, and a comma between photos",
+        )
     };
     let sides = parse_sides(size.trim(), Units::Inches).ok_or_else(none)?;
     let [width, height] = sides.map(|side| side.map(|side| side.of(Length::ZERO)));
@@ -175,7 +179,8 @@ pub fn folder(folder: &Path, from: &Path) -> Result<Vec<Wanted>, Problem> {
     for entry in std::fs::read_dir(folder).map_err(unread)? {
         let path = entry.map_err(unread)?.path();
         let kind = path.extension().map(|kind| kind.to_string_lossy().to_lowercase());
-        let is_picture = matches!(kind.as_deref(), Some("jpg" | "jpeg" | "png" | "tif" | "tiff" | "webp"));
+        let is_picture =
+            matches!(kind.as_deref(), Some("jpg" | "jpeg" | "png" | "tif" | "tiff" | "webp"));
         if is_picture && path.is_file() {
             names.extend(path.file_name().map(|name| name.to_string_lossy().into_owned()));
         }

@@ -64,7 +64,12 @@ impl Writer<'_> {
     fn spec(&self, text: &mut String) -> std::fmt::Result {
         let fit = self.fit;
         writeln!(text, "# {}", one_line(&fit.about))?;
-        writeln!(text, "# From the sketch \"{}\": {:.0} of 100 points.", one_line(&fit.sketch), fit.rank.score)?;
+        writeln!(
+            text,
+            "# From the sketch \"{}\": {:.0} of 100 points.",
+            one_line(&fit.sketch),
+            fit.rank.score
+        )?;
         for merit in &fit.rank.merits {
             writeln!(text, "#   + {merit}")?;
         }
@@ -142,7 +147,8 @@ impl Writer<'_> {
         for (number, bank) in fit.banks.iter().enumerate().filter(|(_, bank)| bank.page == page) {
             self.bank(text, number, bank)?;
         }
-        let clusters = fit.others.iter().filter(|(held, on, _)| *held == Held::Cluster && *on == page);
+        let clusters =
+            fit.others.iter().filter(|(held, on, _)| *held == Held::Cluster && *on == page);
         for (number, (_, _, field)) in clusters.enumerate() {
             self.cluster(text, number + 1, *field)?;
         }
@@ -193,7 +199,11 @@ impl Writer<'_> {
             (Some(mat), several) => {
                 let all = several.len();
                 let shown = inches(reveal);
-                writeln!(text, "    # {}: {all} photos on one mat, {shown} of it round them", bank.id)?;
+                writeln!(
+                    text,
+                    "    # {}: {all} photos on one mat, {shown} of it round them",
+                    bank.id
+                )?;
                 writeln!(
                     text,
                     "    - panel: {{id: {}-mat, paper: {}, size: {} x {}, at: [{}, {}]}}",
@@ -252,7 +262,12 @@ impl Writer<'_> {
         let height = title_height(words, field, self.title_font);
         let [left, top] = title_place(field, height).map(ruler);
         writeln!(text, "title:\n  - words: {}", quoted(words))?;
-        writeln!(text, "    height: {}\n    paper: {}", ruler(height), self.paper(title_paper(self.fit, self.papers, page, field)))?;
+        writeln!(
+            text,
+            "    height: {}\n    paper: {}",
+            ruler(height),
+            self.paper(title_paper(self.fit, self.papers, page, field))
+        )?;
         writeln!(text, "    page: {}\n    at: [{left}, {top}]\n", self.fit.pages[page])
     }
 
@@ -260,9 +275,19 @@ impl Writer<'_> {
         let Some((page, field)) = self.held(Held::Story) else { return Ok(()) };
         let widest = field.size[0];
         let story = self.words.story.clone().unwrap_or_else(|| prompt(field));
-        writeln!(text, "journaling:\n  page: {}\n  paper: {}", self.fit.pages[page], self.paper(Role::Base))?;
+        writeln!(
+            text,
+            "journaling:\n  page: {}\n  paper: {}",
+            self.fit.pages[page],
+            self.paper(Role::Base)
+        )?;
         writeln!(text, "  at: [{}, {}]", ruler(field.at[0]), ruler(field.at[1]))?;
-        writeln!(text, "  strip: {{height: {}, widest: {}, pad: 1/8}}", ruler(STRIP), ruler(widest))?;
+        writeln!(
+            text,
+            "  strip: {{height: {}, widest: {}, pad: 1/8}}",
+            ruler(STRIP),
+            ruler(widest)
+        )?;
         writeln!(text, "  gap: {}\n  size: 10 pt", ruler(STRIP_GAP))?;
         writeln!(text, "  text: {}", quoted(&story))
     }

@@ -29,6 +29,9 @@ pub fn run(arguments: &SketchArguments) -> Result<Done, Failure> {
     let sketches = chosen(sketches(arguments.sketches.as_deref())?, &arguments.only)?;
     let offers = progress::with("fitting", || sketch::offers(&sketches, page, &asked));
     if offers.fits.is_empty() {
+        if offers.refusals.len() > 1 {
+            told::table(&offers);
+        }
         return Err(told::nothing_fits(&offers, page).into());
     }
     if arguments.json {
@@ -53,6 +56,7 @@ pub fn run(arguments: &SketchArguments) -> Result<Done, Failure> {
                 spec,
                 out: arguments.out.clone(),
                 effort: None,
+                copies: None,
                 strict: false,
                 set_aside: false,
                 json: false,
@@ -78,7 +82,8 @@ fn photos(named: &[String]) -> Result<(Vec<Wanted>, Option<PathBuf>), Failure> {
     if folder.is_dir() {
         return Ok((wanted::folder(folder, folder)?, Some(folder.to_owned())));
     }
-    let looks_like_a_path = !list.contains(',') && list.contains(['/', '\\']) && !list.contains('x');
+    let looks_like_a_path =
+        !list.contains(',') && list.contains(['/', '\\']) && !list.contains('x');
     if folder.is_file() || looks_like_a_path {
         let message = format!("`{}` is no folder of pictures", printable(&list));
         let help = "name a folder, or sizes such as \"4x6, 3x3\"";
@@ -131,8 +136,8 @@ fn sketches(folder: Option<&Path>) -> Result<Vec<Sketch>, Failure> {
             let message = format!("`{}` can't be read: {error}", file.display());
             Problem::input(message, "a sketch is a text file in UTF-8")
         })?;
-        let sketch = Sketch::read(&text)
-            .map_err(|problems| Failure::of_spec(problems, &file, &text))?;
+        let sketch =
+            Sketch::read(&text).map_err(|problems| Failure::of_spec(problems, &file, &text))?;
         // Hers takes the place of a built-in one of the same name.
         sketches.retain(|other: &Sketch| other.name != sketch.name);
         sketches.push(sketch);
@@ -179,9 +184,11 @@ fn taken(offers: &Offers, number: usize) -> Result<&Fit, Failure> {
     let found = number.checked_sub(1).and_then(|place| offers.fits.get(place));
     found.ok_or_else(|| {
         let count = counted(offers.fits.len(), "sketch");
-        let count = if offers.fits.len() == 1 { count } else { format!("{} sketches", offers.fits.len()) };
+        let count =
+            if offers.fits.len() == 1 { count } else { format!("{} sketches", offers.fits.len()) };
         let message = format!("there is no sketch {number}: {count} can take the photos");
-        Problem::input(message, "name one of the list, which the command shows without --take").into()
+        Problem::input(message, "name one of the list, which the command shows without --take")
+            .into()
     })
 }
 
@@ -199,8 +206,9 @@ fn draw(
     words: &Words,
 ) -> Result<(), Failure> {
     let [label, title] = fonts()?;
-    let page =
-        progress::with("drawing", || sketch::gallery(offers, asked, papers, words, [&*label, &*title]));
+    let page = progress::with("drawing", || {
+        sketch::gallery(offers, asked, papers, words, [&*label, &*title])
+    });
     fs::write(file, page).map_err(|error| {
         let message = format!("`{}` can't be written: {error}", file.display());
         Problem::input(message, "check the folder and its permissions").into()

@@ -38,23 +38,22 @@ pub fn table(offers: &Offers) {
     }
 }
 
-/// Why no sketch can take the photos.
+/// Why no sketch can take the photos: the one that comes nearest.
 pub fn nothing_fits(offers: &Offers, page: Size) -> Problem {
-    let told: Vec<String> = offers
-        .refusals
-        .iter()
-        .map(|refusal| format!("{}: {}; {}", refusal.sketch, refusal.message, refusal.help))
-        .collect();
     let page = page.show(Units::Inches);
-    match told.as_slice() {
-        [] => Problem::input(
+    let nearest = offers.refusals.iter().min_by_key(|refusal| refusal.excess.unwrap_or(i64::MAX));
+    match (nearest, offers.refusals.len()) {
+        (None, _) => Problem::input(
             format!("no sketch is made for pages of {page}"),
-            "write one for it: README tells where your own sketches stand",
+            "write one for it: docs/sketches.md tells how",
         ),
-        [one] => Problem::input("the sketch can't take these photos", one.clone()),
-        several => Problem::input(
-            format!("none of {} sketches for pages of {page} can take these photos", several.len()),
-            several.join("\n"),
+        (Some(one), 1) => Problem::input(
+            format!("`{}` can't take these photos: {}", one.sketch, one.message),
+            one.help.clone(),
+        ),
+        (Some(one), several) => Problem::input(
+            format!("none of {several} sketches for pages of {page} can take these photos"),
+            format!("`{}` comes nearest: {}; {}", one.sketch, one.message, one.help),
         ),
     }
 }
@@ -81,9 +80,7 @@ pub fn json(offers: &Offers, asked: &[Wanted]) {
 }
 
 fn fit(fit: &Fit) -> serde_json::Value {
-    let area = |field: Field| {
-        serde_json::json!({"at": field.at.map(in_inches), "size": field.size.map(in_inches)})
-    };
+    let area = |field: Field| serde_json::json!({"at": field.at.map(in_inches), "size": field.size.map(in_inches)});
     let photos: Vec<serde_json::Value> = fit
         .photos
         .iter()
