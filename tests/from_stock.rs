@@ -250,6 +250,60 @@ fn a_build_says_what_each_offcut_saves() {
     assert!(!table.read("album/out/pond/record.json").contains("offcuts_used"));
 }
 
+#[test]
+fn a_check_lacks_nothing_that_the_spread_has_cut_itself() {
+    let table = Table::laid();
+    table.write(
+        "stock.yaml",
+        &STOCK.replace("{size: 12 x 12, count: 3}", "{size: 12 x 12, count: 2}"),
+    );
+    table.told(&["build", "pond.yaml"], 0);
+    table.told(&["cut", "pond.yaml"], 0);
+    assert_eq!(table.on_hand().0, 0, "a second pond would lack a sheet");
+    let told = table.told(&["check", "pond.yaml"], 0);
+    assert!(!told.contains("to buy") && told.contains("offcut C4"), "{told}");
+    // A folder where no run stands knows nothing of it; a redo's paper counts as taken.
+    table.told(&["check", "pond.yaml", "--out", "elsewhere"], 3);
+    table.told(&["stock", "add", "reed 12 x 12", "1"], 0);
+    table.told(&["redo", "pond.yaml", "--piece", "single.base"], 0);
+    table.told(&["cut", "pond.yaml"], 0);
+    table.told(&["check", "pond.yaml"], 0);
+}
+
+#[test]
+fn a_shopping_list_gives_each_offcut_to_one_spread() {
+    let table = Table::laid();
+    let stock =
+        STOCK.replace("{size: 12 x 12, count: 3}]} # the blue one", "{size: 12 x 12, count: 0}]}");
+    table.write("stock.yaml", &stock);
+    for name in ["quay", "lock", "weir"] {
+        let spec = format!(
+            "name: {name}\nsingle:\n  pieces: [panel: {{id: bank, paper: reed, size: 4 x 5, at: {{left: 1, top: 6}}}}]\n"
+        );
+        table.write(&format!("album/{name}.yaml"), &spec);
+    }
+    let alone = table.told(&["stock", "buy", "quay.yaml"], 0);
+    assert!(alone.contains("There is paper for all of them."), "{alone}");
+    let told = table.told(&["stock", "buy", "lock.yaml", "quay.yaml"], 3);
+    for part in ["each from what those before it leave", "album/lock.yaml takes the offcuts C4."] {
+        assert!(told.contains(part), "{part} in\n{told}");
+    }
+    assert!(!told.contains("quay.yaml takes"), "{told}");
+    let buy = |table: &Table, specs: &[&str]| {
+        let arguments: Vec<&str> =
+            ["stock", "buy", "--json"].iter().chain(specs).copied().collect();
+        let lines = table.json(&arguments);
+        let lines = lines.as_array().expect("a list").clone();
+        lines.iter().map(|line| line["buy"].as_u64().expect("a number")).sum::<u64>()
+    };
+    assert_eq!(buy(&table, &["quay.yaml", "lock.yaml", "weir.yaml"]), 2);
+    // What another spread has reserved is not there for those on the list; what is cut is not counted again.
+    table.told(&["build", "weir.yaml"], 0);
+    assert_eq!(buy(&table, &["quay.yaml", "lock.yaml"]), 2);
+    table.told(&["cut", "weir.yaml"], 0);
+    assert_eq!(buy(&table, &["weir.yaml", "lock.yaml"]), 1);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
 

@@ -94,6 +94,9 @@ pub struct SchemaArguments {
 pub struct CheckArguments {
     /// The spread's description.
     pub spec: PathBuf,
+    /// Folder of builds: what this spread's build has cut already counts as there.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
     /// How many of the whole spread are made, in place of what the spec says.
     #[arg(long, value_name = "NUMBER", value_parser = copies())]
     pub copies: Option<u32>,

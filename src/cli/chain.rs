@@ -43,6 +43,14 @@ pub fn folder_of(path: &Path, out: &Path) -> Result<PathBuf, Failure> {
     }
 }
 
+/// The one build of a spec in `out` and its redos, only looked at; nothing where there is none, several, or
+/// one that can't be read.
+pub fn standing(spec: &Path, out: &Path) -> Option<Chain> {
+    let shown = folder_of(spec, out).ok()?;
+    let folder = Folder::to_read(&shown).ok()?;
+    read(&folder, &shown).ok()
+}
+
 /// The folders in `out` that were built from a spec, those that were set aside left out.
 fn builds_of(spec: &Path, out: &Path) -> Vec<PathBuf> {
     let entries = fs::read_dir(out).into_iter().flatten().flatten();

@@ -8,11 +8,13 @@ use cutleaf::record::{Paper, Record, ShoppingLine};
 
 use super::args::CheckArguments;
 use super::stock::OfSpread;
-use super::{Done, Failure, counted, files, progress, say, say_json, to_buy};
+use super::{Done, Failure, chain, counted, files, progress, say, say_json, to_buy};
 
 /// Checks a spread.
 pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
-    let stock = OfSpread::find(&arguments.stock, &arguments.spec, None)?;
+    // What the spread's own build has taken, it has; a check of the same spec lacks nothing.
+    let standing = chain::standing(&arguments.spec, &arguments.out);
+    let stock = OfSpread::find(&arguments.stock, &arguments.spec, standing.as_ref())?;
     let stock = stock.as_ref().map(|known| &known.stock);
     let spec = files::read_spec(&arguments.spec)?.with_copies(arguments.copies);
     let mut spread = spec.lay_out(stock)?;

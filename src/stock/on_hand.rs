@@ -26,6 +26,22 @@ pub struct Conflict {
     pub specs: Vec<(String, u32)>,
 }
 
+impl Stock {
+    /// Takes something away from it.
+    pub fn take(&mut self, one: &Use) {
+        match one {
+            Use::Sheets { paper, size, count } => {
+                let papers = self.papers.iter_mut().filter(|other| other.name == *paper);
+                let sheets = papers.flat_map(|paper| &mut paper.sheets);
+                for sheets in sheets.filter(|sheets| sheets.size == *size) {
+                    sheets.count = sheets.count.saturating_sub(*count);
+                }
+            }
+            Use::Offcut { label } => self.offcuts.retain(|offcut| offcut.label != *label),
+        }
+    }
+}
+
 impl OnHand {
     /// How many sheets of a paper and size there are.
     pub fn sheets(&self, paper: &str, size: Size) -> u32 {

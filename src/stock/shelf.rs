@@ -113,18 +113,7 @@ impl Shelf {
     pub fn stock_for(&self, spec: &str) -> Stock {
         let mut stock = self.stock.clone();
         let others = self.on_hand.reserved.iter().filter(|(other, _)| *other != spec);
-        for one in others.flat_map(|(_, uses)| uses) {
-            match one {
-                Use::Sheets { paper, size, count } => {
-                    let papers = stock.papers.iter_mut().filter(|other| other.name == *paper);
-                    let sheets = papers.flat_map(|paper| &mut paper.sheets);
-                    for sheets in sheets.filter(|sheets| sheets.size == *size) {
-                        sheets.count = sheets.count.saturating_sub(*count);
-                    }
-                }
-                Use::Offcut { label } => stock.offcuts.retain(|offcut| offcut.label != *label),
-            }
-        }
+        others.flat_map(|(_, uses)| uses).for_each(|one| stock.take(one));
         stock
     }
 

@@ -88,6 +88,11 @@ impl Folder {
         folder.held("check the folder's permissions")
     }
 
+    /// The folder of a spread that was built, only to be looked at: nobody is waited for.
+    pub fn to_read(shown: &Path) -> io::Result<Self> {
+        Ok(Self { shown: shown.to_owned(), path: real(shown)?, made: Vec::new(), lock: None })
+    }
+
     /// The same folder once no other command works on it, and what a killed one left is cleared.
     fn held(mut self, help: &str) -> Result<Self, Failure> {
         let lock = self.sibling("lock");

@@ -136,9 +136,12 @@ pub enum StockCommand {
 /// Arguments of `stock buy`.
 #[derive(Debug, Args)]
 pub struct BuyArguments {
-    /// The spreads' descriptions.
+    /// The spreads' descriptions, in the order in which they are cut: each has what those before it leave.
     #[arg(required = true)]
     pub specs: Vec<PathBuf>,
+    /// Folder of builds: what they have cut already isn't counted again.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
     /// Where the stock is.
     #[command(flatten)]
     pub place: PlaceArguments,

@@ -1,14 +1,15 @@
-//! `stock buy`: one shopping list for several spreads, which are all to be cut from the same paper.
+//! `stock buy`: one shopping list for several spreads, which are all to be cut from the same paper, one after
+//! the other.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use cutleaf::model::length::{Size, Units};
-use cutleaf::plan;
-use cutleaf::record::ShoppingLine;
-use cutleaf::stock::Stock;
+use cutleaf::plan::{self, Chain, Spending};
+use cutleaf::record::{Record, ShoppingLine};
+use cutleaf::stock::{Stock, Use};
 use serde_json::{Value, json};
 
-use super::super::{Done, Failure, files, progress, say, say_json};
+use super::super::{Done, Failure, chain, files, progress, say, say_json};
 use super::args::BuyArguments;
 use super::{HeldStock, table};
 
@@ -32,30 +33,95 @@ impl Need {
     }
 }
 
-/// Plans each spread, and lists what lacks for all of them.
+/// Plans each spread from what those before it leave, and lists what lacks for all of them.
 pub fn run(arguments: &BuyArguments) -> Result<Done, Failure> {
     let mut needs: Vec<Need> = Vec::new();
     let beside = arguments.specs.first().cloned().unwrap_or_else(|| PathBuf::from("."));
     let held = HeldStock::open(arguments.place.file.as_deref(), &beside)?;
-    let stock = held.as_ref().map(|held| held.shelf.stock());
-    for spec in &arguments.specs {
-        let spread = files::read_spread(spec, stock)?;
-        let record = progress::with("nesting", || plan::record(&spread.layout))
-            .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))?;
-        record.totals.shopping.iter().for_each(|line| add(&mut needs, line));
-    }
-    if let Some(held) = &held {
+    let mut left = held.as_ref().map(|held| {
         held.say_noticed();
-        needs.iter_mut().for_each(|need| by_stock(need, held.shelf.stock()));
+        free_for(held, &arguments.specs)
+    });
+    let on_hand = left.clone();
+    let mut told = Vec::new();
+    for spec in &arguments.specs {
+        let Some((held, left)) = held.as_ref().zip(left.as_mut()) else {
+            plan(spec, None)?.totals.shopping.iter().for_each(|line| add(&mut needs, line));
+            continue;
+        };
+        let name = held.name_of(spec);
+        let uses = match still_to_cut(held, &name, spec, &arguments.out) {
+            Some(uses) => {
+                told.push(format!("{name} is entered as cut, all or in part: the rest counts."));
+                uses.iter().for_each(|one| add_use(&mut needs, one));
+                uses
+            }
+            None => {
+                let record = plan(spec, Some(left))?;
+                record.totals.shopping.iter().for_each(|line| add(&mut needs, line));
+                Spending::new(&Chain::of(record), &held.shelf, &name).uses()
+            }
+        };
+        let offcuts = uses.iter().filter_map(|one| match one {
+            Use::Offcut { label } => Some(label.as_str()),
+            Use::Sheets { .. } => None,
+        });
+        let offcuts: Vec<&str> = offcuts.collect();
+        if !offcuts.is_empty() {
+            told.push(format!("{name} takes the offcuts {}.", offcuts.join(", ")));
+        }
+        uses.iter().for_each(|one| left.take(one));
     }
-    let units = held.as_ref().map_or(Units::Inches, |held| held.shelf.stock().units);
+    if let Some(on_hand) = &on_hand {
+        needs.iter_mut().for_each(|need| by_stock(need, on_hand));
+        if arguments.specs.len() > 1 {
+            let order = "Planned in this order, each from what those before it leave.";
+            told.insert(0, order.to_owned());
+        }
+    }
+    let units = on_hand.as_ref().map_or(Units::Inches, |stock| stock.units);
     if arguments.json {
         say_json(&needs.iter().map(data).collect::<Vec<_>>());
     } else {
         show(&needs, units);
+        told.iter().for_each(say);
     }
     let is_short = needs.iter().any(|need| need.buy() > 0);
     Ok(if is_short { Done::ShortOfPaper } else { Done::Whole })
+}
+
+/// How a spread is cut from some stock.
+fn plan(spec: &Path, stock: Option<&Stock>) -> Result<Record, Failure> {
+    let spread = files::read_spread(spec, stock)?;
+    progress::with("nesting", || plan::record(&spread.layout))
+        .map_err(|problems| Failure::of_spec(problems, &spread.file, &spread.text))
+}
+
+/// What is on hand, less what spreads have reserved that are not on the list.
+fn free_for(held: &HeldStock, specs: &[PathBuf]) -> Stock {
+    let listed: Vec<String> = specs.iter().map(|spec| held.name_of(spec)).collect();
+    let mut stock = held.shelf.stock().clone();
+    let on_hand = held.shelf.on_hand();
+    let others = on_hand.specs().filter(|other| listed.iter().all(|name| name != other));
+    others.flat_map(|other| on_hand.reserved_by(other)).for_each(|one| stock.take(one));
+    stock
+}
+
+/// What a spread that is entered as cut has still to cut; nothing if none of its sheets are entered.
+fn still_to_cut(held: &HeldStock, name: &str, spec: &Path, out: &Path) -> Option<Vec<Use>> {
+    let chain = chain::standing(spec, out)?;
+    let spending = Spending::new(&chain, &held.shelf, name);
+    (!spending.entered(false).is_empty()).then(|| spending.uses())
+}
+
+/// Adds sheets that a spread has reserved.
+fn add_use(needs: &mut Vec<Need>, one: &Use) {
+    let Use::Sheets { paper, size, count } = one else { return };
+    let size = size.to_inches();
+    add(
+        needs,
+        &ShoppingLine { paper: paper.clone(), size, uses: *count, ..ShoppingLine::default() },
+    );
 }
 
 /// Adds a line of a spread's list. All spreads are cut from the same pile: what they say is on hand is not
