@@ -216,6 +216,46 @@ fn commands_at_once_wait_for_each_other() {
 }
 
 #[test]
+fn papers_with_a_picture_or_a_pattern_show_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    let stock = "papers:
+  - {name: meadow, picture: papers/meadow.png, sheets: [{size: 12 x 12, count: 2}]}
+  - {name: lost, picture: papers/none.png, sheets: [{size: 12 x 12, count: 1}]}
+  - {name: dots, color: \"#c0a080\", pattern: small dots, sheets: [{size: 12 x 12, count: 1}]}
+  - {name: plain, color: \"#405060\", sheets: [{size: 12 x 12, count: 1}]}
+offcuts: [{label: B1, paper: meadow, size: 3 x 6}]
+";
+    fs::create_dir(folder.join("papers")).expect("made");
+    fs::write(folder.join("stock.yaml"), stock).expect("written");
+    let meadow = crate::support::pictures::drawn(1800, 1200);
+    meadow.save(folder.join("papers/meadow.png")).expect("written");
+    let message = told(folder, &["stock", "--html", "stock.html"], 0);
+    assert!(message.contains("lost: the picture `papers/none.png` can't be read"), "{message}");
+    let page = fs::read_to_string(folder.join("stock.html")).expect("a page");
+    // A copy in each of the two drawings, small, and nothing that has to be fetched.
+    let copies: Vec<&str> =
+        page.match_indices("data:image/jpeg;base64,").map(|(_, one)| one).collect();
+    assert_eq!(copies.len(), 2);
+    assert!(page.len() < 400_000 && !page.contains("http:") && !page.contains("meadow.png\""));
+    assert_eq!(page.matches("<pattern").count(), 1);
+    // The offcut shows its part of the sheet at the same scale: 3 of 12 in, cut off by its own outline.
+    let data = page.split("data:image/jpeg;base64,").nth(1).and_then(|rest| rest.split('"').next());
+    let jpeg =
+        base64::Engine::decode(&base64::engine::general_purpose::STANDARD, data.expect("data"));
+    let copy = image::load_from_memory(&jpeg.expect("base64")).expect("a picture");
+    assert_eq!(
+        (copy.width(), copy.height()),
+        (480, 480),
+        "the middle of the picture, square as the sheet"
+    );
+    assert!(page.contains("matrix(12 0 0 12 ") && page.contains("clip-path"), "12 in wide on both");
+    if let Ok(look) = std::env::var("CUTLEAF_LOOK") {
+        fs::copy(folder.join("stock.html"), Path::new(&look).join("papers.html")).expect("copied");
+    }
+}
+
+#[test]
 fn one_shopping_list_serves_several_spreads() {
     let (folder, _) = with_stock();
     let folder = folder.path();

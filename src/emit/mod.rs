@@ -30,6 +30,7 @@ pub mod sheet_picture;
 pub mod spread;
 pub mod stamps;
 pub mod stock;
+pub mod stock_pictures;
 mod work;
 
 pub use folder::all;

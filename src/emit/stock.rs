@@ -1,19 +1,25 @@
 //! The paper on hand as a picture: every sheet and offcut to one scale, in its colour, the newest offcut
 //! first.
 
+use std::sync::Arc;
+
 use kurbo::{Affine, BezPath, Point, Rect};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::drawing::{is_printable, legible_on, plain};
+use super::spread::papers::pattern;
+use super::stock_pictures::PaperPictures;
 use crate::draw::Anchor;
-use crate::draw::display_list::{Group, Item, Paint, Shape as Drawn, Stroke, Text};
+use crate::draw::display_list::{
+    Group, Image, Item, Outline, Paint, Pattern, Shape as Drawn, Stroke, Text,
+};
 use crate::draw::html::inline;
-use crate::draw::svg::{Means, Svg};
+use crate::draw::svg::{Means, Pictures, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
 use crate::model::Color;
 use crate::model::length::Length;
-use crate::stock::{Shape, Shelf, StockPaper};
+use crate::stock::{PaperKind, Shape, Shelf, StockPaper};
 
 /// Width of a picture on the table, in inches.
 const WIDTH: f64 = 84.0;
@@ -52,7 +58,12 @@ box-shadow: 0 1px 2px rgb(60 45 25 / .10), 0 6px 18px rgb(60 45 25 / .08); }\n\
 
 /// The paper on hand as one HTML file that opens from disk; `label_font` sets the words in the pictures, and
 /// `notes` are told above them.
-pub fn stock_html(shelf: &Shelf, label_font: &Font, notes: &[String]) -> String {
+pub fn stock_html(
+    shelf: &Shelf,
+    pictures: &PaperPictures,
+    label_font: &Font,
+    notes: &[String],
+) -> String {
     let stock = shelf.stock();
     let sheets: u64 = stock
         .papers
@@ -65,9 +76,16 @@ pub fn stock_html(shelf: &Shelf, label_font: &Font, notes: &[String]) -> String 
         counted(sheets, "sheet"),
         counted(u64::try_from(stock.offcuts.len()).unwrap_or(0), "offcut")
     );
+    let looks = Looks::of(shelf, pictures);
     let offcuts = offcuts(shelf);
+    let addresses = pictures.addresses();
     let section = |heading: &str, things: Vec<Thing>, prefix: &str| -> Markup {
-        let drawn = drawn(&things, prefix, heading, label_font);
+        let drawn = drawn(
+            &things,
+            &looks,
+            heading,
+            Means { pictures: Pictures::Here(&addresses), ..Means::lettered(prefix, label_font) },
+        );
         html! {
             @if !things.is_empty() {
                 h2 { (heading) }
@@ -108,7 +126,7 @@ struct Thing {
     /// How many lie on each other.
     pile: u32,
     size: [f64; 2],
-    color: Color,
+    look: usize,
     /// What is written on it, where there is room.
     label: String,
     /// Where there is most room on it, and how wide that is.
@@ -118,8 +136,36 @@ struct Thing {
     is_reserved: bool,
 }
 
-fn color(paper: Option<&StockPaper>) -> Color {
-    paper.and_then(|paper| paper.color).unwrap_or(UNKNOWN)
+/// How a paper looks.
+#[derive(Default)]
+struct Look<'a> {
+    color: Color,
+    /// The place of its picture, and the size in inches that this shows.
+    picture: Option<(usize, [f64; 2])>,
+    /// What lies over its colour where it has no picture.
+    pattern: Option<Arc<Pattern<'a>>>,
+}
+
+/// How the papers of a stock look, by place; the last is that of a paper that isn't listed.
+struct Looks<'a>(Vec<Look<'a>>);
+
+impl<'a> Looks<'a> {
+    fn of(shelf: &Shelf, pictures: &PaperPictures) -> Self {
+        let look = |(place, paper): (usize, &StockPaper)| {
+            let (color, picture) = (paper.color.unwrap_or(UNKNOWN), pictures.place(&paper.name));
+            let patterned = paper.pattern.is_some() || paper.kind == PaperKind::Patterned;
+            let pattern = (patterned && picture.is_none())
+                .then(|| Arc::new(pattern(format!("paper-{place}"), place, &color)));
+            Look { color, picture, pattern }
+        };
+        let papers = shelf.stock().papers.iter().enumerate().map(look);
+        Self(papers.chain([Look { color: UNKNOWN, ..Look::default() }]).collect())
+    }
+}
+
+fn look(shelf: &Shelf, paper: &str) -> usize {
+    let papers = &shelf.stock().papers;
+    papers.iter().position(|known| known.name == paper).unwrap_or(papers.len())
 }
 
 /// What a paper is besides its colour.
@@ -132,7 +178,6 @@ fn offcuts(shelf: &Shelf) -> Vec<Thing> {
     let thing = |offcut: &&crate::stock::Offcut| {
         let shape = &offcut.shape;
         let reserved = shelf.on_hand().reserved_offcut(&offcut.label);
-        let paper = stock.paper(&offcut.paper);
         let mut lines = vec![offcut.paper.clone(), shape.bounds().show(units)];
         if !offcut.from.is_empty() {
             lines.push(format!("from {}", offcut.from));
@@ -142,7 +187,7 @@ fn offcuts(shelf: &Shelf) -> Vec<Thing> {
             outline: outline(shape),
             pile: 1,
             size: shape.bounds().to_inches(),
-            color: color(paper),
+            look: look(shelf, &offcut.paper),
             label: offcut.label.clone(),
             room: room(shape),
             name: offcut.label.clone(),
@@ -170,7 +215,7 @@ fn piles(shelf: &Shelf) -> Vec<Thing> {
                 outline: outline(&shape),
                 pile: sheets.count.min(MOST_IN_PILE),
                 size: sheets.size.to_inches(),
-                color: color(Some(paper)),
+                look: look(shelf, &paper.name),
                 label: sheets.count.to_string(),
                 room: room(&shape),
                 name: paper.name.clone(),
@@ -205,8 +250,8 @@ fn room(shape: &Shape) -> (Point, [f64; 2]) {
 }
 
 /// Things side by side, row below row, to one scale.
-fn drawn(things: &[Thing], prefix: &str, told: &str, label_font: &Font) -> Svg {
-    let fonts = label_font.with_its_stand_ins();
+fn drawn(things: &[Thing], looks: &Looks<'_>, told: &str, means: Means<'_>) -> Svg {
+    let fonts = means.label_font.with_its_stand_ins();
     let em = |text: &str| label_width(&fonts, &plain(text));
     let mut items: Vec<Item<'_>> = Vec::new();
     let (mut left, mut top, mut row) = (GAP, GAP, Vec::new());
@@ -217,7 +262,7 @@ fn drawn(things: &[Thing], prefix: &str, told: &str, label_font: &Font) -> Svg {
         let [width, height] = spread_out(thing);
         let cell = width.max(words);
         if left + cell + GAP > WIDTH && !row.is_empty() {
-            bottom = set(&mut items, &row, top, &em);
+            bottom = set(&mut items, looks, &row, top, &em);
             (top, left) = (bottom + GAP, GAP);
             row.clear();
         }
@@ -225,11 +270,9 @@ fn drawn(things: &[Thing], prefix: &str, told: &str, label_font: &Font) -> Svg {
         left += cell + GAP;
     }
     if !row.is_empty() {
-        bottom = set(&mut items, &row, top, &em);
+        bottom = set(&mut items, looks, &row, top, &em);
     }
-    Svg::new(Rect::new(0.0, 0.0, WIDTH, bottom + GAP))
-        .titled(told)
-        .over(&items, Means::lettered(prefix, label_font))
+    Svg::new(Rect::new(0.0, 0.0, WIDTH, bottom + GAP)).titled(told).over(&items, means)
 }
 
 /// The size of a thing with all sheets of its pile that are drawn.
@@ -241,6 +284,7 @@ fn spread_out(thing: &Thing) -> [f64; 2] {
 /// Sets a row: things stand on one line, with their words below; where the row ends.
 fn set<'a>(
     items: &mut Vec<Item<'a>>,
+    looks: &'a Looks<'_>,
     row: &[(&'a Thing, f64, f64)],
     top: f64,
     em: &dyn Fn(&str) -> f64,
@@ -250,17 +294,24 @@ fn set<'a>(
     let mut bottom = line;
     for (thing, left, height) in row {
         let mut group = Vec::new();
+        let Some(look) = looks.0.get(thing.look) else { continue };
         for number in (0..thing.pile).rev() {
             let shift = f64::from(number) * PILE;
-            let mut outline = thing.outline.clone();
-            outline.apply_affine(Affine::translate((left + shift, line - height + shift)));
-            group.push(sheet(thing, outline, number == 0));
+            let at = Point::new(left + shift, line - height + shift);
+            group.extend(sheet(thing, look, at, number == 0));
         }
         let (middle, [width, height_of_room]) = thing.room;
         let size = LARGE.min(height_of_room * 0.6);
         if em(&thing.label) * size < width * 0.75 && size > SMALL * 0.7 {
             let at = Point::new(left + middle.x, line - height + middle.y + size * 0.35);
-            let ink = legible_on(thing.color);
+            let ink = match look.picture {
+                // On a picture a name has a ground of its own.
+                Some(_) => {
+                    group.push(ground(at, [em(&thing.label) * size, size]));
+                    INK
+                }
+                None => legible_on(look.color),
+            };
             group.push(words(&thing.label, at, Anchor::Middle, size, ink));
         }
         let mut below = line + LARGE * 1.15;
@@ -280,13 +331,38 @@ fn set<'a>(
     bottom
 }
 
-fn sheet<'a>(thing: &'a Thing, outline: BezPath, is_upper: bool) -> Item<'a> {
+/// A sheet or offcut whose top left lies at a place; a picture and a pattern lie on it as on a whole sheet.
+fn sheet<'a>(thing: &Thing, look: &'a Look<'_>, at: Point, is_upper: bool) -> Vec<Item<'a>> {
     let edge = match thing.is_reserved && is_upper {
         true => Stroke::new(RESERVED, 0.22).dashed(&[0.7, 0.45]),
         false => Stroke::new(EDGE, 0.08),
     };
-    let fill = Paint::Ink(thing.color.as_str(), 1.0);
-    Drawn::path(outline).filled(fill).stroked(edge).into()
+    let outline = Affine::translate(at.to_vec2()) * &thing.outline;
+    let fill = Paint::Ink(look.color.as_str(), 1.0);
+    let mut items: Vec<Item<'a>> = vec![Drawn::path(outline.clone()).filled(fill).into()];
+    if let Some(pattern) = &look.pattern {
+        items.push(Drawn::path(outline.clone()).filled(Paint::Pattern(pattern.clone())).into());
+    }
+    if let (Some((number, whole)), true) = (look.picture, is_upper) {
+        // Of an offcut that is larger than the sheet shown, the picture grows with it.
+        let grown = [0, 1].map(|axis| thing.size[axis] / whole[axis]);
+        let grown = grown.into_iter().fold(1.0, f64::max);
+        let [width, height] = whole.map(|side| side * grown);
+        let field = Rect::from_origin_size(at, (width, height));
+        let image = Item::Image(Image::filling(number, field));
+        let clip = Some(Outline::Path(outline.clone()));
+        items.push(Group { clip, ..Group::new(vec![image]) }.into());
+    }
+    items.push(Drawn::path(outline).stroked(edge).into());
+    items
+}
+
+/// What a name of some width and type size is written on, its middle on the baseline at a place.
+fn ground<'a>(at: Point, [width, size]: [f64; 2]) -> Item<'a> {
+    let middle = Point::new(at.x, at.y - size * 0.35);
+    let field = Rect::from_center_size(middle, (width + size * 0.9, size * 1.5));
+    let rounded = Drawn::new(Outline::Rectangle(field, size * 0.3));
+    rounded.filled(Paint::Ink("#fffdf8", 0.86)).into()
 }
 
 fn words<'a>(text: &str, at: Point, anchor: Anchor, size: f64, ink: &'a str) -> Item<'a> {

@@ -83,6 +83,11 @@ impl HeldStock {
         Ok(Self { shelf, shown: shown.to_owned(), files, text, ledger, _lock: lock })
     }
 
+    /// The folder in which the stock really is.
+    pub fn folder(&self) -> &Path {
+        &self.files.folder
+    }
+
     /// The file, as it is named.
     pub fn shown(&self) -> &Path {
         &self.shown

@@ -13,11 +13,12 @@ use std::path::Path;
 
 use cutleaf::description::Problem;
 use cutleaf::emit::stock::stock_html;
+use cutleaf::emit::stock_pictures::PaperPictures;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Color;
 use cutleaf::model::length::{Length, Size, Units, parse_sides};
 
-use super::{Done, Failure, new, say, say_json};
+use super::{Done, Failure, new, one_line, say, say_json};
 use args::{PlaceArguments, StockArguments, StockCommand, UndoArguments, WhatArguments};
 pub use held::{HeldStock, of_stock, say_conflicts};
 pub use of_spread::{OfSpread, reserve};
@@ -76,8 +77,11 @@ fn show(arguments: &StockArguments) -> Result<(), Failure> {
     held.note();
     if let Some(file) = &shown.html {
         let font = FontBook::default().find("text").map_err(Problem::from)?;
-        let notes = table::conflicts(&held.shelf);
-        fs::write(file, stock_html(&held.shelf, &font, &notes)).map_err(|error| {
+        let pictures = PaperPictures::of(held.shelf.stock(), held.folder());
+        pictures.faults.iter().for_each(|fault| eprintln!("{}", one_line(fault)));
+        let mut notes = table::conflicts(&held.shelf);
+        notes.extend(pictures.faults.iter().cloned());
+        fs::write(file, stock_html(&held.shelf, &pictures, &font, &notes)).map_err(|error| {
             let message = format!("`{}` can't be written: {error}", file.display());
             Problem::input(message, "check the folder and its permissions")
         })?;

@@ -6,7 +6,7 @@ use kurbo::{BezPath, Circle, Point, Rect};
 
 use crate::draw::display_list::{Item, Outline, Paint, Pattern, Shape, Stroke};
 use crate::model::Color;
-use crate::record::{Paper, Record};
+use crate::record::Record;
 
 /// Size of one repeat of a pattern in inches: about that of a small print on real paper.
 const REPEAT: f64 = 0.4;
@@ -25,8 +25,11 @@ impl<'a> Papers<'a> {
     /// The fills of the papers of `record`.
     pub fn new(record: &'a Record) -> Self {
         let papers = record.papers.iter().enumerate();
-        let patterns = papers
-            .map(|(place, paper)| paper.directional.then(|| Arc::new(self::pattern(place, paper))));
+        let patterns = papers.map(|(place, paper)| {
+            paper
+                .directional
+                .then(|| Arc::new(self::pattern(format!("paper-{place}"), place, &paper.color)))
+        });
         Self { record, patterns: patterns.collect() }
     }
 
@@ -48,15 +51,16 @@ impl<'a> Papers<'a> {
     }
 }
 
-fn pattern<'a>(place: usize, paper: &Paper) -> Pattern<'a> {
-    let light = paper.color.luminance();
+/// A pattern, called `name`, for the paper at a place among others.
+pub(in crate::emit) fn pattern<'a>(name: String, place: usize, color: &Color) -> Pattern<'a> {
+    let light = color.luminance();
     let ink = if light > 0.22 { "#5b4a36" } else { "#ffffff" };
     let items = match place % 3 {
         0 => woven_check(light),
         1 => ripples(ink),
         _ => sprigs(ink),
     };
-    Pattern { name: format!("paper-{place}"), side: REPEAT, turn: 0.0, items }
+    Pattern { name, side: REPEAT, turn: 0.0, items }
 }
 
 /// Two translucent bands that cross, darker where they meet, like cotton cloth.
