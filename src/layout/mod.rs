@@ -57,7 +57,7 @@ pub use stamps::StampRow;
 pub struct Layout {
     /// The spread's name.
     pub name: String,
-    /// Where its spec stands, seen from the folder that it is built into, where there is a way from one to the other.
+    /// Where its spec stands, seen from the folder that it is built into, where a path leads there.
     pub spec: Option<String>,
     /// How lengths are shown.
     pub units: Units,

@@ -3,8 +3,6 @@
 
 mod chance;
 mod handle;
-mod scatter;
 
 pub(crate) use chance::Chance;
 pub use handle::Search;
-pub(crate) use scatter::Scatter;

@@ -6,7 +6,7 @@ use std::f32::consts::TAU;
 use jagua_rs::geometry::primitives::SPolygon;
 
 use super::arrangement::{Arrangement, Pose, room};
-use crate::search::Scatter;
+use crate::search::Chance;
 
 /// Samples all over the sheets.
 const ALL_OVER: usize = 50;
@@ -31,14 +31,14 @@ pub(super) struct CandidateSearch<'a, 'b> {
     arrangement: &'b Arrangement<'a>,
     piece: usize,
     probe: SPolygon,
-    chance: &'b mut Scatter,
+    chance: &'b mut Chance,
     /// Places looked at.
     pub evaluations: u64,
 }
 
 impl<'a, 'b> CandidateSearch<'a, 'b> {
     /// A search for a piece of an arrangement.
-    pub fn new(arrangement: &'b Arrangement<'a>, piece: usize, chance: &'b mut Scatter) -> Self {
+    pub fn new(arrangement: &'b Arrangement<'a>, piece: usize, chance: &'b mut Chance) -> Self {
         Self { arrangement, piece, probe: arrangement.probe(piece), chance, evaluations: 0 }
     }
 
@@ -103,12 +103,12 @@ impl<'a, 'b> CandidateSearch<'a, 'b> {
         if turns.is_empty() {
             self.chance.between(0.0, TAU)
         } else {
-            turns[self.chance.below(turns.len())].0
+            turns[self.chance.place(turns.len())].0
         }
     }
 
     fn anywhere(&mut self, sheets: &[usize]) -> Option<Pose> {
-        let sheet = *sheets.get(self.chance.below(sheets.len()))?;
+        let sheet = *sheets.get(self.chance.place(sheets.len()))?;
         let turn = self.any_turn();
         let bounds = self.arrangement.form(self.piece).at_turn(turn);
         let [low, high] = room(self.arrangement.sheets()[sheet], bounds)?;
@@ -136,7 +136,7 @@ impl<'a, 'b> CandidateSearch<'a, 'b> {
         let mut turn_step = if free { first_turn } else { 0.0 };
         while *overlap > 0.0 && (steps[0] > least || steps[1] > least || turn_step > least_turn) {
             let ways = if free { 5 } else { 4 };
-            let way = self.chance.below(ways);
+            let way = self.chance.place(ways);
             let (dx, dy, turned) = match way {
                 0 => (steps[0], 0.0, 0.0),
                 1 => (0.0, steps[1], 0.0),

@@ -11,7 +11,7 @@ use super::shortening::Shortening;
 use super::{Container, Kinds, Placement, Shape};
 use crate::geometry;
 use crate::nest::{Effort, Search, Turns};
-use crate::search::Scatter;
+use crate::search::Chance;
 use jagua_rs::geometry::primitives::Rect;
 
 /// Pieces above which only the fill is used: a table of all pairs is kept.
@@ -69,7 +69,7 @@ pub(super) fn better(
         form_of: &kinds.of,
         sizes,
         poses,
-        chance: Scatter::new(3),
+        chance: Chance::new(3),
         search,
     };
     let mut budget = Budget::new(evaluations * FOR_FEWER / 8, search);
@@ -166,7 +166,7 @@ struct FewerSheets<'a> {
     form_of: &'a [usize],
     sizes: Vec<[f32; 2]>,
     poses: Vec<Option<Pose>>,
-    chance: Scatter,
+    chance: Chance,
     search: &'a Search,
 }
 
@@ -219,7 +219,7 @@ impl FewerSheets<'_> {
                 }
             }
         }
-        let &(sheet, turn, [low, high]) = fitting.get(self.chance.below(fitting.len()))?;
+        let &(sheet, turn, [low, high]) = fitting.get(self.chance.place(fitting.len()))?;
         let at = [0, 1].map(|axis| self.chance.between(low[axis], high[axis]));
         Some(Pose { sheet, turn, at })
     }

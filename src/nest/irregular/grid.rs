@@ -15,7 +15,7 @@ use super::{Container, Kinds, Placement, Shape};
 use crate::geometry;
 use crate::kept::Kept;
 use crate::nest::{Effort, Search, Turns};
-use crate::search::Scatter;
+use crate::search::Chance;
 
 /// Side of a grid cell in inches: half the usual spacing, so little is lost to rounding.
 const CELL: f64 = 1.0 / 32.0;
@@ -174,14 +174,14 @@ impl GridFill<'_> {
                 (best, order) = (answer, other);
             }
         }
-        let mut chance = Scatter::new(0);
+        let mut chance = Chance::new(0);
         for _ in 0..tries(effort, count) {
             if !search.step() {
                 break;
             }
             let mut other = order.clone();
-            let (one, two) = (chance.below(count), chance.below(count));
-            if chance.below(2) == 0 {
+            let (one, two) = (chance.place(count), chance.place(count));
+            if chance.place(2) == 0 {
                 other.swap(one, two);
             } else {
                 let moved = other.remove(one);

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::arrangement::{Arrangement, Pose};
 use super::candidates::CandidateSearch;
 use crate::nest::Search;
-use crate::search::Scatter;
+use crate::search::Chance;
 
 /// Crowds moved side by side in every round, of which the best goes on. A fixed number, whatever the
 /// machine has, so that results repeat.
@@ -94,8 +94,8 @@ impl<'a> Separator<'a> {
     /// if nothing overlaps; else the arrangement lies as it did when it overlapped least.
     pub fn separate(&mut self, sheets: &[usize], patience: Patience, budget: &mut Budget) -> bool {
         budget.begun += 1;
-        let mut chances: Vec<Scatter> = (0..SIDE_BY_SIDE)
-            .map(|mover| Scatter::new(budget.begun * SIDE_BY_SIDE + mover))
+        let mut chances: Vec<Chance> = (0..SIDE_BY_SIDE)
+            .map(|mover| Chance::new(budget.begun * SIDE_BY_SIDE + mover))
             .collect();
         for arrangement in &mut self.arrangements {
             arrangement.weigh_alike();
@@ -137,7 +137,7 @@ impl<'a> Separator<'a> {
 
     /// Every double moves its overlapping pieces once; all become like the best. Returns the evaluations that
     /// the busiest has had, times the number of doubles.
-    fn round(&mut self, sheets: &[usize], chances: &mut [Scatter]) -> u64 {
+    fn round(&mut self, sheets: &[usize], chances: &mut [Chance]) -> u64 {
         let evaluations: Vec<u64> = self
             .arrangements
             .par_iter_mut()
@@ -157,7 +157,7 @@ impl<'a> Separator<'a> {
 }
 
 /// Moves each piece that overlaps, in a random order, to the best place found; returns the evaluations.
-fn move_all(arrangement: &mut Arrangement<'_>, sheets: &[usize], chance: &mut Scatter) -> u64 {
+fn move_all(arrangement: &mut Arrangement<'_>, sheets: &[usize], chance: &mut Chance) -> u64 {
     let mut overlapping: Vec<usize> =
         (0..arrangement.len()).filter(|&piece| arrangement.overlaps(piece)).collect();
     chance.shuffle(&mut overlapping);

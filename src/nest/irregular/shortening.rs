@@ -7,7 +7,7 @@
 use super::arrangement::{Arrangement, Pose};
 use super::separation::{Budget, Patience, Separator};
 use crate::nest::Search;
-use crate::search::Scatter;
+use crate::search::Chance;
 
 /// Shortening in exploration, as a share of the length: at first, and at the least, to which it is
 /// halved at each failure.
@@ -34,7 +34,7 @@ pub(super) struct Shortening<'a> {
     sheets: Vec<usize>,
     length: f32,
     best: Vec<Pose>,
-    chance: Scatter,
+    chance: Chance,
 }
 
 impl<'a> Shortening<'a> {
@@ -49,7 +49,7 @@ impl<'a> Shortening<'a> {
         let best = arrangement.poses().to_vec();
         let length = arrangement.sheets()[sheet][axis];
         let movers = Separator::new(arrangement);
-        Self { movers, sheet, axis, sheets, length, best, chance: Scatter::new(7) }
+        Self { movers, sheet, axis, sheets, length, best, chance: Chance::new(7) }
     }
 
     /// The length that is left and where the pieces lie.
@@ -159,7 +159,7 @@ impl<'a> Shortening<'a> {
 }
 
 /// Exchanges the places of two large pieces of unlike form, if there are two.
-pub(super) fn exchange(arrangement: &Arrangement<'_>, poses: &mut [Pose], chance: &mut Scatter) {
+pub(super) fn exchange(arrangement: &Arrangement<'_>, poses: &mut [Pose], chance: &mut Chance) {
     let area = |piece: usize| arrangement.form(piece).solid.shape.surrogate().convex_hull_area;
     let mut by_area: Vec<usize> = (0..arrangement.len()).collect();
     by_area.sort_by(|&one, &other| area(other).total_cmp(&area(one)).then(one.cmp(&other)));
@@ -173,13 +173,13 @@ pub(super) fn exchange(arrangement: &Arrangement<'_>, poses: &mut [Pose], chance
         seen += area(piece);
         large.push(piece);
     }
-    let one = large[chance.below(large.len())];
+    let one = large[chance.place(large.len())];
     let others: Vec<usize> =
         large.into_iter().filter(|&other| !arrangement.alike(one, other)).collect();
     if others.is_empty() {
         return;
     }
-    let other = others[chance.below(others.len())];
+    let other = others[chance.place(others.len())];
     let (first, second) = (poses[one], poses[other]);
     let moved = |piece: usize, own: Pose, to: Pose| {
         arrangement.inside(piece, Pose { turn: own.turn, ..to }).unwrap_or(own)

@@ -10,7 +10,7 @@ use super::separation::{Budget, Patience, Separator};
 use super::shortening::Shortening;
 use crate::geometry::Ring;
 use crate::nest::Search;
-use crate::search::Scatter;
+use crate::search::Chance;
 
 /// Share of the strip that the pieces cover at first: so little that any start can be disentangled.
 const LOOSE: f32 = 0.5;
@@ -55,14 +55,14 @@ pub fn strip(height: f64, pieces: &[StripPiece], evaluations: u64) -> Option<Str
     let area: f32 = form_of.iter().map(|&form| forms[form].solid.shape.area()).sum();
     let longest = forms.iter().map(|form| form.solid.shape.diameter()).fold(0.0, f32::max);
     let size = [(area / narrow(height) / LOOSE).max(longest), narrow(height)];
-    let mut chance = Scatter::new(1);
+    let mut chance = Chance::new(1);
     let poses: Option<Vec<Pose>> = form_of
         .iter()
         .map(|&form| {
             let turns = forms[form].turns.iter();
             let fitting: Vec<(f32, [[f32; 2]; 2])> =
                 turns.filter_map(|(turn, bounds)| Some((*turn, room(size, *bounds)?))).collect();
-            let (turn, [low, high]) = *fitting.get(chance.below(fitting.len()))?;
+            let (turn, [low, high]) = *fitting.get(chance.place(fitting.len()))?;
             let at = [0, 1].map(|axis| chance.between(low[axis], high[axis]));
             Some(Pose { sheet: 0, turn, at })
         })
