@@ -6,7 +6,7 @@
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
 use crate::geometry::boolean::polygon::{edges, ring_length};
-use crate::geometry::{FLATTENING, Ring, boolean};
+use crate::geometry::{FLATTENING, Ring, boolean, point};
 
 /// Points tried along an edge lie no further apart than this, in inches.
 const STEP: f64 = 0.02;
@@ -181,10 +181,6 @@ fn way(one: &Edge, other: &Edge) -> Gap {
         .min_by(|one, other| one.from.distance(middle).total_cmp(&other.from.distance(middle)))
         .copied()
         .unwrap_or(Gap { from: Point::ZERO, to: Point::ZERO, gap: 0.0 })
-}
-
-fn point([x, y]: [f64; 2]) -> Point {
-    Point::new(x, y)
 }
 
 /// From each point the shortest way to a ring.

@@ -10,6 +10,7 @@ use kurbo::{BezPath, Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Shape};
 use crate::geometry::boolean::polygon::Polygons;
 use crate::geometry::boolean::subpaths;
 use crate::geometry::offset::distance::Edge;
+use crate::geometry::point;
 
 /// What lies this near to the edge, in inches, lies on the paper: half of what a blade can do.
 const ON_THE_EDGE: f64 = 5e-4;
@@ -49,7 +50,7 @@ impl Paper {
             .rings()
             .flat_map(crate::geometry::boolean::polygon::edges)
             .map(|edge| {
-                let [one, other] = edge.map(|[x, y]| Point::new(x, y));
+                let [one, other] = edge.map(point);
                 if one.x <= other.x { [one, other] } else { [other, one] }
             })
             .collect();

@@ -21,6 +21,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::model::{self, Process};
 
+/// A place that is kept as `[x, y]` in inches, as records and rings keep it, as the point that curves are
+/// worked out with.
+pub fn point([x, y]: [f64; 2]) -> Point {
+    Point::new(x, y)
+}
+
 /// A closed polygon ring of `[x, y]` in inches; the first point is not repeated.
 pub type Ring = Vec<[f64; 2]>;
 
@@ -146,7 +152,7 @@ pub fn readable(path: &str) -> Option<BezPath> {
 pub fn from_rings(rings: &[Ring]) -> Option<BezPath> {
     let mut path = BezPath::new();
     for ring in rings {
-        let mut points = ring.iter().map(|&[x, y]| Point::new(x, y));
+        let mut points = ring.iter().copied().map(point);
         let Some(first) = points.next() else { continue };
         path.move_to(first);
         points.for_each(|point| path.line_to(point));

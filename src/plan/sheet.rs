@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{Affine, BezPath, Point};
+use kurbo::{Affine, BezPath};
 
 use crate::geometry::{self, FLATTENING, Ring, path_data, readable};
 use crate::layout::{Layout, PlacedPiece};
@@ -179,8 +179,8 @@ impl<'a> Laid<'a> {
     pub fn at(&self, copy: u32, at: [f64; 2], turn: f64) -> Placed {
         let at = at.map(rounded);
         let laying = geometry::laying(self.outline, turn, at);
-        let lay = |[x, y]: [f64; 2]| {
-            let point = laying * Point::new(x, y);
+        let lay = |at: [f64; 2]| {
+            let point = laying * geometry::point(at);
             [rounded(point.x), rounded(point.y)]
         };
         let rings = geometry::rings(self.outline, FLATTENING).into_iter();

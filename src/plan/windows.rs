@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{Affine, BezPath, Point, Shape};
+use kurbo::{Affine, BezPath, Shape};
 
 use crate::geometry;
 use crate::layout::{Layout, Window};
@@ -48,7 +48,7 @@ pub(super) fn held(layout: &Layout, sheets: &[Sheet]) -> BTreeMap<OffcutId, Vec<
         for window in &piece.windows {
             let Some(opening) = &window.opening else { continue };
             let window_laid = lay * told(opening);
-            let lies_inside = |[x, y]: &[f64; 2]| window_laid.winding(Point::new(*x, *y)) != 0;
+            let lies_inside = |at: &[f64; 2]| window_laid.winding(geometry::point(*at)) != 0;
             let inside = sheet.placed.iter().filter(|placed| {
                 let start = placed.rings.first().and_then(|ring| ring.first());
                 placed.piece != piece.id && start.is_some_and(lies_inside)

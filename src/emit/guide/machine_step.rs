@@ -4,10 +4,11 @@
 //! corner of the paper bears a black triangle, in the picture and in the drawing of the sheet
 //! ([`sheet_drawing::corner`]): it goes to the mat's top left corner.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Rect};
 
 use crate::emit::drawing::from_rings;
 use crate::emit::sheet_drawing;
+use crate::geometry;
 use crate::model::Tool;
 use crate::model::length::Units;
 use crate::record::{Cut, OnMat, Record, Sheet};
@@ -148,7 +149,7 @@ pub(super) fn drawing<'a>(
     });
     // The cuts that the trimmer makes afterwards, pale.
     let later = sheet.cuts.iter().skip(paper.after as usize).filter(|cut| within(&paper, cut));
-    let later = later.map(|cut| [cut.from, cut.to].map(|[x, y]| lay * Point::new(x, y)));
+    let later = later.map(|cut| [cut.from, cut.to].map(|end| lay * geometry::point(end)));
     let corner = Shape::path(sheet_drawing::corner(sheet, lay, TRIANGLE));
     let mut items: Vec<Item<'a>> = vec![
         words(BOLD, SMALL, [at[0], at[1] + LINE - 0.05], "On the mat").into(),
@@ -177,5 +178,5 @@ pub(super) fn drawing<'a>(
 
 fn within(paper: &OnMat, cut: &Cut) -> bool {
     let paper = Rect::from(paper.area()).inflate(1e-6, 1e-6);
-    [cut.from, cut.to].iter().all(|&[x, y]| paper.contains(Point::new(x, y)))
+    [cut.from, cut.to].into_iter().all(|end| paper.contains(geometry::point(end)))
 }

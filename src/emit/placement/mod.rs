@@ -9,8 +9,9 @@ mod tiles;
 
 use std::sync::Arc;
 
-use kurbo::{Affine, Point, Rect, Shape as _};
+use kurbo::{Affine, Rect, Shape as _};
 
+use crate::geometry;
 use crate::lettering::fonts::Font;
 use crate::model::length::Units;
 use crate::record::Record;
@@ -142,7 +143,7 @@ fn on_tile<'a>(
     let rim = Shape::rectangle(lay.transform_rect_bbox(area)).stroked(line(GREY, 0.3));
     let mut marks = vec![rim.into()];
     for join in tiling.joins(tile) {
-        let at = lay * Point::new(join.at[0], join.at[1]);
+        let at = lay * geometry::point(join.at);
         let arms = [(JOIN, 0.0), (0.0, JOIN)].map(|arm| [at - arm, at + arm]);
         marks.push(Shape::lines(arms, line(BLACK, 0.6)).into());
         marks.push(words(BOLD, SMALL, [at.x + 0.04, at.y - 0.05], &join.name).into());

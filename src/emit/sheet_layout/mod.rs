@@ -11,6 +11,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use super::drawing::{from_rings, readable};
 use super::labels::{Label, Labels, Names};
 use super::parts;
+use crate::geometry;
 use crate::geometry::{Fold, laying};
 use crate::lettering::label::isolated;
 use crate::model::Process;
@@ -183,7 +184,7 @@ fn drawing_of(
 
 /// The cuts with their numbers: the shortest are numbered first, as they have the fewest places.
 fn cuts(cuts: &[Cut], lay: Affine, mut numbers: Numbers, discs: &[f64]) -> Vec<LaidCut> {
-    let ends = |cut: &Cut| [cut.from, cut.to].map(|[x, y]| lay * Point::new(x, y));
+    let ends = |cut: &Cut| [cut.from, cut.to].map(|end| lay * geometry::point(end));
     let length = |cut: &Cut| {
         let [from, to] = ends(cut);
         from.distance(to)

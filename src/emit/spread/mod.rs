@@ -14,6 +14,7 @@ use super::in_register::printed;
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Image, Item, Outline, Paint, Run, Shape, Stroke, Text};
 use crate::draw::svg::{Means, Pictures, Svg};
+use crate::geometry;
 use crate::geometry::laying;
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
@@ -223,7 +224,7 @@ fn thin_places_of<'a>(record: &Record, piece: &Piece) -> Item<'a> {
     let [x, y] = corner(record, piece.page);
     let place = laying(&piece.curves(), piece.turn, [x + piece.at[0], y + piece.at[1]]);
     let rings = piece.thin.iter().map(|thin| {
-        let ring = Circle::new(place * Point::new(thin.at[0], thin.at[1]), THIN_RING);
+        let ring = Circle::new(place * geometry::point(thin.at), THIN_RING);
         let ring = THIN.map(|line| Shape::new(Outline::Disc(ring)).stroked(line).into());
         let width = narrow(thin.width, record.shown_units());
         Group::titled(&format!("{}: {width} wide here", piece.id), ring.into()).into()

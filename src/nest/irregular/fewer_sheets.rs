@@ -101,7 +101,7 @@ fn form(shape: &Shape<'_>, spacing: f64, smallest: f64) -> Option<Form> {
         .map(|&degrees| {
             let turned = geometry::turning(degrees) * shape.outline;
             let bounds = turned.bounding_box();
-            let middle = geometry::turning(degrees) * point(solid.middle);
+            let middle = geometry::turning(degrees) * geometry::point(solid.middle);
             let bounds = Rect {
                 x_min: narrow(bounds.x0 - middle.x),
                 y_min: narrow(bounds.y0 - middle.y),
@@ -120,7 +120,7 @@ fn form(shape: &Shape<'_>, spacing: f64, smallest: f64) -> Option<Form> {
 fn pose(shape: &Shape<'_>, form: &Form, placement: &Placement) -> Pose {
     let turned = geometry::turning(placement.turn) * shape.outline;
     let bounds = turned.bounding_box();
-    let middle = geometry::turning(placement.turn) * point(form.solid.middle);
+    let middle = geometry::turning(placement.turn) * geometry::point(form.solid.middle);
     let at = [placement.at[0] - bounds.x0 + middle.x, placement.at[1] - bounds.y0 + middle.y];
     Pose {
         sheet: placement.container,
@@ -135,7 +135,7 @@ fn placement(shape: &Shape<'_>, form: &Form, pose: &Pose, sheet: [f64; 2]) -> Pl
         turn = (turn / 90.0).round() * 90.0;
     }
     let bounds = (geometry::turning(turn) * shape.outline).bounding_box();
-    let middle = geometry::turning(turn) * point(form.solid.middle);
+    let middle = geometry::turning(turn) * geometry::point(form.solid.middle);
     let at = [
         f64::from(pose.at[0]) + bounds.x0 - middle.x,
         f64::from(pose.at[1]) + bounds.y0 - middle.y,
@@ -153,10 +153,6 @@ fn placement(shape: &Shape<'_>, form: &Form, pose: &Pose, sheet: [f64; 2]) -> Pl
         }
     });
     Placement { container: pose.sheet, at, turn }
-}
-
-fn point([x, y]: [f64; 2]) -> kurbo::Point {
-    kurbo::Point::new(x, y)
 }
 
 /// The answer so far.
