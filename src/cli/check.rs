@@ -4,7 +4,7 @@ use cutleaf::description::in_short;
 use cutleaf::model::SheetSource;
 use cutleaf::model::length::Size;
 use cutleaf::plan;
-use cutleaf::record::{Paper, Record, ShoppingLine};
+use cutleaf::record::{Paper, Record, ShoppingLine, in_all};
 
 use super::args::CheckArguments;
 use super::stock::OfSpread;
@@ -33,12 +33,16 @@ pub fn run(arguments: &CheckArguments) -> Result<Done, Failure> {
 pub fn summary(record: &Record) {
     let totals = &record.totals;
     let mut parts = vec![counted(totals.pieces, "piece")];
-    let some = [(record.photos.len(), "photo"), (record.strips.len(), "strip")];
+    let some = [(record.photos_in_all(), "photo"), (record.strips_in_all(), "strip")];
     for (count, what) in some.into_iter().filter(|(count, _)| *count > 0) {
         parts.push(counted(count, what));
     }
+    let kits = match record.kits.get() {
+        1 => String::new(),
+        kits => format!("{kits} kits: "),
+    };
     say(format_args!(
-        "{}: {} on {}",
+        "{}: {kits}{} on {}",
         in_short(&record.name),
         parts.join(", "),
         counted(totals.sheets, "sheet")
@@ -67,7 +71,7 @@ pub fn summary(record: &Record) {
         let uses = known.map_or_else(
             || {
                 let size = Size::inches(first.size[0], first.size[1]).show(record.shown_units());
-                format!("{} of {size}", counted(record.prints.len(), "sheet"))
+                format!("{} of {size}", counted(in_all(&record.prints), "sheet"))
             },
             |line| of_size(record, line),
         );
@@ -99,7 +103,7 @@ fn uses(record: &Record, paper: &Paper) -> String {
     let old = record.sheets.iter().filter(|sheet| {
         sheet.paper == paper.name && matches!(record.source(sheet), SheetSource::Offcut(_))
     });
-    let old = old.count();
+    let old = in_all(old);
     if old > 0 {
         told.push(counted(old, "leftover"));
     }

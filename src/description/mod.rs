@@ -15,6 +15,7 @@
 //! ```
 
 mod choices;
+mod each;
 mod elements;
 mod file_kind;
 mod journaling;
@@ -38,6 +39,7 @@ mod written;
 
 pub use crate::model::naming::{nearest, slug};
 pub use choices::*;
+pub use each::EachSpec;
 pub use elements::*;
 pub(crate) use file_kind::FileKind;
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};

@@ -6,8 +6,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    Copies, Distance, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec, Place,
-    SheetCount, SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
+    Copies, Distance, EachSpec, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec,
+    Place, SheetCount, SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
 };
 use crate::model::length::{LengthSum, Sides};
 use crate::model::printer::Scale;
@@ -55,6 +55,10 @@ pub struct Spec {
     /// How many of the whole spread are made, 1 if not given: kits, all of them alike. Copies of a page
     /// and of an element are made for each of them.
     pub copies: Option<Written<Copies>>,
+    /// A list of names, one for each kit: a text file with a name a line, or a column of a table,
+    /// `{file: class.csv, column: name}`. `{name}` stands for it in the title's words, in words printed on
+    /// pieces and in the story.
+    pub each: Option<Marked<EachSpec>>,
     /// Page size, `12 x 12` if not given.
     pub page: Option<Written<Sides>>,
     /// The papers on hand.
@@ -267,6 +271,9 @@ pub struct CuttingSpec {
     pub machine_margin: Option<Written<Distance>>,
     /// The machine's mat: no larger paper is loaded; `12 x 12` if not given.
     pub mat: Option<Written<Sides>>,
+    /// Sheets that the trimmer cuts at once where several are cut alike, 1 if not given; the machine cuts one
+    /// at a time.
+    pub stack: Option<Written<Copies>>,
     /// Most times the direction of trimmer cuts may change; no limit if not given.
     pub stages: Option<Marked<u32>>,
     /// The smallest paper worth keeping, `1 x 2` if not given: smaller rests are scrap.

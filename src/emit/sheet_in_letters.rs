@@ -36,7 +36,11 @@ pub fn sheet_in_letters(record: &Record, sheet: &Sheet) -> String {
     let across = (sheet.size[0] * SIGNS_AN_INCH).clamp(FEWEST, MOST).round();
     let step = sheet.size[0] / across;
     let down = (sheet.size[1] / (step * TALLER)).round().max(1.0);
-    let mut picture = format!("{}, {}, {from}\n", sheet.id, size(sheet.size));
+    let several = match sheet.count.get() {
+        1 => String::new(),
+        count => format!(", {count} sheets like this"),
+    };
+    let mut picture = format!("{}, {}, {from}{several}\n", sheet.names(), size(sheet.size));
     let line = "─".repeat(signs(across));
     picture += &format!("┌{line}┐\n");
     for row in 0..signs(down) {

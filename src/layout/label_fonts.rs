@@ -47,13 +47,15 @@ pub(crate) fn add(layout: &mut Layout, fonts: &FontBook) {
 
 /// Every name that a guide or picture may show.
 fn names(layout: &Layout) -> String {
+    let kits = layout.names.iter().map(String::as_str);
     let papers = layout.papers.iter().map(|paper| paper.name.as_str());
     let pieces = layout.pieces.iter().map(|piece| piece.id.as_str());
     let photos = layout.photos.iter().flat_map(|photo| [photo.id.as_str(), photo.name.as_str()]);
     let stock = layout.papers.iter().flat_map(|paper| &paper.stock);
     let offcuts = stock.filter_map(|stock| stock.offcut.as_deref());
     let whole = std::iter::once(layout.name.as_str());
-    let names: Vec<&str> = whole.chain(papers).chain(offcuts).chain(pieces).chain(photos).collect();
+    let names: Vec<&str> =
+        whole.chain(kits).chain(papers).chain(offcuts).chain(pieces).chain(photos).collect();
     // Letters without a glyph of their own are no one's to draw.
     names.concat().chars().filter(|letter| !letter.is_control()).collect()
 }

@@ -8,10 +8,12 @@
 mod advice;
 mod blocks;
 mod change;
+mod each;
 mod elements;
 mod from_stock;
 pub mod hidden;
 mod ink;
+mod kits;
 pub(crate) mod label_fonts;
 mod pictures;
 mod place;
@@ -67,6 +69,10 @@ pub struct Layout {
     pub pages: Vec<PageName>,
     /// How many of the whole spread are made.
     pub kits: u32,
+    /// The name that each kit is made for, where they differ.
+    pub names: Vec<String>,
+    /// Sheets that the trimmer cuts at once.
+    pub stack: u32,
     /// How many of each page are made for one of them.
     pub copies_of_pages: Vec<u32>,
     /// Papers in the spec's order.
@@ -259,6 +265,8 @@ pub struct PlacedPiece {
     pub turns: Turns,
     /// How many are cut.
     pub copies: u32,
+    /// The name of the kits that it is for, if not for all.
+    pub kit: Option<String>,
     /// Its exact size, where it is a rectangle or torn from one.
     pub size: Size,
     /// Whether the outline is exactly the rectangle of its size.
@@ -363,8 +371,13 @@ pub struct StoryPiece {
     pub runs: Vec<Run>,
 }
 
-/// Lays a spec out. `folder` is where the spec stands: SVG files and pictures are read from there and below.
+/// Lays a spec out, for each name of its list if it has one. `folder` is where the spec stands: SVG files and pictures are read from there and below.
 pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, Problems> {
+    kits::lay_out(spec, folder, fonts)
+}
+
+/// Lays out a spec without a list of names.
+fn lay_out_one(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, Problems> {
     let mut reader = reading::Reader::new(spec)?;
     let mut layout = settings::settings(&mut reader);
     layout.pictures = pictures::pictures(&mut reader, folder);

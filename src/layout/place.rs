@@ -97,6 +97,7 @@ fn lay(
                     tool: *tool,
                     turns,
                     copies,
+                    kit: None,
                     size: part.size,
                     rectangle: *rectangle,
                     drawing: drawing.clone(),

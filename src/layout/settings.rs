@@ -36,6 +36,8 @@ const PRINTER_MARGIN: Length = Length::part(1, 4);
 /// practice, no source; the machine's manual rules).
 const SPEED: Length = Length::part(2, 1);
 const LIFT: f64 = 0.3;
+/// Sheets in a stack at most: trimmers of the trade take some 20 of thin paper (common practice, no source).
+const MOST_STACKED: u32 = 20;
 /// The longest overcut: more is seen as a nick.
 const MOST_OVERCUT: Length = Length::part(1, 8);
 /// Width of a registration mark's lines: thin enough to be taken for a hairline, wide enough to be seen.
@@ -54,6 +56,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         rules: rules(reader),
         gutting: gutting(reader),
         effort: effort(reader),
+        stack: stack(reader),
         pace: pace(reader),
         marks: marks(reader),
         inks: inks(reader),
@@ -195,6 +198,17 @@ fn gutting(reader: &mut Reader<'_>) -> Gutting {
 
 fn effort(reader: &mut Reader<'_>) -> Effort {
     reader.choice(reader.spec.cutting.effort.as_ref(), Effort::default())
+}
+
+/// Sheets that the trimmer cuts at once.
+fn stack(reader: &mut Reader<'_>) -> u32 {
+    let written = reader.spec.cutting.stack.as_ref();
+    let stack = reader.copies(written);
+    if let Some(written) = written.filter(|_| stack > MOST_STACKED) {
+        let message = format!("no trimmer cuts a stack of {stack} sheets");
+        reader.problem(written.place, message, format!("write {MOST_STACKED} or fewer"));
+    }
+    stack
 }
 
 fn pace(reader: &mut Reader<'_>) -> Pace {

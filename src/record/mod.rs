@@ -11,6 +11,7 @@
 mod digest;
 mod falls;
 mod folded;
+mod kits;
 mod marks;
 mod nothing;
 mod offcut_used;
@@ -38,6 +39,7 @@ pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rou
 
 pub use falls::Falls;
 pub use folded::{Face, Folded};
+pub use kits::in_all;
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use offcut_used::{InsteadOf, OffcutUsed};
 pub use on_mat::OnMat;
@@ -103,7 +105,11 @@ pub struct Record {
     /// How many of the whole spread are made.
     #[serde(default, skip_serializing_if = "Count::is_one")]
     pub kits: Count,
-    /// Every piece, in stacking order, lowest first.
+    /// The name that each kit is made for, where they differ.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub names: Vec<String>,
+    /// Every piece, in stacking order, lowest first; those that only other kits than the first have come
+    /// last.
     pub pieces: Vec<Piece>,
     /// Every photo.
     pub photos: Vec<Photo>,

@@ -39,6 +39,9 @@ pub struct Piece {
     pub together: Option<String>,
     /// How many are cut.
     pub copies: u32,
+    /// The name of the kits that it is for, if not for all; on the spread, the first kit's is drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kit: Option<String>,
     /// Rings flattened within 0.001 in; the first is the outside. The bounding box starts at 0, 0.
     pub outline: Vec<Ring>,
     /// The same outline as SVG path data with its true curves.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::{Effort, When};
+use crate::model::{Count, Effort, When};
 
 /// Distances the nester kept, and how it searched.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -19,6 +19,9 @@ pub struct Rules {
     pub printer_margin: f64,
     /// Most changes of direction of trimmer cuts, if limited.
     pub stages: Option<u32>,
+    /// Sheets that the trimmer cuts at once.
+    #[serde(default, skip_serializing_if = "Count::is_one")]
+    pub stack: Count,
     /// Width and height of the machine's mat, if it limits what can be loaded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mat: Option<[f64; 2]>,

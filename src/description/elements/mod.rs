@@ -55,6 +55,11 @@ macro_rules! element {
         }
 
         impl $name {
+            /// What is printed on it, to change it.
+            pub fn print_mut(&mut self) -> Option<&mut Marked<$crate::description::PrintSpec>> {
+                self.print.as_deref_mut()
+            }
+
             /// The keys that every element has.
             pub fn common(&self) -> Common<'_> {
                 let Self { id, at, turn, tool, score, perforate, torn, gut, cut_turn, copies, .. } = self;
@@ -358,6 +363,13 @@ macro_rules! elements {
             pub fn common(&self) -> Common<'_> {
                 match self {
                     $(Self::$kind(element) => element.common(),)*
+                }
+            }
+
+            /// What is printed on it, to change it.
+            pub fn print_mut(&mut self) -> Option<&mut Marked<super::PrintSpec>> {
+                match self {
+                    $(Self::$kind(element) => element.print_mut(),)*
                 }
             }
 

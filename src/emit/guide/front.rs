@@ -3,7 +3,7 @@
 use crate::lettering::label::isolated;
 use crate::model::SheetSource;
 use crate::model::length::Units;
-use crate::record::Record;
+use crate::record::{Record, in_all};
 
 use super::super::cautions::CAUTIONS;
 use super::entries::{Block, Entry};
@@ -70,7 +70,7 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
     }
     let prints = record.uncounted_photo_sheets();
     if let Some(first) = prints.first() {
-        let count = u32::try_from(prints.len()).unwrap_or(u32::MAX);
+        let count = u32::try_from(in_all(prints)).unwrap_or(u32::MAX);
         let (size, count) = (shown_size(first.size, units), sheets(count));
         block
             .small(&format!("{}: {count} of {size}, for print/photos.pdf", isolated(&first.paper)));
@@ -102,8 +102,12 @@ fn to_buy(block: &mut Block<'_>, record: &Record) {
 fn totals(block: &mut Block<'_>, record: &Record) {
     let totals = &record.totals;
     block.heading("In all");
-    let photos = u64::try_from(record.photos.len()).unwrap_or(u64::MAX);
-    let mut told = vec![counted(u64::from(totals.pieces), "piece", "pieces")];
+    let photos = u64::try_from(record.photos_in_all()).unwrap_or(u64::MAX);
+    let mut told = Vec::new();
+    if !record.kits.is_one() {
+        told.push(format!("{}\u{a0}kits", record.kits));
+    }
+    told.push(counted(u64::from(totals.pieces), "piece", "pieces"));
     if photos > 0 {
         told.push(counted(photos, "photo", "photos"));
     }
@@ -113,7 +117,8 @@ fn totals(block: &mut Block<'_>, record: &Record) {
         told.push(counted(u64::from(totals.trimmer_cuts), "trimmer cut", "trimmer cuts"));
     }
     if !record.prints.is_empty() {
-        let cuts: usize = record.prints.iter().map(|sheet| sheet.cuts.len()).sum();
+        let cuts: usize =
+            record.prints.iter().map(|sheet| sheet.cuts.len() * sheet.count.places()).sum();
         let cuts = u64::try_from(cuts).unwrap_or(u64::MAX);
         told.push(format!("{} for the photos", counted(cuts, "cut more", "cuts more")));
     }

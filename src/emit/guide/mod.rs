@@ -4,6 +4,7 @@
 //! length beside the trimmer. Whole sheets are a line each, and cuts at one setting of the fence are one
 //! step. Pieces bear the numbers that they have in the proof.
 
+mod bags;
 mod columns;
 mod entries;
 pub(super) mod flow;
@@ -15,6 +16,7 @@ mod setter;
 mod sheet;
 mod sheet_drawing;
 mod steps;
+mod tally;
 
 use std::sync::Arc;
 
@@ -46,6 +48,7 @@ pub fn guide_pdf(record: &Record, label_font: &Arc<Font>) -> Result<Vec<u8>, Str
         blocks.push(sheet::block(&document, record, one, &em));
         blocks.extend(gutting::blocks(&document, record, one));
     }
+    blocks.extend(bags::block(record));
     let running = format!("{}: cut guide", isolated(&record.name));
     columns::write(&mut document, &running, blocks);
     document.finish()

@@ -7,7 +7,7 @@ use crate::record::{Record, Sheet};
 use super::columns::COLUMN;
 use super::entries::{Block, Drawing, Entry};
 use super::steps::{numbered, pile, steps};
-use super::{gutting, machine_step, message, sheet_drawing, shown_size};
+use super::{gutting, machine_step, message, sheet_drawing, shown_size, tally};
 use crate::draw::pdf::Document;
 
 /// Width of the picture of the mat in inches.
@@ -21,8 +21,8 @@ pub(super) fn block<'a>(
     em: &dyn Fn(&str) -> f64,
 ) -> Block<'a> {
     let about = about(record, sheet);
-    let name = isolated(&sheet.id);
-    let mut block = Block::new(&format!("{}: {about}", sheet.id), &name);
+    let name = names(sheet);
+    let mut block = Block::new(&format!("{}: {about}", sheet.names()), &name);
     let title = Entry::Title { title: name, about };
     let (size, lay) = sheet_drawing::size(sheet);
     // The picture of the mat stands beside the sheet's own where there is room, else in its step.
@@ -38,10 +38,12 @@ pub(super) fn block<'a>(
     let drawing = Drawing { size, items };
     if lay.wide {
         block.wide = Some((title, drawing));
+        tally::cut_alike(&mut block, record, sheet);
         buy_first(&mut block, sheet);
         print_first(&mut block, record, sheet);
     } else {
         block.add(title);
+        tally::cut_alike(&mut block, record, sheet);
         buy_first(&mut block, sheet);
         print_first(&mut block, record, sheet);
         if !is_one_piece(sheet) {
@@ -77,7 +79,8 @@ pub(super) fn block<'a>(
     let named = |id: &str| falls.clone().any(|falls| falls.what.id() == Some(id));
     for offcut in sheet.offcuts.iter().filter(|offcut| !named(&offcut.id)) {
         let size = shown_size(offcut.size, record.shown_units());
-        block.item(&format!("What is left ({size}): keep as {}.", isolated(&offcut.id)));
+        let each = if sheet.count.is_one() { "" } else { " of each" };
+        block.item(&format!("What is left{each} ({size}): keep as {}.", isolated(&offcut.id)));
     }
     block
 }
@@ -100,12 +103,23 @@ fn is_one_piece(sheet: &Sheet) -> bool {
 /// A whole sheet in a line.
 pub(super) fn whole(record: &Record, sheet: &Sheet) -> String {
     let piece = sheet.placed.first().map_or("", |placed| &placed.piece);
-    let (name, about) = (isolated(&sheet.id), about(record, sheet));
-    format!("{name} ({about}) is {}; {}.", numbered(record, piece), pile(record, piece))
+    let (name, about) = (names(sheet), about(record, sheet));
+    let is = if sheet.count.is_one() { "is" } else { "are" };
+    format!("{name} ({about}) {is} {}; {}.", numbered(record, piece), pile(record, piece))
+}
+
+/// The names of the sheets that are cut alike, the first and the last.
+fn names(sheet: &Sheet) -> String {
+    match sheet.id.all(sheet.count).last() {
+        Some(last) if last != sheet.id => format!("{} to {}", isolated(&sheet.id), isolated(&last)),
+        Some(_) | None => isolated(&sheet.id),
+    }
 }
 
 fn buy_first(block: &mut Block<'_>, sheet: &Sheet) {
-    if sheet.to_buy {
+    if sheet.to_buy && !sheet.count.is_one() {
+        block.item("Buy these sheets first: they are not on hand, so their edge is dashed.");
+    } else if sheet.to_buy {
         block.item("Buy this sheet first: it is not on hand, so its edge is dashed.");
     }
 }
@@ -114,8 +128,9 @@ fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
     if let Some(page) = sheet.printed {
         let prints = record.prints.iter().any(|prints| prints.id == sheet.id);
         let file = if prints { "print/photos.pdf" } else { "print/strips.pdf" };
+        let times = printed_times(sheet);
         block.item(&format!(
-            "Print page {page} of {file} at 100 %, no scaling; let it dry, then cut."
+            "Print page {page} of {file}{times} at 100 %, no scaling; let it dry, then cut."
         ));
         if !sheet.cuts.is_empty() {
             block.item(
@@ -125,10 +140,19 @@ fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
         }
     }
     if let Some(page) = sheet.in_register {
+        let times = printed_times(sheet);
         block.item(&format!(
-            "Print page {page} of print/in-register.pdf on it at 100 %, no scaling; let it dry. Do not trim it \
+            "Print page {page} of print/in-register.pdf{times} on it at 100 %, no scaling; let it dry. Do not trim it \
              before the machine has cut it: the marks must stay."
         ));
+    }
+}
+
+/// How often a page is printed, where that is more than once.
+fn printed_times(sheet: &Sheet) -> String {
+    match sheet.count.get() {
+        1 => String::new(),
+        count => format!(" {count} times, each time on a sheet of its own,"),
     }
 }
 
@@ -157,13 +181,21 @@ fn about(record: &Record, sheet: &Sheet) -> String {
     let size = shown_size(sheet.size, record.shown_units());
     let paper = isolated(&sheet.paper);
     match record.source(sheet) {
-        SheetSource::New if sheet.to_buy => format!("{paper}, {size}, to buy"),
-        SheetSource::New => format!("{paper}, {size}"),
+        SheetSource::New if sheet.to_buy => format!("{paper}, {size}{}, to buy", several(sheet)),
+        SheetSource::New => format!("{paper}, {size}{}", several(sheet)),
         SheetSource::Middle(middle) => format!("{paper}, {}, {size}", isolated(&middle)),
         SheetSource::Part { whole, .. } => {
-            format!("{paper}, cut from {}, {size}", isolated(&whole))
+            format!("{paper}, cut from {}, {size}{}", isolated(&whole), several(sheet))
         }
         SheetSource::Offcut(offcut) => format!("{paper}, offcut {}, {size}", isolated(&offcut)),
+    }
+}
+
+/// How many sheets, where it is more than one.
+fn several(sheet: &Sheet) -> String {
+    match sheet.count.get() {
+        1 => String::new(),
+        count => format!(", {count}\u{a0}sheets"),
     }
 }
 

@@ -167,7 +167,7 @@ impl Told<'_> {
 }
 
 /// Numbers in their order, those that follow on each other as a range.
-fn ranges(numbers: &[u32]) -> String {
+pub(super) fn ranges(numbers: &[u32]) -> String {
     let runs = numbers.chunk_by(|one, other| other.checked_sub(1) == Some(*one));
     let told = runs.map(|run| match run {
         [first, .., last] => format!("{first} to\u{a0}{last}"),

@@ -72,7 +72,7 @@ impl PagePlan {
             covered: BezPath::new(),
             label: None,
         };
-        let pieces = record.pieces.iter().filter(|piece| piece.page == page).map(|piece| {
+        let pieces = record.drawn().filter(|piece| piece.page == page).map(|piece| {
             let outline = piece.seen();
             let lay = laying(&outline, piece.turn, piece.at);
             let folded = piece.folded.iter().flat_map(|folded| &folded.faces);

@@ -192,11 +192,12 @@ impl Proof<'_> {
         let record = self.record;
         let pages = counted(record.pages.len(), "page", "pages");
         let photos = counted(record.photos.len(), "photo", "photos");
+        let kits = (!record.kits.is_one()).then(|| format!(", {} kits", record.kits));
         let papers = counted(record.papers.len(), "paper", "papers");
         html! {
             header {
                 h1 { (name(&record.name)) }
-                p class="lead" { (pages) " of " (self.size(record.page)) ", " (photos) ", " (papers) }
+                p class="lead" { (pages) " of " (self.size(record.page)) ", " (photos) ", " (papers) (kits.unwrap_or_default()) }
                 dl class="totals" {
                     @for (value, name) in self.totals() { div { dt { (name) } dd { (value) } } }
                 }

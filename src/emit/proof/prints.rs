@@ -13,7 +13,7 @@ use crate::emit::sheet_drawing::edge_to_buy;
 use crate::emit::sheet_picture::{EDGE, EDGE_TO_BUY};
 use crate::emit::spread::PREFIX;
 use crate::lettering::fonts::Font;
-use crate::record::{Photo, Placed, Record, Sheet};
+use crate::record::{Photo, Placed, Record, Sheet, in_all};
 
 /// Room round a sheet in its picture, in inches: for half of its edge's line.
 const PRINT_RIM: f64 = 0.05;
@@ -35,7 +35,7 @@ impl Proof<'_> {
     pub(super) fn prints(&self) -> Markup {
         let prints = &self.record.prints;
         let Some(first) = prints.first() else { return html! {} };
-        let sheets = counted(prints.len(), "sheet", "sheets");
+        let sheets = counted(in_all(prints), "sheet", "sheets");
         let columns = ["No.", "Photo", "Print", "File", "Printed of it", "Dots an inch"];
         let rows = html! {
             @for (photo, number) in self.record.photos.iter().zip(1..) {
@@ -64,7 +64,9 @@ impl Proof<'_> {
         let told = format!("Sheet {} of photo paper with {photos}", sheet.id);
         let facts = html! {
             @if sheet.to_buy { strong class="buy" { "to buy" } " · " }
-            "Page " (page) " of print/photos.pdf · " (photos) " · " (percent(sheet.used))
+            "Page " (page) " of print/photos.pdf"
+            @if !sheet.count.is_one() { ", " strong { "printed " (sheet.count) " times" } }
+            " · " (photos) " · " (percent(sheet.used))
             " used"
         };
         let picture = self.picture(picture, &told);
@@ -79,7 +81,10 @@ impl Proof<'_> {
         html! {
             tr {
                 td class="count" { (number) }
-                th scope="row" { (name(&photo.id)) }
+                th scope="row" {
+                    (name(&photo.id))
+                    @if !photo.copies.is_one() { " × " (photo.copies) }
+                }
                 td class="size" { (self.size(photo.size)) }
                 td { (picture.file) }
                 td { (part) }

@@ -7,14 +7,16 @@ use crate::draw::html::inline;
 use crate::draw::svg::Svg;
 use crate::emit::parts;
 use crate::emit::work;
-use crate::model::{SheetSource, Tool};
-use crate::record::{Cut, Fall, Falls, Sheet};
+use crate::model::{SheetId, SheetSource, Tool};
+use crate::record::{Cut, Fall, Falls, Sheet, in_all};
 
 /// What the pictures of sheets show.
 const KEY: &str = "Numbers on and beside the pieces are those of the list of pieces. Dashed red \
                    lines are trimmer cuts, in the order of the numbers in the discs. The machine cuts \
                    within the dash-dotted frame; a dark triangle marks the corner of the paper that lies in \
                    the corner of its mat. Hatched paper is worth keeping.";
+/// Boxes for sheets that are cut alike at most.
+const MOST_BOXES: usize = 200;
 /// What they show of sheets to buy.
 const TO_BUY: &str = "A sheet with a dashed black edge has to be bought first; those come last.";
 
@@ -25,7 +27,7 @@ impl Proof<'_> {
         if sheets.is_empty() {
             return html! {};
         }
-        let heading = match sheets.len() {
+        let heading = match in_all(sheets) {
             1 => "The sheet to cut".to_owned(),
             count => format!("The {count} sheets to cut"),
         };
@@ -77,11 +79,15 @@ impl Proof<'_> {
             article class="card" id=(id) aria-labelledby={ (id) "-name" } {
                 div class="head" {
                     (self.tick("sheet", &sheet.id, "is cut"))
-                    h3 id={ (id) "-name" } { (name(&sheet.id)) }
+                    h3 id={ (id) "-name" } {
+                        (name(&sheet.id))
+                        @if let Some(last) = last_of(sheet) { " to " (name(&last)) }
+                    }
                     (beside)
                 }
                 p class="facts" { (facts) }
                 figure class="picture" { (picture) }
+                (self.tally(sheet))
                 (below)
             }
             "\n"
@@ -104,6 +110,9 @@ impl Proof<'_> {
             SheetSource::Offcut(offcut) => html! { "the leftover " (name(&offcut)) },
         };
         let mut facts = vec![html! { (self.size(sheet.size)) }, from];
+        if !sheet.count.is_one() {
+            facts.push(html! { strong { (sheet.count) " sheets like this" } });
+        }
         match sheet.placed.is_empty() {
             true => facts.push(html! { "cut down for the printer" }),
             false => facts.push(html! { (pieces) }),
@@ -119,6 +128,19 @@ impl Proof<'_> {
             facts.push(html! { (goes_to_the_machine(sheet)) });
         }
         joined(facts, &" · ")
+    }
+
+    /// A box for each of the sheets that are cut alike.
+    fn tally(&self, sheet: &Sheet) -> Markup {
+        if sheet.count.is_one() || sheet.count.places() > MOST_BOXES {
+            return html! {};
+        }
+        html! {
+            p class="facts" {
+                "Cut so far: "
+                @for one in sheet.id.all(sheet.count) { (self.tick("cut alike", &one, "is cut")) " " }
+            }
+        }
     }
 
     /// A sheet's cuts in order.
@@ -215,6 +237,11 @@ impl Proof<'_> {
             }
         }
     }
+}
+
+/// The name of the last of the sheets that are cut alike, if there are several.
+fn last_of(sheet: &Sheet) -> Option<SheetId> {
+    sheet.id.all(sheet.count).last().filter(|last| *last != sheet.id)
 }
 
 /// When the machine has its turn on a sheet.

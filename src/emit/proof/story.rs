@@ -14,7 +14,7 @@ const LEANING: [&str; 3] = ["Italic", "Oblique", "Slanted"];
 impl Proof<'_> {
     /// Every strip, with a box to tick when it is glued down.
     pub(super) fn story(&self) -> Markup {
-        let mut strips: Vec<&Strip> = self.record.strips.iter().collect();
+        let mut strips: Vec<&Strip> = self.record.strips_once().collect();
         if strips.is_empty() {
             return html! {};
         }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::{Proof, counted, joined, lines, message, name, percent, section};
-use crate::record::{Paper, Piece, ShoppingLine};
+use crate::record::{Paper, Piece, ShoppingLine, in_all};
 
 impl Proof<'_> {
     /// Every piece with a box to tick when it is cut.
@@ -88,7 +88,7 @@ impl Proof<'_> {
     fn photo_paper(&self) -> Markup {
         let prints = self.record.uncounted_photo_sheets();
         let Some(first) = prints.first() else { return html! {} };
-        let sheets = counted(prints.len(), "sheet", "sheets");
+        let sheets = counted(in_all(prints), "sheet", "sheets");
         html! {
             p {
                 "And " (first.paper) ": " (sheets) " of " (self.size(first.size))

@@ -71,7 +71,7 @@ pub fn spread_svg(
 /// Rings round each place that is too thin to cut well, to lie over the spread, for those who look for
 /// faults.
 pub(super) fn thin_places(record: &Record) -> Vec<Item<'_>> {
-    let pieces = record.pieces.iter().filter(|piece| !piece.thin.is_empty());
+    let pieces = record.drawn().filter(|piece| !piece.thin.is_empty());
     pieces.map(|piece| thin_places_of(record, piece)).collect()
 }
 
@@ -85,7 +85,7 @@ enum Thing<'a> {
 fn on_pages(record: &Record) -> Vec<Thing<'_>> {
     let photos = record.photos.iter().enumerate();
     let photos = photos.map(|(number, photo)| Thing::Photo(number, photo));
-    let mut things: Vec<Thing> = record.pieces.iter().map(Thing::Piece).chain(photos).collect();
+    let mut things: Vec<Thing> = record.drawn().map(Thing::Piece).chain(photos).collect();
     things.sort_by_key(|thing| match thing {
         Thing::Piece(piece) => piece.order,
         Thing::Photo(_, photo) => photo.order,

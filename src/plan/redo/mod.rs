@@ -85,6 +85,8 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         page: Size::of_inches(first.page),
         pages: first.pages.clone(),
         kits: 1,
+        names: first.names.clone(),
+        stack: first.rules.stack.get(),
         copies_of_pages: Vec::new(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
@@ -355,6 +357,7 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
         tool: piece.tool,
         turns: piece.turns,
         copies: piece.copies,
+        kit: piece.kit.clone(),
         size: Size::of_inches(piece.size),
         rectangle: piece.tool == Tool::Trimmer,
         drawing: Drawing {

@@ -84,6 +84,9 @@ fn ids<'a>(word: &str, known: &[&'a str]) -> Result<Vec<&'a str>, Problem> {
     if let Some(id) = known.iter().find(|id| **id == word) {
         return Ok(vec![*id]);
     }
+    if let Some((word, kit)) = word.rsplit_once('@') {
+        return of_kit(word, kit, known);
+    }
     let group = of_group(word, known);
     if !group.is_empty() {
         return Ok(group);
@@ -98,10 +101,27 @@ fn ids<'a>(word: &str, known: &[&'a str]) -> Result<Vec<&'a str>, Problem> {
     Err(unknown("piece", word, known))
 }
 
-/// The ids that go on after a word with a dot.
+/// What a word stands for among the pieces of one kit: `title.name@anna`, or `@anna` for all of them.
+fn of_kit<'a>(word: &str, kit: &str, known: &[&'a str]) -> Result<Vec<&'a str>, Problem> {
+    let own =
+        |id: &'a str| id.rsplit_once('@').filter(|(_, of)| *of == kit).map(|(own, _)| (own, id));
+    let all: Vec<(&str, &'a str)> = known.iter().filter_map(|id| own(id)).collect();
+    if all.is_empty() || word.is_empty() {
+        let ids: Vec<&str> = all.into_iter().map(|(_, id)| id).collect();
+        let kits: std::collections::BTreeSet<&str> =
+            known.iter().filter_map(|id| Some(id.rsplit_once('@')?.1)).collect();
+        let kits: Vec<&str> = kits.into_iter().collect();
+        return if ids.is_empty() { Err(unknown("kit", kit, &kits)) } else { Ok(ids) };
+    }
+    let names: Vec<&str> = all.iter().map(|(own, _)| *own).collect();
+    let found = ids(word, &names)?;
+    Ok(all.into_iter().filter(|(own, _)| found.contains(own)).map(|(_, id)| id).collect())
+}
+
+/// The ids that go on after a word with a dot, or with a kit's name.
 fn of_group<'a>(word: &str, known: &[&'a str]) -> Vec<&'a str> {
     let goes_on = |id: &&&str| {
-        id.strip_prefix(word).is_some_and(|rest| !word.is_empty() && rest.starts_with('.'))
+        id.strip_prefix(word).is_some_and(|rest| !word.is_empty() && rest.starts_with(['.', '@']))
     };
     known.iter().filter(goes_on).copied().collect()
 }

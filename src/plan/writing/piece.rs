@@ -40,6 +40,7 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
         turns: piece.turns,
         together: piece.together.clone(),
         copies: piece.copies,
+        kit: piece.kit.clone(),
         outline: geometry::rings(path, FLATTENING).into_iter().map(on_grid).collect(),
         path: path_data(path, PATH_DECIMALS),
         lines: lines.collect(),
