@@ -5,6 +5,7 @@ use crate::layout::{Layout, PaperOnHand};
 use crate::model::{OffcutId, SheetId, SheetSource};
 
 use super::account::Account;
+use super::alike;
 use super::paper_plan::PaperPlan;
 use super::reasons;
 use super::redo;
@@ -116,7 +117,8 @@ fn nested(layout: &Layout, paper: usize, plan: &PaperPlan) -> Vec<Sheet> {
         };
         filled(layout, &laid, cut, sheet)
     };
-    plan.gutted.nested.sheets.iter().map(sheet).collect()
+    let sheets = alike::told_once(&plan.gutted.nested.sheets, &plan.gutted.stock);
+    sheets.iter().map(sheet).collect()
 }
 
 /// How many sheets the nester laid.

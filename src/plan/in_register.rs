@@ -11,6 +11,7 @@ use crate::model::length::{Length, Size};
 use crate::model::{Area, Rules, Stock};
 use crate::nest::{self, Job, Nested, Search};
 
+use super::alike;
 use super::fault::at;
 use super::jobs;
 use super::marks;
@@ -74,7 +75,8 @@ pub(super) fn nest(
     }
     let stock = vec![Stock { size: layout.printer.paper, count, ..Stock::default() }];
     let job = Job { stock, items, rules: rules(layout), effort: layout.effort };
-    let nested = search.nest(&job);
+    let mut nested = search.nest(&job);
+    nested.sheets = alike::told_once(&nested.sheets, &job.stock);
     let problems = jobs::missing(layout, paper, &job, &pieces, &nested);
     if problems.is_empty() { Ok(Some(OfPaper { pieces, nested })) } else { Err(problems) }
 }

@@ -17,6 +17,7 @@
 //! A redo takes the same way: [`redo_layout`] makes a layout of what a record tells.
 
 mod account;
+mod alike;
 mod fault;
 mod filling;
 mod gutting;

@@ -10,6 +10,7 @@ use crate::model::{Count, Rules, Stock, Tool, Turns};
 use crate::nest::{Form, Item, Job, Nested, Search};
 
 use super::account::Account;
+use super::alike;
 use super::redo;
 use super::sheet::{Laid, Printing, Sheet, count_of, filled, in_all, some_of, times};
 

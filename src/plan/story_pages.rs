@@ -48,12 +48,25 @@ pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem>
     // Of strips with different numbers of copies, those that go on are arranged anew for the rest.
     let copies = |strip: usize| layout.copies_of(&layout.strips[strip].id);
     let numbers: BTreeSet<u32> = strips.iter().map(|&strip| copies(strip)).collect();
+    let several = numbers.len() > 1;
     let (mut pages, mut before) = (Vec::new(), 0);
     for number in numbers {
         let those: Vec<usize> =
             strips.iter().copied().filter(|&strip| copies(strip) >= number).collect();
         pages.extend(of_kits(layout, &those, before, number - before)?);
         before = number;
+    }
+    // All copies on pages of their own may take fewer sheets, where strips have different numbers.
+    let all: Vec<(u32, usize)> = strips
+        .iter()
+        .flat_map(|&strip| (0..copies(strip)).map(move |copy| (copy, strip)))
+        .collect();
+    let sheets = pages.iter().map(|page: &Page| page.count.places()).sum::<usize>();
+    if several && sheets > 1 && all.len() <= MOST_SIDE_BY_SIDE {
+        let apart = laid(layout, &all)?;
+        if apart.len() < sheets {
+            return Ok(apart);
+        }
     }
     Ok(pages)
 }
@@ -95,20 +108,28 @@ fn of_kits(
     Ok(whole.chain(rest).collect())
 }
 
-/// Pages for the strips of some kits, one kit after the other.
+/// Pages for the strips of some kits: copies of a strip follow on each other, since they are cut at the same
+/// settings of the fence.
 fn arranged(layout: &Layout, strips: &[usize], kits: u32) -> Result<Vec<Page>, Problem> {
-    let all: Vec<(u32, usize)> =
-        (0..kits).flat_map(|kit| strips.iter().map(move |&strip| (kit, strip))).collect();
+    let all = strips.iter().flat_map(|&strip| (0..kits).map(move |kit| (kit, strip)));
+    laid(layout, &all.collect::<Vec<_>>())
+}
+
+/// Pages for some copies of strips.
+fn laid(layout: &Layout, all: &[(u32, usize)]) -> Result<Vec<Page>, Problem> {
+    if all.is_empty() {
+        return Ok(Vec::new());
+    }
     let sizes: Vec<[f64; 2]> =
         all.iter().map(|&(_, index)| layout.strips[index].size.to_inches()).collect();
     let printer = layout.printer.paper.to_inches();
     let margin = layout.printer.margin.to_inches();
     let kerf = layout.rules.kerf.to_inches();
-    let ground = strips.iter().any(|&index| layout.strips[index].ground.is_some());
+    let ground = all.iter().any(|&(_, index)| layout.strips[index].ground.is_some());
     let bleed = if ground { journal::BLEED } else { 0.0 };
     let places = journal::arrange(&sizes, printer, margin, kerf, bleed).map_err(Problem::from)?;
     let mut pages: Vec<Page> = Vec::new();
-    for ((copy, strip), place) in all.into_iter().zip(places) {
+    for (&(copy, strip), place) in all.iter().zip(places) {
         if pages.len() <= place.page {
             pages.resize(place.page + 1, Page::default());
         }

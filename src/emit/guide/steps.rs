@@ -145,7 +145,7 @@ impl Told<'_> {
     fn becomes(&self, falls: &Falls, names: &[String], next: &[u32], count: usize) -> String {
         let size = shown_size(falls.area.size, self.units());
         let each = if count > 1 { format!("each {size}") } else { size.clone() };
-        let names = names.join(", ");
+        let names = counted_names(names);
         match &falls.what {
             Fall::Piece(id) => format!("{names} ({each}), {}", self.pile(id)),
             Fall::Offcut(_) => format!("keep {size} as {names}"),
@@ -164,6 +164,22 @@ impl Told<'_> {
             },
         }
     }
+}
+
+/// Names in their order; of copies of one piece, how many there are.
+fn counted_names(names: &[String]) -> String {
+    let mut counted: Vec<(&String, usize)> = Vec::new();
+    for name in names {
+        match counted.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((name, 1)),
+        }
+    }
+    let told = counted.into_iter().map(|(name, count)| match count {
+        1 => name.clone(),
+        count => format!("{count}\u{a0}\u{d7}\u{a0}{name}"),
+    });
+    told.collect::<Vec<_>>().join(", ")
 }
 
 /// Numbers in their order, those that follow on each other as a range.

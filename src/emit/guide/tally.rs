@@ -12,6 +12,8 @@ use crate::record::{Record, Sheet};
 /// Side of a box, and from one to the next, in inches.
 const BOX: f64 = 0.15;
 const STEP: f64 = 0.22;
+/// Room left of the first box, as of a list's words, in inches.
+const INDENT: f64 = 0.17;
 /// Boxes that are drawn at most: of more, each stands for ten.
 const MOST: u32 = 150;
 
@@ -58,16 +60,16 @@ pub(super) fn boxes(block: &mut Block<'_>, count: u32) {
     if number < count {
         block.small("Each box stands for ten:");
     }
-    let a_row = (COLUMN / STEP).floor().max(1.0);
+    let a_row = ((COLUMN - INDENT) / STEP).floor().max(1.0);
     let places = (0..number).map(|place| {
         let place = f64::from(place);
-        [(place % a_row) * STEP, (place / a_row).floor() * STEP]
+        [INDENT + (place % a_row) * STEP, (place / a_row).floor() * STEP]
     });
     let items = places.map(|[x, y]| {
         let square = Shape::rectangle(Rect::new(x, y, x + BOX, y + BOX));
         square.stroked(line(BLACK, 0.8)).into()
     });
     let rows = (f64::from(number) / a_row).ceil();
-    let size = [a_row.min(f64::from(number)) * STEP, rows * STEP];
+    let size = [COLUMN, rows * STEP];
     block.add(Entry::Drawing(Drawing { size, items: items.collect() }));
 }
