@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
-use super::master_problem::{Column, Covering, DualValues, dual_values};
+use super::master_problem::{self, Covering, DualValues, dual_values};
 use super::problem::CuttingProblem;
 use super::ruin_recreate::{PricedPattern, RuinAndRecreate, SEEDS};
 use super::sheet_pattern::SheetPattern;
@@ -68,6 +68,15 @@ struct Round {
     new: usize,
     /// What plans cost at least, so far as the search found the best patterns.
     least_cost: f64,
+}
+
+/// A pattern that is known.
+struct Column {
+    pattern: SheetPattern,
+    /// Copies by shape.
+    counts: Vec<(usize, u32)>,
+    /// Cost of the sheet, in sheets of the cheapest kind.
+    cost: f64,
 }
 
 /// The patterns known so far.
@@ -169,7 +178,27 @@ impl Columns {
         });
         let copies = plan.waiting.clone();
         let wanted = Covering { copies, sheets: sheets.collect(), uncovered: self.uncovered };
-        dual_values(&self.all, &wanted)
+        let columns = self.all.iter().map(|one| master_problem::Column {
+            stock: one.pattern.stock,
+            counts: &one.counts,
+            cost: one.cost,
+        });
+        let columns: Vec<_> = columns.collect();
+        dual_values(&columns, &wanted)
+    }
+
+    /// Finds patterns until no better ones turn up, and returns those that are worth their sheet or nearly
+    /// so, `most` of them.
+    pub fn settled(mut self, most: usize) -> Vec<SheetPattern> {
+        let blank = self.problem.blank();
+        let steps = self.steps;
+        if self.settle(&blank, i128::MAX, steps).is_none() {
+            return Vec::new();
+        }
+        let Some(prices) = self.dual_values(&blank) else { return Vec::new() };
+        self.best_first(&prices);
+        self.all.truncate(most);
+        self.all.into_iter().map(|column| column.pattern).collect()
     }
 
     fn spend(&mut self, steps: u64) {
@@ -266,6 +295,14 @@ impl Columns {
 
     /// Drops the half of the columns that are worth least.
     fn forget(&mut self, prices: &DualValues) {
+        self.best_first(prices);
+        self.all.truncate(MOST_COLUMNS / 2);
+        let known = self.all.iter().map(|column| (column.pattern.stock, column.pattern.blocks()));
+        self.known = known.collect();
+    }
+
+    /// Puts the columns that are worth most beyond their sheet first.
+    fn best_first(&mut self, prices: &DualValues) {
         let gain = |column: &Column| {
             let pieces = column.counts.iter();
             let worth: f64 =
@@ -273,9 +310,6 @@ impl Columns {
             worth - column.cost - prices.stocks[column.pattern.stock]
         };
         self.all.sort_by(|one, other| gain(other).total_cmp(&gain(one)));
-        self.all.truncate(MOST_COLUMNS / 2);
-        let known = self.all.iter().map(|column| (column.pattern.stock, column.pattern.blocks()));
-        self.known = known.collect();
     }
 
     /// Takes over patterns from the most used down; where the rest can't do within the goal it steps back

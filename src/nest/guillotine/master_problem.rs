@@ -12,22 +12,20 @@ use clarabel::solver::{
     DefaultSettingsBuilder, DefaultSolver, IPSolver, SolverStatus, SupportedConeT,
 };
 
-use super::sheet_pattern::SheetPattern;
-
 /// A pattern that may be used.
-#[derive(Debug)]
-pub(super) struct Column {
-    /// The sheet.
-    pub pattern: SheetPattern,
+#[derive(Clone, Copy, Debug)]
+pub(in crate::nest) struct Column<'a> {
+    /// The sheet's stock.
+    pub stock: usize,
     /// Copies by shape.
-    pub counts: Vec<(usize, u32)>,
-    /// Cost of the sheet, in sheets of the cheapest kind.
+    pub counts: &'a [(usize, u32)],
+    /// Cost of the sheet, all in one unit.
     pub cost: f64,
 }
 
 /// What is to be covered.
 #[derive(Debug)]
-pub(super) struct Covering {
+pub(in crate::nest) struct Covering {
     /// Copies by shape.
     pub copies: Vec<u32>,
     /// How many sheets there are of each stock, if they can run out.
@@ -36,9 +34,9 @@ pub(super) struct Covering {
     pub uncovered: f64,
 }
 
-/// The relaxation's answer, costs in sheets of the cheapest kind.
+/// The relaxation's answer, costs in the unit of the columns.
 #[derive(Debug)]
-pub(super) struct DualValues {
+pub(in crate::nest) struct DualValues {
     /// Worth of a copy by shape.
     pub shapes: Vec<f64>,
     /// Worth of a further sheet by stock.
@@ -50,7 +48,10 @@ pub(super) struct DualValues {
 }
 
 /// Covers the pieces by parts of patterns at the least cost; nothing where the numbers don't allow it.
-pub(super) fn dual_values(columns: &[Column], wanted: &Covering) -> Option<DualValues> {
+pub(in crate::nest) fn dual_values(
+    columns: &[Column<'_>],
+    wanted: &Covering,
+) -> Option<DualValues> {
     let shapes: Vec<usize> =
         (0..wanted.copies.len()).filter(|&shape| wanted.copies[shape] > 0).collect();
     let stocks: Vec<usize> =
@@ -88,7 +89,7 @@ pub(super) fn dual_values(columns: &[Column], wanted: &Covering) -> Option<DualV
 /// A row for each column: its pieces are worth no more than the sheet. Then the bounds of each price. The
 /// prices are those of shapes, then of stocks.
 fn constraints(
-    columns: &[Column],
+    columns: &[Column<'_>],
     wanted: &Covering,
     shapes: &[usize],
     stocks: &[usize],
@@ -100,13 +101,13 @@ fn constraints(
     let mut entries: Vec<Vec<(usize, f64)>> = vec![Vec::new(); shapes.len() + stocks.len()];
     let mut limits = Vec::with_capacity(columns.len() + 2 * entries.len());
     for column in columns {
-        for &(shape, count) in &column.counts {
+        for &(shape, count) in column.counts {
             if let Some(price) = row_of[shape] {
                 let count = count.min(wanted.copies[shape]);
                 entries[price].push((limits.len(), f64::from(count)));
             }
         }
-        if let Some(place) = stocks.iter().position(|&stock| stock == column.pattern.stock) {
+        if let Some(place) = stocks.iter().position(|&stock| stock == column.stock) {
             entries[shapes.len() + place].push((limits.len(), -1.0));
         }
         limits.push(column.cost);

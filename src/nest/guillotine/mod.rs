@@ -10,6 +10,7 @@ mod cuts;
 mod exact;
 mod grids;
 mod master_problem;
+mod priced;
 mod printed;
 mod problem;
 mod rank;
@@ -21,5 +22,7 @@ mod trim;
 
 pub(super) use cuts::CutRules;
 pub(super) use exact::Proof;
+pub(super) use master_problem::{Column, Covering, dual_values};
+pub(super) use priced::priced_patterns;
 pub use printed::printed;
 pub(super) use trim::{Course, IDLE_SHARE, Trimmed, steps, trim};

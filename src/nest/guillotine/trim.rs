@@ -145,7 +145,7 @@ fn whole_sheets(job: &Job, margin: i64, trimmed: &mut Trimmed, numbers: &mut [u3
 }
 
 /// What is left for the search.
-fn problem(
+pub(super) fn problem(
     job: &Job,
     kerf: i64,
     margin: i64,
@@ -213,7 +213,7 @@ fn fewer_steps(steps: u64, pieces: u64) -> u64 {
 }
 
 /// Reads a tree as rectangles on the sheet, parts of equal measure side by side.
-fn reading(
+pub(super) fn reading(
     forest: &Forest,
     trimmed: &mut Trimmed,
     numbers: &mut [u32],

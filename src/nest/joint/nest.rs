@@ -4,11 +4,10 @@
 //! More effort is never worse: a longer search begins where the shorter one ended, and a plan takes the
 //! place of another only if it is better by the one order of [`crate::nest::worth`].
 
-use super::blocks;
-use super::draft::Draft;
+use super::kits;
 use super::task::{Candidate, Task, demand};
 use crate::nest::bounds::{self, Bound, bound};
-use crate::nest::guillotine::{self, Course, Proof, steps, trim};
+use crate::nest::guillotine::{Proof, steps};
 use crate::nest::nested::new_sheets;
 use crate::nest::rectangles::{MOST_COPIES, bounding_size, kerf, trim_margin};
 use crate::nest::{Effort, Job, Limit, Nested, Note, Search, SheetCut, Tool};
@@ -43,7 +42,11 @@ impl Begun {
         while self.best.len() < wanted && (self.best.is_empty() || !search.is_stopped()) {
             let effort = Effort::ALL[self.best.len()];
             let mut best = self.best.last().cloned().flatten();
-            task.improve(&mut best, effort, steps(effort), effort == Effort::Long);
+            if kits::suits(job) {
+                kits::improve(&task, &mut best, effort);
+            } else {
+                task.improve(&mut best, effort, steps(effort), effort == Effort::Long);
+            }
             self.best.push(best);
         }
         let reached = self.best.get(wanted - 1).or(self.best.last());
@@ -57,12 +60,16 @@ impl Begun {
 }
 
 /// Like [`nest`] with a number of search steps for the trimmer instead of the job's effort, and without
-/// the shorter searches before.
+/// the shorter searches before. A job of many copies is nested by patterns, as much as its effort says.
 pub fn nest_in_steps(job: &Job, steps: u64) -> Nested {
     let search = Search::new();
     let task = Task::new(job, &search);
     let mut best = None;
-    task.improve(&mut best, job.effort, steps, false);
+    if kits::suits(job) {
+        kits::improve(&task, &mut best, job.effort);
+    } else {
+        task.improve(&mut best, job.effort, steps, false);
+    }
     task.answer(best)
 }
 
@@ -82,58 +89,6 @@ pub fn least_price(job: &Job) -> f64 {
 }
 
 impl Task<'_> {
-    /// Looks for a better plan, then for the offcuts that leave least.
-    fn improve(&self, best: &mut Option<Candidate>, effort: Effort, steps: u64, patient: bool) {
-        self.search_in_steps(best, effort, steps, patient);
-        self.choose_offcuts(best);
-    }
-
-    /// Looks for a better plan.
-    pub(super) fn search_in_steps(
-        &self,
-        best: &mut Option<Candidate>,
-        effort: Effort,
-        steps: u64,
-        patient: bool,
-    ) {
-        let course =
-            Course { steps, sheet_bound: self.sheet_bound, ends_idle: patient, kept: None };
-        let trimmed = trim(self.job, self.kerf, self.margin, &course, self.search);
-        let mut draft = Draft::of(&trimmed);
-        let copies = self.machine.copies(&mut draft.left_out);
-        let mut preferences = self.machine.preferences();
-        preferences.truncate(if effort == Effort::Quick || copies.is_empty() { 1 } else { 3 });
-        let mut chosen = 0;
-        for (place, preference) in preferences.iter().enumerate() {
-            // The usual order gets all the effort, the others a glance.
-            let effort = if place == 0 { effort } else { Effort::Quick };
-            let mut draft = draft.clone();
-            self.machine.lay(&mut draft, &copies, preference, effort);
-            if self.consider(best, draft, trimmed.proof) && place > 0 {
-                chosen = place;
-            }
-        }
-        if chosen > 0 {
-            self.machine.lay(&mut draft, &copies, &preferences[chosen], effort);
-            self.consider(best, draft, trimmed.proof);
-        }
-        let at_bound = best
-            .as_ref()
-            .is_some_and(|best| best.worth.left_out == 0 && best.worth.cost <= self.cost_bound);
-        let both = !copies.is_empty() && !trimmed.blocks.is_empty();
-        match effort {
-            Effort::Normal | Effort::Long if both && !at_bound => {
-                blocks::improve(self, best, &copies, effort, steps);
-            }
-            // Nothing costs less: only the rest may still grow.
-            Effort::Long if both => {
-                let effort = Effort::Normal;
-                blocks::improve(self, best, &copies, effort, guillotine::steps(effort));
-            }
-            Effort::Quick | Effort::Normal | Effort::Long => {}
-        }
-    }
-
     /// The plan with what is known about it.
     fn answer(&self, best: Option<Candidate>) -> Nested {
         let Some(Candidate { nested, left_out, proof, .. }) = best else {

@@ -54,7 +54,8 @@ impl Task<'_> {
             let nested = Nested { sheets, ..known.nested.clone() };
             let worth = Worth::of(job, &nested);
             let left_out = known.left_out.clone();
-            self.better(best, Candidate { worth, nested, left_out, proof: Proof::default() });
+            let (open, proof) = (Vec::new(), Proof::default());
+            self.better(best, Candidate { worth, nested, left_out, open, proof });
             return;
         }
     }

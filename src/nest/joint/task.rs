@@ -2,7 +2,7 @@
 
 use kurbo::Shape as _;
 
-use super::draft::Draft;
+use super::draft::{Draft, Open};
 use super::irregular_part::{Machine, machine_fits, outline_of};
 use crate::nest::bounds::{self, Bound, Demand, bound};
 use crate::nest::guillotine::Proof;
@@ -19,6 +19,8 @@ pub(super) struct Candidate {
     pub worth: Worth,
     pub nested: Nested,
     pub left_out: Vec<u32>,
+    /// Its sheets as they were before they were written out.
+    pub open: Vec<Open>,
     /// What all searches together have proven.
     pub proof: Proof,
 }
@@ -84,7 +86,7 @@ impl<'a> Task<'a> {
         let left_out = self.counted(&draft.left_out);
         let nested = Nested { sheets, left_out, ..Nested::default() };
         let worth = Worth::of(self.job, &nested);
-        Candidate { worth, nested, left_out: draft.left_out, proof }
+        Candidate { worth, nested, left_out: draft.left_out, open: draft.open, proof }
     }
 }
 
@@ -139,7 +141,7 @@ pub(super) fn demand(job: &Job, kerf: i64, margin: i64) -> Demand {
 
 impl Task<'_> {
     /// Copies without a place, by item.
-    fn counted(&self, left_out: &[u32]) -> Vec<LeftOut> {
+    pub fn counted(&self, left_out: &[u32]) -> Vec<LeftOut> {
         let (job, margin) = (self.job, self.margin);
         if left_out.iter().all(|&copies| copies == 0) {
             return Vec::new();

@@ -20,7 +20,8 @@ use crate::nest::rectangles::{
     sheet_size,
 };
 use crate::nest::{Effort, Form, Item, Job, PlacedItem, Search, SheetCut, Tool, Turns};
-use pattern::{give, give_back, largest_leftover};
+pub(in crate::nest::joint) use pattern::give_back;
+use pattern::{give, largest_leftover};
 
 /// Free paper is offered first where it has this much room for the pieces' bounding boxes.
 const ROOMY: f64 = 1.25;

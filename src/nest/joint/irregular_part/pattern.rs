@@ -20,7 +20,7 @@ pub(super) fn largest_leftover(cell: &Cell) -> Option<Patch> {
 }
 
 /// Makes the machine's part of a pattern a leftover again.
-pub(super) fn give_back(cell: &mut Cell) {
+pub(in crate::nest::joint) fn give_back(cell: &mut Cell) {
     match &mut cell.what {
         What::Machine => cell.what = What::Leftover,
         What::Split { parts, .. } => parts.iter_mut().for_each(give_back),
