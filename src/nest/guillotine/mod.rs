@@ -25,4 +25,4 @@ pub(super) use exact::Proof;
 pub(super) use master_problem::{Column, Covering, dual_values};
 pub(super) use priced::priced_patterns;
 pub use printed::printed;
-pub(super) use trim::{Course, IDLE_SHARE, Trimmed, steps, trim};
+pub(super) use trim::{Course, IDLE_SHARE, Patterned, Trimmed, steps, trim};

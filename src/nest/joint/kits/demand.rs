@@ -78,9 +78,10 @@ impl<'a> Demand<'a> {
         Self { job, units, classes, class_of, costs, kits }
     }
 
-    /// Copies of each unit that are wanted.
-    pub fn copies(&self) -> Vec<u32> {
-        self.units.iter().map(|unit| unit.copies).collect()
+    /// Whether the machine cuts a unit.
+    pub fn is_machine(&self, unit: usize) -> bool {
+        let parts = &self.units[unit].parts;
+        parts.iter().any(|&(item, _)| self.job.items[item].tool == Tool::Machine)
     }
 
     /// Pieces in so many copies of each unit.

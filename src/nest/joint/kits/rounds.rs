@@ -8,12 +8,12 @@ use super::demand::Demand;
 use super::pattern::Pattern;
 use super::plan::Plan;
 use super::pool::Pool;
-use crate::nest::guillotine::priced_patterns;
+use crate::nest::guillotine::{Patterned, priced_patterns};
 use crate::nest::joint::direct::directly;
 use crate::nest::joint::draft::Open;
 use crate::nest::joint::task::{Candidate, Task};
 use crate::nest::worth::Worth;
-use crate::nest::{Effort, Job, Nested, Tool};
+use crate::nest::{Effort, Job, Nested};
 use crate::search::Chance;
 
 /// Numbers of kits that are nested at once.
@@ -38,6 +38,8 @@ struct Budget {
     rest: u32,
     /// The effort of each of these.
     direct: Effort,
+    /// Largest pieces that are left aside in turn.
+    without: usize,
     /// Steps of the search for the trimmer's patterns by prices.
     steps: u64,
     /// Rounds of choosing.
@@ -56,6 +58,7 @@ impl Budget {
             kits: 40,
             rest: 60,
             direct: Effort::Quick,
+            without: 1,
             steps: 60_000,
             rounds: 1,
             thinned: 2,
@@ -67,6 +70,7 @@ impl Budget {
             Effort::Normal => Self {
                 kits: 60,
                 rest: 80,
+                without: 3,
                 steps: 200_000,
                 rounds: 3,
                 thinned: 4,
@@ -78,6 +82,7 @@ impl Budget {
                 kits: 100,
                 rest: 100,
                 direct: Effort::Normal,
+                without: 6,
                 steps: 1_000_000,
                 rounds: 6,
                 thinned: 6,
@@ -149,21 +154,11 @@ impl<'a, 'b> Rounds<'a, 'b> {
     fn begin(&mut self) -> Vec<u32> {
         let demand = self.demand;
         let one = demand.in_kits(1);
-        let mut kits: Vec<u32> = KITS.into_iter().filter(|&kits| kits <= demand.kits).collect();
-        kits.retain(|&kits| kits == 1 || demand.pieces(&demand.in_kits(kits)) <= self.budget.kits);
         let new: Vec<usize> =
             (0..demand.classes.len()).filter(|&one| demand.classes[one].new).collect();
         let mut jobs = Vec::new();
-        for &kits in &kits {
-            let copies = demand.in_kits(kits);
-            let pieces = demand.pieces(&copies);
-            jobs.push(self.job(&copies, |class| match demand.classes[class].new {
-                true => pieces,
-                false => share(demand.classes[class].count, kits, demand.kits),
-            }));
-            for &alone in new.iter().filter(|_| new.len() > 1) {
-                jobs.push(self.job(&copies, |class| if class == alone { pieces } else { 0 }));
-            }
+        for some in self.selections() {
+            self.of_kits(&some, &new, &mut jobs);
         }
         jobs.extend(self.alone(&new));
         jobs.extend(self.on_offcuts(&one));
@@ -178,18 +173,71 @@ impl<'a, 'b> Rounds<'a, 'b> {
                 fits[unit] = demand.units[unit].copies;
             }
         }
-        if demand.job.items.iter().all(|item| item.tool != Tool::Machine) {
-            let job = self.job(&fits, |class| demand.classes[class].count);
-            let (kerf, margin) = (self.task.kerf, self.task.margin);
-            let priced = priced_patterns(&job, kerf, margin, self.budget.steps, self.task.search);
-            let open = priced.into_iter().map(|found| Open {
-                stock: found.stock,
-                root: Some(found.root),
-                part: None,
-            });
-            self.pool.learn(demand, &open.collect::<Vec<_>>());
-        }
+        self.by_prices(&fits);
         fits
+    }
+
+    /// Which units are nested together: all; those of the machine alone; and all but the largest, which fill
+    /// sheets best by themselves.
+    fn selections(&self) -> Vec<Vec<bool>> {
+        let demand = self.demand;
+        let all = vec![true; demand.units.len()];
+        let machine: Vec<bool> = (0..all.len()).map(|unit| demand.is_machine(unit)).collect();
+        let mut selections = vec![all.clone()];
+        if machine.contains(&true) && machine.contains(&false) {
+            selections.push(machine.clone());
+        }
+        let mut largest: Vec<usize> = (0..all.len()).collect();
+        largest.sort_by(|&one, &other| {
+            demand.units[other].area.total_cmp(&demand.units[one].area).then(one.cmp(&other))
+        });
+        // Of trimmer pieces alone, prices find the patterns.
+        let without = if machine.contains(&true) { self.budget.without } else { 0 };
+        let mut some = all;
+        for &unit in largest.iter().take(without.min(largest.len().saturating_sub(1))) {
+            some[unit] = false;
+            if !selections.contains(&some) {
+                selections.push(some.clone());
+            }
+        }
+        selections
+    }
+
+    /// Jobs of one kit of some units, of two, and so on, on sheets of all sizes and of each alone.
+    fn of_kits(&self, some: &[bool], new: &[usize], jobs: &mut Vec<Job>) {
+        let demand = self.demand;
+        for kits in KITS.into_iter().filter(|&kits| kits <= demand.kits) {
+            let mut copies = demand.in_kits(kits);
+            for (copies, _) in copies.iter_mut().zip(some).filter(|(_, some)| !**some) {
+                *copies = 0;
+            }
+            let pieces = demand.pieces(&copies);
+            if kits > 1 && pieces > self.budget.kits {
+                break;
+            }
+            jobs.push(self.job(&copies, |class| match demand.classes[class].new {
+                true => pieces,
+                false => share(demand.classes[class].count, kits, demand.kits),
+            }));
+            for &alone in new.iter().filter(|_| new.len() > 1) {
+                jobs.push(self.job(&copies, |class| if class == alone { pieces } else { 0 }));
+            }
+        }
+    }
+
+    /// Adds the patterns of the trimmer's pieces that their prices find.
+    fn by_prices(&mut self, fits: &[u32]) {
+        let demand = self.demand;
+        let of_trimmer = |unit: usize| if demand.is_machine(unit) { 0 } else { fits[unit] };
+        let copies: Vec<u32> = (0..fits.len()).map(of_trimmer).collect();
+        let job = self.job(&copies, |class| demand.classes[class].count);
+        let (kerf, margin) = (self.task.kerf, self.task.margin);
+        let priced = priced_patterns(&job, kerf, margin, self.budget.steps, self.task.search);
+        let open = priced.into_iter().map(|found| {
+            let Patterned { stock, root } = found;
+            Open { stock, root: Some(root), part: None }
+        });
+        self.pool.learn(demand, &open.collect::<Vec<_>>());
     }
 
     /// A job of some copies on so many sheets of each class.
