@@ -21,6 +21,7 @@ mod joint;
 mod journaling;
 mod kept;
 mod kits;
+mod kits_nested;
 mod layout;
 mod least_price;
 mod lengths;

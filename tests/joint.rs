@@ -14,16 +14,16 @@ use cutleaf::shapes;
 use kurbo::Shape as _;
 use proptest::prelude::*;
 
-fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
+pub fn sheets(width: f64, height: f64, count: u32, price: f64) -> Stock {
     Stock { size: Size::inches(width, height), count, price: Price::new(price), ..Stock::default() }
 }
 
-fn offcut(id: &str, width: f64, height: f64) -> Stock {
+pub fn offcut(id: &str, width: f64, height: f64) -> Stock {
     let offcut = Some(id.into());
     Stock { size: Size::inches(width, height), count: 1, offcut, ..Stock::default() }
 }
 
-fn card(width: f64, height: f64, copies: u32) -> Item {
+pub fn card(width: f64, height: f64, copies: u32) -> Item {
     Item {
         id: "card".to_owned(),
         form: Form::Rectangle(Size::inches(width, height)),
@@ -34,7 +34,7 @@ fn card(width: f64, height: f64, copies: u32) -> Item {
     }
 }
 
-fn star(diameter: f64, copies: u32) -> Item {
+pub fn star(diameter: f64, copies: u32) -> Item {
     let outline = shapes::star(5, diameter, diameter / 4.0).expect("a star").outline;
     let bounds = outline.bounding_box();
     let outline = kurbo::Affine::translate((-bounds.x0, -bounds.y0)) * outline;
@@ -48,7 +48,7 @@ fn star(diameter: f64, copies: u32) -> Item {
     }
 }
 
-fn distances() -> Rules {
+pub fn distances() -> Rules {
     Rules { spacing: Length::part(1, 16), machine_margin: Length::part(1, 4), ..Rules::default() }
 }
 
@@ -67,7 +67,7 @@ fn box_of(job: &Job, placed: &PlacedItem) -> Area {
 
 /// Checks a plan of both: every copy once, machine pieces on the machine's part inside its rim, rests
 /// free, and the trimmer's cuts replayed.
-fn sound(job: &Job, nested: &Nested) {
+pub fn sound(job: &Job, nested: &Nested) {
     let lie = |sheet: &SheetCut| sheet.placed.len() * sheet.count as usize;
     let placed: usize = nested.sheets.iter().map(lie).sum();
     let left: u32 = nested.left_out.iter().map(|left| left.copies).sum();

@@ -27,7 +27,7 @@ fn form(kind: u8, size: f64, share: f64) -> BezPath {
     drawing.expect("sizes are sound").outline
 }
 
-fn rings_of(path: &BezPath, placement: &Placement, tolerance: f64) -> Vec<Ring> {
+pub fn rings_of(path: &BezPath, placement: &Placement, tolerance: f64) -> Vec<Ring> {
     let laid = geometry::laying(path, placement.turn, placement.at) * path;
     geometry::rings(&laid, tolerance)
 }
@@ -36,7 +36,7 @@ fn area(shape: &[Vec<Ring>]) -> f64 {
     shape.iter().flatten().map(geometry::ring_area).sum::<f64>().abs()
 }
 
-fn shared(one: &Vec<Ring>, other: &Vec<Ring>) -> f64 {
+pub fn shared(one: &Vec<Ring>, other: &Vec<Ring>) -> f64 {
     area(&one.overlay(other, OverlayRule::Intersect, FillRule::EvenOdd))
 }
 

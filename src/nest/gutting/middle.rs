@@ -10,7 +10,7 @@ use crate::nest::{Area, Form, Job, Nested, PlacedItem, Stock};
 /// A hidden middle of an item.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Middle {
-    /// The item, by place in the job; it has one copy.
+    /// The item, by place in the job; each of its copies has this middle.
     pub item: usize,
     /// Name of the paper it becomes, unique in the job.
     pub id: OffcutId,
@@ -29,7 +29,8 @@ pub struct Gutted {
     /// The answer; sheets name their stock by place in `stock`. A sheet that is a middle comes after
     /// the sheet that holds its piece.
     pub nested: Nested,
-    /// The job's stock, then one entry a middle that is cut out; of an opening there are no sheets.
+    /// The job's stock, then one entry a middle that is cut out, with as many sheets as its item has copies;
+    /// of an opening there are no sheets.
     pub stock: Vec<Stock>,
     /// The middles that are cut out, by place in the list given, in the order of their stock.
     pub cut: Vec<usize>,
@@ -48,7 +49,10 @@ impl Gutted {
 pub(super) fn stock(job: &Job, middles: &[Middle], offered: &[usize]) -> Vec<Stock> {
     let paper = offered.iter().filter_map(|&one| middles.get(one)).map(|middle| Stock {
         size: middle.area.size,
-        count: u32::from(middle.opening.is_none()),
+        count: match middle.opening {
+            Some(_) => 0,
+            None => job.items.get(middle.item).map_or(0, |item| item.copies),
+        },
         price: None,
         offcut: Some(middle.id.clone()),
         rest: true,
@@ -98,14 +102,15 @@ pub(super) fn without_unused(
 /// Whether a piece lies in an opening of an item.
 fn holds_any(job: &Job, nested: &Nested, item: usize, opening: &BezPath) -> bool {
     nested.sheets.iter().any(|sheet| {
-        let Some(holder) = sheet.placed.iter().find(|placed| placed.item == item) else {
-            return false;
-        };
-        let Some(window) = laid(job, holder).map(|(lay, _)| lay * opening) else { return false };
-        let others = sheet.placed.iter().filter(|placed| placed.item != item);
-        others.filter_map(|placed| laid(job, placed)).any(|(lay, path)| {
-            let start = path.segments().next().map(|segment| kurbo::ParamCurve::start(&segment));
-            start.is_some_and(|start| window.winding(lay * start) != 0)
+        let holders = sheet.placed.iter().filter(|placed| placed.item == item);
+        let mut windows = holders.filter_map(|one| Some(laid(job, one)?.0 * opening));
+        windows.any(|window| {
+            let others = sheet.placed.iter().filter(|placed| placed.item != item);
+            others.filter_map(|placed| laid(job, placed)).any(|(lay, path)| {
+                let first = path.segments().next();
+                let start = first.map(|segment| kurbo::ParamCurve::start(&segment));
+                start.is_some_and(|start| window.winding(lay * start) != 0)
+            })
         })
     })
 }

@@ -4,32 +4,37 @@ use super::middle::{Gutted, Middle};
 use crate::nest::{Job, Nested};
 
 /// For each sheet, how many pieces have to be gutted one out of the other before it is there; nothing
-/// if it would come out of itself.
+/// if it would come out of itself. Of a piece with copies on several sheets all have to be cut before.
 pub(super) fn depths(
     job: &Job,
     middles: &[Middle],
     cut: &[usize],
     nested: &Nested,
 ) -> Vec<Option<usize>> {
-    let holder = |item: usize| {
-        nested.sheets.iter().position(|sheet| sheet.placed.iter().any(|one| one.item == item))
-    };
-    let parent = |sheet: usize| {
+    let gutted = |sheet: usize| {
         let place = nested.sheets.get(sheet)?.stock.checked_sub(job.stock.len())?;
-        holder(middles.get(*cut.get(place)?)?.item)
+        Some(middles.get(*cut.get(place)?)?.item)
     };
-    (0..nested.sheets.len())
-        .map(|sheet| {
-            let (mut depth, mut here) = (0, sheet);
-            while let Some(above) = parent(here) {
-                (depth, here) = (depth + 1, above);
-                if depth > nested.sheets.len() {
-                    return None;
-                }
-            }
-            Some(depth)
-        })
-        .collect()
+    let items: Vec<Option<usize>> = (0..nested.sheets.len()).map(gutted).collect();
+    let mut depths = vec![Some(0); items.len()];
+    // A sheet is at most as deep as there are sheets; what is deeper comes out of itself.
+    for _ in 0..=items.len() {
+        let mut deeper = depths.clone();
+        for (depth, item) in deeper.iter_mut().zip(&items) {
+            let Some(item) = item else { continue };
+            let holders = nested.sheets.iter().zip(&depths);
+            let holders = holders.filter(|(sheet, _)| sheet.placed.iter().any(|p| p.item == *item));
+            let deepest = holders
+                .map(|(_, depth)| *depth)
+                .try_fold(0, |deepest: usize, depth| Some(deepest.max(depth? + 1)));
+            *depth = deepest.filter(|&depth| depth <= items.len());
+        }
+        if deeper == depths {
+            break;
+        }
+        depths = deeper;
+    }
+    depths
 }
 
 /// Sheets in an order in which each is there when its turn comes.

@@ -133,9 +133,13 @@ fn could_save(job: &Job, middles: &[Middle], offered: &[usize], nested: &Nested)
     let hidden: f64 = offered
         .iter()
         .filter_map(|&one| middles.get(one))
-        .map(|middle| match &middle.opening {
-            Some(opening) => opening.area().abs(),
-            None => middle.area.size.area(),
+        .map(|middle| {
+            let copies = job.items.get(middle.item).map_or(0, |item| item.copies);
+            let area = match &middle.opening {
+                Some(opening) => opening.area().abs(),
+                None => middle.area.size.area(),
+            };
+            area * f64::from(copies)
         })
         .sum();
     let (offcuts, new): (Vec<&Stock>, Vec<&Stock>) =

@@ -100,30 +100,39 @@ pub(super) struct Rounds<'a, 'b> {
     budget: Budget,
     pool: Pool,
     chance: Chance,
+    /// No plan costs less.
+    least: i128,
 }
 
 impl<'a, 'b> Rounds<'a, 'b> {
     pub fn new(task: &'b Task<'a>, demand: &'b Demand<'a>, effort: Effort) -> Self {
         let budget = Budget::of(effort);
-        Self { task, demand, budget, pool: Pool::default(), chance: Chance::new(SEED) }
+        let new = demand.classes.iter().filter(|class| class.new);
+        let cheapest = new.filter_map(|class| Some(demand.costs[*class.members.first()?])).min();
+        let by_number = cheapest.unwrap_or(0) * i128::from(task.least.sheets);
+        let least = task.cost_bound.max(by_number);
+        Self { task, demand, budget, pool: Pool::default(), chance: Chance::new(SEED), least }
     }
 
     /// The best plan found, written out.
     pub fn best(mut self) -> Candidate {
         let fits = self.begin();
-        let mut best: Option<Plan> = None;
+        let mut best = Some(self.chosen(&fits));
         for round in 0..self.budget.rounds {
-            let before = self.pool.all().len();
-            let found = self.chosen(&fits);
-            self.keep(&mut best, found);
             let done = best.as_ref().is_none_or(|plan| self.is_least(plan));
-            if done || self.task.search.is_stopped() || round + 1 == self.budget.rounds {
+            if done || self.task.search.is_stopped() {
                 break;
             }
-            self.pair(&fits);
+            let before = self.pool.all().len();
+            match round {
+                0 => self.more(&fits),
+                _ => self.pair(&fits),
+            }
             if self.pool.all().len() == before {
                 break;
             }
+            let found = self.chosen(&fits);
+            self.keep(&mut best, found);
         }
         let mut plan = best.unwrap_or_default();
         self.save(&mut plan);
@@ -141,7 +150,7 @@ impl<'a, 'b> Rounds<'a, 'b> {
     /// Whether no plan costs less.
     fn is_least(&self, plan: &Plan) -> bool {
         let (left_out, cost, _) = plan.price(self.demand, &self.pool);
-        left_out == 0 && cost <= self.task.cost_bound
+        left_out == 0 && cost <= self.least
     }
 
     fn nest(&self, jobs: &[Job]) -> Vec<Vec<Open>> {
@@ -150,40 +159,49 @@ impl<'a, 'b> Rounds<'a, 'b> {
         jobs.par_iter().map(opened).collect()
     }
 
-    /// Finds patterns to begin with; returns the copies that fit a sheet at all.
+    /// Finds patterns to begin with, of whole kits and on offcuts; returns the copies that fit a sheet at all.
     fn begin(&mut self) -> Vec<u32> {
         let demand = self.demand;
-        let one = demand.in_kits(1);
-        let new: Vec<usize> =
-            (0..demand.classes.len()).filter(|&one| demand.classes[one].new).collect();
         let mut jobs = Vec::new();
-        for some in self.selections() {
-            self.of_kits(&some, &new, &mut jobs);
-        }
-        jobs.extend(self.alone(&new));
-        jobs.extend(self.on_offcuts(&one));
-        let found = self.nest(&jobs);
-        // Whatever a sheet holds lies in the first kit.
-        let mut fits = vec![0; demand.units.len()];
-        for sheets in found {
+        self.of_kits(&vec![true; demand.units.len()], &mut jobs);
+        jobs.extend(self.on_offcuts());
+        for sheets in self.nest(&jobs) {
             self.pool.learn(demand, &sheets);
         }
-        for pattern in self.pool.all() {
-            for &(unit, _) in &pattern.counts {
-                fits[unit] = demand.units[unit].copies;
-            }
+        // One of each lies in the first kit.
+        let mut fits = vec![0; demand.units.len()];
+        for &(unit, _) in self.pool.all().iter().flat_map(|pattern| &pattern.counts) {
+            fits[unit] = demand.units[unit].copies;
         }
-        self.by_prices(&fits);
         fits
     }
 
-    /// Which units are nested together: all; those of the machine alone; and all but the largest, which fill
-    /// sheets best by themselves.
+    /// Finds more patterns: of parts of kits, of one piece alone, and by prices.
+    fn more(&mut self, fits: &[u32]) {
+        let mut jobs = Vec::new();
+        for some in self.selections() {
+            self.of_kits(&some, &mut jobs);
+        }
+        jobs.extend(self.alone());
+        for sheets in self.nest(&jobs) {
+            self.pool.learn(self.demand, &sheets);
+        }
+        self.by_prices(fits);
+    }
+
+    /// The classes of new sheets.
+    fn new_classes(&self) -> Vec<usize> {
+        let classes = &self.demand.classes;
+        (0..classes.len()).filter(|&class| classes[class].new).collect()
+    }
+
+    /// Which units are nested together, beside all of them: those of the machine, and all but the largest, which
+    /// fill sheets best by themselves.
     fn selections(&self) -> Vec<Vec<bool>> {
         let demand = self.demand;
         let all = vec![true; demand.units.len()];
         let machine: Vec<bool> = (0..all.len()).map(|unit| demand.is_machine(unit)).collect();
-        let mut selections = vec![all.clone()];
+        let mut selections = Vec::new();
         if machine.contains(&true) && machine.contains(&false) {
             selections.push(machine.clone());
         }
@@ -204,8 +222,9 @@ impl<'a, 'b> Rounds<'a, 'b> {
     }
 
     /// Jobs of one kit of some units, of two, and so on, on sheets of all sizes and of each alone.
-    fn of_kits(&self, some: &[bool], new: &[usize], jobs: &mut Vec<Job>) {
+    fn of_kits(&self, some: &[bool], jobs: &mut Vec<Job>) {
         let demand = self.demand;
+        let new = self.new_classes();
         for kits in KITS.into_iter().filter(|&kits| kits <= demand.kits) {
             let mut copies = demand.in_kits(kits);
             for (copies, _) in copies.iter_mut().zip(some).filter(|(_, some)| !**some) {
@@ -247,14 +266,14 @@ impl<'a, 'b> Rounds<'a, 'b> {
     }
 
     /// Jobs of one sheet with as many copies of one unit as may fit.
-    fn alone(&self, new: &[usize]) -> Vec<Job> {
+    fn alone(&self) -> Vec<Job> {
         let demand = self.demand;
         let mut units: Vec<usize> = (0..demand.units.len()).collect();
         let covers = |&unit: &usize| demand.units[unit].area * f64::from(demand.units[unit].copies);
         units.sort_by(|one, other| covers(other).total_cmp(&covers(one)).then(one.cmp(other)));
         let mut jobs = Vec::new();
         for unit in units.into_iter().take(MOST_ALONE) {
-            for &class in new {
+            for class in self.new_classes() {
                 let most = demand.classes[class].area / demand.units[unit].area.max(HAIR);
                 let most =
                     (0..self.budget.rest).take_while(|&count| f64::from(count) < most).count();
@@ -270,9 +289,10 @@ impl<'a, 'b> Rounds<'a, 'b> {
     }
 
     /// Jobs on offcuts alone, as many kits as may fit.
-    fn on_offcuts(&self, one: &[u32]) -> Vec<Job> {
+    fn on_offcuts(&self) -> Vec<Job> {
         let demand = self.demand;
-        let in_one = demand.area(one).max(HAIR);
+        let one = demand.in_kits(1);
+        let in_one = demand.area(&one).max(HAIR);
         let offcuts = (0..demand.classes.len()).filter(|&class| !demand.classes[class].new);
         let job = |class: usize| {
             let kits = KITS
@@ -402,8 +422,7 @@ impl<'a, 'b> Rounds<'a, 'b> {
         let mut best = None;
         for ((mut plan, mut waiting), sheets) in ways.into_iter().zip(found) {
             self.add(&mut plan, &mut waiting, &sheets);
-            plan.left_out = waiting;
-            let mut waiting = plan.left_out.clone();
+            plan.left_out.clone_from(&waiting);
             // Too much was left for one go.
             while self.demand.pieces(&waiting) > 0 && !self.task.search.is_stopped() {
                 let job = self.rest(&plan, &waiting);
