@@ -7,7 +7,7 @@ use crate::support::replay::{apart, check, new_sheets, piece_area, replay, sides
 use cutleaf::model::Price;
 use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{
-    Effort, Fall, Form, Item, Job, Limit, Nested, Rules, Stock, Tool, Turns, nest,
+    Effort, Fall, Form, Item, Job, Limit, Nested, Rules, SheetCut, Stock, Tool, Turns, nest,
 };
 use proptest::prelude::*;
 
@@ -273,7 +273,8 @@ fn hostile_jobs_end() {
     for job in jobs {
         let nested = nest(&job);
         let left: u64 = nested.left_out.iter().map(|left| u64::from(left.copies)).sum();
-        let placed: u64 = nested.sheets.iter().map(|sheet| sheet.placed.len() as u64).sum();
+        let lie = |sheet: &SheetCut| sheet.placed.len() as u64 * u64::from(sheet.count);
+        let placed: u64 = nested.sheets.iter().map(lie).sum();
         let wanted: u64 = job.items.iter().map(|item| u64::from(item.copies)).sum();
         assert_eq!(left + placed, wanted);
     }
@@ -289,7 +290,7 @@ fn ten_thousand_copies_are_cut() {
     };
     let nested = cut(&job);
     assert!(nested.left_out.is_empty());
-    assert!(nested.sheets.len() < nested.bound as usize * 6 / 5);
+    assert!(nested.new_sheets(&job.stock) < nested.bound as usize * 6 / 5);
 }
 
 /// A length in sixteenths of an inch, some of them a hair off.
