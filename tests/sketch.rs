@@ -1,7 +1,15 @@
 //! Sketches fitted to photos: relations, assignment, the ruler, what is written.
 
+use std::path::Path;
+
+use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::Facing;
+use cutleaf::model::length::Size;
 use cutleaf::sketch::assignment::assign;
 use cutleaf::sketch::relations::{ORIGIN, Relations};
+use cutleaf::sketch::wanted::{self, Wanted};
+use cutleaf::sketch::{self, Field, Fit, Papers, Sketch, Words};
+use cutleaf::{description, layout};
 use proptest::prelude::*;
 
 /// The least cost of all ways to give each photo a place of its own.
@@ -109,5 +117,174 @@ fn a_contradiction_is_told_as_a_chain() {
     assert_eq!(told.len(), 4, "{told:?}");
     for why in ["margin of 1/2", "photo of 6 in", "column of 6 1/4 in", "gap of 1/4"] {
         assert!(told.contains(&why), "{told:?}");
+    }
+}
+
+/// Sizes of photos that are common, width x height in inches.
+const COMMON: [(f64, f64); 17] = [
+    (2.0, 2.0),
+    (3.0, 3.0),
+    (3.0, 4.0),
+    (4.0, 3.0),
+    (4.0, 4.0),
+    (3.5, 5.0),
+    (5.0, 3.5),
+    (4.0, 6.0),
+    (6.0, 4.0),
+    (5.0, 7.0),
+    (7.0, 5.0),
+    (6.0, 8.0),
+    (8.0, 6.0),
+    (8.0, 8.0),
+    (10.0, 4.0),
+    (8.0, 3.0),
+    (12.0, 4.0),
+];
+const PAGES: [(f64, f64); 4] = [(12.0, 12.0), (8.5, 11.0), (8.0, 8.0), (8.2677165, 11.6929134)];
+
+fn built_in() -> Vec<Sketch> {
+    sketch::texts().iter().map(|text| Sketch::read(text).unwrap()).collect()
+}
+
+fn overlaps(one: &Field, other: &Field, apart: i64) -> bool {
+    (0..2).all(|axis| {
+        one.at[axis] < other.at[axis] + other.size[axis] + apart
+            && other.at[axis] < one.at[axis] + one.size[axis] + apart
+    })
+}
+
+/// Everything that a fit promises, looked at from outside: whole marks, photos at their size, on their page,
+/// clear of its edges, of the gutter and of each other, on their mats with the reveal all round.
+fn keeps_its_promises(fit: &Fit, sketch: &Sketch, asked: &[Wanted]) {
+    let name = &fit.sketch;
+    let mut placed: Vec<usize> = fit.photos.iter().map(|photo| photo.photo).collect();
+    placed.sort_unstable();
+    assert_eq!(placed, (0..asked.len()).collect::<Vec<_>>(), "{name}: each photo once");
+    for (relations, settled) in &fit.relations {
+        assert_eq!(relations.broken(settled.all()), None, "{name}");
+    }
+    for (place, photo) in fit.photos.iter().enumerate() {
+        let bank = &fit.banks[photo.bank];
+        let [least, most] = asked[photo.photo].bounds;
+        for axis in [0, 1] {
+            let (at, size) = (photo.field.at[axis], photo.field.size[axis]);
+            assert!((least[axis]..=most[axis]).contains(&size), "{name}: size kept");
+            assert!(at >= sketch.margin && at + size <= fit.marks[axis] - sketch.margin, "{name}: on its page");
+            assert!(at >= bank.field.at[axis] + bank.bank.reveal, "{name}: reveal");
+            let end = bank.field.at[axis] + bank.field.size[axis] - bank.bank.reveal;
+            assert!(at + size <= end, "{name}: reveal");
+        }
+        for other in &fit.photos[place + 1..] {
+            let apart = if other.bank == photo.bank { sketch.gap } else { 0 };
+            let same = other.page == photo.page;
+            assert!(!same || !overlaps(&photo.field, &other.field, apart), "{name}: photos lie apart");
+        }
+        for (number, other) in fit.banks.iter().enumerate() {
+            let elsewhere = number == photo.bank || other.page != photo.page;
+            let empty = other.field.size.contains(&0);
+            assert!(elsewhere || empty || !overlaps(&photo.field, &other.field, 0), "{name}: mats lie apart");
+        }
+        for (_, page, field) in &fit.others {
+            assert!(*page != photo.page || !overlaps(&photo.field, field, 0), "{name}: words lie apart");
+        }
+    }
+    // Each side of a mat is a reveal away from the photo nearest to it.
+    for (number, bank) in fit.banks.iter().enumerate() {
+        let its = || fit.photos.iter().filter(|photo| photo.bank == number);
+        for axis in [0, 1] {
+            let first = its().map(|photo| photo.field.at[axis]).min();
+            let last = its().map(|photo| photo.field.at[axis] + photo.field.size[axis]).max();
+            if let (Some(first), Some(last)) = (first, last) {
+                let (at, end) = (bank.field.at[axis], bank.field.at[axis] + bank.field.size[axis]);
+                assert_eq!([first - at, end - last], [bank.bank.reveal; 2], "{name}: {}", bank.id);
+            }
+        }
+    }
+}
+
+fn words() -> Words {
+    Words { name: "Dunes".to_owned(), title: "Dunes".to_owned(), story: None }
+}
+
+/// The spec of a fit, and what its layout warns of.
+fn warnings(fit: &Fit) -> (String, Vec<String>) {
+    let title = FontBook::default().find("display").unwrap();
+    let text = sketch::spec(fit, &Papers::usual(), &words(), &title);
+    let spec = description::parse(&text).unwrap_or_else(|problems| panic!("{problems}\n{text}"));
+    let layout = layout::lay_out(&spec, Path::new("."), &FontBook::default())
+        .unwrap_or_else(|problems| panic!("{problems}\n{text}"));
+    let told = layout.warnings.iter().map(|warning| warning.message.clone()).collect();
+    (text, told)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn every_offer_keeps_its_relations(
+        photos in prop::collection::vec((0..COMMON.len(), 0_u8..4), 1..=14),
+        page in 0..PAGES.len(),
+    ) {
+        let asked: Vec<Wanted> = photos
+            .iter()
+            .enumerate()
+            .map(|(number, &(size, facing))| {
+                let facing = [None, None, Some(Facing::Left), Some(Facing::Right)][usize::from(facing)];
+                let (width, height) = COMMON[size];
+                Wanted::print(&format!("photo-{number}"), Size::inches(width, height), facing)
+            })
+            .collect();
+        let page = Size::inches(PAGES[page].0, PAGES[page].1);
+        let sketches = built_in();
+        let offers = sketch::offers(&sketches, page, &asked);
+        prop_assert!(!offers.fits.is_empty() || !offers.refusals.is_empty());
+        for refusal in &offers.refusals {
+            prop_assert!(!refusal.message.is_empty() && !refusal.help.is_empty());
+        }
+        for fit in &offers.fits {
+            let sketch = sketches.iter().find(|sketch| sketch.name == fit.sketch).unwrap();
+            keeps_its_promises(fit, sketch, &asked);
+        }
+        let again = sketch::offers(&sketches, page, &asked);
+        let title = FontBook::default().find("display").unwrap();
+        for (fit, again) in offers.fits.iter().zip(&again.fits) {
+            let [one, other] =
+                [fit, again].map(|fit| sketch::spec(fit, &Papers::usual(), &words(), &title));
+            prop_assert_eq!(one, other);
+        }
+    }
+}
+
+/// Photos that every page of its size should take well, and how many sketches do at least.
+const SETS: [(&str, (f64, f64), usize); 12] = [
+    ("5x7", (12.0, 12.0), 1),
+    ("4x6, 6x4", (12.0, 12.0), 3),
+    ("4x6, 3x3, 3x4 facing right", (12.0, 12.0), 4),
+    ("4x6, 4x6 facing left, 3x3, 5x7, 3.5x5", (12.0, 12.0), 4),
+    ("4x6, 4x4, 6x4, 3x4, 3x3, 3.5x5, 4x3", (12.0, 12.0), 4),
+    ("3x4, 3x4, 4x3, 4x4, 3x3, 3x3, 2x2, 4x6, 3x4, 4x3", (12.0, 12.0), 3),
+    ("4x6,4x4,6x4,3x4,3x3,4x6,3.5x5,4x3,3x3,4x4,2x2,5x3.5", (12.0, 12.0), 1),
+    ("3x4, 3x4, 3x4, 3x4, 4x3, 4x3, 3x3, 3x3, 2x2, 2x2, 4x4, 4x4, 3x3, 3x3", (12.0, 12.0), 2),
+    ("4x6, 3x3", (8.5, 11.0), 2),
+    ("3x4, 4x3, 3x3, 2x2", (8.2677165, 11.6929134), 2),
+    ("3x4, 2x2", (8.0, 8.0), 3),
+    ("3x3, 2x2, 3x4, 2x2, 3x3", (8.0, 8.0), 2),
+];
+
+#[test]
+fn what_is_offered_is_laid_out_without_a_warning() {
+    let sketches = built_in();
+    for (list, (width, height), least) in SETS {
+        let asked = wanted::photos(list).unwrap();
+        let offers = sketch::offers(&sketches, Size::inches(width, height), &asked);
+        let told: Vec<_> = offers.refusals.iter().map(|one| (&one.sketch, &one.message)).collect();
+        assert!(offers.fits.len() >= least, "{list}: {} of {least}, {told:#?}", offers.fits.len());
+        for fit in &offers.fits {
+            let (text, mut warnings) = warnings(fit);
+            // One that the ranking tells, too, is known.
+            let looks_out = fit.rank.faults.iter().any(|(fault, _)| fault.contains("looks out"));
+            warnings.retain(|warning| !(looks_out && warning.contains(" looks ")));
+            assert!(warnings.is_empty(), "{list}: {}: {warnings:?}\n{text}", fit.sketch);
+        }
     }
 }

@@ -87,7 +87,13 @@ pub(super) fn arrangements(
     if photos.is_empty() {
         return vec![Arrangement { along: 0, lines: Vec::new() }];
     }
-    let one = |along| Arrangement { along, lines: vec![photos.to_vec()] };
+    let one = |along| {
+        let mut line = photos.to_vec();
+        if along == 0 {
+            line.sort_by_key(|&photo| (wanted[photo].looks(), photo));
+        }
+        Arrangement { along, lines: vec![line] }
+    };
     match run {
         BankRun::Across => vec![one(0)],
         BankRun::Down => vec![one(1)],
@@ -156,6 +162,13 @@ fn even(
         end = start;
     }
     taken.reverse();
+    if along == 1 {
+        // Columns whose people look right come first.
+        let looks = |line: &Vec<usize>| -> i32 {
+            line.iter().map(|&photo| i32::from(wanted[photo].looks())).sum()
+        };
+        taken.sort_by_key(looks);
+    }
     taken
 }
 

@@ -15,7 +15,7 @@ use super::fit::{Field, Fit};
 use super::papers::Papers;
 use super::relations::MARKS_PER_INCH;
 use super::wanted::Wanted;
-use super::writing::{discs, title_height, title_place};
+use super::writing::{discs, title_height, title_paper, title_place};
 
 /// Room between the pages and table round them, in inches.
 const BETWEEN: f64 = 0.14;
@@ -168,14 +168,9 @@ impl<'a> Brush<'a> {
                 let height = title_height(self.title, field, self.title_font);
                 let [left, top] = title_place(field, height);
                 let there = lying(Field { at: [left, top], size: [0, height] }, corner);
-                let size = there.height() / self.label_font.cap_height.max(0.1);
-                let words = label_width(&self.title_font.with_its_stand_ins(), self.title)
-                    * there.height()
-                    / self.title_font.cap_height.max(0.1);
-                let own = label_width(&self.label_font.with_its_stand_ins(), self.title) * size;
-                let size = size * (words / own.max(1e-6)).min(1.0);
-                let ink = super::writing::title_paper(fit, self.papers, page, field);
-                vec![Text::new(self.title, (there.x0, there.y1), size, self.color(ink)).into()]
+                let ink = self.color(title_paper(fit, self.papers, page, field));
+                let lettering = self.lettering(there.height(), (there.x0, there.y1).into());
+                vec![Shape::path(lettering).filled(Paint::Ink(ink, 1.0)).into()]
             }
             Held::Story => {
                 let room = lying(field, corner);
@@ -198,7 +193,7 @@ impl<'a> Brush<'a> {
                 }
                 items
             }
-            Held::Cluster => discs(field)
+            Held::Cluster => discs(fit, page, field)
                 .into_iter()
                 .flat_map(|(role, at, across)| {
                     let there = lying(Field { at, size: [across; 2] }, corner);
@@ -213,6 +208,19 @@ impl<'a> Brush<'a> {
                 })
                 .collect(),
         }
+    }
+
+    /// The title as outlines, its capitals as high as that, from a point of its baseline on.
+    fn lettering(&self, height: f64, mut at: Point) -> BezPath {
+        let mut whole = BezPath::new();
+        let scale = height / self.title_font.cap_height.max(0.1);
+        for letter in self.title.chars() {
+            let Some(glyph) = self.title_font.glyph(letter) else { continue };
+            let lay = Affine::translate(at.to_vec2()) * Affine::scale_non_uniform(scale, -scale);
+            whole.extend(self.title_font.outline(glyph).map(|outline| lay * outline).unwrap_or_default());
+            at.x += self.title_font.advance(glyph) * scale;
+        }
+        whole
     }
 
     fn color(&self, role: Role) -> &'a str {

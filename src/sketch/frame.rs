@@ -183,8 +183,14 @@ impl<'a> Frame<'a> {
             let is_last = number + 1 == rooms.len();
             let relations = &mut self.relations[axis];
             let end = if is_last { edges[axis][1] } else { relations.edge() };
-            let why = format!("`{}` ends behind where it begins", room.id);
-            relations.at_least(start, end, 0, &why);
+            // Neither paper nor white that parts things dwindles to nothing.
+            let wished = match &room.share {
+                Some((share, true)) => on_page(share, self.paper.side(axis)) / 2,
+                Some((_, false)) | None => 0,
+            };
+            let least = wished.max(self.sketch.margin);
+            let why = format!("`{}` is {} {} at least", room.id, inches(least), AXES[axis][0]);
+            relations.at_least(start, end, least, &why);
             if let Some((share, about)) = &room.share {
                 let marks = on_page(share, self.paper.side(axis));
                 let marks = if self.roomy && *about && !room.has_photos() { 0 } else { marks };

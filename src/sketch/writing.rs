@@ -23,6 +23,8 @@ const TITLE_SHARE: [f64; 2] = [0.92, 0.62];
 const STRIP: i64 = 5;
 const STRIP_GAP: i64 = 1;
 const LETTER: f64 = 0.078;
+/// Strips are no wider than that, in marks: they are read at ease, and a page of the printer holds them.
+const WIDEST: i64 = 104;
 /// The story where none is given: as much of it as there is room for.
 const STORY: [&str; 4] = [
     "Write here who was there.",
@@ -150,7 +152,7 @@ impl Writer<'_> {
         let clusters =
             fit.others.iter().filter(|(held, on, _)| *held == Held::Cluster && *on == page);
         for (number, (_, _, field)) in clusters.enumerate() {
-            self.cluster(text, number + 1, *field)?;
+            self.cluster(text, number + 1, page, *field)?;
         }
         writeln!(text)
     }
@@ -237,9 +239,9 @@ impl Writer<'_> {
     }
 
     /// Three discs, each smaller than the one before, as a visual triangle.
-    fn cluster(&self, text: &mut String, number: usize, field: Field) -> std::fmt::Result {
+    fn cluster(&self, text: &mut String, number: usize, page: usize, field: Field) -> std::fmt::Result {
         writeln!(text, "    # A cluster of three, the largest lowest")?;
-        for (disc, (role, at, across)) in discs(field).into_iter().enumerate() {
+        for (disc, (role, at, across)) in discs(self.fit, page, field).into_iter().enumerate() {
             writeln!(
                 text,
                 "    - circle: {{id: dot-{number}-{}, paper: {}, diameter: {}, at: [{}, {}]}}",
@@ -273,7 +275,7 @@ impl Writer<'_> {
 
     fn story(&self, text: &mut String) -> std::fmt::Result {
         let Some((page, field)) = self.held(Held::Story) else { return Ok(()) };
-        let widest = field.size[0];
+        let widest = field.size[0].min(WIDEST);
         let story = self.words.story.clone().unwrap_or_else(|| prompt(field));
         writeln!(
             text,
@@ -302,17 +304,33 @@ impl Writer<'_> {
     }
 }
 
-/// The discs of a cluster in its room: paper, place, diameter.
-pub(super) fn discs(field: Field) -> [(Role, [i64; 2], i64); 3] {
+/// The discs of a cluster in its room: paper, place, diameter. None is of the paper that it lies on.
+pub(super) fn discs(fit: &Fit, page: usize, field: Field) -> [(Role, [i64; 2], i64); 3] {
     let side = field.size[0].min(field.size[1]).min(40);
     let [large, middle, small] = [side * 5 / 8, side * 3 / 8, side / 4];
     let corner = [0, 1].map(|axis| field.at[axis] + (field.size[axis] - side) / 2);
     let at = |right: i64, down: i64| [corner[0] + right, corner[1] + down];
+    let lightest = match under(fit, page, field) {
+        Role::Panel => Role::Base,
+        Role::Base | Role::Mat | Role::Accent => Role::Panel,
+    };
     [
         (Role::Mat, at(0, side - large), large),
         (Role::Accent, at(side - middle, side / 4), middle),
-        (Role::Base, at(side / 4, 0), small),
+        (lightest, at(side / 4, 0), small),
     ]
+}
+
+/// The paper on which a field of a page lies.
+fn under(fit: &Fit, page: usize, field: Field) -> Role {
+    let ends = |field: &Field, axis: usize| field.at[axis] + field.size[axis];
+    let under = fit.panels.iter().rev().find(|panel| {
+        let covers = |axis: usize| {
+            panel.field.at[axis] <= field.at[axis] && ends(&panel.field, axis) >= ends(&field, axis)
+        };
+        panel.page == page && covers(0) && covers(1)
+    });
+    under.map_or(Role::Base, |panel| panel.paper)
 }
 
 /// The height of a title's capitals in its room, in marks, on 1/8 in.
@@ -327,14 +345,7 @@ pub(super) fn title_height(words: &str, room: Field, font: &Font) -> i64 {
 
 /// The title is cut from the paper that stands out most from what lies under it.
 pub(super) fn title_paper(fit: &Fit, papers: &Papers, page: usize, field: Field) -> Role {
-    let ends = |field: &Field, axis: usize| field.at[axis] + field.size[axis];
-    let under = fit.panels.iter().rev().find(|panel| {
-        let covers = |axis: usize| {
-            panel.field.at[axis] <= field.at[axis] && ends(&panel.field, axis) >= ends(&field, axis)
-        };
-        panel.page == page && covers(0) && covers(1)
-    });
-    let under = *papers.of(under.map_or(Role::Base, |panel| panel.paper)).1;
+    let under = *papers.of(under(fit, page, field)).1;
     let contrast = |role: Role| papers.of(role).1.contrast(under);
     let roles = [Role::Mat, Role::Accent, Role::Base, Role::Panel].into_iter();
     let stands_out =
@@ -350,7 +361,7 @@ pub(super) fn title_place(room: Field, height: i64) -> [i64; 2] {
 /// As much of the prompt as its room holds.
 fn prompt(room: Field) -> String {
     let lines = ((room.size[1] + STRIP_GAP) / (STRIP + STRIP_GAP)).max(1);
-    let letters = (room.size[0] as f64 / MARKS_PER_INCH as f64 - 0.25) / LETTER;
+    let letters = (room.size[0].min(WIDEST) as f64 / MARKS_PER_INCH as f64 - 0.25) / LETTER;
     let room = letters * (lines as f64 - 0.7);
     let mut story = String::from(STORY[0]);
     for part in &STORY[1..] {
@@ -374,7 +385,7 @@ fn size_of(wanted: &Wanted) -> String {
 /// A length in ruler fractions, or in millimetres where it lies between marks.
 fn length(length: Length) -> String {
     match length.ruler() {
-        ruler if ruler.exact => format!("{} in", ruler.text),
+        ruler if ruler.exact => ruler.text,
         _ => {
             let mm = format!("{:.3}", length.to_mm());
             format!("{} mm", mm.trim_end_matches('0').trim_end_matches('.'))
