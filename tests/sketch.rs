@@ -169,7 +169,10 @@ fn keeps_its_promises(fit: &Fit, sketch: &Sketch, asked: &[Wanted]) {
         for axis in [0, 1] {
             let (at, size) = (photo.field.at[axis], photo.field.size[axis]);
             assert!((least[axis]..=most[axis]).contains(&size), "{name}: size kept");
-            assert!(at >= sketch.margin && at + size <= fit.marks[axis] - sketch.margin, "{name}: on its page");
+            assert!(
+                at >= sketch.margin && at + size <= fit.marks[axis] - sketch.margin,
+                "{name}: on its page"
+            );
             assert!(at >= bank.field.at[axis] + bank.bank.reveal, "{name}: reveal");
             let end = bank.field.at[axis] + bank.field.size[axis] - bank.bank.reveal;
             assert!(at + size <= end, "{name}: reveal");
@@ -177,15 +180,24 @@ fn keeps_its_promises(fit: &Fit, sketch: &Sketch, asked: &[Wanted]) {
         for other in &fit.photos[place + 1..] {
             let apart = if other.bank == photo.bank { sketch.gap } else { 0 };
             let same = other.page == photo.page;
-            assert!(!same || !overlaps(&photo.field, &other.field, apart), "{name}: photos lie apart");
+            assert!(
+                !same || !overlaps(&photo.field, &other.field, apart),
+                "{name}: photos lie apart"
+            );
         }
         for (number, other) in fit.banks.iter().enumerate() {
             let elsewhere = number == photo.bank || other.page != photo.page;
             let empty = other.field.size.contains(&0);
-            assert!(elsewhere || empty || !overlaps(&photo.field, &other.field, 0), "{name}: mats lie apart");
+            assert!(
+                elsewhere || empty || !overlaps(&photo.field, &other.field, 0),
+                "{name}: mats lie apart"
+            );
         }
         for (_, page, field) in &fit.others {
-            assert!(*page != photo.page || !overlaps(&photo.field, field, 0), "{name}: words lie apart");
+            assert!(
+                *page != photo.page || !overlaps(&photo.field, field, 0),
+                "{name}: words lie apart"
+            );
         }
     }
     // Each side of a mat is a reveal away from the photo nearest to it.
@@ -285,6 +297,142 @@ fn what_is_offered_is_laid_out_without_a_warning() {
             let looks_out = fit.rank.faults.iter().any(|(fault, _)| fault.contains("looks out"));
             warnings.retain(|warning| !(looks_out && warning.contains(" looks ")));
             assert!(warnings.is_empty(), "{list}: {}: {warnings:?}\n{text}", fit.sketch);
+        }
+    }
+}
+
+/// What the program says when it is called so in a folder.
+fn called(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
+    let mut command = assert_cmd::Command::cargo_bin("cutleaf").unwrap();
+    let output = command.current_dir(folder).args(arguments).output().unwrap();
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (output.status.code().unwrap(), text(&output.stdout), text(&output.stderr))
+}
+
+#[test]
+fn what_cannot_be_placed_is_told_with_what_to_do() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path();
+    std::fs::create_dir(here.join("empty")).unwrap();
+    std::fs::create_dir(here.join("own")).unwrap();
+    let contradicting = "name: Too wide\nsingle:\n  columns:\n    - {id: one, share: 2/3 page, photos: {takes: 1}}\n    - {id: other, share: 1/2 page}\n";
+    std::fs::write(here.join("own/wide.yaml"), contradicting).unwrap();
+    let fifteen = ["3x4"; 15].join(",");
+    let cases: [(&[&str], &[&str]); 9] = [
+        (&["", "--json"], &["no photo is named", "write their sizes"]),
+        (&["4x6, x5"], &["`x5` is not the size of a photo", "such as 4x6"]),
+        (&["4x6 facing lft"], &["people face left or right", "did you mean `facing left`?"]),
+        (&["14x16"], &["can take these photos", "too", "the page is 12 in"]),
+        (&[&fifteen, "--only", "Three across"], &["takes 2 to 3 photos, and 15", "leave 12 out"]),
+        (&["empty"], &["no picture in `empty`", "put JPEG"]),
+        (&["missing/folder"], &["is no folder of pictures", "name a folder"]),
+        (
+            &["4x6", "--only", "Thre across"],
+            &["no sketch `Thre across`", "did you mean `Three across`"],
+        ),
+        (
+            &["4x6", "--sketches", "own", "--only", "too wide"],
+            &["2 in too wide", "`one` is 8 in wide, 2/3", "`other` is 6 in wide, 1/2", "about"],
+        ),
+    ];
+    for (arguments, told) in cases {
+        let (code, _, errors) = called(here, &[&["sketch"], arguments].concat());
+        assert_eq!(code, 1, "{arguments:?}: {errors}");
+        for part in told {
+            assert!(errors.contains(part), "{arguments:?}: `{part}` in {errors}");
+        }
+    }
+    assert!(!here.join("sketches.html").exists());
+}
+
+#[test]
+fn slips_of_a_sketch_are_told_where_they_are() {
+    let page = "single: {photos: {takes: 1}}\n";
+    let cases = [
+        ("name: A\n".to_owned(), "has no page"),
+        ("name: A\nsingle: {}\n".to_owned(), "no place for a photo"),
+        (format!("name: A\nmargin: 1/3\n{page}"), "lies on no mark of 1/16 in"),
+        ("name: A\nsingle: {photos: {takes: 3-1}}\n".to_owned(), "is not a number of photos"),
+        (
+            "name: A\nsingle: {photos: {takes: 1}, holds: title}\n".to_owned(),
+            "holds several things",
+        ),
+        (format!("name: A\n{page}keep: [[room.tip, room.top]]\n"), "is no edge of a room"),
+        (format!("name: A\n{page}strips: [{{paper: accent, width: 1}}]\n"), "no place, or two"),
+        ("name: A\nsingle: {photos: {takes: 1, mat: frame}}\n".to_owned(), "`frame` is not a part"),
+        ("name: A\nsingle: {photoes: {takes: 1}}\n".to_owned(), "unknown key `photoes`"),
+        (
+            "name: A\nsingle: {photos: {takes: 1, weight: -2}}\n".to_owned(),
+            "weight is out of reach",
+        ),
+    ];
+    for (text, told) in cases {
+        let problems = Sketch::read(&text).unwrap_err();
+        assert!(problems.to_string().contains(told), "{text}: {problems}");
+        assert!(problems.0.iter().all(|problem| problem.place.is_some()), "{text}: {problems}");
+    }
+}
+
+#[test]
+fn what_is_taken_is_written_and_built() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path();
+    let list = "4x6, 3x3, 3x4 facing right";
+    let (code, table, _) = called(here, &["sketch", list]);
+    assert_eq!(code, 0);
+    assert!(table.starts_with("  1  "), "{table}");
+    assert!(std::fs::read_to_string(here.join("sketches.html")).unwrap().contains("--take 1"));
+    let take = ["sketch", list, "--take", "1", "--name", "Pond", "--no-build"];
+    let (code, _, errors) = called(here, &take);
+    assert_eq!(code, 0, "{errors}");
+    let written = std::fs::read_to_string(here.join("pond.yaml")).unwrap();
+    assert!(written.contains("size: 3 x 4, facing: right"), "{written}");
+    let (code, told, errors) = called(here, &["build", "pond.yaml", "--effort", "quick"]);
+    assert_eq!(code, 0, "{errors}");
+    assert!(!told.contains("Warning"), "{told}");
+    assert!(here.join("out/pond/proof.html").exists());
+    // The same is written again; a spec that she has changed is never written over.
+    assert_eq!(called(here, &take).0, 0);
+    std::fs::write(here.join("pond.yaml"), "name: Mine\nsingle: {}\n").unwrap();
+    let (code, _, errors) = called(here, &take);
+    assert!(code == 1 && errors.contains("stands there already"), "{errors}");
+}
+
+#[test]
+fn two_photos_of_a_column_need_the_mat_that_practice_says() {
+    // Common practice, no source: photos of 4 x 4 and 4 x 5 1/2 with 1/4 round them need 4 1/2 x 10.
+    let column =
+        "name: Column\ngap: 0\nsingle: {photos: {takes: 2, run: down, mat: mat, reveal: 1/4}}\n";
+    let asked = wanted::photos("4 x 4, 4 x 5 1/2").unwrap();
+    let fit =
+        sketch::fit(&Sketch::read(column).unwrap(), Size::inches(12.0, 12.0), &asked).unwrap();
+    assert_eq!(fit.banks[0].field.size, [72, 160]);
+    // Thirds of 12 in are 4 and 8.
+    let thirds = "name: Thirds\nsingle:\n  columns:\n    - {share: 1/3 page, paper: panel}\n    - {share: 1/3 page, photos: {takes: 1}}\n    - {share: 1/3 page, paper: panel}\n";
+    let asked = wanted::photos("3 x 4").unwrap();
+    let fit =
+        sketch::fit(&Sketch::read(thirds).unwrap(), Size::inches(12.0, 12.0), &asked).unwrap();
+    let edges: Vec<_> =
+        fit.panels.iter().map(|panel| (panel.field.at[0], panel.field.size[0])).collect();
+    assert_eq!(edges, [(0, 64), (128, 64)]);
+}
+
+#[test]
+fn pictures_are_cropped_to_rows_that_end_together() {
+    let asked = wanted::folder(Path::new("templates/kite-day"), Path::new("kite-day")).unwrap();
+    assert_eq!(asked.len(), 5);
+    let sketches = built_in();
+    let offers = sketch::offers(&sketches, Size::inches(12.0, 12.0), &asked);
+    assert!(offers.fits.len() >= 4);
+    for fit in &offers.fits {
+        for photo in &fit.photos {
+            let Some((file, _)) = &fit.wanted[photo.photo].picture else { panic!("a picture") };
+            let fine = file
+                .seen()
+                .iter()
+                .zip(photo.field.size)
+                .all(|(dots, side)| dots * 16 >= 100 * u32::try_from(side).unwrap());
+            assert!(fine, "{}: {:?} of {:?}", fit.sketch, photo.field.size, file.seen());
         }
     }
 }

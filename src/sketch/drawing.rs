@@ -217,7 +217,9 @@ impl<'a> Brush<'a> {
         for letter in self.title.chars() {
             let Some(glyph) = self.title_font.glyph(letter) else { continue };
             let lay = Affine::translate(at.to_vec2()) * Affine::scale_non_uniform(scale, -scale);
-            whole.extend(self.title_font.outline(glyph).map(|outline| lay * outline).unwrap_or_default());
+            whole.extend(
+                self.title_font.outline(glyph).map(|outline| lay * outline).unwrap_or_default(),
+            );
             at.x += self.title_font.advance(glyph) * scale;
         }
         whole

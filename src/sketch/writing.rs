@@ -239,7 +239,13 @@ impl Writer<'_> {
     }
 
     /// Three discs, each smaller than the one before, as a visual triangle.
-    fn cluster(&self, text: &mut String, number: usize, page: usize, field: Field) -> std::fmt::Result {
+    fn cluster(
+        &self,
+        text: &mut String,
+        number: usize,
+        page: usize,
+        field: Field,
+    ) -> std::fmt::Result {
         writeln!(text, "    # A cluster of three, the largest lowest")?;
         for (disc, (role, at, across)) in discs(self.fit, page, field).into_iter().enumerate() {
             writeln!(
