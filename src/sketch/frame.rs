@@ -16,7 +16,7 @@ const BESIDE: i64 = 2;
 const ON_PAPER: i64 = 4;
 /// The least room for a title, a story and a cluster, in marks.
 const LEAST: [(Held, [i64; 2]); 3] =
-    [(Held::Title, [32, 12]), (Held::Story, [32, 22]), (Held::Cluster, [16, 16])];
+    [(Held::Title, [44, 14]), (Held::Story, [32, 22]), (Held::Cluster, [16, 16])];
 /// What wishes weigh (own choice, looked at): a room at its share, rooms of a size, things in the middle of
 /// their room, white alike beside each other, photos at their size, edges together, balance of a page.
 const SHARE: f64 = 1.0;

@@ -16,7 +16,7 @@ use super::relations::MARKS_PER_INCH;
 use super::wanted::Wanted;
 
 /// Heights of a title's capitals, in marks: the most and the least (common practice, no source).
-const TITLE: [i64; 2] = [28, 8];
+const TITLE: [i64; 2] = [28, 10];
 /// Share of its room that a title fills across and down.
 const TITLE_SHARE: [f64; 2] = [0.92, 0.62];
 /// A strip of the story and the gap below it, in marks, and what a letter of 10 pt takes, in inches.
