@@ -178,7 +178,8 @@ fn keeps_its_promises(fit: &Fit, sketch: &Sketch, asked: &[Wanted]) {
             assert!(at + size <= end, "{name}: reveal");
         }
         for other in &fit.photos[place + 1..] {
-            let apart = if other.bank == photo.bank { sketch.gap } else { 0 };
+            let own = bank.each.map_or(0, |(_, shows)| 2 * shows);
+            let apart = if other.bank == photo.bank { sketch.gap + own } else { 0 };
             let same = other.page == photo.page;
             assert!(
                 !same || !overlaps(&photo.field, &other.field, apart),
@@ -208,7 +209,8 @@ fn keeps_its_promises(fit: &Fit, sketch: &Sketch, asked: &[Wanted]) {
             let last = its().map(|photo| photo.field.at[axis] + photo.field.size[axis]).max();
             if let (Some(first), Some(last)) = (first, last) {
                 let (at, end) = (bank.field.at[axis], bank.field.at[axis] + bank.field.size[axis]);
-                assert_eq!([first - at, end - last], [bank.bank.reveal; 2], "{name}: {}", bank.id);
+                let reveal = bank.bank.reveal + bank.each.map_or(0, |(_, shows)| shows);
+                assert_eq!([first - at, end - last], [reveal; 2], "{name}: {}", bank.id);
             }
         }
     }

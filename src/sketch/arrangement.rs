@@ -15,17 +15,24 @@ pub(super) struct Arrangement {
     pub along: usize,
     /// The photos of each line, by their places among those wanted.
     pub lines: Vec<Vec<usize>>,
+    /// How much shows of the mat that each photo has of its own, in marks; 0 where they share one or have none.
+    pub own: i64,
 }
 
 impl Arrangement {
+    fn length(&self, line: &[usize], wanted: &[Wanted], gap: i64) -> i64 {
+        let own = 2 * self.own * i64::try_from(line.len()).unwrap_or(0);
+        length(line, wanted, self.along, gap) + own
+    }
+
     /// Width and height over all, with photos at their sizes.
     pub fn extent(&self, wanted: &[Wanted], gap: i64) -> [i64; 2] {
         let (along, over) = (self.along, 1 - self.along);
         let mut extent = [0; 2];
         extent[along] =
-            self.lines.iter().map(|line| length(line, wanted, along, gap)).max().unwrap_or(0);
-        let thick = |line: &Vec<usize>| line.iter().map(|&photo| wanted[photo].size[over]).max();
-        let thick: i64 = self.lines.iter().filter_map(thick).sum();
+            self.lines.iter().map(|line| self.length(line, wanted, gap)).max().unwrap_or(0);
+        let side = |photo: &usize| wanted[*photo].size[over] + 2 * self.own;
+        let thick: i64 = self.lines.iter().filter_map(|line| line.iter().map(side).max()).sum();
         extent[over] = thick + gap * gaps(self.lines.len());
         extent
     }
@@ -33,7 +40,11 @@ impl Arrangement {
     /// The share of the bank that no photo covers.
     pub fn holes(&self, wanted: &[Wanted], gap: i64) -> f64 {
         let [width, height] = self.extent(wanted, gap);
-        let photos: f64 = self.lines.iter().flatten().map(|&photo| wanted[photo].area()).sum();
+        let area = |photo: &usize| {
+            let [width, height] = wanted[*photo].size.map(|side| side + 2 * self.own);
+            (width * height) as f64
+        };
+        let photos: f64 = self.lines.iter().flatten().map(area).sum();
         1.0 - photos / ((width * height) as f64).max(1.0)
     }
 
@@ -42,7 +53,8 @@ impl Arrangement {
         let of = |side: usize| {
             let axis = self.along;
             self.lines.iter().map(move |line| {
-                let sides = line.iter().map(|&photo| wanted[photo].bounds[side][axis]);
+                let own = 2 * self.own;
+                let sides = line.iter().map(|&photo| wanted[photo].bounds[side][axis] + own);
                 sides.sum::<i64>() + gap * gaps(line.len())
             })
         };
@@ -53,13 +65,13 @@ impl Arrangement {
     /// The line that is longest.
     pub fn longest(&self, wanted: &[Wanted], gap: i64) -> &[usize] {
         let lines = self.lines.iter();
-        lines.max_by_key(|line| length(line, wanted, self.along, gap)).map_or(&[], Vec::as_slice)
+        lines.max_by_key(|line| self.length(line, wanted, gap)).map_or(&[], Vec::as_slice)
     }
 
     /// How far a line of rigid photos begins behind the bank's edge, and how much wider than usual each of
     /// its gaps is, so that lines end together or are centred.
     pub fn spread(&self, line: &[usize], wanted: &[Wanted], gap: i64) -> (i64, Vec<i64>) {
-        let lacks = self.extent(wanted, gap)[self.along] - length(line, wanted, self.along, gap);
+        let lacks = self.extent(wanted, gap)[self.along] - self.length(line, wanted, gap);
         let between = gaps(line.len());
         if between == 0 || lacks > MOST_STRETCH * between {
             return (lacks / 2, vec![0; line.len().saturating_sub(1)]);
@@ -77,39 +89,37 @@ fn length(line: &[usize], wanted: &[Wanted], axis: usize, gap: i64) -> i64 {
     line.iter().map(|&photo| wanted[photo].size[axis]).sum::<i64>() + gap * gaps(line.len())
 }
 
-/// All arrangements of photos that a bank may have, the most even first for each number of lines.
+/// All arrangements of photos that a bank may have, each photo on a mat of its own that shows so much.
 pub(super) fn arrangements(
     run: BankRun,
     photos: &[usize],
     wanted: &[Wanted],
     gap: i64,
+    own: i64,
 ) -> Vec<Arrangement> {
     if photos.is_empty() {
-        return vec![Arrangement { along: 0, lines: Vec::new() }];
+        return vec![Arrangement { along: 0, lines: Vec::new(), own: 0 }];
     }
-    let one = |along| {
-        let mut line = photos.to_vec();
-        if along == 0 {
-            line.sort_by_key(|&photo| (wanted[photo].looks(), photo));
-        }
-        Arrangement { along, lines: vec![line] }
-    };
+    let one = |along| Arrangement { along, lines: vec![ordered(photos, wanted, along)], own };
     match run {
         BankRun::Across => vec![one(0)],
         BankRun::Down => vec![one(1)],
         BankRun::Grid => {
             let mut all = Vec::new();
             for along in [0, 1] {
-                for lines in 1..=photos.len() {
-                    let lines = even(photos, wanted, along, lines, gap);
-                    let arrangement = Arrangement { along, lines };
-                    let same = |other: &Arrangement| {
-                        // A line of one photo each is the other way's single line.
-                        other.lines.len() == 1
-                            && arrangement.lines.iter().all(|line| line.len() == 1)
-                    };
-                    if !all.iter().any(same) {
-                        all.push(arrangement);
+                for order in orders(photos, wanted, along) {
+                    for lines in 1..=photos.len() {
+                        let lines = even(&order, wanted, along, lines, gap);
+                        let arrangement = Arrangement { along, lines, own };
+                        let same = |other: &Arrangement| {
+                            // A line of one photo each is the other way's single line.
+                            *other == arrangement
+                                || other.lines.len() == 1
+                                    && arrangement.lines.iter().all(|line| line.len() == 1)
+                        };
+                        if !all.iter().any(same) {
+                            all.push(arrangement);
+                        }
                     }
                 }
             }
@@ -118,17 +128,44 @@ pub(super) fn arrangements(
     }
 }
 
-/// Photos in so many lines, those of like thickness together, with the least sum of squared lengths: the way
+/// The photos of a line: in a row those who look right come first, else as they were asked for.
+fn ordered(photos: &[usize], wanted: &[Wanted], along: usize) -> Vec<usize> {
+    let mut line = photos.to_vec();
+    if along == 0 {
+        line.sort_by_key(|&photo| (wanted[photo].looks(), photo));
+    } else {
+        line.sort_unstable();
+    }
+    line
+}
+
+/// Orders in which photos are taken into lines: like by like, as they were asked for, and long with short.
+fn orders(photos: &[usize], wanted: &[Wanted], along: usize) -> [Vec<usize>; 3] {
+    let by = |axis: usize| {
+        let mut sorted = photos.to_vec();
+        sorted.sort_by_key(|&photo| std::cmp::Reverse(wanted[photo].size[axis]));
+        sorted
+    };
+    let long = by(along);
+    let half = long.len().div_ceil(2);
+    let (first, rest) = long.split_at(half);
+    let mut mixed = Vec::new();
+    for (place, photo) in first.iter().enumerate() {
+        mixed.push(*photo);
+        mixed.extend(rest.len().checked_sub(place + 1).and_then(|at| rest.get(at)));
+    }
+    [by(1 - along), photos.to_vec(), mixed]
+}
+
+/// Photos in that order in so many lines, with the least sum of squared lengths: the way
 /// that paragraphs are broken (Knuth & Plass, Software: Practice and Experience 11, 1981).
 fn even(
-    photos: &[usize],
+    sorted: &[usize],
     wanted: &[Wanted],
     along: usize,
     lines: usize,
     gap: i64,
 ) -> Vec<Vec<usize>> {
-    let mut sorted = photos.to_vec();
-    sorted.sort_by_key(|&photo| std::cmp::Reverse(wanted[photo].size[1 - along]));
     let count = sorted.len();
     // Least cost of the first photos in so many lines, and where the last of these begins.
     let mut best = vec![vec![(i64::MAX, 0_usize); count + 1]; lines + 1];
@@ -152,13 +189,7 @@ fn even(
     let mut end = count;
     for line in (1..=lines).rev() {
         let (_, start) = best[line][end];
-        let mut photos = sorted[start..end].to_vec();
-        if along == 0 {
-            photos.sort_by_key(|&photo| (wanted[photo].looks(), photo));
-        } else {
-            photos.sort_unstable();
-        }
-        taken.push(photos);
+        taken.push(ordered(&sorted[start..end], wanted, along));
         end = start;
     }
     taken.reverse();

@@ -92,6 +92,11 @@ impl<'a> Brush<'a> {
         }
         for photo in fit.photos.iter().filter(|photo| photo.page == page) {
             let there = lie(photo.field);
+            if let Some((mat, shows)) = fit.banks[photo.bank].each {
+                let mat_there = lie(photo.field.widened(shows));
+                items.extend(shadow(mat_there));
+                items.push(fill(mat_there, self.color(mat)));
+            }
             items.extend(shadow(there));
             items.extend(self.photo(&fit.wanted[photo.photo], photo.photo, there));
         }
@@ -216,7 +221,7 @@ impl<'a> Brush<'a> {
         let scale = height / self.title_font.cap_height.max(0.1);
         for letter in self.title.chars() {
             let Some(glyph) = self.title_font.glyph(letter) else { continue };
-            let lay = Affine::translate(at.to_vec2()) * Affine::scale_non_uniform(scale, -scale);
+            let lay = Affine::translate(at.to_vec2()) * Affine::scale(scale);
             whole.extend(
                 self.title_font.outline(glyph).map(|outline| lay * outline).unwrap_or_default(),
             );

@@ -19,6 +19,14 @@ pub struct Field {
     pub size: [i64; 2],
 }
 
+impl Field {
+    /// The rectangle with its sides farther out by so many marks.
+    #[must_use]
+    pub fn widened(self, by: i64) -> Self {
+        Self { at: self.at.map(|at| at - by), size: self.size.map(|size| size + 2 * by) }
+    }
+}
+
 /// A photo at its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct FitPhoto {
@@ -43,8 +51,10 @@ pub struct FitBank {
     pub field: Field,
     /// The room it has.
     pub room: Field,
-    /// As the sketch tells it.
+    /// As the sketch tells it, but without a mat where each photo has its own.
     pub bank: Bank,
+    /// The mat that each of its photos has for itself, and how much shows of it, in marks.
+    pub each: Option<(Role, i64)>,
 }
 
 /// Paper on the page.

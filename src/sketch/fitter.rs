@@ -26,6 +26,8 @@ const MOST_SETTLED: usize = 2;
 /// How often photos are assigned anew, and banks arranged anew, where relations contradict each other.
 const MOST_REASSIGNED: usize = 3;
 const MOST_REARRANGED: usize = 8;
+/// How much uncovered a bank may be for mats of their own to be no better (own choice, looked at).
+const OWN_MATS: f64 = 0.08;
 /// Swaps of photos between banks.
 const MOST_SWAPS: usize = 12;
 /// What a photo of a contradiction pays for its bank, a mark that is too much.
@@ -232,7 +234,7 @@ impl<'a> Fitter<'a> {
     fn swap(&self, banks: &mut [Vec<usize>]) {
         let gap = self.sketch.gap;
         let awkward = |bank: usize, photos: &[usize]| {
-            let ways = arrangements(self.banks[bank].run, photos, self.wanted, gap);
+            let ways = arrangements(self.banks[bank].run, photos, self.wanted, gap, 0);
             ways.iter().map(|way| self.awkward(way, bank)).min().unwrap_or(NEVER)
         };
         let mut now: Vec<i64> =
@@ -278,8 +280,12 @@ impl<'a> Fitter<'a> {
             .zip(&self.banks)
             .enumerate()
             .map(|(number, (photos, bank))| {
-                let mut ways = arrangements(bank.run, photos, self.wanted, gap);
-                ways.sort_by_key(|way| self.awkward(way, number));
+                let mut ways = arrangements(bank.run, photos, self.wanted, gap, 0);
+                // Where one mat would show more than a rim, each photo gets its own.
+                if bank.mat.is_some() && photos.len() > 1 {
+                    ways.extend(arrangements(bank.run, photos, self.wanted, gap, bank.reveal));
+                }
+                ways.sort_by_cached_key(|way| self.awkward(way, number));
                 ways
             })
             .collect();
@@ -329,12 +335,20 @@ impl<'a> Fitter<'a> {
     /// How badly an arrangement suits its bank's room: marks over its sides, holes, another shape.
     fn awkward(&self, way: &Arrangement, bank: usize) -> i64 {
         let (room, reveal) = (self.roomy[bank], self.banks[bank].reveal);
+        let reveal = if way.own > 0 { 0 } else { reveal };
+        let holes = way.holes(self.wanted, self.sketch.gap);
+        // White between mats is light; a mat of which much shows is heavy.
+        let holes = match (way.own > 0, self.banks[bank].mat) {
+            (true, _) => holes + OWN_MATS,
+            (false, Some(_)) => 2.0 * holes,
+            (false, None) => holes,
+        };
         let extent = way.extent(self.wanted, self.sketch.gap);
         let room = room.size.map(|side| (side - 2 * reveal).max(1));
         let over: i64 = (0..2).map(|axis| (extent[axis] - room[axis]).max(0)).sum();
         let shape = |size: [i64; 2]| (size[0] as f64 / size[1].max(1) as f64).ln();
         let off = (shape(extent) - shape(room)).abs();
-        over * 100 + whole(600.0 * way.holes(self.wanted, self.sketch.gap)) + whole(150.0 * off)
+        over * 100 + whole(600.0 * holes) + whole(150.0 * off)
     }
 
     fn contradicting(&self, arranged: &[Arrangement]) -> Option<Failure> {

@@ -322,8 +322,8 @@ impl<'a> Frame<'a> {
         arrangement: &Arrangement,
         wanted: &[Wanted],
     ) {
-        let (along, over, gap, reveal) =
-            (arrangement.along, 1 - arrangement.along, self.sketch.gap, bank.reveal);
+        let (along, over, gap) = (arrangement.along, 1 - arrangement.along, self.sketch.gap);
+        let reveal = if arrangement.own > 0 { 0 } else { bank.reveal };
         let flush = arrangement.flush(wanted, gap).is_some();
         let lines = arrangement.lines.len();
         let mut above: Option<Edge> = None;
@@ -343,7 +343,7 @@ impl<'a> Frame<'a> {
                 self.relations[over].exactly(lower, mat[over][1], reveal, &shown);
             }
             above = Some(lower);
-            self.thickness(line, &edges, [upper, lower], over, wanted);
+            self.thickness(line, &edges, [upper, lower], over, (wanted, arrangement.own));
             let (lead, more) = match flush {
                 true => (0, vec![0; line.len()]),
                 false => arrangement.spread(line, wanted, gap),
@@ -351,7 +351,7 @@ impl<'a> Frame<'a> {
             let relations = &mut self.relations[along];
             for (place, &photo) in line.iter().enumerate() {
                 let [start, end] = edges[place][along];
-                sides(relations, &wanted[photo], [start, end], along, flush);
+                sides(relations, (&wanted[photo], arrangement.own), [start, end], along, flush);
                 match place.checked_sub(1) {
                     None => relations.exactly(mat[along][0], start, reveal + lead, &shown),
                     Some(before) => {
@@ -391,7 +391,7 @@ impl<'a> Frame<'a> {
         edges: &[Edges],
         [upper, lower]: [Edge; 2],
         over: usize,
-        wanted: &[Wanted],
+        (wanted, own): (&[Wanted], i64),
     ) {
         let bounds = |side: usize| line.iter().map(move |&photo| wanted[photo].bounds[side][over]);
         let (least, most) = (bounds(0).max().unwrap_or(0), bounds(1).min().unwrap_or(0));
@@ -400,7 +400,7 @@ impl<'a> Frame<'a> {
         let relations = &mut self.relations[over];
         for (&photo, edges) in line.iter().zip(edges) {
             let [start, end] = edges[over];
-            sides(relations, &wanted[photo], [start, end], over, even);
+            sides(relations, (&wanted[photo], own), [start, end], over, even);
             let lead = if even { 0 } else { (thickest - wanted[photo].size[over]) / 2 };
             relations.exactly(upper, start, lead, IN_LINE);
             if even {
@@ -411,8 +411,8 @@ impl<'a> Frame<'a> {
         }
         let thick = line.iter().find(|&&photo| wanted[photo].size[over] == thickest);
         if let Some(&photo) = thick.filter(|_| !even) {
-            let why = format!("`{}` is {} {}", wanted[photo].name, inches(thickest), side_of(over));
-            relations.exactly(upper, lower, thickest, &why);
+            let thickest = thickest + 2 * own;
+            relations.exactly(upper, lower, thickest, &is(&wanted[photo], own, thickest, over));
         }
     }
 
@@ -492,25 +492,29 @@ impl<'a> Frame<'a> {
     }
 }
 
-/// The size of a photo along an axis: as it is, or within its bounds and near what it is.
+/// The size of a photo with its own mat along an axis: as it is, or within its bounds and near what it is.
 fn sides(
     relations: &mut Relations,
-    photo: &Wanted,
+    (photo, own): (&Wanted, i64),
     [start, end]: [Edge; 2],
     axis: usize,
     free: bool,
 ) {
-    let (size, [least, most]) = (photo.size[axis], photo.bounds.map(|bound| bound[axis]));
+    let size = photo.size[axis] + 2 * own;
+    let [least, most] = photo.bounds.map(|bound| bound[axis] + 2 * own);
     if !free || least == most {
-        let why = format!("`{}` is {} {}", photo.name, inches(size), side_of(axis));
-        relations.exactly(start, end, size, &why);
+        relations.exactly(start, end, size, &is(photo, own, size, axis));
         return;
     }
-    let why = format!("`{}` is {} {} at least", photo.name, inches(least), side_of(axis));
-    relations.at_least(start, end, least, &why);
-    let why = format!("`{}` is {} {} at most", photo.name, inches(most), side_of(axis));
-    relations.at_least(end, start, -most, &why);
+    relations.at_least(start, end, least, &format!("{} at least", is(photo, own, least, axis)));
+    relations.at_least(end, start, -most, &format!("{} at most", is(photo, own, most, axis)));
     relations.wish(&[(end, 1.0), (start, -1.0)], size as f64, SIZE);
+}
+
+/// How large a photo is along an axis.
+fn is(photo: &Wanted, own: i64, size: i64, axis: usize) -> String {
+    let mat = if own > 0 { " with its mat" } else { "" };
+    format!("`{}`{mat} is {} {}", photo.name, inches(size), side_of(axis))
 }
 
 /// What a length along an axis is called: wide, high.

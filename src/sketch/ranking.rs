@@ -92,7 +92,8 @@ fn white(fit: &Fit, rank: &mut Rank) {
         room += area(bank.room.size);
         let inner = area(bank.field.size.map(|side| side - 2 * bank.bank.reveal));
         let photos = fit.photos.iter().filter(|photo| photo.bank == number);
-        let photos: f64 = photos.map(|photo| area(photo.field.size)).sum();
+        let own = bank.each.map_or(0, |(_, shows)| shows);
+        let photos: f64 = photos.map(|photo| area(photo.field.widened(own).size)).sum();
         holes += (inner - photos).max(0.0);
         mats += inner;
     }

@@ -6,7 +6,7 @@ use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto};
 use super::fitter::{Fitter, field, inner};
 use super::frame::{Border, Edges, Frame, Framed};
 use super::ranking::{Rank, rank};
-use super::reading::{Holds, StripLies, on_page};
+use super::reading::{Bank, Holds, StripLies, on_page};
 use super::relations::Settled;
 
 impl Fitter<'_> {
@@ -23,16 +23,24 @@ impl Fitter<'_> {
         let banks: Vec<FitBank> = bank_rooms
             .iter()
             .zip(&frame.banks)
-            .map(|((at, bank), mat)| {
+            .zip(arranged)
+            .map(|(((at, bank), mat), arrangement)| {
                 let framed = &frame.rooms[*at];
                 let mut room = inner(framed, &settled);
                 room.at[0] -= page_start(framed.page);
+                let each = bank.mat.filter(|_| arrangement.own > 0);
+                let each = each.map(|mat| (mat, arrangement.own));
                 FitBank {
                     id: framed.room.id.clone(),
                     page: framed.page,
                     field: on_its_page(mat, framed.page),
                     room,
-                    bank: **bank,
+                    bank: if each.is_some() {
+                        Bank { mat: None, reveal: 0, ..**bank }
+                    } else {
+                        **bank
+                    },
+                    each,
                 }
             })
             .collect();
@@ -43,7 +51,9 @@ impl Fitter<'_> {
             .filter_map(|photo| {
                 let (bank, edges) = (bank_of(photo)?, frame.photos[photo].as_ref()?);
                 let page = banks[bank].page;
-                Some(FitPhoto { photo, bank, page, field: on_its_page(edges, page) })
+                let own = banks[bank].each.map_or(0, |(_, shows)| shows);
+                let field = on_its_page(edges, page).widened(-own);
+                Some(FitPhoto { photo, bank, page, field })
             })
             .collect();
         let mut wanted = self.wanted.to_vec();

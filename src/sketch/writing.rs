@@ -226,6 +226,27 @@ impl Writer<'_> {
                 }
                 Ok(())
             }
+            (None, several) if bank.each.is_some() => {
+                let Some((mat, shows)) = bank.each else { return Ok(()) };
+                let all = counted(several.len());
+                let rim = inches(shows);
+                writeln!(
+                    text,
+                    "    # {}: {all}, each on its own mat, {rim} of it round it",
+                    bank.id
+                )?;
+                for photo in several {
+                    let [left, top] = photo.field.widened(shows).at.map(ruler);
+                    writeln!(
+                        text,
+                        "    - photo: {{photo: {}, mats: [{{paper: {}, reveal: {}}}], at: [{left}, {top}]}}",
+                        self.fit.wanted[photo.photo].name,
+                        self.paper(mat),
+                        ruler(shows)
+                    )?;
+                }
+                Ok(())
+            }
             (None, several) => {
                 writeln!(text, "    # {}: {} without a mat", bank.id, counted(several.len()))?;
                 for photo in several {
