@@ -55,8 +55,8 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
     let on_hand = layout.photo_stock.as_ref().map(|stock| stock.count);
     let sheet =
         |size: Size, count: Count| Sheet { paper: name.clone(), size, count, ..Sheet::default() };
-    let cut = nested
-        .sheets
+    let alike = alike::told_once(&nested.sheets, &job.stock);
+    let cut = alike
         .iter()
         .map(|cut| filled(layout, &items, cut, sheet(job.stock[cut.stock].size, times(cut))));
     let whole = whole.into_iter().map(|photo| {

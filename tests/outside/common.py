@@ -37,6 +37,27 @@ def record_of(folder):
     return json.loads((Path(folder) / "record.json").read_text())
 
 
+def names_of(sheet):
+    """The names of the sheets that are cut alike: a count of 12 at oat-1 stands for oat-1 to oat-12."""
+    stem, number = sheet["id"].rsplit("-", 1)
+    return [f"{stem}-{int(number) + further}" for further in range(sheet.get("count", 1))]
+
+
+def copies_on(sheet):
+    """Every copy that lies on a sheet or on one that is cut alike, as pairs of piece and copy: on the k-th
+    sheet after the first, k times as many of a piece came before."""
+    each = {}
+    for one in sheet["placed"]:
+        each[one["piece"]] = each.get(one["piece"], 0) + 1
+    return [(one["piece"], one["copy"] + further * each[one["piece"]])
+            for further in range(sheet.get("count", 1)) for one in sheet["placed"]]
+
+
+def strips_once(record):
+    """The strips, each once however often it is printed."""
+    return list({strip["id"]: strip for strip in reversed(record["strips"])}.values())
+
+
 def area_of(rings):
     """Rings by the even-odd rule: holes and islands alike."""
     whole = Polygon()

@@ -114,6 +114,10 @@ def check(record, folder):
         near = HALF_A_MARK[record["shown_in"]]
         same = len(told) == len(cut) and all(abs(a - b) <= near for a, b in zip(told, cut))
         tally.case(same, f"{name}: fences {told} for {cut}")
+        if sheet.get("count", 1) > 1:
+            told_once = f"Cut {sheet['count']} sheets like this"
+            tally.case(told_once in " ".join((words[name] or everything).split()) or not sheet["cuts"] and not sheet.get("work"),
+                       f"{name} does not say how many are cut")
         # What falls off is told in the sheet's own part, a whole sheet in a line of a list.
         part = words[name] if sheet["cuts"] else everything
         for fall in (fall for cut in sheet["cuts"] for fall in (cut["keeps"], cut["drops"])):
@@ -126,6 +130,10 @@ def check(record, folder):
         if piece["id"] in placed:
             tally.case(holds(everything, piece["id"]), f"the guide does not name {piece['id']}")
             tally.case(f"no. {number}" in everything.replace("\n", " "), f"no number {number}")
+    if record.get("kits", 1) > 1 and "follows" not in record:
+        tally.case("The bags" in everything and f"{record['kits']} kits" in everything, "no bags are packed")
+        for kit in record.get("names", []):
+            tally.case(holds(everything, kit), f"{kit} has no bag")
     tally.case("???" not in everything, "letters are missing")
     return tally
 

@@ -7,7 +7,7 @@ one outline may differ by that times its length; the machine's spacing may lose 
 from collections import Counter
 from itertools import combinations
 
-from common import Tally, area_of
+from common import Tally, area_of, copies_on, names_of
 from shapely import affinity
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
@@ -110,9 +110,41 @@ def parts(tally, record):
             tally.case(sheet["size"] == record["printer"], f"{sheet['id']} is not the printer's size")
 
 
+def counts(tally, record):
+    """Sheets that are cut alike count as many: names go on after them, what is left of them is counted, and
+    their areas come to that of the pieces, of what is kept and of waste."""
+    names = [name for sheet in record["sheets"] for name in names_of(sheet)]
+    tally.case(len(names) == len(set(names)) == record["totals"]["sheets"], "sheets share a name")
+    used = {}
+    for sheet in record["sheets"]:
+        used[sheet["id"]] = sheet.get("count", 1)
+    for sheet in record["sheets"]:
+        count = sheet.get("count", 1)
+        for part in sheet.get("parts", []):
+            tally.case(part.get("count", 1) == used[part["id"]] <= count, f"{part['id']} is not so many parts")
+        for offcut in sheet["offcuts"]:
+            tally.case(offcut.get("count", 1) <= count, f"more of {offcut['id']} than of {sheet['id']}")
+    whole = sum(
+        sheet["size"][0] * sheet["size"][1] * sheet.get("count", 1)
+        for sheet in record["sheets"] if not is_part(record, sheet) and not is_middle(record, sheet)
+    )
+    tally.case(abs(whole - record["totals"]["sheet_area"]) <= 1e-6 * max(1, whole), f"sheets of {whole} square inches")
+    pieces = sum(piece["area"] * piece["copies"] for piece in record["pieces"])
+    tally.case(abs(pieces - record["totals"]["piece_area"]) <= 2e-3 * pieces, f"pieces of {pieces} square inches")
+
+
+def is_part(record, sheet):
+    return any(part["id"] == sheet["id"] for whole in record["sheets"] for part in whole.get("parts", []))
+
+
+def is_middle(record, sheet):
+    return any(middle["id"] == sheet["from"] for piece in record["pieces"] for middle in piece.get("gutted", []))
+
+
 def check(record, folder=None):
     tally = Tally("nesting")
     parts(tally, record)
+    counts(tally, record)
     spacing = record["rules"]["spacing"]
     areas = {}
     for piece in record["pieces"]:
@@ -140,7 +172,6 @@ def check(record, folder=None):
                 laid.symmetric_difference(area).area <= 2 * FLATTENING * laid.length + 1e-6,
                 f"{one['piece']} on {sheet['id']} is not its outline, turned and moved",
             )
-            seen[(one["piece"], one["copy"])] += 1
             outside = area.difference(whole.buffer(1e-6)).area
             tally.case(outside == 0, f"{one['piece']} leaves {sheet['id']}")
             expected = areas[one["piece"]]
@@ -148,6 +179,7 @@ def check(record, folder=None):
                 abs(area.area - expected.area) <= FLATTENING * expected.length + 1e-6,
                 f"{one['piece']} on {sheet['id']} has another area than the piece",
             )
+        seen.update(copies_on(sheet))
         for (one, first), (other, second) in combinations(placed, 2):
             shared = first.intersection(second).area
             names = f"{one['piece']} and {other['piece']} on {sheet['id']}"

@@ -85,6 +85,9 @@ def check(record, folder):
             for thing in things:
                 if thing["page"] != name or thing["turn"]:
                     continue
+                # Of kits that differ by a name, the first is drawn.
+                if thing.get("kit", (record.get("names") or [None])[0]) != (record.get("names") or [None])[0]:
+                    continue
                 # What is folded lies there as it is folded.
                 seen = thing.get("folded", thing)
                 (left, top), (width, height) = thing["at"], seen["size"]

@@ -6,7 +6,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import html5lib
-from common import Tally
+from common import Tally, names_of, strips_once
 from PIL import Image
 
 REFERENCES = ("src", "href", "{http://www.w3.org/1999/xlink}href", "data", "action", "poster")
@@ -25,7 +25,7 @@ def check(record, folder):
     for piece in record["pieces"]:
         tally.case(piece["id"] in words, f"the proof does not name {piece['id']}")
     for warning in record["warnings"]:
-        tally.case(warning["kind"] in words or warning["help"][:20] in words, "a warning is missing")
+        tally.case(warning["kind"] in words or warning["help"].replace("`", "")[:20] in words, "a warning is missing")
     for word in re.findall(r"(?<![\w./])1[ \u00a0](?:sheets|pieces|photos|pages|papers|words|strips|cuts)\b", words):
         tally.case(False, f"the proof says {word!r}")
     check_ticks(tally, record, document)
@@ -35,7 +35,7 @@ def check(record, folder):
     if "follows" not in record:
         ElementTree.parse(Path(folder) / "spread.svg")
         width, height = Image.open(Path(folder) / "spread.png").size
-        tally.case(width > 600 and height > 600, f"spread.png is {width} x {height}")
+        tally.case(min(width, height) >= 100 * min(record["page"]), f"spread.png is {width} x {height}")
     return tally
 
 
@@ -44,7 +44,9 @@ def check_ticks(tally, record, document):
     ticks = [box.get("data-tick") for box in document.iter("input")]
     wanted = [f"cut {piece['id']}" for piece in record["pieces"]]
     wanted += [f"sheet {sheet['id']}" for sheet in record["sheets"] + record.get("prints", [])]
-    wanted += [f"glued {strip['id']}" for strip in record["strips"]]
+    wanted += [f"glued {strip['id']}" for strip in strips_once(record)]
+    alike = [sheet for sheet in record["sheets"] + record.get("prints", []) if sheet.get("count", 1) > 1]
+    wanted += [f"cut alike {name}" for sheet in alike if sheet["count"] <= 200 for name in names_of(sheet)]
     tally.case(sorted(ticks) == sorted(wanted), f"boxes {set(ticks) ^ set(wanted)}")
     key = next(document.iter("main")).get("data-ticks", "")
     tally.case(record["name"] in key and re.search("[0-9a-f]{16}$", key), f"ticks are kept as {key!r}")
@@ -54,7 +56,7 @@ def check_story(tally, record, document):
     """The strips as they are read; what is set in another face is emphasised."""
     told = [quote for quote in document.iter("q")]
     place = {piece["id"]: number for number, piece in enumerate(record["pieces"])}
-    strips = sorted(record["strips"], key=lambda strip: place[strip["id"]])
+    strips = sorted(strips_once(record), key=lambda strip: place[strip["id"]])
     texts = ["".join(quote.itertext()) for quote in told]
     tally.case(texts == [strip["text"] for strip in strips], f"the story is told as {texts}")
     marked = sum(len([one for one in quote.iter() if one.tag in ("em", "strong")]) > 0 for quote in told)

@@ -64,7 +64,7 @@ def check(record, folder=None):
     ]
     fonts = list(fonts_of(record))
     for piece in letters:
-        letter = piece["id"].split(".")[-1].split("-")[0]
+        letter = piece["id"].split("@")[0].split(".")[-1].split("-")[0]
         if letter.startswith("u") and len(letter) == 5:
             letter = chr(int(letter[1:], 16))
         fits = []
