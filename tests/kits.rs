@@ -10,7 +10,6 @@ use cutleaf::emit::proof::proof_html;
 use cutleaf::emit::spread::spread_svg;
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::lettering::fonts::FontBook;
-use cutleaf::model::SheetSource;
 use cutleaf::nest::Search;
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
 use cutleaf::record::{Record, Sheet};
@@ -257,7 +256,7 @@ fn of_a_piece_with_copies_one_is_cut_again_or_as_many_as_are_asked_for() {
 #[test]
 fn a_sheet_of_several_that_are_cut_alike_is_cut_again_once() {
     let build = read_back(&record_of(&seeds("copies: 8", "", "")).expect("a plan"));
-    let plain = |sheet: &&Sheet| sheet.printed.is_none() && sheet.parts.is_empty();
+    let plain = |sheet: &&Sheet| sheet.from.is_none() && sheet.parts.is_empty();
     for sheet in build.sheets.iter().filter(plain) {
         let chain = Chain::of(build.clone());
         let wanted = [Redo::Sheet(sheet.id.clone())];
@@ -269,8 +268,7 @@ fn a_sheet_of_several_that_are_cut_alike_is_cut_again_once() {
         assert_eq!(redo.totals.pieces as usize, sheet.placed.len(), "{}", sheet.id);
         assert_eq!(redo.sheets.len(), 1);
         assert!(redo.sheets[0].count.is_one());
-        let is_new = build.source(sheet) == SheetSource::New;
-        assert!(!is_new || redo.sheets[0].placed == sheet.placed, "{} as it was", sheet.id);
+        assert!(redo.sheets[0].placed == sheet.placed, "{} as it was", sheet.id);
     }
 }
 
