@@ -5,7 +5,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use cutleaf::description::{self, Place, Problem, Spec, Written};
-use cutleaf::layout::{Layout, lay_out, with_stock};
+use cutleaf::layout::{Layout, add_shaped, lay_out, with_stock};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan;
 use cutleaf::record::Record;
@@ -70,6 +70,9 @@ impl ReadSpec {
         let filled = stock.map(|stock| with_stock(&spec, stock));
         let mut layout = lay_out(filled.as_ref().unwrap_or(&spec), folder, &font_book(folder))
             .map_err(|problems| Failure::of_spec(problems, &file, &text))?;
+        if let Some(stock) = stock {
+            add_shaped(&mut layout.papers, stock, |_| true);
+        }
         print_scale::correct(&mut layout)?;
         layout.spec = file.file_name().map(|name| name.to_string_lossy().into_owned());
         Ok(Spread { file, text, layout })

@@ -68,7 +68,7 @@ pub(super) fn drawn<'a>(
     style: &Style,
     look: &Look<'a>,
 ) -> Vec<Item<'a>> {
-    let mut items = filled(&Outline::Rectangle(laid.whole, 0.0), &look.paper, None);
+    let mut items = filled(&whole(sheet, laid.whole), &look.paper, None);
     let named = |label: &Option<Label>, words: Words<'a>| {
         label.iter().map(|label| name(label, words, style.names.room)).collect::<Vec<_>>()
     };
@@ -101,6 +101,24 @@ pub(super) fn drawn<'a>(
     items
 }
 
+/// The outline of a sheet that is drawn in a rectangle: that rectangle, or what of it is paper.
+fn whole(sheet: &Sheet, drawn: Rect) -> Outline {
+    if sheet.outline.is_empty() {
+        return Outline::Rectangle(drawn, 0.0);
+    }
+    let lay = Affine::translate(drawn.origin().to_vec2())
+        * Affine::scale(drawn.width() / sheet.size[0].max(f64::MIN_POSITIVE));
+    let mut path = BezPath::new();
+    for ring in &sheet.outline {
+        for (number, &[x, y]) in ring.iter().enumerate() {
+            let at = lay * Point::new(x, y);
+            if number == 0 { path.move_to(at) } else { path.line_to(at) }
+        }
+        path.close_path();
+    }
+    Outline::Path(path)
+}
+
 /// An outline with each of some paints, the lowest with a line along it.
 fn filled<'a>(
     outline: &Outline,
@@ -121,7 +139,7 @@ fn edge<'a>(sheet: &Sheet, whole: Rect, look: &Look<'a>) -> Item<'a> {
     if sheet.to_buy {
         edge_to_buy(whole, look.edge_to_buy)
     } else {
-        Shape::rectangle(whole).stroked(look.edge).into()
+        Shape::new(self::whole(sheet, whole)).stroked(look.edge).into()
     }
 }
 

@@ -6,11 +6,13 @@ use crate::description::{
 use crate::model::length::{Length, Size};
 use crate::stock::{Offcut, Stock, StockPaper};
 
+use super::{PaperOnHand, ShapedOffcut};
+
 /// The spec with the papers that it names and the stock knows. Of a paper that the spec lists, the stock adds
 /// what isn't said there: the colour, how it may be turned, the narrowest stroke, and the sheets and offcuts
 /// if the spec lists none of either. A paper that the spec only uses comes from the stock as a whole.
 ///
-/// Offcuts that are no rectangles are left out: nests are cut from rectangles.
+/// Offcuts that are no rectangles can't be written in a spec: [`add_shaped`] adds them to the layout.
 pub fn with_stock(spec: &Spec, stock: &Stock) -> Spec {
     let mut filled = spec.clone();
     for (name, paper) in &mut filled.papers.0 {
@@ -28,6 +30,21 @@ pub fn with_stock(spec: &Spec, stock: &Stock) -> Spec {
         }
     }
     filled
+}
+
+/// Adds the offcuts that are no rectangles to the papers of a layout whose sheets are those of the stock.
+pub fn add_shaped(papers: &mut [PaperOnHand], stock: &Stock, may: impl Fn(&Offcut) -> bool) {
+    for paper in papers.iter_mut().filter(|paper| paper.from_stock) {
+        let mut before = 0;
+        for offcut in stock.oldest_first().into_iter().filter(|one| one.paper == paper.name) {
+            if offcut.shape.as_rectangle().is_some() {
+                before += 1;
+            } else if may(offcut) {
+                let (id, shape) = (offcut.label.as_str().into(), offcut.shape.clone());
+                paper.shaped.push(ShapedOffcut { id, shape, before });
+            }
+        }
+    }
 }
 
 /// Fills in what a paper doesn't say.

@@ -47,9 +47,10 @@ use crate::model::{
 };
 use crate::picture::PictureFile;
 use crate::shapes::folding::Folded;
+use crate::stock::Shape;
 
 pub(crate) use change::{Changed, Origin};
-pub use from_stock::with_stock;
+pub use from_stock::{add_shaped, with_stock};
 pub use pictures::Framed;
 pub use printed::Print;
 pub use stamps::StampRow;
@@ -175,6 +176,17 @@ impl Layout {
     }
 }
 
+/// An offcut that is no rectangle.
+#[derive(Clone, Debug, Default)]
+pub struct ShapedOffcut {
+    /// Its name.
+    pub id: OffcutId,
+    /// Its outline.
+    pub shape: Shape,
+    /// How many rectangular offcuts of its paper are older.
+    pub before: usize,
+}
+
 /// A paper and how much of it is on hand.
 #[derive(Clone, Debug, Default)]
 pub struct PaperOnHand {
@@ -190,6 +202,8 @@ pub struct PaperOnHand {
     pub thinnest: Length,
     /// Sheets and offcuts.
     pub stock: Vec<Stock>,
+    /// Offcuts that are no rectangles, the oldest first.
+    pub shaped: Vec<ShapedOffcut>,
     /// Those among them that a redo takes for sheets that are cut as they were.
     pub taken: Vec<Stock>,
     /// Whether these are those of the stock, not of the spec.

@@ -132,8 +132,19 @@ fn paper(
     };
     let (name, place) = (name.to_owned(), paper.place);
     let from_stock = written.from_stock;
-    let taken = Vec::new();
-    PaperOnHand { name, color, directional, turns, thinnest, stock, taken, from_stock, place }
+    let (taken, shaped) = (Vec::new(), Vec::new());
+    PaperOnHand {
+        name,
+        color,
+        directional,
+        turns,
+        thinnest,
+        stock,
+        shaped,
+        taken,
+        from_stock,
+        place,
+    }
 }
 
 /// Sheets of one size.

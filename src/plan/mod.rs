@@ -32,6 +32,7 @@ mod reasons;
 mod redo;
 pub mod route;
 mod saving;
+mod shaped;
 mod sheet;
 mod story_pages;
 mod supply;

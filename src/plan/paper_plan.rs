@@ -12,9 +12,10 @@ use crate::description::Problem;
 use crate::layout::Layout;
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::worth::{Worth, fine};
-use crate::nest::{Job, Search, Stock};
+use crate::nest::{Effort, Job, Search, Stock};
 
 use super::jobs::{job_of, missing};
+use super::shaped::Apart;
 use super::sheet::times;
 use super::story_pages::{self, Page};
 use super::supply::{self, Supply, Taken};
@@ -24,6 +25,8 @@ use super::{gutting, in_register, purchase};
 /// sheet.
 const MOST_TRIED: usize = 12;
 const MOST_OF_A_KIND: usize = 4;
+/// Offcuts of a paper that are no rectangles and are looked at, at most: each is a few more plans.
+const MOST_SHAPED: usize = 4;
 
 /// The plan of a paper.
 pub(super) struct PaperPlan {
@@ -83,8 +86,10 @@ pub(super) fn plan(
     needed.extend(in_register.iter().flat_map(in_register::OfPaper::sheets));
     let (_, pieces) = job_of(layout, paper, &[]);
     let middles = gutting::middles(layout, &pieces);
-    let ways = Ways { layout, search, paper, needed: &needed, middles: &middles };
-    let Way { supply, job, gutted, .. } = ways.best();
+    let (needed, middles_of) = (needed.as_slice(), middles.as_slice());
+    let effort = layout.effort;
+    let ways = Ways { layout, search, paper, needed, middles: middles_of, effort };
+    let Way { supply, job, gutted, .. } = ways.with_shaped_offcuts(ways.best());
     let problems = missing(layout, paper, &job, &pieces, &gutted.nested);
     if !problems.is_empty() {
         return Err(problems);
@@ -93,6 +98,7 @@ pub(super) fn plan(
 }
 
 /// What is needed of a paper, and the ways to get it.
+#[derive(Clone, Copy)]
 struct Ways<'a> {
     layout: &'a Layout,
     search: &'a Search,
@@ -100,6 +106,8 @@ struct Ways<'a> {
     /// Sheets for the printer, page by page.
     needed: &'a [u32],
     middles: &'a [Middle],
+    /// How long to search.
+    effort: Effort,
 }
 
 /// One way.
@@ -157,6 +165,68 @@ impl Ways<'_> {
         best
     }
 
+    /// The same or a better way that cuts from offcuts which are no rectangles too: first with each taken
+    /// apart into the largest rectangles, then with one after the other taken apart otherwise. Which way is
+    /// the best is told by quick searches.
+    fn with_shaped_offcuts(&self, plain: Way) -> Way {
+        let Some(paper) = self.layout.papers.get(self.paper) else { return plain };
+        let ways = |offcut| Apart::ways(self.layout, paper, offcut);
+        let ways: Vec<Vec<Apart>> = paper
+            .shaped
+            .iter()
+            .map(ways)
+            .filter(|ways| !ways.is_empty())
+            .take(MOST_SHAPED)
+            .collect();
+        if ways.is_empty() || plain.job.items.is_empty() {
+            return plain;
+        }
+        let base = plain.supply.clone();
+        let mut chosen: Vec<&Apart> = ways.iter().filter_map(|ways| ways.first()).collect();
+        let quick = Self { effort: Effort::Quick, ..*self };
+        let mut best = quick.planned_with(base.clone(), &chosen);
+        for (place, ways) in ways.iter().enumerate() {
+            for other in ways.iter().skip(1) {
+                if self.search.is_stopped() {
+                    break;
+                }
+                let before = std::mem::replace(&mut chosen[place], other);
+                let found = quick.planned_with(base.clone(), &chosen);
+                if found.spent < best.spent {
+                    best = found;
+                } else {
+                    chosen[place] = before;
+                }
+            }
+        }
+        if self.effort != quick.effort {
+            best = self.planned_with(base, &chosen);
+        }
+        if best.spent < plain.spent { best } else { plain }
+    }
+
+    /// Plans the other pieces with what the printer leaves and with offcuts that are taken apart.
+    fn planned_with(&self, mut supply: Supply, apart: &[&Apart]) -> Way {
+        for one in apart.iter().rev() {
+            let at = one.before.min(supply.stock.len());
+            supply.stock.splice(at..at, one.stock());
+        }
+        let mut way = self.planned(supply);
+        let name = self.layout.papers.get(self.paper).map_or("", |paper| &paper.name);
+        for one in apart {
+            let taken = way.gutted.nested.sheets.iter().any(|sheet| {
+                let stock = way.gutted.stock.get(sheet.stock);
+                stock.and_then(|stock| stock.offcut.as_deref()).is_some_and(|id| one.has(id))
+            });
+            if taken {
+                let number = way.supply.cut_down_in_all() + 1;
+                way.supply.cut_down.push(one.sheet(&self.layout.sheet_id(name, number)));
+            }
+        }
+        way.spent = self.spent(&way.supply, &way.job, &way.gutted);
+        way
+    }
+
     /// The kinds of new sheets, on hand and to buy, from which a sheet for the printer can come.
     fn kinds(&self) -> Vec<Stock> {
         let Some(on_hand) = self.layout.papers.get(self.paper) else { return Vec::new() };
@@ -175,6 +245,7 @@ impl Ways<'_> {
     /// Plans the other pieces with what the printer leaves.
     fn planned(&self, supply: Supply) -> Way {
         let (job, _) = job_of(self.layout, self.paper, &supply.stock);
+        let job = Job { effort: self.effort, ..job };
         let offers = |count| {
             let paper = self.layout.papers.get(self.paper);
             paper.map_or_else(Vec::new, |paper| purchase::on_offer(self.layout, paper, count))

@@ -25,8 +25,10 @@ pub struct Sheet {
     pub id: SheetId,
     /// The name of its paper.
     pub paper: String,
-    /// Its size.
+    /// Its size; of paper that is no rectangle, that of the box round it.
     pub size: Size,
+    /// Its outline and openings in inches, if it is no rectangle.
+    pub outline: Vec<Ring>,
     /// How many sheets are cut in this very way.
     pub count: Count,
     /// Where it comes from.
@@ -140,6 +142,10 @@ impl Sheet {
 
     /// The area of one such sheet in square inches.
     pub fn area(&self) -> f64 {
+        if let Some((outside, openings)) = self.outline.split_first() {
+            let openings = openings.iter().map(|ring| geometry::ring_area(ring).abs());
+            return geometry::ring_area(outside).abs() - openings.sum::<f64>();
+        }
         let [width, height] = inches(self.size);
         width * height
     }

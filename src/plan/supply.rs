@@ -18,6 +18,7 @@ use super::sheet::{Cut, Fall, Falls, Rest, Sheet, count_of, in_all};
 const MOST_COUNTED: f64 = 40.0;
 
 /// Sheets of the printer's size that come from the same paper.
+#[derive(Clone)]
 pub(super) struct Taken {
     /// What it is taken from.
     pub source: SheetSource,
@@ -50,6 +51,7 @@ struct Split {
 }
 
 /// What a paper supplies the printer with, and what is left of its stock then.
+#[derive(Clone)]
 pub(super) struct Supply {
     /// The sheets that are cut down, in the order in which they are cut; their parts and rests bear the names
     /// under which they are stock.

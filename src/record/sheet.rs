@@ -15,8 +15,11 @@ pub struct Sheet {
     pub id: SheetId,
     /// Name of its paper.
     pub paper: String,
-    /// Its size.
+    /// Its size; of paper that is no rectangle, that of the box round it.
     pub size: [f64; 2],
+    /// Its outline, and openings in it, if it is no rectangle: an offcut that is cut into rectangles first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outline: Vec<Ring>,
     /// How many sheets are cut in this very way; their names go on from `id`: `oat-1` with a count of 12
     /// stands for `oat-1` to `oat-12`.
     #[serde(default, skip_serializing_if = "Count::is_one")]

@@ -83,6 +83,11 @@ impl Shape {
         std::iter::once(&self.corners).chain(&self.holes)
     }
 
+    /// Whether a point that lies on none of its sides is paper.
+    pub fn covers(&self, at: [Length; 2]) -> bool {
+        inside(&self.corners, at) && !self.holes.iter().any(|hole| inside(hole, at))
+    }
+
     /// The size of its bounding box.
     pub fn bounds(&self) -> Size {
         let most =
@@ -120,12 +125,9 @@ impl Shape {
         };
         let (xs, ys) = (lines(0), lines(1));
         let middle = |pair: &[Length]| (pair[0] + pair[1]) / 2;
-        let is_paper = |at: [Length; 2]| {
-            inside(&self.corners, at) && !self.holes.iter().any(|hole| inside(hole, at))
-        };
         let cells: Vec<Vec<bool>> = ys
             .windows(2)
-            .map(|row| xs.windows(2).map(|c| is_paper([middle(c), middle(row)])).collect())
+            .map(|row| xs.windows(2).map(|c| self.covers([middle(c), middle(row)])).collect())
             .collect();
         let mut found = Vec::new();
         // For each band of rows, the widest runs of columns that are paper in all of them.

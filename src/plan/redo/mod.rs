@@ -318,6 +318,7 @@ fn on_hand(
         turns: paper.turns,
         thinnest: Length::ZERO,
         stock,
+        shaped: Vec::new(),
         taken: Vec::new(),
         from_stock: paper.from_stock,
         place: Place::default(),

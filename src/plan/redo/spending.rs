@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::description::Problem;
 use crate::geometry::ring_area;
-use crate::layout::Layout;
+use crate::layout::{Layout, add_shaped};
 use crate::model::length::Size;
 use crate::model::{self, SheetSource};
 use crate::record::{Record, Sheet};
@@ -238,6 +238,11 @@ impl<'a> Spending<'a> {
             .flat_map(|sheet| &sheet.offcuts)
             .map(|offcut| offcut.id.as_str())
             .collect();
+        let is_free = |offcut: &stock::Offcut| {
+            let reserved = own.contains(&Use::Offcut { label: offcut.label.clone() });
+            !reserved && !lost_labels.contains(offcut.label.as_str())
+        };
+        add_shaped(&mut layout.papers, &stock, is_free);
         for paper in layout.papers.iter_mut().filter(|paper| paper.from_stock) {
             let Some(known) = stock.paper(&paper.name) else { continue };
             paper.stock.retain(|one| {
@@ -245,9 +250,8 @@ impl<'a> Spending<'a> {
                 id.is_some_and(|id| made.contains(id) && !labels.contains_key(id))
             });
             for offcut in stock.oldest_first().into_iter().filter(|one| one.paper == paper.name) {
-                let reserved = own.contains(&Use::Offcut { label: offcut.label.clone() });
                 let Some(size) = offcut.shape.as_rectangle() else { continue };
-                if !reserved && !lost_labels.contains(offcut.label.as_str()) {
+                if is_free(offcut) {
                     let offcut = Some(offcut.label.as_str().into());
                     paper.stock.push(model::Stock {
                         size,

@@ -40,10 +40,11 @@ impl Planned<'_> {
     pub fn offcuts_used(&self, paper: usize) -> Vec<OffcutUse> {
         let plan = &self.papers[paper];
         let before = by_source(self.layout, plan);
-        let used = self.layout.papers[paper].stock.iter().filter_map(|stock| {
-            let id = stock.offcut.clone().filter(|id| before.contains_key(&Some(id.clone())))?;
-            Some(OffcutUse { id, size: stock.size, ..OffcutUse::default() })
-        });
+        let on_hand = &self.layout.papers[paper];
+        let plain = on_hand.stock.iter().filter_map(|one| Some((one.offcut.clone()?, one.size)));
+        let shaped = on_hand.shaped.iter().map(|one| (one.id.clone(), one.shape.bounds()));
+        let used = plain.chain(shaped).filter(|(id, _)| before.contains_key(&Some(id.clone())));
+        let used = used.map(|(id, size)| OffcutUse { id, size, ..OffcutUse::default() });
         let mut used: Vec<OffcutUse> = used.collect();
         let most = match self.layout.effort {
             _ if plan.job.items.iter().map(|item| item.copies as usize).sum::<usize>()
@@ -69,6 +70,7 @@ impl Planned<'_> {
     fn without(&self, paper: usize, id: &OffcutId) -> Option<PaperPlan> {
         let mut layout = self.layout.clone();
         layout.papers[paper].stock.retain(|stock| stock.offcut.as_ref() != Some(id));
+        layout.papers[paper].shaped.retain(|one| one.id != *id);
         paper_plan::plan(&layout, self.search, paper).ok()
     }
 }

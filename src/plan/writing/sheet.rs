@@ -35,6 +35,7 @@ fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Shee
         id: sheet.id.clone(),
         paper: sheet.paper.clone(),
         size: size(sheet.size),
+        outline: sheet.outline.clone(),
         count: sheet.count,
         from: match &sheet.source {
             SheetSource::New => None,
