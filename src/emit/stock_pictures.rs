@@ -41,7 +41,8 @@ impl PaperPictures {
                     pictures.shown.insert(paper.name.clone(), (size, copy));
                 }
                 Err(Fault { message, help }) => {
-                    pictures.faults.push(format!("{}: {message}; {help}", paper.name));
+                    let seen = "pictures are seen from the stock's folder";
+                    pictures.faults.push(format!("{}: {message}; {seen}; {help}", paper.name));
                 }
             }
         }

@@ -21,13 +21,7 @@ pub(super) fn directly(job: &Job, search: &Search) -> Option<Candidate> {
 
 impl Task<'_> {
     /// Looks for a better plan, then for the offcuts that leave least.
-    pub fn improve(
-        &self,
-        best: &mut Option<Candidate>,
-        effort: Effort,
-        steps: u64,
-        patient: bool,
-    ) {
+    pub fn improve(&self, best: &mut Option<Candidate>, effort: Effort, steps: u64, patient: bool) {
         self.search_in_steps(best, effort, steps, patient);
         self.choose_offcuts(best);
     }
