@@ -1,6 +1,9 @@
 //! Kits: several copies of an element, a page or a whole spread.
 
 use std::collections::BTreeMap;
+use std::path::Path;
+
+use assert_cmd::Command;
 
 use crate::support::spreads::{layout_of, record_of, strict_record_of};
 use cutleaf::description::{self, Problems};
@@ -430,4 +433,50 @@ fn the_guide_tells_sheets_that_are_cut_alike_once_and_packs_bags() {
         .map(|sheet| sheet.count.places())
         .sum();
     assert_eq!(ticks, of_alike);
+}
+
+fn told(folder: &Path, arguments: &[&str], code: i32) -> String {
+    let mut command = Command::cargo_bin("cutleaf").expect("the binary is built");
+    command.current_dir(folder).env("NO_COLOR", "1").args(arguments);
+    let output = command.assert().code(code).get_output().clone();
+    String::from_utf8_lossy(&output.stderr).into_owned() + &String::from_utf8_lossy(&output.stdout)
+}
+
+#[test]
+fn the_stock_knows_sheets_that_are_cut_alike_by_their_number() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    let stock =
+        "papers:\n  - {name: moss, color: \"#6b7d4f\", sheets: [{size: 12 x 12, count: 9}]}\n";
+    let spec = "name: Bases\npapers: {moss: {}}\npage: 6 x 8\ncutting: {effort: quick}\n\
+                single: {base: moss, pieces: [{panel: {id: strip, paper: moss, size: 6 x 1}}]}\n";
+    std::fs::write(folder.join("stock.yaml"), stock).expect("a stock");
+    std::fs::write(folder.join("bases.yaml"), spec).expect("a spec");
+    let on_hand = || std::fs::read_to_string(folder.join("stock.yaml")).expect("a stock");
+    told(folder, &["check", "bases.yaml", "--copies", "0"], 2);
+    told(folder, &["build", "bases.yaml", "--copies", "12"], 0);
+    let text = std::fs::read_to_string(folder.join("out/bases/record.json")).expect("a record");
+    let record = plan::read_record("record.json", &text).expect("a record");
+    check(&record);
+    let alike = record.sheets.iter().find(|sheet| sheet.count.get() > 1).expect("cut alike");
+    let second = alike.id.all(alike.count).nth(1).expect("a second");
+    let fault = told(folder, &["cut", "bases.yaml", "--sheet", &second], 1);
+    assert!(fault.contains("sheets that are cut alike"), "{fault}");
+    assert!(fault.contains(&format!("--sheet {}", alike.id)), "{fault}");
+    assert!(told(folder, &["stock"], 0).contains('9'), "nothing is entered yet");
+    let before = on_hand();
+    let cut = told(folder, &["cut", "bases.yaml", "--sheet", &alike.id], 0);
+    assert!(cut.contains(&alike.names()), "{cut}");
+    assert!(cut.contains(&format!("{} sheets entered", alike.count)), "{cut}");
+    let left = 9 - alike.count.get();
+    assert!(on_hand().contains(&format!("count: {left}")), "{}", on_hand());
+    let kept: u32 = alike.offcuts.iter().map(|offcut| offcut.count.get()).sum();
+    assert_eq!(cut.matches("Pencil ").count() as u32, kept, "a label for each offcut: {cut}");
+    told(folder, &["undo"], 0);
+    assert_eq!(on_hand(), before, "taken back, byte for byte");
+    told(folder, &["cut", "bases.yaml"], 0);
+    told(folder, &["redo", "bases.yaml", "--piece", "single.strip x 13"], 1);
+    let redo = told(folder, &["redo", "bases.yaml", "--piece", "single.strip x 2"], 0);
+    assert!(redo.contains("2 pieces"), "{redo}");
+    told(folder, &["cut", "bases.yaml"], 0);
 }

@@ -182,6 +182,14 @@ fn merged(layouts: Vec<Layout>, kits: &[(&str, u32)], place: Place) -> Result<La
         }
     }
     first.rename(&mut whole);
+    let warned = |other: &Layout, warning: &Warning| {
+        other.warnings.iter().any(|known| known.message == warning.message)
+    };
+    let of_all: Vec<bool> = whole
+        .warnings
+        .iter()
+        .map(|warning| others.iter().all(|other| warned(other, warning)))
+        .collect();
     let mut warnings: Vec<Warning> = Vec::new();
     for (number, mut other) in (1..).zip(others) {
         let mut named =
@@ -212,6 +220,11 @@ fn merged(layouts: Vec<Layout>, kits: &[(&str, u32)], place: Place) -> Result<La
         let message = format!("the kits have {} different pieces", whole.pieces.len());
         let help = format!("make fewer kits at a time: {MOST_PIECES} pieces at most");
         return Err(Problem::at(place, message, help).into());
+    }
+    for (warning, is_of_all) in whole.warnings.iter_mut().zip(of_all) {
+        if !is_of_all {
+            warning.message = format!("for {}: {}", name(0).unwrap_or_default(), warning.message);
+        }
     }
     whole.warnings.extend(warnings);
     whole.kits = kits.iter().map(|(_, count)| *count).sum();
