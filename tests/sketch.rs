@@ -438,3 +438,38 @@ fn pictures_are_cropped_to_rows_that_end_together() {
         }
     }
 }
+
+#[test]
+fn the_sketch_of_the_manual_is_one() {
+    let manual = include_str!("../docs/sketches.md");
+    let blocks: Vec<&str> =
+        manual.split("```yaml\n").skip(1).filter_map(|rest| rest.split("```").next()).collect();
+    assert!(!blocks.is_empty());
+    for block in blocks {
+        let read = Sketch::read(block).unwrap_or_else(|problems| panic!("{problems}\n{block}"));
+        let asked = wanted::photos("2x3, 3x3, 4x6").unwrap();
+        let fit = sketch::fit(&read, Size::inches(12.0, 12.0), &asked).unwrap();
+        // The edges that it keeps together are together.
+        let top =
+            |id: &str| fit.banks.iter().find(|bank| bank.id == id).map(|bank| bank.field.at[1]);
+        assert_eq!(top("column"), top("lead"));
+    }
+}
+
+#[test]
+fn built_in_sketches_say_what_they_are() {
+    let sketches = built_in();
+    assert!(sketches.len() >= 14);
+    let mut names: Vec<&str> = sketches.iter().map(|sketch| sketch.name.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), sketches.len());
+    for sketch in &sketches {
+        assert!(sketch.about.ends_with('.'), "{}", sketch.name);
+    }
+    // Together they take from 1 to 14 photos.
+    for count in 1..=14 {
+        let takes = |sketch: &&Sketch| (sketch.takes().0..=sketch.takes().1).contains(&count);
+        assert!(sketches.iter().any(|sketch| takes(&sketch)), "{count} photos");
+    }
+}

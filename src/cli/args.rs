@@ -82,6 +82,9 @@ pub struct SchemaArguments {
     /// Print the JSON Schema of stock.yaml.
     #[arg(long, conflicts_with = "markdown")]
     pub stock: bool,
+    /// Print the JSON Schema of a sketch.
+    #[arg(long, conflicts_with_all = ["markdown", "stock"])]
+    pub sketch: bool,
 }
 
 /// Arguments of `check`.

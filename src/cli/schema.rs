@@ -5,12 +5,14 @@ use clap::CommandFactory;
 use super::args::{Arguments, CompletionsArguments, SchemaArguments};
 use super::{Failure, say_as_is, say_json};
 
-/// Prints the JSON Schema of a spec or a stock, or the manual of a spec.
+/// Prints the JSON Schema of a spec, a stock or a sketch, or the manual of a spec.
 pub fn schema(arguments: &SchemaArguments) -> Result<(), Failure> {
     if arguments.markdown {
         say_as_is(cutleaf::description::manual().trim_end());
     } else if arguments.stock {
         say_json(&cutleaf::stock::schema());
+    } else if arguments.sketch {
+        say_json(&cutleaf::sketch::schema());
     } else {
         say_json(&cutleaf::description::schema());
     }

@@ -7,6 +7,7 @@ use crate::model::Facing;
 use super::assignment::NEVER;
 use super::file::Form;
 use super::fitter::Fitter;
+use super::frame::whole;
 use super::wanted::Wanted;
 
 /// What a photo costs (own choice, looked at): a mark squared too large, too small (a share of it), farther
@@ -83,11 +84,6 @@ impl Fitter<'_> {
             _ => 0,
         }
     }
-}
-
-#[expect(clippy::cast_possible_truncation, reason = "costs are small")]
-pub(super) fn whole(cost: f64) -> i64 {
-    cost.clamp(0.0, 1e9) as i64
 }
 
 /// A side shared by so many photos in a grid.

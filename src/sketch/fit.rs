@@ -4,11 +4,9 @@ use crate::model::PageName;
 use crate::model::length::Size;
 
 use super::file::{Held, Role};
-use super::fitter::Fitter;
-use super::ranking::Rank;
-use super::reading::{Bank, Sketch};
+use super::reading::Bank;
 use super::relations::{Relations, Settled};
-use super::wanted::{LEVELS, Wanted};
+use super::wanted::Wanted;
 
 /// A rectangle on its page, in marks.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -114,32 +112,13 @@ pub struct Refusal {
     pub excess: Option<i64>,
 }
 
-/// Fits a sketch to photos on pages of that size.
-pub fn fit(sketch: &Sketch, page: Size, wanted: &[Wanted]) -> Result<Fit, Refusal> {
-    if wanted.iter().all(|photo| photo.picture.is_none()) {
-        return Fitter::new(sketch, page, wanted)?.fit();
-    }
-    // Pictures become as large as suits the sketch.
-    let mut best: Option<Fit> = None;
-    let mut refusal = None;
-    for level in (0..LEVELS).rev() {
-        let printed: Vec<Wanted> = wanted.iter().map(|photo| photo.at_level(level)).collect();
-        match Fitter::new(sketch, page, &printed).and_then(|fitter| fitter.fit()) {
-            Ok(fit) if best.as_ref().is_none_or(|best| fit.rank.score > best.rank.score) => {
-                best = Some(fit);
-            }
-            Ok(_) => {}
-            Err(why) => refusal = Some(why),
-        }
-    }
-    best.ok_or_else(|| refusal.unwrap_or_else(|| no_way(sketch)))
-}
-
-pub(super) fn no_way(sketch: &Sketch) -> Refusal {
-    Refusal {
-        sketch: sketch.name.clone(),
-        message: "no way to place the photos was found".to_owned(),
-        help: "leave one of them out".to_owned(),
-        excess: None,
-    }
+/// How good a fit is.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Rank {
+    /// Of 100.
+    pub score: f64,
+    /// What speaks for it.
+    pub merits: Vec<String>,
+    /// What speaks against it, with the points that it costs.
+    pub faults: Vec<(String, f64)>,
 }

@@ -10,12 +10,11 @@ use crate::model::length::Size;
 
 use super::arrangement::{Arrangement, arrangements};
 use super::assignment::{NEVER, assign};
-use super::costs::whole;
-use super::fit::{Field, Fit, Refusal, no_way};
-use super::frame::{Edges, Frame, Framed, IN_LINE, Paper, inches, side_of};
+use super::fit::{Field, Fit, Refusal};
+use super::frame::{Edges, Frame, Framed, IN_LINE, Paper, inches, side_of, whole};
 use super::reading::{Bank, Sketch};
 use super::relations::{Conflict, Relations, Settled};
-use super::wanted::Wanted;
+use super::wanted::{LEVELS, Wanted};
 
 /// Ways to fill the banks that are looked at, assigned, and tried.
 const MOST_FILLINGS: usize = 4_000;
@@ -32,6 +31,36 @@ const OWN_MATS: f64 = 0.08;
 const MOST_SWAPS: usize = 12;
 /// What a photo of a contradiction pays for its bank, a mark that is too much.
 const IN_THE_WAY: i64 = 500;
+
+/// Fits a sketch to photos on pages of that size.
+pub fn fit(sketch: &Sketch, page: Size, wanted: &[Wanted]) -> Result<Fit, Refusal> {
+    if wanted.iter().all(|photo| photo.picture.is_none()) {
+        return Fitter::new(sketch, page, wanted)?.fit();
+    }
+    // Pictures become as large as suits the sketch.
+    let mut best: Option<Fit> = None;
+    let mut refusal = None;
+    for level in (0..LEVELS).rev() {
+        let printed: Vec<Wanted> = wanted.iter().map(|photo| photo.at_level(level)).collect();
+        match Fitter::new(sketch, page, &printed).and_then(|fitter| fitter.fit()) {
+            Ok(fit) if best.as_ref().is_none_or(|best| fit.rank.score > best.rank.score) => {
+                best = Some(fit);
+            }
+            Ok(_) => {}
+            Err(why) => refusal = Some(why),
+        }
+    }
+    best.ok_or_else(|| refusal.unwrap_or_else(|| no_way(sketch)))
+}
+
+fn no_way(sketch: &Sketch) -> Refusal {
+    Refusal {
+        sketch: sketch.name.clone(),
+        message: "no way to place the photos was found".to_owned(),
+        help: "leave one of them out".to_owned(),
+        excess: None,
+    }
+}
 
 pub(super) struct Fitter<'a> {
     pub sketch: &'a Sketch,

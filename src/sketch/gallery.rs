@@ -15,10 +15,11 @@ use crate::picture::dots::small_copy;
 
 use super::drawing::Brush;
 use super::fit::{Fit, Refusal};
+use super::offers::Offers;
 use super::papers::Papers;
 use super::relations::MARKS_PER_INCH;
 use super::wanted::Wanted;
-use super::{Offers, Words};
+use super::writing::Words;
 
 /// Dots of a photo's longer side, as large as it is looked at.
 const DOTS: u32 = 480;

@@ -2,7 +2,7 @@
 
 use crate::model::Facing;
 
-use super::fit::Fit;
+use super::fit::{Fit, Rank};
 use super::frame::inches;
 use super::reading::Sketch;
 use super::wanted::Wanted;
@@ -20,17 +20,6 @@ const LOOKING_OUT: f64 = 8.0;
 const APART: f64 = 4.0;
 const LIGHT: f64 = 6.0;
 const RESIZED: f64 = 30.0;
-
-/// How good a fit is.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Rank {
-    /// Of 100.
-    pub score: f64,
-    /// What speaks for it.
-    pub merits: Vec<String>,
-    /// What speaks against it, with the points that it costs.
-    pub faults: Vec<(String, f64)>,
-}
 
 impl Rank {
     fn judge(&mut self, lost: f64, fault: String, merit: &str) {
@@ -94,7 +83,9 @@ fn white(fit: &Fit, rank: &mut Rank) {
         let photos = fit.photos.iter().filter(|photo| photo.bank == number);
         let own = bank.each.map_or(0, |(_, shows)| shows);
         let photos: f64 = photos.map(|photo| area(photo.field.widened(own).size)).sum();
-        holes += (inner - photos).max(0.0);
+        // A mat of which much shows is heavier than white between photos.
+        let heavy = if bank.bank.mat.is_some() { 2.0 } else { 1.0 };
+        holes += heavy * (inner - photos).max(0.0);
         mats += inner;
     }
     let white = white / f64::max(room, 1.0);

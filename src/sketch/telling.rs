@@ -2,10 +2,10 @@
 
 use super::arrangement::Arrangement;
 use super::file::{Held, Role};
-use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto};
+use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto, Rank};
 use super::fitter::{Fitter, field, inner};
 use super::frame::{Border, Edges, Frame, Framed};
-use super::ranking::{Rank, rank};
+use super::ranking::rank;
 use super::reading::{Bank, Holds, StripLies, on_page};
 use super::relations::Settled;
 

@@ -1,7 +1,7 @@
 //! Relations that contradict each other: a chain of them that leads back to where it began, longer than it
 //! may be.
 
-use super::{Edge, Kind, Relation, Relations};
+use super::system::{Edge, Kind, Relation, Relations};
 
 /// A chain of relations that can't all be kept.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use clarabel::solver::{
     DefaultSettingsBuilder, DefaultSolver, IPSolver, SolverStatus, SupportedConeT,
 };
 
-use super::{Kind, ORIGIN, Relations, Wish};
+use super::system::{Edge, Kind, ORIGIN, Relations, Wish};
 
 /// How exactly relations and the optimum are met, in marks and in squares of marks. The latter is never taken
 /// as a share of the cost: without its constant that is large.
@@ -78,7 +78,7 @@ impl Relations {
         let least = self.relations.iter().filter(|relation| relation.kind == Kind::AtLeast);
         let equalities = exact.clone().count();
         for relation in exact.chain(least) {
-            let mut add = |edge: super::Edge, factor: f64| {
+            let mut add = |edge: Edge, factor: f64| {
                 if edge != ORIGIN {
                     *rows.entry((edge.0 - 1, limits.len())).or_default() += factor;
                 }

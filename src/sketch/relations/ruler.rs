@@ -6,7 +6,8 @@
 //! makes the cost smaller (steepest descent as for L-natural convex functions: Murota, Discrete Convex
 //! Analysis, 2003, chapter 10).
 
-use super::{Conflict, Edge, Kind, ORIGIN, Relations};
+use super::conflict::Conflict;
+use super::system::{Edge, Kind, ORIGIN, Relations};
 
 /// Nearer than this, in marks, two places are one: what a solver's rounding may add.
 const NOISE: f64 = 1e-5;
