@@ -30,7 +30,6 @@ impl Count {
     }
 
     /// Whether it is one alone.
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
     pub fn is_one(&self) -> bool {
         self.get() == 1
     }

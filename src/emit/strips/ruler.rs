@@ -62,7 +62,12 @@ pub(super) fn instructions<'a>(sheet: &Sheet<'_>) -> Item<'a> {
     let across = ruler.length(ruler.across, metric);
     let down = ruler.length(ruler.down, metric);
     let wrong = if metric { "149.3 mm" } else { "5.97" };
-    let mut text = format!("Print at 100 %: the ruler must measure {across} across, {down} down.");
+    let times = match sheet.page.count.get() {
+        1 => String::new(),
+        count => format!("Print {count} times. "),
+    };
+    let mut text =
+        format!("{times}Print at 100 %: the ruler must measure {across} across, {down} down.");
     text.push_str(&match &sheet.record.print_scale {
         Some(scale) => {
             let scale = Scale { across: scale.across, down: scale.down };
