@@ -42,11 +42,15 @@ fn seeds(more: &str, of_page: &str, of_tag: &str) -> String {
     )
 }
 
+fn count_of(number: usize) -> u32 {
+    u32::try_from(number).expect("few")
+}
+
 /// Every copy that lies on some sheets, by piece: on the k-th sheet of a count, later copies follow.
 fn copies_on(sheets: &[Sheet]) -> BTreeMap<String, Vec<u32>> {
     let mut copies: BTreeMap<String, Vec<u32>> = BTreeMap::new();
     for sheet in sheets {
-        let each = |id: &str| sheet.placed.iter().filter(|one| one.piece == id).count() as u32;
+        let each = |id: &str| count_of(sheet.placed.iter().filter(|one| one.piece == id).count());
         for placed in &sheet.placed {
             let all = copies.entry(placed.piece.to_string()).or_default();
             all.extend((0..sheet.count.get()).map(|k| placed.copy + k * each(&placed.piece)));
@@ -231,7 +235,7 @@ fn of_a_piece_with_copies_one_is_cut_again_or_as_many_as_are_asked_for() {
         check(&redo);
         assert_eq!(redo.totals.pieces, copies, "{words}");
         assert_eq!(redo.kits.get(), 1);
-        offcuts += redo.sheets.iter().filter(|sheet| sheet.from.is_some()).count() as u32;
+        offcuts += count_of(redo.sheets.iter().filter(|sheet| sheet.from.is_some()).count());
         chain = chain.then(redo).expect("the chain holds");
     }
     assert!(offcuts > 0, "what the build left is used");
@@ -471,7 +475,7 @@ fn the_stock_knows_sheets_that_are_cut_alike_by_their_number() {
     let left = 9 - alike.count.get();
     assert!(on_hand().contains(&format!("count: {left}")), "{}", on_hand());
     let kept: u32 = alike.offcuts.iter().map(|offcut| offcut.count.get()).sum();
-    assert_eq!(cut.matches("Pencil ").count() as u32, kept, "a label for each offcut: {cut}");
+    assert_eq!(count_of(cut.matches("Pencil ").count()), kept, "a label for each offcut: {cut}");
     told(folder, &["undo"], 0);
     assert_eq!(on_hand(), before, "taken back, byte for byte");
     told(folder, &["cut", "bases.yaml"], 0);

@@ -30,6 +30,8 @@ const METRIC_STEPS: [Length; 3] =
 const MOST_TRIED: usize = 24;
 /// Changes that are nested with the build's own patience at most, after a quick try was promising.
 const MOST_PROVEN: usize = 2;
+/// Copies of all pieces of a paper up to which changes are tried for kits.
+const MOST_COPIES: u32 = 200;
 /// Names told in a note at most.
 const MOST_NAMED: usize = 4;
 
@@ -65,7 +67,7 @@ impl Planned<'_> {
         let new = nested.new_sheets(stock);
         let company = if new > 1 { self.company(paper, new) } else { None };
         let mut notes = reasons::limits(nested.limit, company);
-        if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick {
+        if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick && !is_large(job) {
             notes.extend(self.next_change(paper));
         }
         notes
@@ -232,6 +234,12 @@ impl Planned<'_> {
         let Changed { what, write, .. } = changed;
         format!("{what} ({share}write `{write}`{all}) {}", saves.join(" and "))
     }
+}
+
+/// Whether a job is of so many copies that nesting it again and again would take longer than all else.
+fn is_large(job: &Job) -> bool {
+    let copies = job.items.iter().fold(0_u32, |sum, item| sum.saturating_add(item.copies));
+    job.items.iter().any(|item| item.copies > 1) && copies > MOST_COPIES
 }
 
 /// Whether an item fits in one of some rectangles.
