@@ -7,7 +7,8 @@ one with printed pieces, the fifth of one whose paper is cut down for the printe
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --offsets PROGRAM` has words backed, grown and thinned, and shapes stitched.
 `run.py --rectangles PROGRAM` has small rectangle jobs built and solved by two other packers, with and
-without a limit on changes of direction."""
+without a limit on changes of direction.
+`run.py --cutting-stock PROGRAM` has jobs of many copies built and solved to the end by an exact model."""
 
 import copy
 import os
@@ -263,6 +264,10 @@ if __name__ == "__main__":
 
         program = os.path.abspath(arguments[1])
         good = all([rectangles.check(program).report(), stages.check(program).report()])
+    elif arguments[:1] == ["--cutting-stock"]:
+        import cutting_stock
+
+        good = cutting_stock.check(os.path.abspath(arguments[1])).report()
     elif arguments[:1] == ["--photos"]:
         good = photos.check_formats(os.path.abspath(arguments[1])).report()
     else:
