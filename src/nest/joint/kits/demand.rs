@@ -201,3 +201,9 @@ fn units(job: &Job) -> Vec<Unit> {
     }
     units
 }
+
+/// `part` of `whole` of a number, rounded down.
+pub(super) fn share(number: u32, part: u32, whole: u32) -> u32 {
+    let share = u64::from(number) * u64::from(part) / u64::from(whole.max(1));
+    u32::try_from(share).unwrap_or(u32::MAX)
+}

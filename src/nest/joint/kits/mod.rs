@@ -7,8 +7,11 @@
 //! well, so that the next round chooses from more. Last, some sheets of the plan at a time are nested anew.
 //! So the time depends on the kinds of pieces, not on how many copies are cut of each.
 
+mod anew;
+mod budget;
 mod choice;
 mod demand;
+mod first_patterns;
 mod pattern;
 mod plan;
 mod pool;
