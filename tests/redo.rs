@@ -157,6 +157,22 @@ fn a_link_that_is_missing_or_damaged_is_named() {
 }
 
 #[test]
+fn a_damaged_build_is_named_where_the_spec_is_named() {
+    let folder = folder_with(POND);
+    let path = folder.path();
+    let record = path.join("out/pond/record.json");
+    let sound = fs::read_to_string(&record).expect("a record");
+    fs::write(&record, &sound[..sound.len() / 2]).expect("written");
+    for command in [&["redo", "pond.yaml", "--piece", "single.bank"][..], &["cut", "pond.yaml"]] {
+        let message = told(path, command, 1);
+        assert!(message.contains("out/pond/record.json` can't be read as a record"), "{message}");
+    }
+    fs::remove_dir_all(path.join("out/pond")).expect("removed");
+    let message = told(path, &["redo", "pond.yaml", "--piece", "single.bank"], 1);
+    assert!(message.contains("has no build in `out`"), "{message}");
+}
+
+#[test]
 fn the_last_redo_is_taken_back_whole_or_not_at_all() {
     let folder = folder_with(POND);
     let (path, run) = (folder.path(), folder.path().join("out/pond"));

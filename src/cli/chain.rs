@@ -26,6 +26,10 @@ pub fn folder_of(path: &Path, out: &Path) -> Result<PathBuf, Failure> {
     match builds.as_slice() {
         [one] => Ok(one.clone()),
         [] => {
+            // A record that is damaged doesn't say whose it is: it may be this spec's.
+            if let Some(record) = damaged(out) {
+                files::read_record(&record)?;
+            }
             let message = format!("`{}` has no build in `{}`", path.display(), out.display());
             let help = format!(
                 "build it first: `cutleaf build {}`; if its build stands elsewhere, name that folder, or the \
@@ -67,6 +71,17 @@ fn builds_of(spec: &Path, out: &Path) -> Vec<PathBuf> {
         folders.map(|entry| entry.path()).filter(|folder| is_of_spec(folder)).collect();
     builds.sort();
     builds
+}
+
+/// The first record of a build in `out` that can't be read, if there is one.
+fn damaged(out: &Path) -> Option<PathBuf> {
+    let entries = fs::read_dir(out).into_iter().flatten().flatten();
+    let entries = entries.filter(|entry| !is_set_aside(&entry.file_name()));
+    let mut folders: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+    folders.sort();
+    let is_damaged =
+        |folder: &PathBuf| folder.join(RECORD).is_file() && Standing::read(folder).is_err();
+    folders.into_iter().find(is_damaged).map(|folder| folder.join(RECORD))
 }
 
 /// The folder of the build, if a folder is that of one of its redos.

@@ -206,7 +206,7 @@ impl<'a> Grid<'a> {
             let cut_beyond: Vec<(usize, usize)> =
                 cut.iter().copied().chain([(axis, line)]).collect();
             let sides = [self.area(&before, cut, kerf), self.area(&beyond, &cut_beyond, kerf)];
-            let [from, to] = self.ends(cells, axis, line);
+            let [from, to] = self.ends(cells, axis, line, in_hand);
             let start = if axis == 0 { in_hand.left } else { in_hand.top };
             let fence = self.lines[axis][line] - start;
             let first = PlainCut { in_hand, from, to, fence, sides };
@@ -227,14 +227,16 @@ impl<'a> Grid<'a> {
     }
 
     /// Where a cut enters and leaves the paper.
-    fn ends(&self, cells: &Cells, axis: usize, line: usize) -> [[Length; 2]; 2] {
+    fn ends(&self, cells: &Cells, axis: usize, line: usize, in_hand: Area) -> [[Length; 2]; 2] {
+        let least = [in_hand.left, in_hand.top];
         let other = 1 - axis;
         let met = cells.iter().filter(|cell| cell[axis] == line || cell[axis] + 1 == line);
         let along = met.map(|cell| cell[other]);
         let (first, last) = (along.clone().min().unwrap_or(0), along.max().unwrap_or(0));
         [first, last + 1].map(|end| {
             let mut at = [self.lines[axis][line]; 2];
-            at[other] = self.lines[other][end];
+            // Where an earlier cut has taken its kerf, the paper begins later.
+            at[other] = self.lines[other][end].max(least[other]);
             at
         })
     }

@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 
 
 class Tally:
@@ -35,6 +35,13 @@ class Tally:
 
 def record_of(folder):
     return json.loads((Path(folder) / "record.json").read_text())
+
+
+def paper_of(sheet):
+    """The paper of a sheet: a rectangle, or the outline that it has."""
+    if sheet.get("outline"):
+        return Polygon(sheet["outline"][0], sheet["outline"][1:])
+    return box(0, 0, *sheet["size"])
 
 
 def names_of(sheet):

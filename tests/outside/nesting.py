@@ -7,7 +7,7 @@ one outline may differ by that times its length; the machine's spacing may lose 
 from collections import Counter
 from itertools import combinations
 
-from common import Tally, area_of, copies_on, names_of
+from common import Tally, area_of, copies_on, names_of, paper_of
 from shapely import affinity
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
@@ -125,7 +125,7 @@ def counts(tally, record):
         for offcut in sheet["offcuts"]:
             tally.case(offcut.get("count", 1) <= count, f"more of {offcut['id']} than of {sheet['id']}")
     whole = sum(
-        sheet["size"][0] * sheet["size"][1] * sheet.get("count", 1)
+        paper_of(sheet).area * sheet.get("count", 1)
         for sheet in record["sheets"] if not is_part(record, sheet) and not is_middle(record, sheet)
     )
     tally.case(abs(whole - record["totals"]["sheet_area"]) <= 1e-6 * max(1, whole), f"sheets of {whole} square inches")
@@ -158,7 +158,7 @@ def check(record, folder=None):
     gutting(tally, record, areas)
     seen = Counter()
     for sheet in record["sheets"]:
-        whole = box(0, 0, *sheet["size"])
+        whole = paper_of(sheet)
         placed = []
         for one in sheet["placed"]:
             area = area_of(one["rings"])
@@ -187,7 +187,7 @@ def check(record, folder=None):
             if one["tool"] == other["tool"] == "machine":
                 apart = first.distance(second)
                 tally.case(apart >= spacing - 3 * FLATTENING, f"{names} are {apart} in apart")
-        for offcut in sheet["offcuts"]:
+        for offcut in sheet["offcuts"] + sheet.get("parts", []):
             left, top = offcut["at"]
             kept = box(left, top, left + offcut["size"][0], top + offcut["size"][1])
             shared = max((kept.intersection(area).area for _, area in placed), default=0)

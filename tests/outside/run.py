@@ -3,6 +3,7 @@
 `run.py --self-test FOLDER GUTTED OPENED PRINTED CUT_DOWN` spoils copies of records and cut files, the second of a spread in
 which a piece is gutted, the third of one in which a middle is cut in the machine's own pass, the fourth of
 one with printed pieces, the fifth of one whose paper is cut down for the printer, and sees that the checks notice.
+`run.py --shapes PROGRAM` has a spread cut from leftovers that are no rectangles.
 `run.py --photos PROGRAM` has a picture in every turn and format printed.
 `run.py --words PROGRAM` has 200 words in several scripts and fonts set.
 `run.py --offsets PROGRAM` has words backed, grown and thinned, and shapes stitched.
@@ -14,6 +15,7 @@ import copy
 import os
 import re
 import shutil
+import subprocess
 import sys
 import tempfile
 from pathlib import Path
@@ -246,6 +248,41 @@ def self_test_of_files(folder):
     return right
 
 
+# Leftovers of a box: an L, a frame, a staircase, and two for a blade that takes 1/32 in.
+SHAPES = """papers: [{name: reed, color: "#2b5673", sheets: [{size: 12 x 12, count: 2}]}]
+offcuts:
+  - {label: L1, paper: reed, corners: [[0, 0], [6, 0], [6, 2], [2, 2], [2, 5], [0, 5]]}
+  - {label: L2, paper: reed, corners: [[0, 0], [9, 0], [9, 8], [0, 8]], holes: [[[2, 2], [6, 2], [6, 6], [2, 6]]]}
+  - {label: L3, paper: reed, corners: [[0, 0], [3, 0], [3, 2], [6, 2], [6, 4], [9, 4], [9, 7], [0, 7]]}
+"""
+SHAPED = """name: Steps {kerf}
+cutting: {{effort: quick, kerf: {kerf}}}
+single:
+  pieces:
+    - panel: {{id: tread, paper: reed, size: 5 1/2 x 2, at: {{left: 1, top: 1}}}}
+    - panel: {{id: riser, paper: reed, size: 1 1/2 x 2 3/4, at: {{left: 7, top: 1}}}}
+    - panel: {{id: rail, paper: reed, size: 8 x 1 3/4, at: {{left: 1, top: 4}}}}
+    - heart: {{id: heart, paper: reed, size: 2 x 1.6, at: {{left: 8, top: 8}}}}
+"""
+
+
+def shapes(program):
+    """A spread cut from leftovers that are no rectangles."""
+    right = True
+    for kerf in ("0", "1/32"):
+        with tempfile.TemporaryDirectory() as folder:
+            folder = Path(folder)
+            (folder / "stock.yaml").write_text(SHAPES)
+            (folder / "steps.yaml").write_text(SHAPED.format(kerf=kerf))
+            subprocess.run([program, "build", "steps.yaml"], cwd=folder, check=True, capture_output=True)
+            built = next((folder / "out").iterdir())
+            shaped = [sheet for sheet in record_of(built)["sheets"] if sheet.get("outline")]
+            assert shaped, "no leftover was taken apart"
+            right &= run([built])
+            subprocess.run([program, "cut", "steps.yaml"], cwd=folder, check=True, capture_output=True)
+    return right
+
+
 if __name__ == "__main__":
     arguments = sys.argv[1:]
     if arguments[:1] == ["--self-test"]:
@@ -268,6 +305,8 @@ if __name__ == "__main__":
         import cutting_stock
 
         good = cutting_stock.check(os.path.abspath(arguments[1])).report()
+    elif arguments[:1] == ["--shapes"]:
+        good = shapes(os.path.abspath(arguments[1]))
     elif arguments[:1] == ["--photos"]:
         good = photos.check_formats(os.path.abspath(arguments[1])).report()
     else:

@@ -2,7 +2,8 @@
 piece, each offcut, and each part that is a sheet of its own, is free. Common practice, no source: a trimmer cuts straight
 through."""
 
-from common import Tally, bounds_of
+from common import Tally, bounds_of, paper_of
+from shapely.geometry import LineString, box
 
 SAME = 2e-6
 
@@ -54,12 +55,50 @@ def replay(tally, sheet, kerf):
     return parts
 
 
+def solid(shape):
+    """What has an area: paper that only touches a line leaves nothing there."""
+    parts = [one for one in getattr(shape, "geoms", [shape]) if one.area > 1e-9]
+    return parts[0] if len(parts) == 1 else shape
+
+
+def replay_shaped(tally, sheet, kerf):
+    """The same where the paper is no rectangle: every cut goes through all of the paper in hand and leaves one
+    piece on either side, which lies in the box that is told."""
+    hands = [paper_of(sheet)]
+    for cut in sheet["cuts"]:
+        name = f"{sheet['id']} cut {cut['number']}"
+        wanted = area(cut["in_hand"])
+        place = next((n for n, hand in enumerate(hands) if same(hand.bounds, wanted)), None)
+        if not tally.case(place is not None, f"{name}: what is cut is not in hand"):
+            return []
+        hand = hands.pop(place)
+        (x1, y1), (x2, y2) = cut["from"], cut["to"]
+        left, top, right, bottom = hand.bounds
+        down = abs(x1 - x2) <= SAME
+        tally.case(down or abs(y1 - y2) <= SAME, f"{name} is not straight")
+        line = LineString([(x1, top - 1), (x1, bottom + 1)] if down else [(left - 1, y1), (right + 1, y1)])
+        met = hand.intersection(line).bounds
+        tally.case(same(met, (min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))), f"{name} does not run from edge to edge")
+        at = x1 if down else y1
+        near = box(left, top, at, bottom) if down else box(left, top, right, at)
+        far = box(at + kerf, top, right, bottom) if down else box(left, at + kerf, right, bottom)
+        for part, falls in ((near, "keeps"), (far, "drops")):
+            half = solid(hand.intersection(part))
+            tally.case(half.geom_type == "Polygon", f"{name}: {falls} falls apart")
+            tally.case(same(half.bounds, area(cut[falls]["area"])), f"{name}: {falls} is not what it cuts")
+            hands.append(half)
+        size = cut["keeps"]["area"]["size"]
+        tally.case(abs(size[0 if down else 1] - cut["fence"]) <= SAME, f"{name}: wrong fence")
+    # What is free is a rectangle.
+    return [hand.bounds for hand in hands if abs(hand.area - hand.envelope.area) <= SAME]
+
+
 def check(record, folder=None):
     tally = Tally("trimmer")
     kerf = record["rules"]["kerf"]
     sizes = {piece["id"]: piece["size"] for piece in record["pieces"] + record["photos"]}
     for sheet in record["sheets"] + record.get("prints", []):
-        parts = replay(tally, sheet, kerf)
+        parts = (replay_shaped if sheet.get("outline") else replay)(tally, sheet, kerf)
         for one in sheet["placed"]:
             if one["tool"] == "machine":
                 continue
