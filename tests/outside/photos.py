@@ -17,7 +17,7 @@ import numpy
 import pdfplumber
 import pikepdf
 import pypdfium2
-from common import Tally, bounds_of, record_of
+from common import Tally, bounds_of, copies_on, record_of
 from PIL import Image, ImageCms, ImageOps
 
 NEAR = 0.001
@@ -191,8 +191,11 @@ def check(record, folder, sources=None):
     run = subprocess.run(["qpdf", "--check", str(file)], capture_output=True)
     tally.case(run.returncode == 0, f"qpdf: {run.stdout.decode()[-200:]}")
     photos = {photo["id"]: photo for photo in record["photos"]}
-    printed = [placed["piece"] for sheet in record["prints"] for placed in sheet["placed"]]
-    wanted = [name for name, photo in photos.items() if photo.get("picture")]
+    printed = [copy for sheet in record["prints"] for copy in copies_on(sheet)]
+    wanted = [
+        (name, copy) for name, photo in photos.items() if photo.get("picture")
+        for copy in range(1, photo.get("copies", 1) + 1)
+    ]
     tally.case(sorted(printed) == sorted(wanted), f"printed: {printed}")
     margin = record["photo_paper"]["margin"]
     rendering = pypdfium2.PdfDocument(file)
