@@ -7,6 +7,7 @@ mod bad_input;
 mod bad_input_limits;
 mod broken_fonts;
 mod commands;
+mod composition;
 mod cut_files;
 mod drawing;
 mod folded;

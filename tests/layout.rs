@@ -136,7 +136,6 @@ fn what_looks_wrong_is_named() {
         warnings,
         [
             ("hidden", "left.lost"),
-            ("looks off the spread", "left.wide"),
             ("off the page", "left.over"),
             ("photo cut by the gutter", "left.square"),
         ]

@@ -91,6 +91,20 @@ pub fn summary(record: &Record) {
             in_short(&warning.help)
         ));
     }
+    for advice in &record.advice {
+        let line = advice.line.map_or_else(String::new, |line| format!("line {line}: "));
+        let write = advice
+            .write
+            .as_ref()
+            .map_or_else(String::new, |write| format!("; tried and good: {write}"));
+        say(format_args!(
+            "Advice, {line}{} ({}): {}{}",
+            in_short(&advice.message),
+            advice.kind,
+            in_short(&advice.reason),
+            in_short(&write)
+        ));
+    }
 }
 
 /// What is used of a paper, on hand and to buy.

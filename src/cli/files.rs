@@ -5,7 +5,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use cutleaf::description::{self, Place, Problem, Spec, Written};
-use cutleaf::layout::{Layout, add_shaped, lay_out, with_stock};
+use cutleaf::layout::{Layout, add_shaped, advise, lay_out, with_stock};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan;
 use cutleaf::record::Record;
@@ -68,11 +68,13 @@ impl ReadSpec {
         let Self { file, text, spec } = self;
         let folder = file.parent().unwrap_or(Path::new("."));
         let filled = stock.map(|stock| with_stock(&spec, stock));
-        let mut layout = lay_out(filled.as_ref().unwrap_or(&spec), folder, &font_book(folder))
+        let fonts = font_book(folder);
+        let mut layout = lay_out(filled.as_ref().unwrap_or(&spec), folder, &fonts)
             .map_err(|problems| Failure::of_spec(problems, &file, &text))?;
         if let Some(stock) = stock {
             add_shaped(&mut layout.papers, stock, |_| true);
         }
+        layout.advice = advise(&layout, folder, &fonts);
         print_scale::correct(&mut layout)?;
         layout.spec = file.file_name().map(|name| name.to_string_lossy().into_owned());
         Ok(Spread { file, text, layout })

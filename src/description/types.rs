@@ -11,7 +11,7 @@ use super::{
 };
 use crate::model::length::{LengthSum, Sides};
 use crate::model::printer::Scale;
-use crate::model::{Color, Effort, PageName, Turns, When};
+use crate::model::{AdviceKind, Color, Effort, PageName, Turns, When};
 
 /// A name or other words as they are written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -90,6 +90,9 @@ pub struct Spec {
     /// Registration marks on the machine's sheets.
     #[serde(default)]
     pub marks: MarksSpec,
+    /// Advice on how the spread looks.
+    #[serde(default)]
+    pub advice: AdviceSpec,
     /// Colours that tell the processes apart in the cut files.
     #[serde(default)]
     pub inks: InksSpec,
@@ -302,6 +305,16 @@ pub struct GuttingSpec {
     pub glue: Option<Written<Distance>>,
     /// Paper kept along the piece's own edge, `3/4` if not given.
     pub rim: Option<Written<Distance>>,
+}
+
+/// Advice on how the spread looks: nothing of it stops a build.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AdviceSpec {
+    /// Kinds of advice that are not given: `facing`, `lone color`, `clusters`, `contrast`, `small text`,
+    /// `over a photo`, `same color`, `near miss`, `gap`, `balance`, `page edge`.
+    #[serde(default)]
+    pub without: Vec<Written<AdviceKind>>,
 }
 
 /// Colours that tell the processes apart in the cut files, `#rrggbb`.

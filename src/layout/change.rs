@@ -292,7 +292,7 @@ fn smaller(sum: &LengthSum, page: Length, less: Length, units: Units) -> Option<
 }
 
 /// A length without its unit, if a ruler shows it exactly.
-fn plain(length: Length, units: Units) -> Option<String> {
+pub(super) fn plain(length: Length, units: Units) -> Option<String> {
     match units {
         Units::Inches => {
             let ruler = length.ruler();

@@ -5,9 +5,9 @@
 //! in strips, and warnings. Sheets of paper are only counted here; which piece is cut from which is
 //! decided by `nest`.
 
-mod advice;
 mod blocks;
 mod change;
+mod composition;
 mod each;
 mod elements;
 mod from_stock;
@@ -28,6 +28,7 @@ mod stamps;
 mod stock_names;
 mod story;
 mod title;
+mod warnings;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -42,14 +43,15 @@ use crate::lettering::fonts::{Font, FontBook};
 use crate::model::length::{Length, Size, Units};
 use crate::model::printer::KnownScale;
 use crate::model::{
-    Area, Color, Effort, Facing, Inks, MarkKind, OffcutId, PageName, PieceId, Rules, Run, SheetId,
-    Stock, Tool, Turns, Warning,
+    Advice, AdviceKind, Area, Color, Effort, Facing, Inks, MarkKind, OffcutId, PageName, PieceId,
+    Rules, Run, SheetId, Stock, Tool, Turns, Warning,
 };
 use crate::picture::PictureFile;
 use crate::shapes::folding::Folded;
 use crate::stock::Shape;
 
 pub(crate) use change::{Changed, Origin};
+pub use composition::advise;
 pub use from_stock::{add_shaped, with_stock};
 pub use pictures::Framed;
 pub use printed::Print;
@@ -116,6 +118,10 @@ pub struct Layout {
     pub photo_stock: Option<Stock>,
     /// What the user should know.
     pub warnings: Vec<Warning>,
+    /// Kinds of advice that are not given.
+    pub without_advice: Vec<AdviceKind>,
+    /// What a good eye would look at again; nothing before [`advise`] was asked.
+    pub advice: Vec<Advice>,
     /// Which redo of the spread this is; 0 for the spread itself.
     pub redo: u32,
     /// Pieces that are cut from sheets as they were, and how many of each: those are nested no more.
@@ -409,7 +415,7 @@ fn lay_out_one(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     hidden::find(&mut layout);
     pictures::unplaced(&mut reader, &layout);
     layout.warnings.extend(reader.take_warnings());
-    layout.warnings.extend(advice::advice(&layout));
+    layout.warnings.extend(warnings::warnings(&layout));
     label_fonts::add(&mut layout, fonts);
     Ok(layout)
 }

@@ -5,7 +5,7 @@ use crate::description::{
 };
 use crate::model::length::{Length, LengthSum, Size, Units};
 use crate::model::printer::{KnownScale, ToldBy};
-use crate::model::{Color, Effort, Inks, Price, Rules, Stock, Turns};
+use crate::model::{AdviceKind, Color, Effort, Inks, Price, Rules, Stock, Turns};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
@@ -59,6 +59,7 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         stack: stack(reader),
         pace: pace(reader),
         marks: marks(reader),
+        without_advice: without_advice(reader),
         inks: inks(reader),
         printer: printer(reader),
         print_scale: print_scale(reader),
@@ -66,6 +67,12 @@ pub(super) fn settings(reader: &mut Reader<'_>) -> Layout {
         photo_stock: photo_stock(reader),
         ..Layout::default()
     }
+}
+
+/// The kinds of advice that are not given.
+fn without_advice(reader: &mut Reader<'_>) -> Vec<AdviceKind> {
+    let spec = reader.spec;
+    spec.advice.without.iter().filter_map(|kind| reader.value(kind)).collect()
 }
 
 /// How many of the whole spread are made.

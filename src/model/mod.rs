@@ -4,6 +4,7 @@
 //! so that reading, messages, the JSON Schema and records say the same. This room uses no
 //! other.
 
+mod advice;
 mod area;
 mod choice;
 mod color;
@@ -35,6 +36,7 @@ mod tool;
 mod turns;
 mod warning;
 
+pub use advice::{Advice, AdviceKind};
 pub use area::Area;
 pub use choice::Choice;
 pub(crate) use choice::{choices, read_choice};

@@ -1,6 +1,6 @@
 //! A picture's dots: decoded, cut to what is printed, made smaller for the screen.
 
-use crate::model::{Fault, Rect};
+use crate::model::{Color, Fault, Rect};
 use std::io::Cursor;
 
 use fast_image_resize::images::{Image, ImageRef};
@@ -32,6 +32,30 @@ pub struct Dots {
     pub profile: Option<Vec<u8>>,
 }
 
+impl Dots {
+    /// The colour at a place: its shares of the width and the height, from 0 up to 1.
+    pub fn color(&self, across: f64, down: f64) -> Option<Color> {
+        let [column, row] = [(across, self.size[0]), (down, self.size[1])]
+            .map(|(share, count)| dot_at(share, count).min(count.saturating_sub(1)));
+        let dot = usize::try_from(row * self.size[0] + column).ok()?;
+        let first = dot * usize::from(self.channels);
+        let sample = |channel: usize| self.samples.get(first + channel).copied();
+        match self.channels {
+            1 => sample(0).map(|grey| Color::new([grey; 3])),
+            _ => Some(Color::new([sample(0)?, sample(1)?, sample(2)?])),
+        }
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a share of a count of dots"
+)]
+fn dot_at(share: f64, count: u32) -> u32 {
+    (share.clamp(0.0, 1.0) * f64::from(count)) as u32
+}
+
 /// The whole dots that `crop` of a picture touches, and where `crop` lies in them.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
 pub fn printed(file: &PictureFile, crop: &Rect) -> Result<(Dots, Rect), Fault> {
@@ -61,15 +85,36 @@ pub fn printed(file: &PictureFile, crop: &Rect) -> Result<(Dots, Rect), Fault> {
     Ok((Dots { size, channels, samples, profile }, Rect { at, size: crop.size }))
 }
 
-/// A JPEG of `crop` of a picture that is at most `most` dots wide and high, as seen.
+/// The dots of `crop` of a picture as they are seen, at most `most` wide and high.
 #[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
-pub fn small_copy(file: &PictureFile, crop: &Rect, most: [u32; 2]) -> Result<Vec<u8>, Fault> {
+pub fn small_dots(file: &PictureFile, crop: &Rect, most: [u32; 2]) -> Result<Dots, Fault> {
+    let (image, profile) = small(file, crop, most)?;
+    let size = [image.width(), image.height()];
+    let (channels, samples) = match image {
+        DynamicImage::ImageLuma8(grey) => (1, grey.into_raw()),
+        other => (3, other.into_rgb8().into_raw()),
+    };
+    Ok(Dots { size, channels, samples, profile })
+}
+
+/// `crop` of a picture as it is seen, at most `most` dots wide and high, with its colour profile.
+fn small(
+    file: &PictureFile,
+    crop: &Rect,
+    most: [u32; 2],
+) -> Result<(DynamicImage, Option<Vec<u8>>), Fault> {
     let part = stored_part(file.stored, file.orientation, crop);
     let (image, profile) = decoded(file, part)?;
     let most = if file.orientation >= 5 { [most[1], most[0]] } else { most };
     let [width, height] = [image.width().min(most[0]).max(1), image.height().min(most[1]).max(1)];
     let image = resized(image, [width, height]).map_err(|error| broken(file, &error))?;
-    let image = turned(image, file.orientation);
+    Ok((turned(image, file.orientation), profile))
+}
+
+/// A JPEG of `crop` of a picture that is at most `most` dots wide and high, as seen.
+#[expect(clippy::wildcard_enum_match_arm, reason = "an enum of `image`")]
+pub fn small_copy(file: &PictureFile, crop: &Rect, most: [u32; 2]) -> Result<Vec<u8>, Fault> {
+    let (image, profile) = small(file, crop, most)?;
     let mut jpeg = Vec::new();
     let mut encoder = JpegEncoder::new_with_quality(&mut jpeg, QUALITY);
     if let Some(profile) = profile {

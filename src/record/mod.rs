@@ -35,7 +35,7 @@ use serde::{Deserialize, Serialize};
 use crate::model::length::Units;
 use crate::model::{Count, PageName, SheetId, SheetSource};
 
-pub use crate::model::{Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded};
+pub use crate::model::{Advice, Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded};
 
 pub use falls::Falls;
 pub use folded::{Face, Folded};
@@ -136,6 +136,9 @@ pub struct Record {
     pub fonts: Vec<FontUsed>,
     /// What the user should know.
     pub warnings: Vec<Warning>,
+    /// What a good eye would look at again.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub advice: Vec<Advice>,
     /// Sums.
     pub totals: Totals,
 }

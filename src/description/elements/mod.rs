@@ -373,6 +373,13 @@ macro_rules! elements {
                 }
             }
 
+            /// Where it goes, to change it.
+            pub fn at_mut(&mut self) -> &mut At {
+                match self {
+                    $(Self::$kind(element) => &mut element.at,)*
+                }
+            }
+
             /// The element's kind, as written.
             pub const fn kind(&self) -> &'static str {
                 match self {
@@ -415,6 +422,44 @@ elements! {
     Step "step",
     PhotoCorner "photo corner",
     Shape "shape",
+}
+
+impl Element {
+    /// Its paper, to change it; photos have several, one a mat.
+    pub fn paper_mut(&mut self) -> Option<&mut Marked<Text>> {
+        match self {
+            Self::Photo(_) | Self::Bank(_) => None,
+            Self::Panel(one) => Some(&mut one.paper),
+            Self::Strip(one) => Some(&mut one.paper),
+            Self::Circle(one) => Some(&mut one.paper),
+            Self::Ellipse(one) => Some(&mut one.paper),
+            Self::Rectangle(one) => Some(&mut one.paper),
+            Self::Tag(one) => Some(&mut one.paper),
+            Self::Banner(one) => Some(&mut one.paper),
+            Self::Ring(one) => Some(&mut one.paper),
+            Self::Polygon(one) => Some(&mut one.paper),
+            Self::Star(one) => Some(&mut one.paper),
+            Self::Heart(one) => Some(&mut one.paper),
+            Self::Scallop(one) => Some(&mut one.paper),
+            Self::ScallopEdge(one) => Some(&mut one.paper),
+            Self::Ticket(one) => Some(&mut one.paper),
+            Self::Pennants(one) => Some(&mut one.paper),
+            Self::Arrow(one) => Some(&mut one.paper),
+            Self::Plaque(one) => Some(&mut one.paper),
+            Self::Frame(one) => Some(&mut one.paper),
+            Self::Sunburst(one) => Some(&mut one.paper),
+            Self::Leaf(one) => Some(&mut one.paper),
+            Self::Cloud(one) => Some(&mut one.paper),
+            Self::Pocket(one) => Some(&mut one.paper),
+            Self::Envelope(one) => Some(&mut one.paper),
+            Self::Tent(one) => Some(&mut one.paper),
+            Self::Accordion(one) => Some(&mut one.paper),
+            Self::Gatefold(one) => Some(&mut one.paper),
+            Self::Step(one) => Some(&mut one.paper),
+            Self::PhotoCorner(one) => Some(&mut one.paper),
+            Self::Shape(one) => Some(&mut one.paper),
+        }
+    }
 }
 
 impl Default for Element {

@@ -11,6 +11,8 @@ mod story;
 mod tables;
 mod ticks;
 
+use std::num::NonZeroU64;
+
 use maud::{DOCTYPE, Markup, PreEscaped, Render, html};
 
 use super::SmallCopies;
@@ -24,7 +26,7 @@ use crate::lettering::fonts::Font;
 use crate::lettering::shaping::has_right_to_left;
 use crate::model::Color;
 use crate::model::length::{Length, Size, Units};
-use crate::record::{Record, Warning};
+use crate::record::{Advice, Record, Warning};
 
 /// The look.
 const STYLE: &str = include_str!("proof.css");
@@ -71,6 +73,7 @@ pub fn proof_html(
                 (page.navigation())
                 main data-ticks=(ticks::key(record)) {
                     (page.warnings())
+                    (page.advice())
                     (page.spread(&marked, copies))
                     (page.sheets())
                     (page.prints())
@@ -241,6 +244,7 @@ impl Proof<'_> {
         let record = self.record;
         let links = [
             (!record.warnings.is_empty(), "notes", "Before you cut"),
+            (!record.advice.is_empty(), "advice", "A second look"),
             (true, "spread", "Spread"),
             (!record.sheets.is_empty(), "sheets", "Sheets"),
             (!record.prints.is_empty(), "prints", "Photos"),
@@ -272,14 +276,42 @@ impl Proof<'_> {
         section("card notes", "notes", &heading, &list)
     }
 
+    /// What a good eye would look at again, with the change that was tried.
+    fn advice(&self) -> Markup {
+        let advice = &self.record.advice;
+        if advice.is_empty() {
+            return html! {};
+        }
+        let heading = counted(advice.len(), "thing", "things");
+        let heading = format!("A second look: {heading} that could sit better");
+        let list = html! { ul { @for one in advice { li { (self.one_advice(one)) } } } };
+        section("card notes advice", "advice", &heading, &list)
+    }
+
+    fn one_advice(&self, advice: &Advice) -> Markup {
+        html! {
+            strong { (message(&advice.message)) }
+            br; (message(&advice.reason))
+            @if let Some(write) = &advice.write { br; "Tried, and good: " code { (write) } }
+            (self.where_from(advice.piece.as_deref(), advice.line))
+        }
+    }
+
     fn warning(&self, warning: &Warning) -> Markup {
         html! {
             strong { (message(&warning.message)) }
             @if !warning.help.is_empty() { br; (message(&warning.help)) }
-            @if warning.piece.is_some() || warning.line.is_some() {
+            (self.where_from(warning.piece.as_deref(), warning.line))
+        }
+    }
+
+    /// The piece that something is said of, and its line in the spec.
+    fn where_from(&self, piece: Option<&str>, line: Option<NonZeroU64>) -> Markup {
+        html! {
+            @if piece.is_some() || line.is_some() {
                 br;
                 span class="help" {
-                    @match (&warning.piece, warning.line) {
+                    @match (piece, line) {
                         (Some(piece), Some(line)) => { (self.link(piece)) ", line " (line) " of the spec" },
                         (Some(piece), None) => (self.link(piece)),
                         (None, Some(line)) => { "Line " (line) " of the spec" },

@@ -120,6 +120,8 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         photo_paper: photos::paper(first),
         photo_stock: photos::stock(last),
         stamps: Vec::new(),
+        advice: Vec::new(),
+        without_advice: Vec::new(),
         warnings,
         redo: chain.next_number(),
         repeated: BTreeMap::new(),

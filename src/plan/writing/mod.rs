@@ -47,6 +47,7 @@ impl Plan {
             print_scale: layout.print_scale.as_ref().map(print::print_scale),
             fonts: fonts(layout),
             warnings: self.warnings.clone(),
+            advice: layout.advice.clone(),
             totals: totals::totals(self),
         }
     }

@@ -11,9 +11,9 @@ use kurbo::{BezPath, Rect, Shape};
 
 use crate::geometry::{self, FLATTENING, Ring};
 use crate::model::length::Length;
-use crate::model::{Facing, PageName, Warning};
+use crate::model::{PageName, Warning};
 
-use super::{Layout, PlacedPhoto};
+use super::Layout;
 
 /// How far a piece may reach over the page's edge before it is named, in inches: nobody sees 1/64.
 const OVER_THE_EDGE: f64 = 1.0 / 64.0;
@@ -21,10 +21,9 @@ const OVER_THE_EDGE: f64 = 1.0 / 64.0;
 const HARDLY_SHOWS: f64 = 0.01;
 
 /// The warnings that follow from where everything lies.
-pub(super) fn advice(layout: &Layout) -> Vec<Warning> {
+pub(super) fn warnings(layout: &Layout) -> Vec<Warning> {
     let mut warnings = off_the_page(layout);
     warnings.extend(hidden(layout));
-    warnings.extend(layout.photos.iter().filter_map(|photo| looking_away(layout, photo)));
     warnings
 }
 
@@ -66,7 +65,7 @@ fn lying(layout: &Layout) -> Vec<Lying<'_>> {
 }
 
 /// The title group or story that a piece is part of: what is told once for all its letters or strips.
-fn whole_of(id: &str) -> Option<&str> {
+pub(super) fn whole_of(id: &str) -> Option<&str> {
     if id.starts_with("journaling.") {
         return Some("journaling");
     }
@@ -228,24 +227,4 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
         });
     }
     warnings
-}
-
-/// A photo at the outer side of its page whose people look off the spread (common practice: they
-/// look in).
-fn looking_away(layout: &Layout, photo: &PlacedPhoto) -> Option<Warning> {
-    let [width, _] = layout.page.to_inches();
-    let spread = width * layout.pages.len() as f64;
-    let middle = width * photo.page as f64 + photo.at[0] + photo.size.width.to_inches() / 2.0;
-    let facing = photo.facing?;
-    let away = match facing {
-        Facing::Left => middle < spread / 3.0,
-        Facing::Right => middle > spread * 2.0 / 3.0,
-    };
-    away.then(|| Warning {
-        kind: "looks off the spread".to_owned(),
-        message: format!("`{}` looks {facing} from the spread's {facing} side", photo.name),
-        help: "swap it with a photo of the other side, so that the eye is led inwards".to_owned(),
-        piece: Some(photo.id.to_string()),
-        line: photo.place.line,
-    })
 }

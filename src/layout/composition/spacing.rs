@@ -1,0 +1,133 @@
+//! Gaps between photos, and how evenly the pages are filled.
+
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::single::SingleFloatOverlay;
+use kurbo::{Rect, Shape as _};
+
+use crate::geometry::{self, FLATTENING, Ring};
+use crate::model::AdviceKind;
+use crate::model::length::Length;
+
+use super::Found;
+use super::change::Change;
+use super::scene::{Group, Role, Scene, What};
+
+/// Gaps that differ by no more are equal to the eye, in inches.
+const EQUAL: f64 = 1.0 / 64.0;
+/// Gaps that differ by more are meant to, in inches (common practice, no source).
+const MEANT: f64 = 3.0 / 8.0;
+/// What is further apart than this is no row, in inches.
+const A_ROW: f64 = 2.0;
+/// By how much the covered shares of two halves may differ (common practice, no source).
+const UNEVEN: f64 = 0.4;
+/// What covers more of its page than this is a ground, not something that weighs on one side.
+const A_GROUND: f64 = 0.6;
+
+/// Gaps in a row or a column of photos that are unlike the others in it.
+pub(super) fn gaps(scene: &Scene<'_>) -> Vec<Found> {
+    let mut found = Vec::new();
+    for page in 0..scene.layout.pages.len() {
+        let groups = scene.groups_of(page, &[Role::Photo]);
+        for axis in [0, 1] {
+            found.extend(odd_gaps(scene, &groups, axis));
+        }
+    }
+    found
+}
+
+fn odd_gaps(scene: &Scene<'_>, groups: &[&Group], axis: usize) -> Vec<Found> {
+    let gaps: Vec<(&Group, &Group, f64)> = groups
+        .iter()
+        .filter_map(|one| {
+            let follows = |other: &&&Group| {
+                let gap = other.span(axis)[0] - one.span(axis)[1];
+                gap > EQUAL && gap < A_ROW && stand_in_a_row(one, other, axis)
+            };
+            let gap = |other: &Group| other.span(axis)[0] - one.span(axis)[1];
+            let next = groups.iter().filter(follows).min_by(|a, b| gap(a).total_cmp(&gap(b)))?;
+            Some((*one, *next, gap(next)))
+        })
+        .collect();
+    let like = |gap: f64| gaps.iter().filter(|(.., other)| (other - gap).abs() <= EQUAL).count();
+    let Some(usual) = gaps
+        .iter()
+        .map(|(.., gap)| *gap)
+        .max_by(|one, other| like(*one).cmp(&like(*other)).then(other.total_cmp(one)))
+    else {
+        return Vec::new();
+    };
+    if gaps.len() < 2 {
+        return Vec::new();
+    }
+    let is_odd = |gap: f64| (gap - usual).abs() > EQUAL && (gap - usual).abs() <= MEANT;
+    let odd = gaps.iter().filter(|(.., gap)| is_odd(*gap));
+    odd.map(|(one, other, gap)| {
+        let shown = |gap: f64| Length::inches(gap).show(scene.layout.units);
+        let message = format!(
+            "the gap between `{}` and `{}` is {}, its neighbour {}",
+            one.id,
+            other.id,
+            shown(*gap),
+            shown(usual)
+        );
+        let by = Length::inches(usual - gap);
+        let changes = [
+            Change::Move { group: (*other).clone(), axis, by },
+            Change::Move { group: (*one).clone(), axis, by: -by },
+        ];
+        let reason = "equal gaps make a row; nearly equal ones look like a slip";
+        Found::new(AdviceKind::Gap, message, reason).of_group(other).mended_by(changes)
+    })
+    .collect()
+}
+
+/// Whether two things lie beside each other for half of the smaller one at least.
+fn stand_in_a_row(one: &Group, other: &Group, axis: usize) -> bool {
+    let [first, second] = [one.span(1 - axis), other.span(1 - axis)];
+    let shared = first[1].min(second[1]) - first[0].max(second[0]);
+    shared >= 0.5 * (first[1] - first[0]).min(second[1] - second[0])
+}
+
+/// Pages, or the halves of a single page, of which one is left free much more than the other.
+pub(super) fn balance(scene: &Scene<'_>) -> Vec<Found> {
+    let [width, height] = scene.layout.page.to_inches();
+    let halves = match scene.layout.pages.len() {
+        2 => [(0, Rect::new(0.0, 0.0, width, height)), (1, Rect::new(0.0, 0.0, width, height))],
+        _ => [
+            (0, Rect::new(0.0, 0.0, width / 2.0, height)),
+            (0, Rect::new(width / 2.0, 0.0, width, height)),
+        ],
+    };
+    let [left, right] = halves.map(|(page, field)| covered(scene, page, field));
+    if (left - right).abs() <= UNEVEN {
+        return Vec::new();
+    }
+    let (fuller, freer) = if left > right { ("left", "right") } else { ("right", "left") };
+    let what = if scene.layout.pages.len() == 2 { "page" } else { "half of the page" };
+    let percent = |share: f64| format!("{:.0} %", share * 100.0);
+    let message = format!(
+        "the {fuller} {what} is covered to {}, the {freer} one to {}",
+        percent(left.max(right)),
+        percent(left.min(right))
+    );
+    let reason =
+        "the eye rests on the full side and leaves the other; move a photo or the story over";
+    vec![Found::new(AdviceKind::Balance, message, reason)]
+}
+
+/// The share of a field of a page that something lies on, grounds left out.
+fn covered(scene: &Scene<'_>, page: usize, field: Rect) -> f64 {
+    let [width, height] = scene.layout.page.to_inches();
+    let is_ground = |bounds: Rect| bounds.area() > A_GROUND * width * height;
+    let lying = scene.things.iter().filter(|thing| {
+        let is_base = matches!(thing.what, What::Piece(piece) if piece.kind == "base");
+        thing.page == page && !is_base && !is_ground(thing.bounds)
+    });
+    let rings: Vec<Ring> =
+        lying.flat_map(|thing| geometry::rings(&thing.outline, FLATTENING)).collect();
+    let field_ring: Vec<Ring> = geometry::rings(&field.to_path(FLATTENING), FLATTENING);
+    let covered = rings.overlay(&field_ring, OverlayRule::Intersect, FillRule::NonZero);
+    let area: f64 = covered.iter().flatten().map(geometry::ring_area).sum();
+    area.abs() / field.area()
+}
