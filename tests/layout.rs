@@ -355,3 +355,16 @@ fn a_title_or_story_beyond_the_edge_is_told_once() {
         assert!(told.iter().any(is_told), "{message}: {told:?}");
     }
 }
+
+#[test]
+fn a_photo_is_named_by_its_own_name_where_one_element_alone_shows_it() {
+    let pages = "left:\n  pieces:\n    - photo: {photo: square, at: {left: 1, top: 1}}\n    - panel: {id: beside, paper: chalk, size: 1 x 1, at: {right of: square, gap: 1/4}}\n";
+    let layout = laid(pages);
+    let square = &layout.photos[0];
+    let wanted = square.at[0] + square.size.width.to_inches() + 0.25;
+    assert!((piece(&layout, "left.beside").at[0] - wanted).abs() < 1e-9);
+    let twice = pages
+        .replace("    - panel", "    - photo: {photo: square, at: {left: 7, top: 7}}\n    - panel");
+    let problems = layout_of(&format!("{PAPERS}{twice}")).unwrap_err();
+    assert!(problems.0[0].message.contains("no piece `square`"), "{problems}");
+}

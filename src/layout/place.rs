@@ -7,7 +7,7 @@ use crate::model::Turns;
 use crate::model::length::{Length, LengthSum, Size};
 use crate::model::naming::{by_end, or_list};
 
-use super::blocks::{Block, Content};
+use super::blocks::{Block, Content, Part};
 use super::reading::{Along, Reader};
 use super::stacking::stacking;
 use super::{Layout, PaperOnHand, PlacedPhoto, PlacedPiece, stock_names};
@@ -245,8 +245,8 @@ impl Resolver<'_> {
         corner
     }
 
-    /// The block of a page that a name stands for: its id, with or without the page's name before it, or the
-    /// end of an id if only one has it.
+    /// The block of a page that a name stands for: its id, with or without the page's name before it, the end
+    /// of an id if only one has it, or the photo that only one of them shows.
     fn named(&self, reader: &Reader<'_>, page: usize, wanted: &str) -> Option<usize> {
         let own = reader.pages.get(page).and_then(|page| wanted.strip_prefix(page.name()));
         let own = own.and_then(|rest| rest.strip_prefix('.')).unwrap_or(wanted);
@@ -256,7 +256,14 @@ impl Resolver<'_> {
             [one] => is(one),
             _ => None,
         };
-        is(wanted).or_else(|| is(own)).or_else(|| is(&slug(own))).or_else(by_end)
+        let by_photo = || {
+            let shows = |part: &Part| matches!(&part.content, Content::Photo { name, .. } if name == wanted);
+            let mut showing =
+                same_page().filter(|(_, block)| block.parts.iter().any(shows)).map(|(at, _)| at);
+            showing.next().filter(|_| showing.next().is_none())
+        };
+        let by_id = is(wanted).or_else(|| is(own)).or_else(|| is(&slug(own))).or_else(by_end);
+        by_id.or_else(by_photo)
     }
 
     /// Where another block of the same page lies.

@@ -10,6 +10,7 @@ use crate::geometry::thin::{AS_WIDE, thin_parts};
 use crate::layout::PaperOnHand;
 use crate::lettering::words::Word;
 use crate::model::Warning;
+use crate::model::length::Units;
 use crate::model::length::{Length, narrow};
 
 use super::thicker::{Setting, Thicker};
@@ -157,8 +158,12 @@ impl Group<'_, '_> {
         let (noun, verb) = if count == 1 { ("part", "falls") } else { ("parts", "fall") };
         let message =
             format!("{count} loose {noun} {verb} off when it is cut: {}", names.join(", "));
+        let width = match self.reader.units {
+            Units::Inches => "1/16",
+            Units::Millimetres => "1.5",
+        };
         let help =
-            "keep them with their letters, or join them: `bridges: {width: 1/16}`".to_owned();
+            format!("keep them with their letters, or join them: `bridges: {{width: {width}}}`");
         let id = format!("title.{}", self.name);
         self.warn("loose parts", message, help, &id);
     }
