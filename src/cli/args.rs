@@ -173,7 +173,7 @@ pub struct CutArguments {
 /// Arguments of `redo`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  cutleaf redo kite-day.yaml --piece left.sky\n  cutleaf redo kite-day.yaml --piece title.hold --piece journaling.3,5-7\n  cutleaf redo kite-day.yaml --piece title.tight.t:2 --try\n  cutleaf redo out/kite-day --sheet harbour-1\n  cutleaf redo out/kite-day --piece right.crest --from templates\n  cutleaf redo out/kite-day --undo\n  cutleaf redo kite-day.yaml              what has changed in the spec since the build\n  cutleaf redo kite-day.yaml --changed    just that\n\
+    after_help = "Examples:\n  cutleaf redo kite-day.yaml --piece left.sky\n  cutleaf redo kite-day.yaml --piece title.hold --piece journaling.3,5-7\n  cutleaf redo kite-day.yaml --piece title.tight.t:2 --try\n  cutleaf redo kite-day.yaml --piece journaling.3,5-7 --start '4 1/2'\n  cutleaf redo out/kite-day --sheet harbour-1\n  cutleaf redo out/kite-day --piece right.crest --from templates\n  cutleaf redo out/kite-day --undo\n  cutleaf redo kite-day.yaml              what has changed in the spec since the build\n  cutleaf redo kite-day.yaml --changed    just that\n\
     A piece is named by its id, a group by what its ids begin with (title.hold, journaling, left), a letter\n\
     that occurs several times by its number (title.tight.t:2, or :all), strips by theirs (3,5-7). Of a\n\
     piece with copies one is cut again, or as many as stand behind it: 'left.sky x 3', 'left.sky x all';\n\
@@ -193,6 +193,10 @@ pub struct RedoArguments {
     /// Id of a sheet to cut again; may be given several times.
     #[arg(long, value_name = "ID")]
     pub sheet: Vec<String>,
+    /// Print the strips on a sheet that was printed once and is whole still, below this length from its top
+    /// edge; what has no room there goes on further sheets.
+    #[arg(long, value_name = "LENGTH", requires = "piece")]
+    pub start: Option<String>,
     /// Show what would be cut, as a picture in letters, and write nothing.
     #[arg(long = "try")]
     pub r#try: bool,

@@ -4,7 +4,7 @@ use cutleaf::description::in_short;
 use cutleaf::model::SheetSource;
 use cutleaf::model::length::Size;
 use cutleaf::plan;
-use cutleaf::record::{Paper, Record, ShoppingLine, in_all};
+use cutleaf::record::{Paper, Record, Sheet, ShoppingLine, in_all};
 
 use super::args::CheckArguments;
 use super::stock::OfSpread;
@@ -120,6 +120,10 @@ fn uses(record: &Record, paper: &Paper) -> String {
     let old = in_all(old);
     if old > 0 {
         told.push(counted(old, "leftover"));
+    }
+    let fed_once = |sheet: &Sheet| matches!(record.source(sheet), SheetSource::FedOnce(_));
+    if record.sheets.iter().any(|sheet| sheet.paper == paper.name && fed_once(sheet)) {
+        told.push("a sheet that was printed once".to_owned());
     }
     told.join("; ")
 }

@@ -36,6 +36,9 @@ pub fn run(arguments: &RedoArguments) -> Result<Done, Failure> {
         true => changed(&chain, spec.as_deref(), arguments)?,
         false => again(arguments, &chain, &wanted, folder.path(), spec.as_deref())?,
     };
+    if let Some(start) = &arguments.start {
+        plan::below_start(&mut layout, &chain, start)?;
+    }
     print_scale::correct(&mut layout)?;
     layout.strict = arguments.strict;
     let search = progress::stop_on_interrupt();

@@ -30,6 +30,7 @@ pub fn sheet_in_letters(record: &Record, sheet: &Sheet) -> String {
         SheetSource::Offcut(id) => format!("leftover {id}"),
         SheetSource::Middle(id) => format!("the {id}"),
         SheetSource::Part { whole, .. } => format!("cut from sheet {whole}"),
+        SheetSource::FedOnce(start) => format!("printed once, free below {}", start.show(units)),
     };
     let outlines: Vec<Option<BezPath>> =
         sheet.placed.iter().map(|placed| from_rings(&placed.rings)).collect();

@@ -15,7 +15,9 @@ mod strips;
 
 pub use breaking::{Breaks, LineCount, best_lines, line_cost};
 pub use card::{Align, Card, set_card};
-pub use pages::{BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, blank_from};
+pub use pages::{
+    BLEED, RULER_DOWN, RULER_ROOM, StripPlace, arrange, arrange_below, blank_from, room_below,
+};
 pub use rich::{Face, Paragraph, paragraphs};
 pub use setting::Faces;
 pub use strips::{Lines, Story, StoryStrip, break_story};

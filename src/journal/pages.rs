@@ -39,14 +39,25 @@ pub fn arrange(
     kerf: f64,
     bleed: f64,
 ) -> Result<Vec<StripPlace>, Fault> {
+    arrange_below(0.0, strips, paper, margin, kerf, bleed)
+}
+
+/// The same where the first page is free below `start` alone, ruler and marks included. Where no strip has
+/// room there, it is left empty; [`room_below`] tells.
+pub fn arrange_below(
+    start: f64,
+    strips: &[[f64; 2]],
+    paper: [f64; 2],
+    margin: f64,
+    kerf: f64,
+    bleed: f64,
+) -> Result<Vec<StripPlace>, Fault> {
     let widest = strips.iter().map(|strip| strip[0]).fold(0.0, f64::max);
     let tallest = strips.iter().map(|strip| strip[1]).fold(0.0, f64::max) + kerf;
-    let [first_left, first_top] =
-        [NUMBER_ROOM, RULER_ROOM].map(|room| on_mark(margin + room + bleed));
+    let first_left = on_mark(margin + NUMBER_ROOM + bleed);
     let right = paper[0] - margin - CUT_ROOM - bleed;
-    let bottom = paper[1] - margin - MARK_ROOM - bleed;
     let between = NUMBER_ROOM + CUT_ROOM + 2.0 * bleed;
-    let room = [right - first_left + between, bottom - first_top];
+    let room = [right - first_left + between, room_below(0.0, paper, margin, bleed)];
     let column = widest + between;
     let whole = |room: f64, each: f64| -> usize {
         let count = (room / each + 1e-9).floor();
@@ -59,9 +70,15 @@ pub fn arrange(
             "make the strips narrower, or name a larger `printer: {paper: …}`",
         ));
     }
+    let rows_below = whole(room_below(start, paper, margin, bleed), tallest);
     let place = |index: usize| {
-        let (page, on_page) = (index / (columns * rows), index % (columns * rows));
+        let on_first = columns * rows_below;
+        let (page, on_page, rows, top) = match index.checked_sub(on_first) {
+            None => (0, index, rows_below, start),
+            Some(later) => (1 + later / (columns * rows), later % (columns * rows), rows, 0.0),
+        };
         let (column_number, row) = (on_page / rows, on_page % rows);
+        let first_top = first_top(top, margin, bleed);
         let left = first_left + column * column_number as f64;
         let top = first_top + tallest * row as f64;
         StripPlace { page, at: [left, top] }
@@ -69,11 +86,20 @@ pub fn arrange(
     Ok((0..strips.len()).map(place).collect())
 }
 
+/// Height of the room for strips below `start` on a page, in inches, less than 0 where there is none.
+pub fn room_below(start: f64, paper: [f64; 2], margin: f64, bleed: f64) -> f64 {
+    paper[1] - margin - MARK_ROOM - bleed - first_top(start, margin, bleed)
+}
+
+/// Where the first strip begins on a page that is free below `start`.
+fn first_top(start: f64, margin: f64, bleed: f64) -> f64 {
+    on_mark(margin.max(start) + RULER_ROOM + bleed)
+}
+
 /// Where the blank rest of a printed page begins, below everything that is printed on it. `bottom` is where
-/// the lowest strip ends.
-pub fn blank_from(bottom: Length, margin: Length) -> Length {
-    let printed =
-        (bottom.to_inches() + NOTES_ROOM).max(margin.to_inches() + RULER_ROOM + RULER_DOWN);
+/// the lowest strip ends, `top` where printing begins.
+pub fn blank_from(bottom: Length, top: Length) -> Length {
+    let printed = (bottom.to_inches() + NOTES_ROOM).max(top.to_inches() + RULER_ROOM + RULER_DOWN);
     Length::inches(on_mark(printed))
 }
 

@@ -129,6 +129,9 @@ pub struct Layout {
     /// The digest of the paper that it found, for a redo: [`crate::record::Record::paper_digest`] of the run
     /// before it.
     pub follows: Option<String>,
+    /// Where the first page of strips begins on a sheet that went through the printer once before, from its
+    /// top edge; nothing if that is a sheet like all others.
+    pub start: Option<Length>,
     /// What it was made from, for what could be written otherwise; nothing for a redo.
     pub(crate) origin: Option<Arc<Origin>>,
 }

@@ -20,6 +20,8 @@ pub enum Fall {
     Machine,
     /// What the machine has left.
     Spent,
+    /// What was printed on an earlier pass through the printer.
+    PrintedBefore,
 }
 
 impl Fall {
@@ -29,7 +31,7 @@ impl Fall {
             Self::Piece(id) => Some(id),
             Self::Offcut(id) => Some(id),
             Self::Part(id) => Some(id),
-            Self::More | Self::Scrap | Self::Machine | Self::Spent => None,
+            Self::More | Self::Scrap | Self::Machine | Self::Spent | Self::PrintedBefore => None,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Where a sheet comes from.
 
+use super::length::Length;
 use super::{OffcutId, SheetId};
 
 /// Where a sheet comes from.
@@ -19,6 +20,8 @@ pub enum SheetSource {
         /// The name of the part, before it was a sheet.
         part: OffcutId,
     },
+    /// A sheet that went through the printer before, on which only what lies below this is free.
+    FedOnce(Length),
 }
 
 impl SheetSource {

@@ -92,8 +92,9 @@ impl Account {
                 taken.for_each(|one| one.count = one.count.saturating_sub(sheet.count.get()));
                 self.offcuts.retain(|one| one.count > 0);
             }
-            // Its paper was entered with the sheet that it is a part of.
-            SheetSource::Part { .. } => {}
+            // The paper of a part was entered with the sheet that it is a part of; one that was fed once is
+            // in no count.
+            SheetSource::Part { .. } | SheetSource::FedOnce(_) => {}
         }
     }
 

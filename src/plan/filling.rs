@@ -196,7 +196,7 @@ fn covered(sheets: &[Sheet], id: &OffcutId) -> f64 {
         let comes_from = match &sheet.source {
             SheetSource::Offcut(of) => of == id,
             SheetSource::Part { whole, .. } => from.contains(&whole),
-            SheetSource::New | SheetSource::Middle(_) => false,
+            SheetSource::New | SheetSource::Middle(_) | SheetSource::FedOnce(_) => false,
         };
         if comes_from {
             from.push(&sheet.id);

@@ -55,8 +55,8 @@ pub use filling::{PaperUse, StoryPage};
 pub use marks::Mark;
 pub use prints::Prints;
 pub use redo::{
-    Chain, Change, Changes, Redo, RunCut, Spending, add_bought, add_photos, changed_layout,
-    changes, read_record, redo_layout, redo_name, repeat, select, wanted,
+    Chain, Change, Changes, Redo, RunCut, Spending, add_bought, add_photos, below_start,
+    changed_layout, changes, read_record, redo_layout, redo_name, repeat, select, wanted,
 };
 pub use saving::{OffcutUse, Spared};
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
@@ -94,7 +94,9 @@ pub fn plan_with(layout: &Layout, repeated: &[Sheet], search: &Search) -> Result
     let small = on_mat::warnings(&spread, &sheets, &routes);
     let papers = filling::use_of_papers(&spread, &papers, &sheets, savings);
     let order = purchase::order(&spread, &sheets);
-    let warnings = spread.warnings.iter().cloned().chain(left_out).chain(small).collect();
+    let overflow = story_pages::overflow(&spread, &pages);
+    let warnings = spread.warnings.iter().cloned().chain(left_out).chain(small).chain(overflow);
+    let warnings = warnings.collect();
     let prints = prints::prints(&spread, search)?;
     let sheets = sheets.into_iter().zip(marks).zip(routes);
     let sheets = sheets.map(|((sheet, marks), route)| PlannedSheet { sheet, marks, route });

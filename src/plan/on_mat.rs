@@ -35,7 +35,7 @@ fn too_small(layout: &Layout, sheet: &Sheet) -> Warning {
             let holder = layout.pieces.iter().find(is_holder);
             format!("write `gut: false` on `{}`", holder.map_or("", |piece| &piece.id))
         }
-        SheetSource::New => "add a larger sheet".to_owned(),
+        SheetSource::New | SheetSource::FedOnce(_) => "add a larger sheet".to_owned(),
         SheetSource::Offcut(offcut) | SheetSource::Part { part: offcut, .. } => {
             format!("leave `{offcut}` out of the offcuts of {}", sheet.paper)
         }

@@ -75,7 +75,7 @@ pub(super) fn plan(
         true => Supply::of(layout, paper, &[most], None).taken_in_all(),
         false => most,
     };
-    let mut needed: Vec<u32> = pages.iter().map(|page| page.count.get()).collect();
+    let mut needed: Vec<u32> = pages.iter().map(Page::needs).collect();
     let of_story = needed.iter().fold(0_u32, |sum, count| sum.saturating_add(*count));
     if available(of_story) < of_story {
         return Err(vec![story_pages::no_sheet(layout, paper)]);
@@ -89,7 +89,8 @@ pub(super) fn plan(
     let (needed, middles_of) = (needed.as_slice(), middles.as_slice());
     let effort = layout.effort;
     let ways = Ways { layout, search, paper, needed, middles: middles_of, effort };
-    let Way { supply, job, gutted, .. } = ways.with_shaped_offcuts(ways.best());
+    let Way { mut supply, job, gutted, .. } = ways.with_shaped_offcuts(ways.best());
+    supply.taken.splice(..0, pages.first().and_then(Taken::fed_once));
     let problems = missing(layout, paper, &job, &pieces, &gutted.nested);
     if !problems.is_empty() {
         return Err(problems);

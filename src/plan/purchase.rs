@@ -151,7 +151,7 @@ pub(super) fn order(layout: &Layout, sheets: &[Sheet]) -> Vec<usize> {
                 windows.into_iter().any(|window| window.id == *middle)
             }),
             SheetSource::Part { whole, .. } => other.id == *whole,
-            SheetSource::New | SheetSource::Offcut(_) => false,
+            SheetSource::New | SheetSource::Offcut(_) | SheetSource::FedOnce(_) => false,
         };
         let mut before = sheets.iter().zip(&waits);
         let waiting = before.any(|(other, &waits)| waits && comes_from(other));

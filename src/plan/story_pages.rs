@@ -8,8 +8,8 @@ use crate::description::{Place, Problem};
 use crate::geometry;
 use crate::journal;
 use crate::layout::{Layout, StoryPiece};
-use crate::model::length::{Length, Size};
-use crate::model::{Area, Count, Tool};
+use crate::model::length::{Length, Size, Units};
+use crate::model::{Area, Count, Fall, Tool, Warning};
 use crate::nest;
 
 use super::fault::at;
@@ -28,6 +28,15 @@ pub struct Page {
     pub strips: Vec<OnPage>,
     /// How often it is printed.
     pub count: Count,
+    /// Where it begins on a sheet that went through the printer once before; nothing on any other.
+    pub start: Option<Length>,
+}
+
+impl Page {
+    /// How many sheets are taken for it: none where it has one already.
+    pub fn needs(&self) -> u32 {
+        if self.start.is_some() { 0 } else { self.count.get() }
+    }
 }
 
 /// A strip on a page.
@@ -47,6 +56,10 @@ pub(super) fn pages(layout: &Layout, paper: usize) -> Result<Vec<Page>, Problem>
         (0..layout.strips.len()).filter(|&index| layout.strips[index].paper == paper).collect();
     // Of strips with different numbers of copies, those that go on are arranged anew for the rest.
     let copies = |strip: usize| layout.copies_of(&layout.strips[strip].id);
+    if layout.start.is_some() {
+        let each = |&strip: &usize| (0..copies(strip)).map(move |copy| (copy, strip));
+        return laid(layout, &strips.iter().flat_map(each).collect::<Vec<_>>());
+    }
     let numbers: BTreeSet<u32> = strips.iter().map(|&strip| copies(strip)).collect();
     let several = numbers.len() > 1;
     let (mut pages, mut before) = (Vec::new(), 0);
@@ -100,7 +113,7 @@ fn of_kits(
     let best = (1..=most).min_by_key(sheets).unwrap_or(1);
     let printed = |page: &Page, before: u32, count: u32| {
         let strips = page.strips.iter().map(|one| OnPage { copy: one.copy + before, ..*one });
-        Page { strips: strips.collect(), count: Count::of(count) }
+        Page { strips: strips.collect(), count: Count::of(count), start: None }
     };
     let times = kits / best;
     let whole = way(best).iter().map(|page| printed(page, before, times));
@@ -127,7 +140,14 @@ fn laid(layout: &Layout, all: &[(u32, usize)]) -> Result<Vec<Page>, Problem> {
     let kerf = layout.rules.kerf.to_inches();
     let ground = all.iter().any(|&(_, index)| layout.strips[index].ground.is_some());
     let bleed = if ground { journal::BLEED } else { 0.0 };
-    let places = journal::arrange(&sizes, printer, margin, kerf, bleed).map_err(Problem::from)?;
+    let start = layout.start.map_or(0.0, Length::to_inches);
+    let places = journal::arrange_below(start, &sizes, printer, margin, kerf, bleed)
+        .map_err(Problem::from)?;
+    let tallest = sizes.iter().map(|size| size[1]).fold(0.0, f64::max) + kerf;
+    if places.iter().all(|place| place.page > 0) {
+        let room = journal::room_below(start, printer, margin, bleed);
+        return Err(no_room(layout, [room, tallest].map(Length::inches)));
+    }
     let mut pages: Vec<Page> = Vec::new();
     for (&(copy, strip), place) in all.iter().zip(places) {
         if pages.len() <= place.page {
@@ -135,7 +155,54 @@ fn laid(layout: &Layout, all: &[(u32, usize)]) -> Result<Vec<Page>, Problem> {
         }
         pages[place.page].strips.push(OnPage { strip, copy, at: place.at });
     }
+    if let Some(first) = pages.first_mut() {
+        first.start = layout.start;
+    }
     Ok(pages)
+}
+
+/// Says that no strip has room on the sheet that was fed once; `room` is there, `needed` is what one takes.
+fn no_room(layout: &Layout, [room, needed]: [Length; 2]) -> Problem {
+    // A ruler's marks would not tell a hair's breadth too little.
+    let shown = |length: Length| match layout.units {
+        Units::Inches => format!("{:.3} in", length.to_inches()),
+        Units::Millimetres => format!("{:.1} mm", length.to_mm()),
+    };
+    let start = layout.start.unwrap_or_default().show(layout.units);
+    let room = match room > Length::ZERO {
+        true => format!("strips have a room of {} below {start}", shown(room)),
+        false => format!("strips have no room below {start}"),
+    };
+    let message = format!("{room}, and one takes {}", shown(needed));
+    let help = "the ruler above the strips, the marks below them and the printer's margin take the rest; feed a \
+                sheet with more blank paper, or leave out --start";
+    Problem::input(message, help)
+}
+
+/// Says that of a redo's strips not all have room on the sheet that was fed once.
+pub(super) fn overflow(layout: &Layout, pages: &[super::StoryPage]) -> Option<Warning> {
+    let start = layout.start?;
+    let (fed, others): (Vec<_>, Vec<_>) = pages.iter().partition(|one| one.page.start.is_some());
+    let strips = |page: &Page| page.strips.len().saturating_mul(page.count.places());
+    let sum =
+        |pages: &[&super::StoryPage]| pages.iter().map(|one| strips(&one.page)).sum::<usize>();
+    let sheets = others.iter().map(|one| one.page.count.places()).sum::<usize>();
+    let (room, all) = (sum(&fed), sum(&fed) + sum(&others));
+    let sheets = match sheets {
+        0 => return None,
+        1 => "on another sheet".to_owned(),
+        several => format!("on {several} other sheets"),
+    };
+    Some(Warning {
+        kind: "printed below".to_owned(),
+        message: format!(
+            "of {all} strips {room} have room below {}; the others are printed {sheets}",
+            start.show(layout.units)
+        ),
+        help: "to spare that, redo fewer, or feed a sheet with more blank paper".to_owned(),
+        piece: None,
+        line: None,
+    })
 }
 
 /// Says that a paper has no sheet for a page.
@@ -155,7 +222,7 @@ impl Page {
             let copy = one.copy.saturating_add(before.saturating_mul(each(one.strip)));
             OnPage { copy, ..*one }
         });
-        Self { strips: strips.collect(), count }
+        Self { strips: strips.collect(), count, start: self.start }
     }
 
     /// The sheet with its strips and the cuts that free them.
@@ -191,14 +258,35 @@ impl Page {
             .collect();
         let size = layout.printer.paper;
         let bottom = areas.iter().map(|area| area.top + area.size.height).max();
-        let blank = journal::blank_from(bottom.unwrap_or_default(), layout.printer.margin);
+        let start = self.start.unwrap_or_default();
+        let top = layout.printer.margin.max(start);
+        let blank = journal::blank_from(bottom.unwrap_or_default(), top);
         let rest = size.height - blank - layout.rules.kerf;
         let keeps = rest > Length::ZERO && layout.rules.keeps(Size::new(size.width, rest));
-        let cut = nest::printed(size, &areas, keeps.then_some(blank), &layout.rules);
+        let blank = keeps.then_some(blank);
+        let cut = nest::printed_below(start, size, &areas, blank, &layout.rules);
         let mut sheet = filled(layout, &items, &cut, sheet);
+        if self.start.is_some() {
+            self.tell_printed_before(layout, &mut sheet);
+        }
         for (placed, one) in sheet.placed.iter_mut().zip(&self.strips) {
             placed.copy = one.copy + 1;
         }
         sheet
+    }
+
+    /// Of a sheet that was fed once, what falls off above was printed before. What stays blank is no offcut:
+    /// the sheet is in no count, so nothing of it comes into one.
+    fn tell_printed_before(&self, layout: &Layout, sheet: &mut Sheet) {
+        let height = self.start.unwrap_or_default() - layout.rules.kerf;
+        let above = Area { size: Size::new(sheet.size.width, height), ..Area::default() };
+        for falls in sheet.cuts.iter_mut().flat_map(|cut| [&mut cut.keeps, &mut cut.drops]) {
+            if falls.area == above {
+                falls.what = Fall::PrintedBefore;
+            } else if matches!(falls.what, Fall::Offcut(_)) {
+                falls.what = Fall::Scrap;
+            }
+        }
+        sheet.offcuts.clear();
     }
 }

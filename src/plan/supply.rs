@@ -13,6 +13,7 @@ use crate::model::{Area, Count, Price, Rules, SheetId, SheetSource, Stock, Turns
 
 use super::purchase;
 use super::sheet::{Cut, Fall, Falls, Rest, Sheet, count_of, in_all};
+use super::story_pages::Page;
 
 /// Sheets that are counted out of one larger sheet at most, by area.
 const MOST_COUNTED: f64 = 40.0;
@@ -32,6 +33,15 @@ pub(super) struct Taken {
     pub page: usize,
     /// How many sheets were taken for that before.
     pub before: u32,
+}
+
+impl Taken {
+    /// The sheet of a story's first page, where that is one that was fed once: it is taken from nowhere.
+    pub fn fed_once(page: &Page) -> Option<Self> {
+        let source = SheetSource::FedOnce(page.start?);
+        let (new, to_buy, count) = (false, false, page.count);
+        Some(Self { source, new, to_buy, count, page: 0, before: 0 })
+    }
 }
 
 /// The sheet of stock that a printer's sheet comes from.

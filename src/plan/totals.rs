@@ -78,5 +78,10 @@ fn counted_area(sheet: &Sheet) -> f64 {
     match sheet.source {
         SheetSource::New | SheetSource::Offcut(_) => sheet.area() * sheet.count.factor(),
         SheetSource::Middle(_) | SheetSource::Part { .. } => 0.0,
+        // What was printed before was counted then.
+        SheetSource::FedOnce(start) => {
+            let [width, height] = sheet.size.to_inches();
+            width * (height - start.to_inches())
+        }
     }
 }

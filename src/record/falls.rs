@@ -31,6 +31,8 @@ choices! {
         Machine = "machine",
         /// What the machine has left.
         Spent = "spent",
+        /// It was printed on an earlier pass through the printer.
+        PrintedBefore = "printed before",
     }
 }
 
@@ -53,6 +55,7 @@ impl From<Written> for Falls {
             Becomes::Scrap => Fall::Scrap,
             Becomes::Machine => Fall::Machine,
             Becomes::Spent => Fall::Spent,
+            Becomes::PrintedBefore => Fall::PrintedBefore,
         };
         Self { what, area: written.area }
     }
@@ -68,6 +71,7 @@ impl From<Falls> for Written {
             Fall::Scrap => (Becomes::Scrap, String::new()),
             Fall::Machine => (Becomes::Machine, String::new()),
             Fall::Spent => (Becomes::Spent, String::new()),
+            Fall::PrintedBefore => (Becomes::PrintedBefore, String::new()),
         };
         Self { what, id, area: falls.area }
     }

@@ -32,7 +32,7 @@ mod totals;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::length::Units;
+use crate::model::length::{Length, Units};
 use crate::model::{Count, PageName, SheetId, SheetSource};
 
 pub use crate::model::{Advice, Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded};
@@ -146,7 +146,12 @@ pub struct Record {
 impl Record {
     /// Where a sheet comes from.
     pub fn source(&self, sheet: &Sheet) -> SheetSource {
-        let Some(from) = &sheet.from else { return SheetSource::New };
+        let Some(from) = &sheet.from else {
+            let page = self.printed.iter().find(|page| page.sheet == sheet.id);
+            let start = page.and_then(|page| page.start);
+            return start
+                .map_or(SheetSource::New, |start| SheetSource::FedOnce(Length::inches(start)));
+        };
         let is_from = |middle: &Offcut| middle.id == from.as_str();
         let is_sheet = |part: &Offcut<SheetId>| part.id == sheet.id;
         if self.pieces.iter().any(|piece| piece.gutted.iter().any(is_from)) {

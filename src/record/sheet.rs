@@ -150,6 +150,10 @@ pub struct PrintedPage {
     /// How often it is printed.
     #[serde(default, skip_serializing_if = "Count::is_one")]
     pub count: Count,
+    /// Of a sheet that went through the printer once before: where what is free begins, from its top edge.
+    /// No stock has such a sheet, and it costs nothing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start: Option<f64>,
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]

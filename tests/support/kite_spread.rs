@@ -292,6 +292,7 @@ fn story(record: &mut Record) {
         size: [8.5, 11.0],
         sheet: "snow-2".into(),
         count: Count::default(),
+        start: None,
     }];
 }
 

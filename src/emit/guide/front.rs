@@ -58,6 +58,9 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
     for sheet in &record.sheets {
         let from = match record.source(sheet) {
             SheetSource::New | SheetSource::Part { .. } => continue,
+            SheetSource::FedOnce(start) => {
+                format!("the sheet that was printed once, blank below {}", start.show(units))
+            }
             SheetSource::Middle(middle) => format!("the {} (gutting)", isolated(&middle)),
             SheetSource::Offcut(offcut) => format!("offcut {}", isolated(&offcut)),
         };

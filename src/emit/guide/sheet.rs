@@ -129,6 +129,16 @@ fn print_first(block: &mut Block<'_>, record: &Record, sheet: &Sheet) {
         let prints = record.prints.iter().any(|prints| prints.id == sheet.id);
         let file = if prints { "print/photos.pdf" } else { "print/strips.pdf" };
         let times = printed_times(sheet);
+        if let SheetSource::FedOnce(start) = record.source(sheet) {
+            block.item(&format!(
+                "Feed the sheet that was printed once, the same side up, its printed end at the page's top: \
+                 nothing is printed above {}. It has to be whole still.",
+                start.show(record.shown_units())
+            ));
+            block.item(
+                "This sheet is in no count of paper: what stays blank on it is named scrap; keep it if you like.",
+            );
+        }
         block.item(&format!(
             "Print page {page} of {file}{times} at 100 %, no scaling; let it dry, then cut."
         ));
@@ -188,6 +198,7 @@ fn about(record: &Record, sheet: &Sheet) -> String {
             format!("{paper}, cut from {}, {size}{}", isolated(&whole), several(sheet))
         }
         SheetSource::Offcut(offcut) => format!("{paper}, offcut {}, {size}", isolated(&offcut)),
+        SheetSource::FedOnce(_) => format!("{paper}, printed once before, {size}"),
     }
 }
 

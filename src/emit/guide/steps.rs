@@ -133,7 +133,12 @@ impl Told<'_> {
     fn name(&self, falls: &Falls) -> Option<String> {
         match &falls.what {
             Fall::Piece(_) | Fall::Offcut(_) => falls.what.id().map(|id| numbered(self.record, id)),
-            Fall::Part(_) | Fall::More | Fall::Machine | Fall::Spent | Fall::Scrap => None,
+            Fall::Part(_)
+            | Fall::More
+            | Fall::Machine
+            | Fall::Spent
+            | Fall::Scrap
+            | Fall::PrintedBefore => None,
         }
     }
 
@@ -152,6 +157,7 @@ impl Told<'_> {
             Fall::Part(id) => format!("{} ({size})", parts::told(self.record, id)),
             Fall::Machine => format!("the machine's part ({size}), put aside"),
             Fall::Spent => format!("what the machine has left ({size})"),
+            Fall::PrintedBefore => format!("what was printed before ({size})"),
             Fall::Scrap if count > 1 => format!("scrap ({each})"),
             Fall::Scrap => format!("scrap ({size})"),
             Fall::More => match (count, next) {

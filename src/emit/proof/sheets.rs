@@ -108,6 +108,9 @@ impl Proof<'_> {
             SheetSource::Middle(middle) => html! { "the " (name(&middle)) " (gutting)" },
             SheetSource::Part { whole, .. } => html! { "cut from sheet " (name(&whole)) },
             SheetSource::Offcut(offcut) => html! { "the leftover " (name(&offcut)) },
+            SheetSource::FedOnce(start) => {
+                html! { "printed once before, free below " (self.length(start.to_inches())) }
+            }
         };
         let mut facts = vec![html! { (self.size(sheet.size)) }, from];
         if !sheet.count.is_one() {
@@ -191,6 +194,7 @@ impl Proof<'_> {
             Fall::Spent => html! { "what the machine has left" },
             Fall::More => html! { "to cut on" },
             Fall::Scrap => html! { "scrap" },
+            Fall::PrintedBefore => html! { "what was printed before" },
         }
     }
 

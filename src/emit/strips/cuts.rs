@@ -4,7 +4,7 @@ use kurbo::{Circle, Point};
 
 use crate::draw::Anchor;
 use crate::draw::display_list::{Item, Outline, Paint, Shape};
-use crate::emit::printed_page::{BLACK, CROP, PLAIN, WHITE, line, words};
+use crate::emit::printed_page::{BLACK, CROP, PLAIN, POINT, WHITE, line, words};
 use crate::record::Cut;
 
 use super::{Column, Sheet};
@@ -24,12 +24,23 @@ pub(super) fn numbers<'a>(sheet: &Sheet<'_>) -> Vec<Item<'a>> {
     let columns = sheet.columns();
     let mut items = Vec::new();
     for cut in cut_sheet.iter().flat_map(|sheet| &sheet.cuts) {
-        let [x, y] = place(sheet, &columns, cut).unwrap_or_else(|| {
-            let ends = [sheet.margin, sheet.page.size[0] - sheet.margin - TICK];
-            let ticks = ends.map(|left| [left, left + TICK].map(|x| Point::new(x, cut.from[1])));
-            items.push(Shape::lines(ticks, line(BLACK, 0.25)).into());
-            [sheet.margin + TICK + CROP[1] + RING, cut.from[1]]
-        });
+        let is_start = |start: f64| cut.from[1] >= start - SAME && cut.to[1] <= start + SAME;
+        let [x, y] = if sheet.page.start.is_some_and(is_start) {
+            // Nothing is printed above: tick and number stand below, away from the words at the left.
+            let right = sheet.page.size[0] - sheet.margin;
+            let y = cut.from[1] + 0.125 * POINT;
+            let tick = [right - TICK, right].map(|x| Point::new(x, y));
+            items.push(Shape::lines([tick], line(BLACK, 0.25)).into());
+            [right - RING - 0.01, cut.from[1] + RING + 0.03]
+        } else {
+            place(sheet, &columns, cut).unwrap_or_else(|| {
+                let ends = [sheet.margin, sheet.page.size[0] - sheet.margin - TICK];
+                let ticks =
+                    ends.map(|left| [left, left + TICK].map(|x| Point::new(x, cut.from[1])));
+                items.push(Shape::lines(ticks, line(BLACK, 0.25)).into());
+                [sheet.margin + TICK + CROP[1] + RING, cut.from[1]]
+            })
+        };
         // White inside, for colour may run on below it.
         let ring = Shape::new(Outline::Disc(Circle::new((x, y), RING)));
         items.push(ring.filled(Paint::Ink(WHITE, 1.0)).stroked(line(BLACK, 0.25)).into());

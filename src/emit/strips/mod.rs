@@ -45,6 +45,8 @@ struct Sheet<'a> {
     /// How far colour runs over the trims.
     bleed: f64,
     margin: f64,
+    /// Above this nothing is printed.
+    top: f64,
 }
 
 /// Strips under each other.
@@ -62,7 +64,9 @@ impl<'a> Sheet<'a> {
             record.strips.iter().filter(|strip| strip.page == page.number).collect();
         let colored = strips.iter().any(|strip| strip.ground.is_some());
         let bleed = if colored { BLEED } else { 0.0 };
-        Self { record, page, strips, bleed, margin: record.rules.printer_margin }
+        let margin = record.rules.printer_margin;
+        let top = page.start.unwrap_or_default().max(margin);
+        Self { record, page, strips, bleed, margin, top }
     }
 
     fn columns(&self) -> Vec<Column<'a>> {
@@ -112,6 +116,7 @@ impl<'a> Sheet<'a> {
             .map(|strip| Shape::rectangle(trim(strip)).stroked(line(TRIM, 0.25)).into());
         let marks = ruler::rulers(self).into_iter().chain([self.crop_marks()]).collect();
         let mut notes = vec![ruler::instructions(self)];
+        notes.extend(ruler::feeding(self));
         notes.extend(self.numbers());
         notes.extend(cuts::numbers(self));
         notes.extend(self.notes());
@@ -162,7 +167,7 @@ impl<'a> Sheet<'a> {
     /// What to do with the page, in the free room under the strips.
     fn notes(&self) -> impl Iterator<Item = Item<'a>> {
         let ends = self.strips.iter().map(|strip| strip.at[1] + strip.size[1]);
-        let bottom = ends.fold(self.margin + RULER_ROOM, f64::max) + self.bleed;
+        let bottom = ends.fold(self.top + RULER_ROOM, f64::max) + self.bleed;
         let title =
             format!("{}, page {}, {}.", self.record.name, self.page.number, self.page.paper);
         let lines = [

@@ -3,7 +3,7 @@
 use crate::draw::display_list::Item;
 use crate::emit::printed_page::{BLACK, PLAIN, SMALL, line, ruler, words};
 use crate::journal::RULER_ROOM;
-use crate::model::length::Units;
+use crate::model::length::{Length, Units};
 use crate::model::printer::{RULER_INCHES, RULER_MILLIMETRES, Scale};
 
 use super::Sheet;
@@ -26,14 +26,15 @@ impl Ruler {
         let (step, across) =
             if metric { (10.0 / 25.4, RULER_MILLIMETRES / 10) } else { (0.5, RULER_INCHES * 2) };
         let fits = |axis: usize, steps: u32| -> u32 {
-            let room = sheet.page.size[axis] - 2.0 * sheet.margin - INSET[axis];
+            let before = [sheet.margin, sheet.top][axis];
+            let room = sheet.page.size[axis] - before - sheet.margin - INSET[axis];
             (0..=steps).rev().find(|steps| step * f64::from(*steps) <= room).unwrap_or(0)
         };
         let across = fits(0, across);
         // Down as far as across where that leaves no blank paper to keep, or else half as far.
         let ends = sheet.strips.iter().map(|strip| strip.at[1] + strip.size[1]);
-        let printed = ends.fold(sheet.margin + RULER_ROOM, f64::max);
-        let whole = sheet.margin + INSET[1] + step * f64::from(across);
+        let printed = ends.fold(sheet.top + RULER_ROOM, f64::max);
+        let whole = sheet.top + INSET[1] + step * f64::from(across);
         let down = fits(1, if whole < printed { across } else { across / 2 });
         Self { step, across, down }
     }
@@ -49,16 +50,31 @@ impl Ruler {
 /// A ruler across and one down.
 pub(super) fn rulers<'a>(sheet: &Sheet<'_>) -> [Item<'a>; 2] {
     let Ruler { step, across, down } = Ruler::of(sheet);
-    let start = INSET.map(|inset| sheet.margin + inset);
+    let start = corner(sheet);
     [(true, across), (false, down)]
         .map(|(runs, count)| ruler(start, runs, (step, count), TICKS, line(BLACK, 0.5)))
+}
+
+/// Where the rulers meet.
+fn corner(sheet: &Sheet<'_>) -> [f64; 2] {
+    [sheet.margin + INSET[0], sheet.top + INSET[1]]
+}
+
+/// How a sheet is fed that was printed once, above the ruler's own words.
+pub(super) fn feeding<'a>(sheet: &Sheet<'_>) -> Option<Item<'a>> {
+    let start = Length::inches(sheet.page.start?).show(sheet.record.shown_in);
+    let [left, top] = corner(sheet);
+    let text = format!(
+        "Feed the sheet that was printed once, its printed end at the top: nothing is printed above {start}."
+    );
+    Some(words(PLAIN, SMALL, [left, top - 0.225], &text).into())
 }
 
 /// What the ruler must measure and what to do if it doesn't.
 pub(super) fn instructions<'a>(sheet: &Sheet<'_>) -> Item<'a> {
     let ruler = Ruler::of(sheet);
     let metric = sheet.record.shown_in == Units::Millimetres;
-    let [left, top] = INSET.map(|inset| sheet.margin + inset);
+    let [left, top] = corner(sheet);
     let across = ruler.length(ruler.across, metric);
     let down = ruler.length(ruler.down, metric);
     let wrong = if metric { "149.3 mm" } else { "5.97" };

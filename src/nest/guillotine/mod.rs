@@ -24,5 +24,5 @@ pub(super) use cuts::CutRules;
 pub(super) use exact::Proof;
 pub(super) use master_problem::{Column, Covering, dual_values};
 pub(super) use priced::priced_patterns;
-pub use printed::printed;
+pub use printed::{printed, printed_below};
 pub(super) use trim::{Course, IDLE_SHARE, Patterned, Trimmed, steps, trim};

@@ -13,13 +13,27 @@ use crate::nest::{Area, Fall, Rules, SheetCut};
 /// The cuts that free strips, which lie in columns flush under each other (a kerf apart). `size` is the
 /// page's; what lies below `blank` is kept.
 pub fn printed(size: Size, strips: &[Area], blank: Option<Length>, rules: &Rules) -> SheetCut {
+    printed_below(Length::ZERO, size, strips, blank, rules)
+}
+
+/// The same on a page on which what lies above `start` is none of this: that comes off first.
+pub fn printed_below(
+    start: Length,
+    size: Size,
+    strips: &[Area],
+    blank: Option<Length>,
+    rules: &Rules,
+) -> SheetCut {
     let page = Patch { at: [0; 2], size: [size.width, size.height].map(Length::to_nanometres) };
     let knife = Knife { kerf: rules.kerf.to_nanometres() };
     let blank = blank.map(Length::to_nanometres).filter(|blank| *blank < page.size[1]);
     if strips.is_empty() {
         return SheetCut::default();
     }
-    let root = knife.page(page, &pieces(strips), blank);
+    let mut free = page;
+    free.at[1] = start.to_nanometres().clamp(0, page.size[1]);
+    free.size[1] = page.size[1] - free.at[1];
+    let root = knife.without_rim(page, 1, knife.page(free, &pieces(strips), blank));
     let table = CutRules {
         kerf: knife.kerf,
         worth_keeping: rules.worth_keeping,

@@ -2,6 +2,7 @@
 
 mod chain;
 mod changes;
+mod fed_once;
 mod fonts;
 mod photos;
 mod prints;
@@ -29,6 +30,7 @@ use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPl
 
 pub use chain::{Chain, redo_name};
 pub use changes::{Change, Changes, add_bought, changed_layout, changes};
+pub use fed_once::below_start;
 pub use photos::add_photos;
 pub use reading::read_record;
 pub(super) use repeated::named;
@@ -126,6 +128,7 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         redo: chain.next_number(),
         repeated: BTreeMap::new(),
         follows: Some(last.paper_digest()),
+        start: None,
         origin: None,
         papers,
     };

@@ -161,9 +161,13 @@ pub(in crate::plan) fn named(layout: &Layout, sheet: &Sheet, id: SheetId) -> She
     };
     let falls = |falls: &Falls| match &falls.what {
         Fall::Offcut(old) => Falls { what: Fall::Offcut(new_name(old)), area: falls.area },
-        Fall::Piece(_) | Fall::Part(_) | Fall::More | Fall::Scrap | Fall::Machine | Fall::Spent => {
-            falls.clone()
-        }
+        Fall::Piece(_)
+        | Fall::Part(_)
+        | Fall::More
+        | Fall::Scrap
+        | Fall::Machine
+        | Fall::Spent
+        | Fall::PrintedBefore => falls.clone(),
     };
     let cuts = sheet.cuts.iter();
     let cuts =

@@ -65,7 +65,8 @@ impl<'a> Spending<'a> {
                     SheetSource::New
                     | SheetSource::Offcut(_)
                     | SheetSource::Middle(_)
-                    | SheetSource::Part { .. } => {}
+                    | SheetSource::Part { .. }
+                    | SheetSource::FedOnce(_) => {}
                 }
             }
         }
@@ -166,7 +167,10 @@ impl<'a> Spending<'a> {
                     label.or_else(|| self.shelf.stock().offcut(&id).map(|one| one.label.clone()));
                 Source::Offcut(label.ok_or_else(|| not_yet(self.chain, &id))?)
             }
-            SheetSource::New | SheetSource::Middle(_) | SheetSource::Part { .. } => {
+            SheetSource::New
+            | SheetSource::Middle(_)
+            | SheetSource::Part { .. }
+            | SheetSource::FedOnce(_) => {
                 Source::Sheet(self.listed(sheet).ok_or_else(|| not_listed(sheet))?)
             }
         };
@@ -300,7 +304,7 @@ fn with_parts<'a>(record: &'a Record, sheet: &'a Sheet) -> Vec<&'a Sheet> {
         let comes_from = |sheet: &&Sheet| match record.source(sheet) {
             SheetSource::Part { whole: from, .. } => from == whole.id,
             SheetSource::Middle(middle) => middles.contains(middle.as_str()),
-            SheetSource::New | SheetSource::Offcut(_) => false,
+            SheetSource::New | SheetSource::Offcut(_) | SheetSource::FedOnce(_) => false,
         };
         let parts: Vec<&Sheet> = record.sheets.iter().filter(comes_from).collect();
         for part in parts {

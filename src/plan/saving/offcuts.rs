@@ -115,7 +115,7 @@ fn by_source(layout: &Layout, plan: &PaperPlan) -> BySource {
             Some(SheetSource::Offcut(id)) => Some(id.clone()),
             _ => None,
         },
-        SheetSource::New | SheetSource::Middle(_) => None,
+        SheetSource::New | SheetSource::Middle(_) | SheetSource::FedOnce(_) => None,
     };
     for taken in &supply.taken {
         *areas.entry(root(&taken.source)).or_default() +=

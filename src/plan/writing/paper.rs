@@ -78,6 +78,7 @@ pub(super) fn printed_pages(plan: &Plan) -> Vec<PrintedPage> {
         size: size(plan.spread.printer.paper),
         sheet: page.sheet.clone(),
         count: page.page.count,
+        start: page.page.start.map(inches),
     });
     pages.collect()
 }

@@ -38,7 +38,7 @@ fn sheet(sheet: &plan::Sheet, planned: Option<&PlannedSheet>, used: f64) -> Shee
         outline: sheet.outline.clone(),
         count: sheet.count,
         from: match &sheet.source {
-            SheetSource::New => None,
+            SheetSource::New | SheetSource::FedOnce(_) => None,
             SheetSource::Offcut(id) | SheetSource::Middle(id) => Some(id.to_string()),
             SheetSource::Part { whole, .. } => Some(whole.to_string()),
         },
