@@ -10,6 +10,7 @@ mod commands;
 mod composition;
 mod cut_files;
 mod drawing;
+mod fed_once;
 mod folded;
 mod fonts;
 mod from_stock;

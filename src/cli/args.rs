@@ -195,7 +195,7 @@ pub struct RedoArguments {
     pub sheet: Vec<String>,
     /// Print the strips on a sheet that was printed once and is whole still, below this length from its top
     /// edge; what has no room there goes on further sheets.
-    #[arg(long, value_name = "LENGTH", requires = "piece")]
+    #[arg(long, value_name = "LENGTH", requires = "piece", conflicts_with_all = ["changed", "undo"])]
     pub start: Option<String>,
     /// Show what would be cut, as a picture in letters, and write nothing.
     #[arg(long = "try")]

@@ -124,8 +124,10 @@ def counts(tally, record):
             tally.case(part.get("count", 1) == used[part["id"]] <= count, f"{part['id']} is not so many parts")
         for offcut in sheet["offcuts"]:
             tally.case(offcut.get("count", 1) <= count, f"more of {offcut['id']} than of {sheet['id']}")
+    # Of a sheet that was fed once, what was printed before counted then.
+    starts = {page["sheet"]: page.get("start", 0) for page in record["printed"]}
     whole = sum(
-        paper_of(sheet).area * sheet.get("count", 1)
+        (paper_of(sheet).area - sheet["size"][0] * starts.get(sheet["id"], 0)) * sheet.get("count", 1)
         for sheet in record["sheets"] if not is_part(record, sheet) and not is_middle(record, sheet)
     )
     tally.case(abs(whole - record["totals"]["sheet_area"]) <= 1e-6 * max(1, whole), f"sheets of {whole} square inches")

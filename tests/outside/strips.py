@@ -238,6 +238,31 @@ def ruler(tally, page, record):
     tally.case(full, "marks are not in full black")
 
 
+def below_start(tally, page, picture, printed, record):
+    """On a sheet that was fed once nothing is printed above where it is free: no object of the file, no ink."""
+    start = printed.get("start")
+    if start is None:
+        return
+    name = f"page {printed['number']}"
+    for strip in record["strips"]:
+        if strip["page"] == printed["number"]:
+            tally.case(strip["at"][1] >= start, f"{strip['id']} begins above {start} in")
+    top = OnPaper(record, printed["size"]).point([0, start])[1]
+    higher = [one for kind in page.objects.values() for one in kind if one["top"] < top * POINTS - 1e-3]
+    tally.case(not higher, f"{name}: {len(higher)} objects reach above {start} in")
+    # A dot that the border runs through may be half inked.
+    rows = int(top * DPI)
+    tally.case(picture[:rows].max() < 0.02, f"{name}: ink above {start} in")
+    tally.case(picture[rows:].max() > 0.5, f"{name}: no ink below {start} in")
+    sheet = next(sheet for sheet in record["sheets"] if sheet["id"] == printed["sheet"])
+    first = sheet["cuts"][0]
+    across = [first["from"], first["to"]] == [[0, start], [printed["size"][0], start]]
+    tally.case(across, f"{name}: the first cut is from {first['from']} to {first['to']}")
+    told = [falls for falls in (first["keeps"], first["drops"]) if falls["what"] == "printed before"]
+    tally.case(len(told) == 1 and told[0]["area"]["at"] == [0, 0], f"{name}: what was printed before stays on")
+    tally.case(not sheet["offcuts"] and sheet["from"] == "new" and not sheet.get("to_buy"), f"{name}: its sheet counts as paper")
+
+
 def check(record, folder):
     tally = Tally("strips")
     if not record["strips"]:
@@ -255,6 +280,7 @@ def check(record, folder):
             picture = drawn(pictures, number)
             on_paper = OnPaper(record, printed["size"])
             ruler(tally, page, record)
+            below_start(tally, page, picture, printed, record)
             for strip in record["strips"]:
                 if strip["page"] != printed["number"]:
                     continue
