@@ -311,8 +311,7 @@ pub struct GuttingSpec {
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AdviceSpec {
-    /// Kinds of advice that are not given: `facing`, `lone color`, `clusters`, `contrast`, `small text`,
-    /// `over a photo`, `same color`, `near miss`, `gap`, `balance`, `page edge`.
+    /// Kinds of advice that are not given.
     #[serde(default)]
     pub without: Vec<Written<AdviceKind>>,
 }
