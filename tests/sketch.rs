@@ -5,10 +5,12 @@ use std::path::Path;
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Facing;
 use cutleaf::model::length::Size;
+use cutleaf::model::{AdviceKind, Color};
 use cutleaf::sketch::assignment::assign;
 use cutleaf::sketch::relations::{ORIGIN, Relations};
 use cutleaf::sketch::wanted::{self, Wanted};
 use cutleaf::sketch::{self, Field, Fit, Papers, Sketch, Words};
+use cutleaf::stock::Stock;
 use cutleaf::{description, layout};
 use proptest::prelude::*;
 
@@ -220,15 +222,35 @@ fn words() -> Words {
     Words { name: "Dunes".to_owned(), title: "Dunes".to_owned(), story: None }
 }
 
-/// The spec of a fit, and what its layout warns of.
-fn warnings(fit: &Fit) -> (String, Vec<String>) {
+/// Advice that no page written from a sketch may need.
+const NEVER_NEEDED: [AdviceKind; 6] = [
+    AdviceKind::Contrast,
+    AdviceKind::Gap,
+    AdviceKind::NearMiss,
+    AdviceKind::OverPhoto,
+    AdviceKind::PageEdge,
+    AdviceKind::SameColor,
+];
+
+/// The spec of a fit, what its layout warns of, and the advice on it of the kinds that it may not need.
+fn warnings(fit: &Fit, papers: &Papers) -> (String, Vec<String>, Vec<String>) {
     let title = FontBook::default().find("display").unwrap();
-    let text = sketch::spec(fit, &Papers::usual(), &words(), &title);
+    let text = sketch::spec(fit, papers, &words(), &title);
     let spec = description::parse(&text).unwrap_or_else(|problems| panic!("{problems}\n{text}"));
-    let layout = layout::lay_out(&spec, Path::new("."), &FontBook::default())
+    let fonts = FontBook::default();
+    let layout = layout::lay_out(&spec, Path::new("templates"), &fonts)
         .unwrap_or_else(|problems| panic!("{problems}\n{text}"));
     let told = layout.warnings.iter().map(|warning| warning.message.clone()).collect();
-    (text, told)
+    let advice = layout::advise(&layout, Path::new("templates"), &fonts);
+    // Where the story ends, its words decide.
+    let of_words = |message: &str| {
+        message.contains("`journaling`")
+            && ["right edges", "lower edges"].iter().any(|edges| message.contains(edges))
+    };
+    let advice = advice
+        .into_iter()
+        .filter(|one| NEVER_NEEDED.contains(&one.kind) && !of_words(&one.message));
+    (text, told, advice.map(|one| one.message).collect())
 }
 
 proptest! {
@@ -288,19 +310,24 @@ const SETS: [(&str, (f64, f64), usize); 12] = [
 #[test]
 fn what_is_offered_is_laid_out_without_a_warning() {
     let sketches = built_in();
+    let mut advised = Vec::new();
     for (list, (width, height), least) in SETS {
         let asked = wanted::photos(list).unwrap();
         let offers = sketch::offers(&sketches, Size::inches(width, height), &asked);
         let told: Vec<_> = offers.refusals.iter().map(|one| (&one.sketch, &one.message)).collect();
         assert!(offers.fits.len() >= least, "{list}: {} of {least}, {told:#?}", offers.fits.len());
         for fit in &offers.fits {
-            let (text, mut warnings) = warnings(fit);
+            let (text, mut warnings, advice) = warnings(fit, &Papers::usual());
             // One that the ranking tells, too, is known.
             let looks_out = fit.rank.faults.iter().any(|(fault, _)| fault.contains("looks out"));
             warnings.retain(|warning| !(looks_out && warning.contains(" looks ")));
             assert!(warnings.is_empty(), "{list}: {}: {warnings:?}\n{text}", fit.sketch);
+            if !advice.is_empty() {
+                advised.push(format!("{list} on {width} x {height}: {}: {advice:?}", fit.sketch));
+            }
         }
     }
+    assert!(advised.is_empty(), "{advised:#?}");
 }
 
 /// What the program says when it is called so in a folder.
@@ -325,7 +352,7 @@ fn what_cannot_be_placed_is_told_with_what_to_do() {
         (&["4x6, x5"], &["`x5` is not the size of a photo", "such as 4x6"]),
         (&["4x6 facing lft"], &["people face left or right", "did you mean `facing left`?"]),
         (&["14x16"], &["can take these photos", "too", "the page is 12 in"]),
-        (&[&fifteen, "--only", "Three across"], &["takes 2 to 3 photos, and 15", "leave 12 out"]),
+        (&[&fifteen, "--only", "Three across"], &["takes 1 to 3 photos, and 15", "leave 12 out"]),
         (&["empty"], &["no picture in `empty`", "put JPEG"]),
         (&["missing/folder"], &["is no folder of pictures", "name a folder"]),
         (
@@ -419,6 +446,102 @@ fn two_photos_of_a_column_need_the_mat_that_practice_says() {
     assert_eq!(edges, [(0, 64), (128, 64)]);
 }
 
+/// Sizes of prints, short side first, in inches and in whole millimetres: the table of common sizes of the
+/// article "Photo print sizes", Wikipedia (2 x 3, 3R, 4R, 5R, 6R), which names ISO 1008:1992 as the source of
+/// the millimetres; the standard itself was not at hand.
+const PUBLISHED_PRINTS: [([f64; 2], [u32; 2]); 5] = [
+    ([2.0, 3.0], [51, 76]),
+    ([3.5, 5.0], [89, 127]),
+    ([4.0, 6.0], [102, 152]),
+    ([5.0, 7.0], [127, 178]),
+    ([6.0, 8.0], [152, 203]),
+];
+
+#[test]
+fn prints_have_the_sizes_of_the_published_table() {
+    for ([short, long], [short_mm, long_mm]) in PUBLISHED_PRINTS {
+        let inches = &wanted::photos(&format!("{short}x{long}")).unwrap()[0];
+        assert_eq!(inches.size.map(|marks| marks as f64 / 16.0), [short, long]);
+        // The same print in whole millimetres lies within half a millimetre, so it takes a mark more at most.
+        let mm = &wanted::photos(&format!("{short_mm} x {long_mm} mm")).unwrap()[0];
+        for axis in [0, 1] {
+            let more = mm.size[axis] - inches.size[axis];
+            assert!((0..=1).contains(&more), "{short_mm} x {long_mm}: {:?}", mm.size);
+        }
+    }
+}
+
+#[test]
+fn mats_have_the_sizes_of_the_published_table() {
+    // Mat, opening, border on all sides, in inches: "Mat Size & Opening Size", matboardplus.com (16 x 20 with
+    // 11 1/2 x 15 1/2 has 2 1/4); the opening is 1/2 in less than a print of 12 x 16 (common framing practice).
+    let rows = [("11.5 x 15.5", "2 1/4", [16, 20]), ("3.5 x 5.5", "3/4", [5, 7])];
+    for (opening, border, mat) in rows {
+        let text =
+            format!("name: Mat\nsingle: {{photos: {{takes: 1, mat: mat, reveal: {border}}}}}\n");
+        let asked = wanted::photos(opening).unwrap();
+        let page = Size::inches(24.0, 24.0);
+        let fit = sketch::fit(&Sketch::read(&text).unwrap(), page, &asked).unwrap();
+        assert_eq!(fit.banks[0].field.size, mat.map(|side: i64| side * 16), "{opening}");
+    }
+}
+
+/// A stock of one size of sheet: names, colours, how many.
+fn stock(units: &str, size: &str, papers: &[(&str, &str, u32)]) -> Stock {
+    let mut text = format!("units: {units}\npapers:\n");
+    for (name, color, count) in papers {
+        text += &format!(
+            "  - {{name: {name}, color: \"{color}\", sheets: [{{size: {size}, count: {count}}}]}}\n"
+        );
+    }
+    Stock::parse(&text).unwrap_or_else(|problems| panic!("{problems}\n{text}"))
+}
+
+#[test]
+fn papers_are_chosen_from_her_stock() {
+    let four = [
+        ("chalk", "#f3efe6", 4),
+        ("slate", "#33454f", 3),
+        ("moss", "#7c9a72", 3),
+        ("brick", "#b5523b", 2),
+    ];
+    let page = Size::inches(12.0, 12.0);
+    let names = |papers: &Papers| -> Vec<String> {
+        papers.parts.iter().map(|(_, name, _)| name.clone()).collect()
+    };
+    for (units, size) in [("mm", "305 x 305"), ("in", "12 x 12")] {
+        let papers = Papers::of_stock(&stock(units, size, &four), page);
+        assert!(papers.from_stock);
+        assert_eq!(names(&papers), ["chalk", "moss", "slate", "brick"], "{units}");
+        // What is written with them needs no advice that it could have done without.
+        let asked = wanted::photos("4x6, 3x3, 3x4").unwrap();
+        for fit in &sketch::offers(&built_in(), page, &asked).fits {
+            let mut listed = papers.clone();
+            listed.from_stock = false;
+            let (text, warnings, advice) = warnings(fit, &listed);
+            assert!(warnings.is_empty() && advice.is_empty(), "{warnings:?} {advice:?}\n{text}");
+        }
+    }
+    // Sheets too small for the page, too few papers, or no contrast: the usual papers.
+    let pale = [("chalk", "#f3efe6", 4), ("sand", "#e5d3ae", 3), ("mist", "#dfe6e8", 3)];
+    let unfit = [
+        stock("mm", "300 x 300", &four),
+        stock("in", "8 x 8", &four),
+        stock("in", "12 x 12", &four[..2]),
+        stock("in", "12 x 12", &pale),
+        stock("in", "12 x 12", &[("a", "#ffffff", 0), ("b", "#000000", 0), ("c", "#808080", 0)]),
+    ];
+    for stock in unfit {
+        assert_eq!(Papers::of_stock(&stock, page), Papers::usual(), "{stock:?}");
+    }
+    // The lightest that is there often enough is the base, whatever its place in the stock.
+    let turned: Vec<_> = four.iter().rev().copied().collect();
+    let papers = Papers::of_stock(&stock("in", "12 x 12", &turned), page);
+    assert_eq!(names(&papers), ["chalk", "moss", "slate", "brick"]);
+    let [base, panel, mat] = [0, 1, 2].map(|part| -> Color { papers.parts[part].2 });
+    assert!(mat.contrast(base) >= 3.0 && mat.contrast(panel).max(base.contrast(panel)) >= 3.0);
+}
+
 #[test]
 fn pictures_are_cropped_to_rows_that_end_together() {
     let asked = wanted::folder(Path::new("templates/kite-day"), Path::new("kite-day")).unwrap();
@@ -427,13 +550,16 @@ fn pictures_are_cropped_to_rows_that_end_together() {
     let offers = sketch::offers(&sketches, Size::inches(12.0, 12.0), &asked);
     assert!(offers.fits.len() >= 4);
     for fit in &offers.fits {
+        let (text, warnings, advice) = warnings(fit, &Papers::usual());
+        assert!(warnings.is_empty(), "{}: {warnings:?}\n{text}", fit.sketch);
+        assert!(advice.is_empty(), "{}: {advice:?}\n{text}", fit.sketch);
         for photo in &fit.photos {
             let Some((file, _)) = &fit.wanted[photo.photo].picture else { panic!("a picture") };
             let fine = file
                 .seen()
                 .iter()
                 .zip(photo.field.size)
-                .all(|(dots, side)| dots * 16 >= 100 * u32::try_from(side).unwrap());
+                .all(|(dots, side)| dots * 16 >= 240 * u32::try_from(side).unwrap());
             assert!(fine, "{}: {:?} of {:?}", fit.sketch, photo.field.size, file.seen());
         }
     }

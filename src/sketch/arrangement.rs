@@ -4,10 +4,6 @@ use crate::description::BankRun;
 
 use super::wanted::Wanted;
 
-/// Gaps of a line are widened by this much each at most, in marks, so that it ends where its neighbours do;
-/// a line that lacks more is centred.
-const MOST_STRETCH: i64 = 6;
-
 /// Photos in lines.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Arrangement {
@@ -17,9 +13,16 @@ pub(super) struct Arrangement {
     pub lines: Vec<Vec<usize>>,
     /// How much shows of the mat that each photo has of its own, in marks; 0 where they share one or have none.
     pub own: i64,
+    /// Whether the photos go without the mat that their bank has.
+    pub bare: bool,
 }
 
 impl Arrangement {
+    /// How much of a shared mat shows round the photos.
+    pub fn rim(&self, reveal: i64) -> i64 {
+        if self.own > 0 || self.bare { 0 } else { reveal }
+    }
+
     fn length(&self, line: &[usize], wanted: &[Wanted], gap: i64) -> i64 {
         let own = 2 * self.own * i64::try_from(line.len()).unwrap_or(0);
         length(line, wanted, self.along, gap) + own
@@ -68,16 +71,11 @@ impl Arrangement {
         lines.max_by_key(|line| self.length(line, wanted, gap)).map_or(&[], Vec::as_slice)
     }
 
-    /// How far a line of rigid photos begins behind the bank's edge, and how much wider than usual each of
-    /// its gaps is, so that lines end together or are centred.
-    pub fn spread(&self, line: &[usize], wanted: &[Wanted], gap: i64) -> (i64, Vec<i64>) {
-        let lacks = self.extent(wanted, gap)[self.along] - self.length(line, wanted, gap);
-        let between = gaps(line.len());
-        if between == 0 || lacks > MOST_STRETCH * between {
-            return (lacks / 2, vec![0; line.len().saturating_sub(1)]);
-        }
-        let (each, more) = (lacks / between, lacks % between);
-        (0, (0..between).map(|number| each + i64::from(number < more)).collect())
+    /// How far a line of rigid photos begins behind the bank's edge: lines are centred, but by an
+    /// even number of marks, since prints are that long and edges would miss each other by a mark otherwise;
+    /// and all gaps are equal, since nearly equal ones look like a slip.
+    pub fn lead(&self, line: &[usize], wanted: &[Wanted], gap: i64) -> i64 {
+        (self.extent(wanted, gap)[self.along] - self.length(line, wanted, gap)) / 4 * 2
     }
 }
 
@@ -89,7 +87,8 @@ fn length(line: &[usize], wanted: &[Wanted], axis: usize, gap: i64) -> i64 {
     line.iter().map(|&photo| wanted[photo].size[axis]).sum::<i64>() + gap * gaps(line.len())
 }
 
-/// All arrangements of photos that a bank may have, each photo on a mat of its own that shows so much.
+/// All arrangements of photos that a bank may have, each photo on a mat of its own that shows so much if that
+/// is more than 0.
 pub(super) fn arrangements(
     run: BankRun,
     photos: &[usize],
@@ -98,9 +97,14 @@ pub(super) fn arrangements(
     own: i64,
 ) -> Vec<Arrangement> {
     if photos.is_empty() {
-        return vec![Arrangement { along: 0, lines: Vec::new(), own: 0 }];
+        return vec![Arrangement { along: 0, lines: Vec::new(), own: 0, bare: false }];
     }
-    let one = |along| Arrangement { along, lines: vec![ordered(photos, wanted, along)], own };
+    let one = |along| Arrangement {
+        along,
+        lines: vec![ordered(photos, wanted, along)],
+        own,
+        bare: false,
+    };
     match run {
         BankRun::Across => vec![one(0)],
         BankRun::Down => vec![one(1)],
@@ -110,7 +114,7 @@ pub(super) fn arrangements(
                 for order in orders(photos, wanted, along) {
                     for lines in 1..=photos.len() {
                         let lines = even(&order, wanted, along, lines, gap);
-                        let arrangement = Arrangement { along, lines, own };
+                        let arrangement = Arrangement { along, lines, own, bare: false };
                         let same = |other: &Arrangement| {
                             // A line of one photo each is the other way's single line.
                             *other == arrangement

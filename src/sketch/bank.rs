@@ -1,5 +1,7 @@
 //! The photos of a bank as relations: lines, gaps, reveals, sizes.
 
+use crate::description::LineUp;
+
 use super::arrangement::Arrangement;
 use super::frame::{Edges, Frame, IN_LINE, inches, side_of};
 use super::reading::Bank;
@@ -19,7 +21,7 @@ impl Frame<'_> {
         wanted: &[Wanted],
     ) {
         let (along, over, gap) = (arrangement.along, 1 - arrangement.along, self.sketch.gap);
-        let reveal = if arrangement.own > 0 { 0 } else { bank.reveal };
+        let reveal = arrangement.rim(bank.reveal);
         let flush = arrangement.flush(wanted, gap).is_some();
         let lines = arrangement.lines.len();
         let mut above: Option<Edge> = None;
@@ -39,11 +41,14 @@ impl Frame<'_> {
                 self.relations[over].exactly(lower, mat[over][1], reveal, &shown);
             }
             above = Some(lower);
-            self.thickness(line, &edges, [upper, lower], over, (wanted, arrangement.own));
-            let (lead, more) = match flush {
-                true => (0, vec![0; line.len()]),
-                false => arrangement.spread(line, wanted, gap),
+            let place = match (number, lines) {
+                (_, 1) => LineUp::Center,
+                (0, _) => LineUp::End,
+                (number, lines) if number + 1 == lines => LineUp::Start,
+                _ => LineUp::Center,
             };
+            self.thickness(line, &edges, ([upper, lower], over), place, (wanted, arrangement.own));
+            let lead = if flush { 0 } else { arrangement.lead(line, wanted, gap) };
             let relations = &mut self.relations[along];
             for (place, &photo) in line.iter().enumerate() {
                 let [start, end] = edges[place][along];
@@ -51,9 +56,7 @@ impl Frame<'_> {
                 match place.checked_sub(1) {
                     None => relations.exactly(mat[along][0], start, reveal + lead, &shown),
                     Some(before) => {
-                        let wider = gap + more.get(before).copied().unwrap_or(0);
-                        let why = format!("a gap of {} between photos", inches(wider));
-                        relations.exactly(edges[before][along][1], start, wider, &why);
+                        relations.exactly(edges[before][along][1], start, gap, &apart);
                     }
                 }
                 self.photos[photo] = Some(edges[place]);
@@ -80,13 +83,14 @@ impl Frame<'_> {
         }
     }
 
-    /// The photos of a line are made equally thick, or centred along it.
+    /// The photos of a line are made equally thick, or lie on the side of the next line, so that gaps between
+    /// lines are equal.
     fn thickness(
         &mut self,
         line: &[usize],
         edges: &[Edges],
-        [upper, lower]: [Edge; 2],
-        over: usize,
+        ([upper, lower], over): ([Edge; 2], usize),
+        place: LineUp,
         (wanted, own): (&[Wanted], i64),
     ) {
         let bounds = |side: usize| line.iter().map(move |&photo| wanted[photo].bounds[side][over]);
@@ -97,7 +101,12 @@ impl Frame<'_> {
         for (&photo, edges) in line.iter().zip(edges) {
             let [start, end] = edges[over];
             sides(relations, (&wanted[photo], own), [start, end], over, even);
-            let lead = if even { 0 } else { (thickest - wanted[photo].size[over]) / 2 };
+            let lacks = if even { 0 } else { thickest - wanted[photo].size[over] };
+            let lead = match place {
+                LineUp::Start => 0,
+                LineUp::Center => lacks / 4 * 2,
+                LineUp::End => lacks,
+            };
             relations.exactly(upper, start, lead, IN_LINE);
             if even {
                 relations.exactly(end, lower, 0, IN_LINE);

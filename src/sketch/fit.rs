@@ -49,7 +49,7 @@ pub struct FitBank {
     pub field: Field,
     /// The room it has.
     pub room: Field,
-    /// As the sketch tells it, but without a mat where each photo has its own.
+    /// As the sketch tells it, but without a mat where each photo has its own or none has.
     pub bank: Bank,
     /// The mat that each of its photos has for itself, and how much shows of it, in marks.
     pub each: Option<(Role, i64)>,

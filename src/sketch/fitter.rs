@@ -6,6 +6,8 @@
 //! anew (combinatorial Benders cuts: Codato & Fischetti, Operations Research 54, 2006). What fits is settled
 //! and ranked.
 
+use std::collections::BTreeMap;
+
 use crate::model::length::Size;
 
 use super::arrangement::{Arrangement, arrangements};
@@ -26,7 +28,10 @@ const MOST_SETTLED: usize = 2;
 const MOST_REASSIGNED: usize = 3;
 const MOST_REARRANGED: usize = 8;
 /// How much uncovered a bank may be for mats of their own to be no better (own choice, looked at).
-const OWN_MATS: f64 = 0.08;
+const OWN_MATS: f64 = 0.05;
+/// The same for photos without a mat, and how narrow a photo's own mat may be, in marks.
+const NO_MATS: f64 = 0.14;
+const NARROW: [i64; 2] = [2, 1];
 /// Swaps of photos between banks.
 const MOST_SWAPS: usize = 12;
 /// What a photo of a contradiction pays for its bank, a mark that is too much.
@@ -97,7 +102,8 @@ impl<'a> Fitter<'a> {
                 true => least.to_string(),
                 false => format!("{least} to {most}"),
             };
-            let message = format!("it takes {takes} photos, and {count} are asked for");
+            let are = if count == 1 { "is" } else { "are" };
+            let message = format!("it takes {takes} photos, and {count} {are} asked for");
             let help = match count > most {
                 true => format!("leave {} out, or take a sketch of more places", count - most),
                 false => format!("add {}, or take a sketch of fewer places", least - count),
@@ -262,9 +268,13 @@ impl<'a> Fitter<'a> {
     /// Swaps photos between banks as long as banks then suit their rooms better.
     fn swap(&self, banks: &mut [Vec<usize>]) {
         let gap = self.sketch.gap;
-        let awkward = |bank: usize, photos: &[usize]| {
-            let ways = arrangements(self.banks[bank].run, photos, self.wanted, gap, 0);
-            ways.iter().map(|way| self.awkward(way, bank)).min().unwrap_or(NEVER)
+        // The same photos come to the same bank time and again.
+        let mut known: BTreeMap<(usize, Vec<usize>), i64> = BTreeMap::new();
+        let mut awkward = |bank: usize, photos: &[usize]| {
+            *known.entry((bank, photos.to_vec())).or_insert_with(|| {
+                let ways = arrangements(self.banks[bank].run, photos, self.wanted, gap, 0);
+                ways.iter().map(|way| self.awkward(way, bank)).min().unwrap_or(NEVER)
+            })
         };
         let mut now: Vec<i64> =
             banks.iter().enumerate().map(|(bank, photos)| awkward(bank, photos)).collect();
@@ -312,7 +322,13 @@ impl<'a> Fitter<'a> {
                 let mut ways = arrangements(bank.run, photos, self.wanted, gap, 0);
                 // Where one mat would show more than a rim, each photo gets its own.
                 if bank.mat.is_some() && photos.len() > 1 {
-                    ways.extend(arrangements(bank.run, photos, self.wanted, gap, bank.reveal));
+                    let bare: Vec<Arrangement> =
+                        ways.iter().map(|way| Arrangement { bare: true, ..way.clone() }).collect();
+                    let narrower = NARROW.into_iter().filter(|own| *own < bank.reveal);
+                    for own in std::iter::once(bank.reveal).chain(narrower) {
+                        ways.extend(arrangements(bank.run, photos, self.wanted, gap, own));
+                    }
+                    ways.extend(bare);
                 }
                 ways.sort_by_cached_key(|way| self.awkward(way, number));
                 ways
@@ -363,12 +379,14 @@ impl<'a> Fitter<'a> {
 
     /// How badly an arrangement suits its bank's room: marks over its sides, holes, another shape.
     fn awkward(&self, way: &Arrangement, bank: usize) -> i64 {
-        let (room, reveal) = (self.roomy[bank], self.banks[bank].reveal);
-        let reveal = if way.own > 0 { 0 } else { reveal };
+        let (room, usual) = (self.roomy[bank], self.banks[bank].reveal);
+        let reveal = way.rim(usual);
         let holes = way.holes(self.wanted, self.sketch.gap);
         // White between mats is light; a mat of which much shows is heavy.
         let holes = match (way.own > 0, self.banks[bank].mat) {
-            (true, _) => holes + OWN_MATS,
+            // A narrower mat than the sketch's is a little less.
+            (true, _) => holes + OWN_MATS + 0.01 * (usual - way.own) as f64,
+            (false, Some(_)) if way.bare => holes + NO_MATS,
             (false, Some(_)) => 2.0 * holes,
             (false, None) => holes,
         };
@@ -394,7 +412,8 @@ impl<'a> Fitter<'a> {
     fn settled(&self, arranged: &[Arrangement]) -> Option<Fit> {
         let mut frame = self.frame.clone().with_photos(self.wanted, arranged);
         frame.keep_together();
-        let settled = [frame.relations[0].settle().ok()?, frame.relations[1].settle().ok()?];
+        let mut settled = [frame.relations[0].settle().ok()?, frame.relations[1].settle().ok()?];
+        frame.line_up(arranged, &mut settled)?;
         // What breaks a relation on the ruler is never offered.
         if frame.relations.iter().zip(&settled).any(|(one, at)| one.broken(at.all()).is_some()) {
             return None;

@@ -141,11 +141,14 @@ impl<'a> Frame<'a> {
         borders: [[Border; 2]; 2],
         on_paper: bool,
     ) {
+        // Words keep as far from paper beside them as from the edge of paper beneath.
+        let is_words = matches!(room.holds, Holds::Other(Held::Title | Held::Story));
         let on_paper = on_paper || room.paper.is_some();
+        let far = on_paper || is_words;
         let pads = borders.map(|sides| {
             sides.map(|border| match border {
                 Border::Page | Border::Gutter => self.sketch.margin,
-                Border::Inner if on_paper => ON_PAPER,
+                Border::Inner if far => ON_PAPER,
                 Border::Inner => BESIDE,
             })
         });

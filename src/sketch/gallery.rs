@@ -50,7 +50,7 @@ padding: 0; list-style: none; }\n\
 .why li { padding-left: 1.2em; text-indent: -1.2em; break-inside: avoid; }\n\
 .for::before { content: \"+\\2002\"; color: #0b6e4f; font-weight: 700; }\n\
 .against::before { content: \"\\2212\\2002\"; color: #b5541c; font-weight: 700; }\n\
-code { background: #efe8da; border-radius: 3px; padding: .1em .35em; font-size: .9em; }\n\
+code { white-space: nowrap; background: #efe8da; border-radius: 3px; padding: .1em .35em; font-size: .9em; }\n\
 .refused dt { font-weight: 600; margin-top: .7rem; }\n\
 .refused dd { margin: 0; color: #6d6253; }\n\
 @media print { body { background: none; } .card { box-shadow: none; break-inside: avoid; } }\n";
@@ -131,10 +131,18 @@ fn refused(refusals: &[Refusal]) -> Markup {
         dl class="card refused" {
             @for refusal in refusals {
                 dt { (refusal.sketch) }
-                dd { (refusal.message.replace('`', "")) ". " (refusal.help.replace('`', "")) "." }
+                dd { (sentence(&refusal.message)) " " (sentence(&refusal.help)) }
             }
         }
     }
+}
+
+/// A message as a sentence.
+fn sentence(message: &str) -> String {
+    let message = message.replace('`', "");
+    let mut letters = message.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }
 
 /// The photos on the table, to one scale.

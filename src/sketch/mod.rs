@@ -17,6 +17,7 @@ mod fitter;
 mod frame;
 mod gallery;
 mod library;
+mod lining;
 mod offers;
 mod papers;
 mod ranking;

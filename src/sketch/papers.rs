@@ -16,6 +16,11 @@ const USUAL: [(Role, &str, [u8; 3]); 4] = [
 ];
 /// A base has this luminance at least, so that ink and photos stand out from it (common practice, no source).
 const LIGHT: f64 = 0.55;
+/// Letters are told from what lies beneath them by this contrast at least (WCAG 2.2, success criterion 1.4.3
+/// for text of 18 pt and more).
+const LEAST_CONTRAST: f64 = 3.0;
+/// Colours nearer to each other than this in L*a*b* are shades of one (common practice, no source).
+const SHADES: f64 = 14.0;
 
 /// The paper of each part.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +39,8 @@ impl Papers {
         Self { parts: parts.collect(), from_stock: false }
     }
 
-    /// Papers from a stock for a page of that size; the usual ones where it has fewer than two that would do.
+    /// Papers from a stock for a page of that size; the usual ones where it has fewer than three that would do: a
+    /// mat that stands out from the base, and a panel that is told from both and that letters stand out from.
     pub fn of_stock(stock: &Stock, page: Size) -> Self {
         let holds = |size: Size| size.holds(page) || size.turned().holds(page);
         let mut known: Vec<(String, Color, u32)> = stock
@@ -59,7 +65,7 @@ impl Papers {
             .cloned();
         let Some(base) = base else { return Self::usual() };
         known.retain(|paper| paper.0 != base.0);
-        if known.is_empty() {
+        if known.len() < 2 {
             return Self::usual();
         }
         let mut take = |wish: &dyn Fn(Color) -> f64| {
@@ -72,7 +78,15 @@ impl Papers {
         };
         let mat = take(&|color| color.contrast(base.1));
         let accent = take(&strength);
-        let panel = take(&|color| color.difference(mat.1).min(color.difference(base.1)));
+        let told = |color: Color| color.difference(mat.1).min(color.difference(base.1));
+        let carries =
+            |color: Color| color.contrast(mat.1).max(color.contrast(base.1)) >= LEAST_CONTRAST;
+        let panel = take(&|color| told(color) * if carries(color) { 1.0 } else { 0.1 });
+        let would_do =
+            mat.1.contrast(base.1) >= LEAST_CONTRAST && carries(panel.1) && told(panel.1) >= SHADES;
+        if !would_do {
+            return Self::usual();
+        }
         let parts =
             [(Role::Base, base), (Role::Panel, panel), (Role::Mat, mat), (Role::Accent, accent)];
         let parts = parts.into_iter().map(|(role, (name, color, _))| (role, name, color));

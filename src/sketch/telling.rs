@@ -5,6 +5,7 @@ use super::file::{Held, Role};
 use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto, Rank};
 use super::fitter::{Fitter, field, inner};
 use super::frame::{Border, Edges, Frame, Framed};
+use super::lining::nudge;
 use super::ranking::rank;
 use super::reading::{Bank, Holds, StripLies, on_page};
 use super::relations::Settled;
@@ -35,7 +36,7 @@ impl Fitter<'_> {
                     page: framed.page,
                     field: on_its_page(mat, framed.page),
                     room,
-                    bank: if each.is_some() {
+                    bank: if each.is_some() || arrangement.bare {
                         Bank { mat: None, reveal: 0, ..**bank }
                     } else {
                         **bank
@@ -79,6 +80,7 @@ impl Fitter<'_> {
                 [(one, across), (other, down)]
             },
         };
+        neaten(&mut fit);
         fit.rank = rank(&fit, self.sketch, self.wanted, frame.missed);
         fit
     }
@@ -129,5 +131,27 @@ impl Fitter<'_> {
                 Holds::Nothing | Holds::Rooms(..) | Holds::Photos(_) => None,
             })
             .collect()
+    }
+}
+
+/// Words and strips a mark further or back where they would miss an edge by a hair.
+fn neaten(fit: &mut Fit) {
+    let pages: Vec<usize> = (0..fit.pages.len()).collect();
+    for number in 0..fit.strips.len() {
+        let (_, top, width) = fit.strips[number];
+        let field = Field { at: [0, top], size: [fit.marks[0], width] };
+        fit.strips[number].1 += nudge(fit, &pages, field, 1, &[0, 1]);
+    }
+    for number in 0..fit.others.len() {
+        let (held, page, field) = fit.others[number];
+        if held != Held::Story {
+            continue;
+        }
+        for axis in [0, 1] {
+            // The story begins at its room's upper left corner; where it ends its words decide.
+            let by = nudge(fit, &[page], field, axis, &[0]);
+            let field = &mut fit.others[number].2;
+            (field.at[axis], field.size[axis]) = (field.at[axis] + by, field.size[axis] - by);
+        }
     }
 }

@@ -95,7 +95,16 @@ impl Relations {
 
     /// Keeps a relation if the others permit it; says whether they do.
     pub fn exactly_if_possible(&mut self, from: Edge, to: Edge, marks: i64, why: &str) -> bool {
-        self.exactly(from, to, marks, why);
+        self.if_possible(from, to, Kind::Exactly, marks, why)
+    }
+
+    /// The same of a least distance.
+    pub fn at_least_if_possible(&mut self, from: Edge, to: Edge, marks: i64, why: &str) -> bool {
+        self.if_possible(from, to, Kind::AtLeast, marks, why)
+    }
+
+    fn if_possible(&mut self, from: Edge, to: Edge, kind: Kind, marks: i64, why: &str) -> bool {
+        self.relate(from, to, kind, marks, why);
         let kept = self.conflict().is_none();
         if !kept {
             self.relations.pop();
