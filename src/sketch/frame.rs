@@ -89,6 +89,8 @@ pub(super) struct Frame<'a> {
     pub photos: Vec<Option<Edges>>,
     /// Groups of edges that could not be kept together.
     pub missed: usize,
+    /// Photos of different banks that stand closer than they should, in pairs.
+    pub close: usize,
     roomy: bool,
 }
 
@@ -105,6 +107,7 @@ impl<'a> Frame<'a> {
             banks: Vec::new(),
             photos: Vec::new(),
             missed: 0,
+            close: 0,
             roomy,
         };
         for (page, (name, room)) in sketch.pages.iter().enumerate() {

@@ -49,6 +49,7 @@ impl Frame<'_> {
                 settled[axis] = self.relations[axis].settle().ok()?;
             }
         }
+        self.close = (0..2).map(|axis| beside(things, settled, axis).len()).sum();
         Some(())
     }
 

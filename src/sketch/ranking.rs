@@ -31,8 +31,14 @@ impl Rank {
     }
 }
 
-/// Ranks a fit. `asked` are the photos as they were before it, `missed` the groups of edges that lie apart.
-pub(super) fn rank(fit: &Fit, sketch: &Sketch, asked: &[Wanted], missed: usize) -> Rank {
+/// Ranks a fit. `asked` are the photos as they were before it, `missed` the groups of edges that lie apart,
+/// `close` the pairs of photos of neighbouring rooms that stand close.
+pub(super) fn rank(
+    fit: &Fit,
+    sketch: &Sketch,
+    asked: &[Wanted],
+    [missed, close]: [usize; 2],
+) -> Rank {
     let mut rank = Rank::default();
     let pages = fit.pages.len() as f64;
     let page = (fit.marks[0] * fit.marks[1]) as f64;
@@ -62,6 +68,8 @@ pub(super) fn rank(fit: &Fit, sketch: &Sketch, asked: &[Wanted], missed: usize) 
     let together = if sketch.keep.is_empty() { "" } else { "edges run on from photo to photo" };
     let fault = format!("{missed} rows of edges lie apart that keep together in the sketch");
     rank.judge(missed as f64 * APART, fault, together);
+    let fault = "photos of neighbouring rooms stand close".to_owned();
+    rank.judge((close as f64).min(3.0) * APART, fault, "");
     weights(fit, &mut rank);
     resized(fit, asked, &mut rank);
     let lost: f64 = rank.faults.iter().map(|(_, lost)| lost).sum();

@@ -81,7 +81,7 @@ impl Fitter<'_> {
             },
         };
         neaten(&mut fit);
-        fit.rank = rank(&fit, self.sketch, self.wanted, frame.missed);
+        fit.rank = rank(&fit, self.sketch, self.wanted, [frame.missed, frame.close]);
         fit
     }
 
