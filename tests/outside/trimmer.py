@@ -121,5 +121,8 @@ def check(record, folder=None):
                     take(parts, area(offcut)) is not None or sheet["machine"] is not None,
                     f"{offcut['id']} does not come free",
                 )
-    tally.need(tally.cases, "cut")
+    # What comes whole from the machine, as a redo of letters may, asks for no cut.
+    sheets = record["sheets"] + record.get("prints", [])
+    if any(one["tool"] != "machine" for sheet in sheets for one in sheet["placed"]):
+        tally.need(tally.cases, "cut")
     return tally
