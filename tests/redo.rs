@@ -73,7 +73,8 @@ fn words_name_pieces_groups_letters_and_strips() {
     assert!(record.strips.len() >= 3, "{} strips", record.strips.len());
     let chain = Chain::of(record);
     let words = |text: &str| select(&chain, &[text.to_owned()]);
-    let cases: [(&str, Vec<String>); 6] = [
+    let cases: [(&str, Vec<String>); 7] = [
+        ("journaling:1,3", vec!["journaling.1".to_owned(), "journaling.3".to_owned()]),
         ("single.bank", vec!["single.bank".to_owned()]),
         (&format!("{word}.o:1"), vec![first_o.clone()]),
         (&format!("{word}.o:2"), vec![second_o.clone()]),

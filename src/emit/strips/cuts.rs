@@ -31,7 +31,7 @@ pub(super) fn numbers<'a>(sheet: &Sheet<'_>) -> Vec<Item<'a>> {
             let y = cut.from[1] + 0.125 * POINT;
             let tick = [right - TICK, right].map(|x| Point::new(x, y));
             items.push(Shape::lines([tick], line(BLACK, 0.25)).into());
-            [right - RING - 0.01, cut.from[1] + RING + 0.03]
+            [right - RING - 0.01, cut.from[1] + RING + 0.01]
         } else {
             place(sheet, &columns, cut).unwrap_or_else(|| {
                 let ends = [sheet.margin, sheet.page.size[0] - sheet.margin - TICK];

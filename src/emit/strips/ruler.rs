@@ -13,6 +13,9 @@ const INSET: [f64; 2] = [0.05, 0.32];
 /// Lengths of every other tick, in inches.
 const TICKS: [f64; 2] = [0.1, 0.06];
 
+/// Width of a page from which there is room for long sentences, in inches.
+const WIDE: f64 = 6.5;
+
 /// A ruler's step, and how many steps it has across and down.
 struct Ruler {
     step: f64,
@@ -64,9 +67,12 @@ fn corner(sheet: &Sheet<'_>) -> [f64; 2] {
 pub(super) fn feeding<'a>(sheet: &Sheet<'_>) -> Option<Item<'a>> {
     let start = Length::inches(sheet.page.start?).show(sheet.record.shown_in);
     let [left, top] = corner(sheet);
-    let text = format!(
-        "Feed the sheet that was printed once, its printed end at the top: nothing is printed above {start}."
-    );
+    let text = match sheet.page.size[0] >= WIDE {
+        true => format!(
+            "Feed the sheet that was printed once, its printed end at the top: nothing is printed above {start}."
+        ),
+        false => format!("The sheet's printed end at the top; free below {start}."),
+    };
     Some(words(PLAIN, SMALL, [left, top - 0.225], &text).into())
 }
 

@@ -16,7 +16,8 @@ const MOST_LISTED: usize = 40;
 ///
 /// A word is an id (`left.sky`, a photo's among them), a group (`title.hold`, `journaling`, `right`: every id
 /// that goes on after it with a dot), a letter by occurrence (`title.hold.o:2` is the second `o`, and
-/// `title.hold.o:all` every one), or strips by number (`3,5-7`, `journaling.2-4`).
+/// `title.hold.o:all` every one), or strips by number (`3,5-7`, `journaling.2-4`,
+/// `journaling:2-4`).
 pub fn select(chain: &Chain, words: &[String]) -> Result<Vec<PieceId>, Problem> {
     let record = chain.whole();
     let known: Vec<&str> = known(record);
@@ -92,6 +93,11 @@ fn ids<'a>(word: &str, known: &[&'a str]) -> Result<Vec<&'a str>, Problem> {
         return Ok(group);
     }
     if let Some((letter, occurrence)) = word.rsplit_once(':') {
+        if letter == STORY
+            && let Some(ranges) = ranges(occurrence)
+        {
+            return by_number(letter, &ranges, known);
+        }
         return by_occurrence(letter, occurrence, known);
     }
     let (group, numbers) = word.rsplit_once('.').unwrap_or((STORY, word));
