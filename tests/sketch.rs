@@ -448,9 +448,9 @@ fn two_photos_of_a_column_need_the_mat_that_practice_says() {
     assert_eq!(edges, [(0, 64), (128, 64)]);
 }
 
-/// Sizes of prints, short side first, in inches and in whole millimetres: the table of common sizes of the
-/// article "Photo print sizes", Wikipedia (2 x 3, 3R, 4R, 5R, 6R), which names ISO 1008:1992 as the source of
-/// the millimetres; the standard itself was not at hand.
+/// Sizes of prints, short side first, in inches and in whole millimetres: the article "Photo print sizes",
+/// Wikipedia (2 x 3 and 3R as its table has them, 4R, 5R and 6R by its rule that the long side is 2 in longer).
+/// It names ISO 1008, which was not at hand; the millimetres of 4R, 5R and 6R are from memory.
 const PUBLISHED_PRINTS: [([f64; 2], [u32; 2]); 5] = [
     ([2.0, 3.0], [51, 76]),
     ([3.5, 5.0], [89, 127]),
@@ -475,8 +475,8 @@ fn prints_have_the_sizes_of_the_published_table() {
 
 #[test]
 fn mats_have_the_sizes_of_the_published_table() {
-    // Mat, opening, border on all sides, in inches: "Mat Size & Opening Size", matboardplus.com (16 x 20 with
-    // 11 1/2 x 15 1/2 has 2 1/4); the opening is 1/2 in less than a print of 12 x 16 (common framing practice).
+    // Opening, border on all sides, mat, in inches. First row: "Mat Size & Opening Size", matboardplus.com.
+    // Second row: by the rule given there, a 4 x 6 print in a 5 x 7 mat has an opening 1/2 in less.
     let rows = [("11.5 x 15.5", "2 1/4", [16, 20]), ("3.5 x 5.5", "3/4", [5, 7])];
     for (opening, border, mat) in rows {
         let text =
