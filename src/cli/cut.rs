@@ -24,6 +24,8 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
     })?;
     held.say_noticed();
     let name = held.name_of(spec);
+    // Said once it is entered.
+    let mut lines = Vec::new();
     let mut count = 0;
     loop {
         let next = Spending::new(&chain, &held.shelf, &name).next_cut(&arguments.sheet)?;
@@ -34,10 +36,10 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
         let names = next.sheets.iter();
         let ids: Vec<String> =
             names.map(|sheet| SheetId::from(sheet.id.as_str()).span(sheet.count)).collect();
-        say(format_args!("Cut: {}.", ids.join(", ")));
+        lines.push(format!("Cut: {}.", ids.join(", ")));
         let units = chain.build().shown_units();
         for offcut in kept {
-            say(format_args!(
+            lines.push(format!(
                 "  Pencil {} on the offcut of {} {}, from {}.",
                 offcut.label,
                 offcut.paper,
@@ -47,6 +49,7 @@ pub fn run(arguments: &CutArguments) -> Result<(), Failure> {
         }
     }
     held.save()?;
+    lines.iter().for_each(say);
     if count == 0 {
         say("Nothing is left to enter: every sheet that comes from the stock is entered as cut.");
     } else {
