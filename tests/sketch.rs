@@ -475,7 +475,7 @@ fn prints_have_the_sizes_of_the_published_table() {
 
 #[test]
 fn mats_have_the_sizes_of_the_published_table() {
-    // Opening, border on all sides, mat, in inches. First row: "Mat Size & Opening Size", matboardplus.com.
+    // Opening, border on all sides, mat, in inches. First row: a published table of openings for mats.
     // Second row: by the rule given there, a 4 x 6 print in a 5 x 7 mat has an opening 1/2 in less.
     let rows = [("11.5 x 15.5", "2 1/4", [16, 20]), ("3.5 x 5.5", "3/4", [5, 7])];
     for (opening, border, mat) in rows {
