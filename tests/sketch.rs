@@ -449,7 +449,7 @@ fn two_photos_of_a_column_need_the_mat_that_practice_says() {
 }
 
 /// Sizes of prints, short side first, in inches and in whole millimetres: the article "Photo print sizes",
-/// Wikipedia (2 x 3 and 3R as its table has them, 4R, 5R and 6R by its rule that the long side is 2 in longer).
+/// Wikipedia (2 x 3 and 3R as its table has them, 4R, 5R and 6R by its rule that the long side is 2 in more).
 /// It names ISO 1008, which was not at hand; the millimetres of 4R, 5R and 6R are from memory.
 const PUBLISHED_PRINTS: [([f64; 2], [u32; 2]); 5] = [
     ([2.0, 3.0], [51, 76]),
