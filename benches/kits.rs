@@ -2,9 +2,9 @@
 //! paper the new sheets, against as many separate builds and against the bound, the kinds of sheets that are
 //! cut, seconds, and the peak of memory.
 //!
-//! `cargo bench --bench kits -- [copies 30] [quick|normal|long] [paper NAME]`: one number of copies alone in place of
-//! 30 and 300, an effort, `normal` if not given, and one paper alone. The peak is read from `/proc`, so it is
-//! told on Linux alone; it counts everything before, so the largest run comes last.
+//! `cargo bench --bench kits -- [copies 30] [quick|normal|long] [paper NAME]`: one number of copies alone in
+//! place of 30 and 300, an effort, `normal` if not given, and one paper alone. The peak is read from `/proc`,
+//! so it is told on Linux alone; it counts everything before, so the largest run comes last.
 
 use std::fs;
 use std::path::Path;

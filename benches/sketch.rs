@@ -1,8 +1,8 @@
 //! How long it takes to rank the sketches for 12 photos, and to draw the gallery.
 //!
 //! `cargo bench --bench sketch`. Times are the median of 9 runs after one to warm up. The targets are 2 s for
-//! ranking fourteen sketches or more, and 4 s with the gallery, on 2 cores. Each sketch is asked as if it took
-//! any number of photos in its grids, so that all of them work; what they can't place counts as well.
+//! ranking fourteen sketches or more, and 4 s with the gallery, on 2 cores. Each sketch is asked as if it
+//! took any number of photos in its grids, so that all of them work; what they can't place counts as well.
 
 use std::time::{Duration, Instant};
 

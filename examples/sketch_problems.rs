@@ -1,5 +1,5 @@
-//! The quadratic parts of 50 fits, as JSON for an outside solver: edges, relations, wishes, where the edges lie
-//! between marks and on the ruler, and what each costs. `tests/outside/sketches.py` reads it.
+//! The quadratic parts of 50 fits, as JSON for an outside solver: edges, relations, wishes, where the edges
+//! lie between marks and on the ruler, and what each costs. `tests/outside/sketches.py` reads it.
 //!
 //! `cargo run --release --example sketch_problems`
 

@@ -175,7 +175,8 @@ fn advice_says_what_is_seen_and_what_was_tried() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// What is told of the starters: the demo's coral letters stand on marigold, and a chalk backing on a chalk page.
+/// What is told of the starters: the demo's coral letters stand on marigold, and a chalk backing on a chalk
+/// page.
 #[test]
 fn starters_are_told_what_is_seen() {
     let folder = Path::new("templates");

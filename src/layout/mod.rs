@@ -394,7 +394,8 @@ pub struct StoryPiece {
     pub runs: Vec<Run>,
 }
 
-/// Lays a spec out, for each name of its list if it has one. `folder` is where the spec stands: SVG files and pictures are read from there and below.
+/// Lays a spec out, for each name of its list if it has one. `folder` is where the spec stands: SVG files and
+/// pictures are read from there and below.
 pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, Problems> {
     kits::lay_out(spec, folder, fonts)
 }

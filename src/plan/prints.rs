@@ -79,8 +79,8 @@ pub(super) fn prints(layout: &Layout, search: &Search) -> Result<Prints, Problem
     Ok(Prints { sheets, has_paper, account })
 }
 
-/// The sheets with their names and the numbers of their pages. Of those that are printed alike, some may be on
-/// hand and some not: they become two.
+/// The sheets with their names and the numbers of their pages. Of those that are printed alike, some may be
+/// on hand and some not: they become two.
 fn numbered(
     layout: &Layout,
     name: &str,

@@ -1,6 +1,6 @@
 //! Offcuts that are no rectangles, taken apart: by cuts from edge to edge of the paper in hand they become
-//! rectangles, from which pieces are cut as from any offcut. What nothing is cut from comes back. A cut has two
-//! sides: one that would leave three pieces of paper, as across the teeth of a comb, isn't made.
+//! rectangles, from which pieces are cut as from any offcut. What nothing is cut from comes back. A cut has
+//! two sides: one that would leave three pieces of paper, as across the teeth of a comb, isn't made.
 
 use std::cmp::Reverse;
 use std::collections::BTreeSet;

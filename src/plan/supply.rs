@@ -185,8 +185,8 @@ impl Supply {
         self.cut_down.iter().map(|sheet| sheet.cuts.len() * sheet.count.places()).sum()
     }
 
-    /// Cuts sheets of stock down, all of `one`'s count, if they are larger than the printer's; rests worth keeping go to stock as
-    /// offcuts.
+    /// Cuts sheets of stock down, all of `one`'s count, if they are larger than the printer's; rests worth
+    /// keeping go to stock as offcuts.
     fn begin(&mut self, layout: &Layout, paper: usize, one: &Stock, split: Option<Split>) -> Taken {
         let (new, to_buy, source) = (one.offcut.is_none(), one.to_buy, self.source(one));
         let count = Count::of(one.count);
@@ -291,8 +291,8 @@ pub(super) fn with_named_parts(cut_down: &[Sheet], all: &[&Sheet]) -> Vec<Sheet>
     cut_down.iter().map(named).collect()
 }
 
-/// Puts sheets to buy into a paper's stock, so many as one size needs, that give one each for the printer: of its size or cut down, as
-/// the paper lists sizes; at a price that nobody knows where none of them does.
+/// Puts sheets to buy into a paper's stock, so many as one size needs, that give one each for the printer: of
+/// its size or cut down, as the paper lists sizes; at a price that nobody knows where none of them does.
 fn bought(
     layout: &Layout,
     paper: usize,

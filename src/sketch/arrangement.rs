@@ -11,7 +11,8 @@ pub(super) struct Arrangement {
     pub along: usize,
     /// The photos of each line, by their places among those wanted.
     pub lines: Vec<Vec<usize>>,
-    /// How much shows of the mat that each photo has of its own, in marks; 0 where they share one or have none.
+    /// How much shows of the mat that each photo has of its own, in marks; 0 where they share one or have
+    /// none.
     pub own: i64,
     /// Whether the photos go without the mat that their bank has.
     pub bare: bool,

@@ -1,5 +1,5 @@
-//! The types of a sketch's file: they read it, and its JSON Schema is made from them. Its words are those of a
-//! spec where a spec has them.
+//! The types of a sketch's file: they read it, and its JSON Schema is made from them. Its words are those of
+//! a spec where a spec has them.
 
 use std::borrow::Cow;
 

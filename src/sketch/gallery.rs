@@ -55,7 +55,8 @@ code { white-space: nowrap; background: #efe8da; border-radius: 3px; padding: .1
 .refused dd { margin: 0; color: #6d6253; }\n\
 @media print { body { background: none; } .card { box-shadow: none; break-inside: avoid; } }\n";
 
-/// The gallery of fits as one HTML file. `label_font` sets the words in pictures, `title_font` is the title's.
+/// The gallery of fits as one HTML file. `label_font` sets the words in pictures, `title_font` is the
+/// title's.
 pub fn gallery(
     offers: &Offers,
     asked: &[Wanted],

@@ -9,8 +9,8 @@ use super::relations::{Edge, Settled};
 const A_HAIR: i64 = 2;
 /// Things further apart than this are not compared, in marks.
 const NEAR: i64 = 48;
-/// Gaps between photos of different banks are this wide at least where they can be, in marks: narrower ones look
-/// like uneven gaps of one bank (common practice, no source: 3/8 in more than a gap of 1/8).
+/// Gaps between photos of different banks are this wide at least where they can be, in marks: narrower ones
+/// look like uneven gaps of one bank (common practice, no source: 3/8 in more than a gap of 1/8).
 const MEANT: i64 = 9;
 /// Lines that are tried along an axis at most.
 const MOST_LINED: usize = 6;
@@ -36,7 +36,8 @@ impl Frame<'_> {
         Some(())
     }
 
-    /// Parts photos of different banks that lie beside each other by more than a gap, where relations permit it.
+    /// Parts photos of different banks that lie beside each other by more than a gap, where relations permit
+    /// it.
     fn part(&mut self, things: &[(usize, usize, Edges)], settled: &mut [Settled; 2]) -> Option<()> {
         for axis in [0, 1] {
             let pairs = beside(things, settled, axis);

@@ -1,5 +1,5 @@
-//! Which paper plays which part: from the stock by how light and how strong its colours are, else four that go
-//! together.
+//! Which paper plays which part: from the stock by how light and how strong its colours are, else four that
+//! go together.
 
 use crate::model::Color;
 use crate::model::length::Size;
@@ -39,8 +39,9 @@ impl Papers {
         Self { parts: parts.collect(), from_stock: false }
     }
 
-    /// Papers from a stock for a page of that size; the usual ones where it has fewer than three that would do: a
-    /// mat that stands out from the base, and a panel that is told from both and that letters stand out from.
+    /// Papers from a stock for a page of that size; the usual ones where it has fewer than three that would
+    /// do: a mat that stands out from the base, and a panel that is told from both and that letters stand out
+    /// from.
     pub fn of_stock(stock: &Stock, page: Size) -> Self {
         let holds = |size: Size| size.holds(page) || size.turned().holds(page);
         let mut known: Vec<(String, Color, u32)> = stock

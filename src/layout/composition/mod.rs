@@ -2,7 +2,7 @@
 //!
 //! Each piece of advice says what is seen and why it is worth a look. A change is offered only after it was
 //! made: written into the spec, laid out anew, and seen to help without another piece of advice, a warning or
-//! a fault in its place. Advice stops nothing, and each kind can be switched off (`advice: {without: […]}`).
+//! a fault in its place. Advice stops nothing, and each kind can be switched off by `advice: {without: …}`.
 
 mod change;
 mod colors;

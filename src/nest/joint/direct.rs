@@ -1,4 +1,5 @@
-//! The direct search for a job: the trimmer's plan, the machine in what it leaves, then both searched together.
+//! The direct search for a job: the trimmer's plan, the machine in what it leaves, then both searched
+//! together.
 
 use super::blocks;
 use super::draft::Draft;

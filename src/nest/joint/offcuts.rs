@@ -23,7 +23,8 @@ const MOST_TRIED_BY_MACHINE: usize = 12;
 /// Steps of the search for one choice.
 const STEPS: u64 = 2_000;
 
-/// Offcuts by place in the job's stock, in rising order; one of several alike is named as often as it is taken.
+/// Offcuts by place in the job's stock, in rising order; one of several alike is named as often as it is
+/// taken.
 type Choice = Vec<usize>;
 
 impl Task<'_> {

@@ -192,8 +192,8 @@ impl<'a> Spending<'a> {
         })
     }
 
-    /// How many sheets of the chain came from an offcut before a sheet did: of sheets that are cut alike there
-    /// are several with one id.
+    /// How many sheets of the chain came from an offcut before a sheet did: of sheets that are cut alike
+    /// there are several with one id.
     fn taken_before(&self, offcut: &str, sheet: &str) -> usize {
         let sheets = self.chain.records().flat_map(|record| &record.sheets);
         let before = sheets.take_while(|one| one.id != sheet);

@@ -19,7 +19,8 @@ const NO_SHARE: f64 = 1e-15;
 type Entries = BTreeMap<(usize, usize), f64>;
 
 impl Relations {
-    /// Where all edges lie with the smallest cost, the origin first; nothing where the numbers don't allow it.
+    /// Where all edges lie with the smallest cost, the origin first; nothing where the numbers don't allow
+    /// it.
     pub fn smallest(&self) -> Option<Vec<f64>> {
         let unknown = self.edges - 1;
         if unknown == 0 {

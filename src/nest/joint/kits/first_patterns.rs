@@ -12,7 +12,8 @@ const KITS: [u32; 10] = [1, 2, 3, 4, 5, 6, 8, 12, 16, 24];
 const MOST_ALONE: usize = 8;
 
 impl Rounds<'_, '_> {
-    /// Finds patterns to begin with, of whole kits and on offcuts; returns the copies that fit a sheet at all.
+    /// Finds patterns to begin with, of whole kits and on offcuts; returns the copies that fit a sheet at
+    /// all.
     pub fn begin(&mut self) -> Vec<u32> {
         let demand = self.demand;
         let mut jobs = Vec::new();
@@ -48,8 +49,8 @@ impl Rounds<'_, '_> {
         (0..classes.len()).filter(|&class| classes[class].new).collect()
     }
 
-    /// Which units are nested together, beside all of them: those of the machine, and all but the largest, which
-    /// fill sheets best by themselves.
+    /// Which units are nested together, beside all of them: those of the machine, and all but the largest,
+    /// which fill sheets best by themselves.
     fn selections(&self) -> Vec<Vec<bool>> {
         let demand = self.demand;
         let all = vec![true; demand.units.len()];

@@ -160,8 +160,8 @@ impl<'a, 'b> Rounds<'a, 'b> {
     }
 
     /// Takes the pattern that is worth most for its paper, of sheets of some classes, with no more on it than
-    /// waits: once, or if all that it holds waits on an offcut, as often as there are such. Says whether there
-    /// is one.
+    /// waits: once, or if all that it holds waits on an offcut, as often as there are such. Says whether
+    /// there is one.
     fn take_best(
         &mut self,
         plan: &mut Plan,
