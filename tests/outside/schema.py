@@ -3,7 +3,7 @@
 `jsonschema` accepts every starter, every spec of the outside checks and every example of README and of the manual,
 and refuses a table of slips. The program refuses each of these slips as well, on the line where it stands;
 so an editor never marks what the program takes. The schema of `stock.yaml` is held against the starter's and the
-manual's stock, and against slips in it."""
+manual's stock, and against slips in it; that of a sketch against all sketches, and slips in one."""
 
 import json
 import re
@@ -139,7 +139,7 @@ def loaded(text):
 def examples():
     """The YAML of README and of the manual: where it stands, and a spec that holds it."""
     for page in [ROOT / "README.md", *sorted(ROOT.glob("docs/*.md"))]:
-        if page.name == "stock.md":
+        if page.name in ("stock.md", "sketches.md"):
             continue
         for block in re.findall(r"```yaml\n(.*?)```", page.read_text(), re.S):
             shown = loaded(block)
@@ -213,6 +213,27 @@ def stock(tally, program):
             tally.case(ran.returncode == 1, f"the program takes `{wrong or right}` (exit {ran.returncode})")
 
 
+# A slip each: what is written, and what instead.
+SKETCH_SLIPS = [("run: down", "run: dwn"), ("holds: title", "holds: titel"), ("about:", "abuot:"), ("takes: 1-4", "takes: [1]")]
+
+
+def sketches(tally, program):
+    """The schema of a sketch takes every sketch and the manual's example, and no slip."""
+    schema = json.loads(subprocess.run([program, "schema", "--sketch"], check=True, capture_output=True).stdout)
+    Draft202012Validator.check_schema(schema)
+    validator = Draft202012Validator(schema)
+    manual = re.search(r"```yaml\n(name:.*?)```", (ROOT / "docs/sketches.md").read_text(), re.S).group(1)
+    files = sorted(ROOT.glob("templates/sketches/*.yaml"))
+    tally.need(len(files), "sketch")
+    for text in [manual, *(file.read_text() for file in files)]:
+        errors = list(validator.iter_errors(loaded(text)))
+        tally.case(not errors, f"a sound sketch is refused: {text[:40]}: {[error.message for error in errors[:1]]}")
+    for right, wrong in SKETCH_SLIPS:
+        text = manual.replace(right, wrong, 1)
+        tally.case(text != manual, f"`{right}` doesn't stand in the sketch")
+        tally.case(list(validator.iter_errors(loaded(text))), f"the schema of a sketch takes `{wrong}`")
+
+
 def check(program):
     tally = Tally("schema")
     schema = json.loads(subprocess.run([program, "schema"], check=True, capture_output=True).stdout)
@@ -221,6 +242,7 @@ def check(program):
     read = accepted(tally, validator, program)
     refused(tally, validator, program)
     stock(tally, program)
+    sketches(tally, program)
     print(f"  {read} examples, {len(SLIPS)} slips")
     return tally
 
