@@ -332,6 +332,25 @@ fn what_is_offered_is_laid_out_without_a_warning() {
     assert!(advised.is_empty(), "{advised:#?}");
 }
 
+/// A title that is too wide for its room at the least height is parted into two lines, and ends on its page.
+#[test]
+fn a_long_title_stays_in_its_room() {
+    let asked = wanted::photos("4x6, 4x6, 3x3, 5x7, 3.5x5").unwrap();
+    let offers = sketch::offers(&built_in(), Size::inches(12.0, 12.0), &asked);
+    let title = FontBook::default().find("display").unwrap();
+    let words = Words { title: "Over the dunes".to_owned(), ..words() };
+    let mut parted = 0;
+    for fit in &offers.fits {
+        let text = sketch::spec(fit, &Papers::usual(), &words, &title);
+        let spec = description::parse(&text).unwrap();
+        let layout = layout::lay_out(&spec, Path::new("."), &FontBook::default()).unwrap();
+        let off = layout.warnings.iter().filter(|warning| warning.kind == "off the page");
+        assert_eq!(off.count(), 0, "{}\n{text}", fit.sketch);
+        parted += usize::from(text.contains("leading:"));
+    }
+    assert!(parted > 0, "no title was parted");
+}
+
 /// What the program says when it is called so in a folder.
 fn called(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
     let mut command = assert_cmd::Command::cargo_bin("cutleaf").unwrap();

@@ -15,7 +15,7 @@ use super::fit::{Field, Fit};
 use super::papers::Papers;
 use super::relations::MARKS_PER_INCH;
 use super::wanted::Wanted;
-use super::writing::{discs, title_height, title_paper, title_place};
+use super::writing::{SetTitle, discs, title_paper};
 
 /// Room between the pages and table round them, in inches.
 const BETWEEN: f64 = 0.14;
@@ -170,12 +170,18 @@ impl<'a> Brush<'a> {
         match held {
             Held::Title if self.title.trim().is_empty() => Vec::new(),
             Held::Title => {
-                let height = title_height(self.title, field, self.title_font);
-                let [left, top] = title_place(field, height);
-                let there = lying(Field { at: [left, top], size: [0, height] }, corner);
+                let title = SetTitle::of(self.title.trim(), field, self.title_font);
+                let [left, mut top] = title.place(field);
                 let ink = self.color(title_paper(fit, self.papers, page, field));
-                let lettering = self.lettering(there.height(), (there.x0, there.y1).into());
-                vec![Shape::path(lettering).filled(Paint::Ink(ink, 1.0)).into()]
+                let mut items = Vec::new();
+                for line in &title.lines {
+                    let there = lying(Field { at: [left, top], size: [0, title.height] }, corner);
+                    let lettering =
+                        self.lettering(line, there.height(), (there.x0, there.y1).into());
+                    items.push(Shape::path(lettering).filled(Paint::Ink(ink, 1.0)).into());
+                    top += title.leading;
+                }
+                items
             }
             Held::Story => {
                 let room = lying(field, corner);
@@ -215,11 +221,11 @@ impl<'a> Brush<'a> {
         }
     }
 
-    /// The title as outlines, its capitals as high as that, from a point of its baseline on.
-    fn lettering(&self, height: f64, mut at: Point) -> BezPath {
+    /// A line of the title as outlines, its capitals as high as that, from a point of its baseline on.
+    fn lettering(&self, line: &str, height: f64, mut at: Point) -> BezPath {
         let mut whole = BezPath::new();
         let scale = height / self.title_font.cap_height.max(0.1);
-        for letter in self.title.chars() {
+        for letter in line.chars() {
             let Some(glyph) = self.title_font.glyph(letter) else { continue };
             let lay = Affine::translate(at.to_vec2()) * Affine::scale(scale);
             whole.extend(
