@@ -153,6 +153,12 @@ impl Layout {
         piece.copies.saturating_sub(self.repeated.get(&piece.id).copied().unwrap_or(0))
     }
 
+    /// Whether a paper's sheets may go through the printer turned by a quarter.
+    pub(crate) fn goes_crosswise(&self, paper: usize) -> bool {
+        let paper = self.papers.get(paper);
+        paper.is_none_or(|paper| !paper.directional && paper.turns.is_none_or(Turns::crosswise))
+    }
+
     /// How many of a piece are cut, by its id.
     pub(crate) fn copies_of(&self, piece: &str) -> u32 {
         self.pieces.iter().find(|one| one.id == piece).map_or(1, |one| one.copies)

@@ -12,11 +12,10 @@ use crate::model::{Area, Rules, Stock};
 use crate::nest::{self, Job, Nested, Search};
 
 use super::alike;
-use super::fault::at;
+use super::fault::{at, no_printer_sheet};
 use super::jobs;
 use super::marks;
 use super::sheet::{Laid, Rest, Sheet, filled, later_copies, times};
-use super::supply;
 
 /// The printed pieces of a paper on their sheets, before these are taken from stock.
 pub(super) struct OfPaper {
@@ -86,7 +85,7 @@ fn no_sheet(layout: &Layout, paper: usize, piece: usize) -> Problem {
     at(
         lacking.place,
         format!("there is no sheet of {name} that the printer takes, for `{}`", lacking.id),
-        supply::help(layout, paper),
+        no_printer_sheet(layout, paper),
     )
 }
 

@@ -12,9 +12,8 @@ use crate::model::length::{Length, Size, Units};
 use crate::model::{Area, Count, Fall, Tool, Warning};
 use crate::nest;
 
-use super::fault::at;
+use super::fault::{at, no_printer_sheet};
 use super::sheet::{Laid, Sheet, count_of, filled};
-use super::supply;
 
 /// Kits whose strips are tried side by side on pages, and strips on those pages, at most: on more pages the
 /// end of the last one weighs little.
@@ -210,7 +209,7 @@ pub(super) fn no_sheet(layout: &Layout, paper: usize) -> Problem {
     let name = layout.papers.get(paper).map_or("paper", |paper| &paper.name);
     let place = layout.papers.get(paper).map_or(Place::default(), |paper| paper.place);
     let message = format!("there is no sheet of {name} left to print the story on");
-    at(place, message, supply::help(layout, paper))
+    at(place, message, no_printer_sheet(layout, paper))
 }
 
 impl Page {

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use crate::layout::{Layout, PaperOnHand};
 use crate::model::length::{Length, Size};
-use crate::model::{Area, Count, Price, Rules, SheetId, SheetSource, Stock, Turns};
+use crate::model::{Area, Count, Price, Rules, SheetId, SheetSource, Stock};
 
 use super::purchase;
 use super::sheet::{Cut, Fall, Falls, Rest, Sheet, count_of, in_all};
@@ -237,20 +237,7 @@ pub(super) fn is_kind(one: &Stock, kind: &Stock) -> bool {
 /// How many sheets for the printer come from one sheet of a paper, of some size.
 pub(super) fn from_one(layout: &Layout, paper: usize, size: Size) -> usize {
     let (wanted, kerf) = (layout.printer.paper, layout.rules.kerf);
-    Yield::new(wanted, crosswise(layout, paper), kerf).of(size)
-}
-
-/// What to add where no such sheet is left.
-pub(super) fn help(layout: &Layout, paper: usize) -> String {
-    let size = layout.printer.paper.show(layout.units);
-    let name = layout.papers.get(paper).map_or("it", |paper| &paper.name);
-    let turned = match layout.papers.get(paper).is_some_and(|_| !crosswise(layout, paper)) {
-        true => " (its direction forbids turning one)",
-        false => "",
-    };
-    format!(
-        "the printer takes {size}: add such a sheet of {name}, or a larger one to cut it from{turned}"
-    )
+    Yield::new(wanted, layout.goes_crosswise(paper), kerf).of(size)
 }
 
 /// Sheets that were cut down, their parts named by the sheets that they became, what became none being an
@@ -318,14 +305,6 @@ fn bought(
     Source { stock: stock.len() - 1, split }
 }
 
-/// Whether a paper's sheets may go through the printer turned by a quarter.
-fn crosswise(layout: &Layout, paper: usize) -> bool {
-    layout
-        .papers
-        .get(paper)
-        .is_none_or(|paper| !paper.directional && paper.turns.is_none_or(Turns::crosswise))
-}
-
 /// Where a sheet of the printer's size comes from, of the paper that `may` be used.
 fn source(
     layout: &Layout,
@@ -334,7 +313,7 @@ fn source(
     may: impl Fn(&Stock) -> bool,
 ) -> Option<Source> {
     let wanted = layout.printer.paper;
-    let crosswise = crosswise(layout, paper);
+    let crosswise = layout.goes_crosswise(paper);
     let on_hand = || stock.iter().enumerate().filter(|(_, stock)| stock.count > 0 && may(stock));
     let price = |stock: &Stock| stock.price.map_or_else(|| stock.size.area(), Price::amount);
     let of_its_size = on_hand()

@@ -14,8 +14,9 @@ use super::file::{Held, Role};
 use super::fit::{Field, Fit};
 use super::papers::Papers;
 use super::relations::MARKS_PER_INCH;
+use super::title::SetTitle;
 use super::wanted::Wanted;
-use super::writing::{SetTitle, discs, title_paper};
+use super::writing::{discs, title_paper};
 
 /// Room between the pages and table round them, in inches.
 const BETWEEN: f64 = 0.14;

@@ -24,6 +24,7 @@ mod ranking;
 mod reading;
 pub mod relations;
 mod telling;
+mod title;
 pub mod wanted;
 mod writing;
 
