@@ -15,6 +15,7 @@ pub mod hidden;
 mod ink;
 mod kits;
 pub(crate) mod label_fonts;
+mod lying;
 mod pictures;
 mod place;
 pub mod print;

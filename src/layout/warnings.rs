@@ -1,19 +1,18 @@
 //! Named warnings about a finished layout.
 
-use std::num::NonZeroU64;
-
 use std::collections::BTreeMap;
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
-use kurbo::{BezPath, Rect, Shape};
+use kurbo::{Rect, Shape};
 
 use crate::geometry::{self, FLATTENING, Ring};
 use crate::model::length::Length;
 use crate::model::{PageName, Warning};
 
 use super::Layout;
+use super::lying::{Thing, What, lying};
 
 /// How far a piece may reach over the page's edge before it is named, in inches: nobody sees 1/64.
 const OVER_THE_EDGE: f64 = 1.0 / 64.0;
@@ -27,45 +26,8 @@ pub(super) fn warnings(layout: &Layout) -> Vec<Warning> {
     warnings
 }
 
-/// Something that lies on a page: what is needed to judge its place.
-struct Lying<'a> {
-    id: &'a str,
-    photo: bool,
-    page: usize,
-    order: u32,
-    line: Option<NonZeroU64>,
-    outline: BezPath,
-}
-
-/// Everything on the pages, lowest first.
-fn lying(layout: &Layout) -> Vec<Lying<'_>> {
-    let pieces = layout.pieces.iter().map(|piece| Lying {
-        id: &piece.id,
-        photo: false,
-        page: piece.page,
-        order: piece.order,
-        line: piece.place.line,
-        outline: piece.on_page(),
-    });
-    let photos = layout.photos.iter().map(|photo| {
-        let [width, height] = photo.size.to_inches();
-        let print = geometry::rectangle(width, height);
-        Lying {
-            id: &photo.id,
-            photo: true,
-            page: photo.page,
-            order: photo.order,
-            line: photo.place.line,
-            outline: geometry::laying(&print, photo.turn, photo.at) * &print,
-        }
-    });
-    let mut all: Vec<Lying<'_>> = pieces.chain(photos).collect();
-    all.sort_by_key(|one| one.order);
-    all
-}
-
 /// The title group or story that a piece is part of: what is told once for all its letters or strips.
-pub(super) fn whole_of(id: &str) -> Option<&str> {
+fn whole_of(id: &str) -> Option<&str> {
     if id.starts_with("journaling.") {
         return Some("journaling");
     }
@@ -111,7 +73,7 @@ fn parts_of(whole: &str) -> &'static str {
 }
 
 /// How far something reaches over the edges of its page, in inches: over any, and over the gutter.
-fn over_the_edge(layout: &Layout, one: &Lying<'_>) -> [f64; 2] {
+fn over_the_edge(layout: &Layout, one: &Thing<'_>) -> [f64; 2] {
     let [width, height] = layout.page.to_inches();
     let page = Rect::new(0.0, 0.0, width, height);
     let bounds = one.outline.bounding_box();
@@ -126,7 +88,7 @@ fn over_the_edge(layout: &Layout, one: &Lying<'_>) -> [f64; 2] {
 }
 
 fn off_the_page(layout: &Layout) -> Vec<Warning> {
-    let over: Vec<(Lying<'_>, [f64; 2])> = lying(layout)
+    let over: Vec<(Thing<'_>, [f64; 2])> = lying(layout)
         .into_iter()
         .map(|one| {
             let over = over_the_edge(layout, &one);
@@ -134,31 +96,35 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
         })
         .filter(|(_, [most, _])| *most > OVER_THE_EDGE)
         .collect();
-    let ids: Vec<&str> = over.iter().map(|(one, _)| one.id).collect();
+    let ids: Vec<&str> = over.iter().map(|(one, _)| one.id()).collect();
     let mut warnings = Vec::new();
     let mut told: Vec<&str> = Vec::new();
     for (one, [most, gutter]) in &over {
         let by = |most: f64| Length::inches(most).show(layout.units);
-        let warning = match (one.photo, *gutter > OVER_THE_EDGE, whole_of(one.id)) {
+        let warning = match (
+            matches!(one.what, What::Photo(..)),
+            *gutter > OVER_THE_EDGE,
+            whole_of(one.id()),
+        ) {
             (true, true, _) => Warning {
                 kind: "photo cut by the gutter".to_owned(),
-                message: format!("`{}` reaches {} over the gutter", one.id, by(*most)),
+                message: format!("`{}` reaches {} over the gutter", one.id(), by(*most)),
                 help: "move it onto one page, or print it in two parts".to_owned(),
-                piece: Some(one.id.to_owned()),
+                piece: Some(one.id().to_owned()),
                 ..Warning::default()
             },
             (_, _, Some(whole)) if told.contains(&whole) => continue,
             (_, _, whole) => {
                 let parts = over.iter().filter(|(part, _)| match whole {
-                    Some(whole) => whole_of(part.id) == Some(whole),
-                    None => part.id == one.id,
+                    Some(whole) => whole_of(part.id()) == Some(whole),
+                    None => part.id() == one.id(),
                 });
                 let most = parts.map(|(_, [most, _])| *most).fold(0.0, f64::max);
                 told.extend(whole);
                 let share = whole.map(|whole| Share::of(layout, whole, &ids));
                 let what = match &share {
                     Some(share) => share.told(parts_of(share.whole)),
-                    None => format!("`{}`", one.id),
+                    None => format!("`{}`", one.id()),
                 };
                 let reach = match share.is_some_and(|share| share.is_plural()) {
                     true => "reach up to",
@@ -168,12 +134,12 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
                     kind: "off the page".to_owned(),
                     message: format!("{what} {reach} {} over the edge of its page", by(most)),
                     help: "move it in, or trim it after glueing if that is the look".to_owned(),
-                    piece: Some(whole.unwrap_or(one.id).to_owned()),
+                    piece: Some(whole.unwrap_or(one.id()).to_owned()),
                     ..Warning::default()
                 }
             }
         };
-        warnings.push(Warning { line: one.line, ..warning });
+        warnings.push(Warning { line: one.line(), ..warning });
     }
     warnings
 }
@@ -181,7 +147,7 @@ fn off_the_page(layout: &Layout) -> Vec<Warning> {
 /// Pieces of which nothing is to be seen: from the topmost down, against all that lies higher united.
 fn hidden(layout: &Layout) -> Vec<Warning> {
     let all = lying(layout);
-    let mut found: Vec<&Lying<'_>> = Vec::new();
+    let mut found: Vec<&Thing<'_>> = Vec::new();
     let mut higher: BTreeMap<usize, Vec<Ring>> = BTreeMap::new();
     for one in all.iter().rev() {
         let rings = geometry::rings(&one.outline, FLATTENING);
@@ -200,11 +166,11 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
         *higher = united.into_iter().flatten().collect();
     }
     found.reverse();
-    let ids: Vec<&str> = found.iter().map(|one| one.id).collect();
+    let ids: Vec<&str> = found.iter().map(|one| one.id()).collect();
     let mut warnings = Vec::new();
     let mut told: Vec<&str> = Vec::new();
     for one in found {
-        let whole = whole_of(one.id);
+        let whole = whole_of(one.id());
         if whole.is_some_and(|whole| told.contains(&whole)) {
             continue;
         }
@@ -212,7 +178,7 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
         let share = whole.map(|whole| Share::of(layout, whole, &ids));
         let what = match &share {
             Some(share) => share.told(parts_of(share.whole)),
-            None => format!("`{}`", one.id),
+            None => format!("`{}`", one.id()),
         };
         let [are, it] = match share.is_some_and(|share| share.is_plural()) {
             true => ["are", "them"],
@@ -222,8 +188,8 @@ fn hidden(layout: &Layout) -> Vec<Warning> {
             kind: "hidden".to_owned(),
             message: format!("{what} {are} hidden by what lies on {it}"),
             help: "leave it out, or list it after what covers it".to_owned(),
-            piece: Some(whole.unwrap_or(one.id).to_owned()),
-            line: one.line,
+            piece: Some(whole.unwrap_or(one.id()).to_owned()),
+            line: one.line(),
         });
     }
     warnings

@@ -1,6 +1,6 @@
 //! Changes of a spec that are tried: what is written instead, and the spec with it.
 
-use crate::description::{At, LineUp, Marked, Spec, Text, Written};
+use crate::description::{At, Element, LineUp, Marked, Place, Spec, Text, Written};
 use crate::layout::Layout;
 use crate::layout::change::plain;
 use crate::model::length::{Length, LengthSum};
@@ -95,22 +95,14 @@ fn moved(at: &mut At, axis: usize, by: Length, layout: &Layout) -> Option<String
     let is_only = beside.iter().filter(|side| **side).count() == 1;
     let lines_up = place.align.as_ref().is_none_or(|align| align.value == Ok(LineUp::Start));
     match pushed {
-        [true, false] if is_only => gap(
-            place.gap.get_or_insert_with(|| Written::of("0", Default::default())),
-            page,
-            by,
-            layout,
-        ),
-        [false, true] if is_only => gap(
-            place.gap.get_or_insert_with(|| Written::of("0", Default::default())),
-            page,
-            -by,
-            layout,
-        ),
+        [after, before] if after != before && is_only => {
+            let none = || Written::of("0", Place::default());
+            gap(place.gap.get_or_insert_with(none), page, if after { by } else { -by }, layout)
+        }
         // Nothing is said along this axis: it begins at the page's edge.
         [false, false] if place.on.is_none() && !beside.contains(&true) && lines_up => {
             let text = plain(by, layout.units).filter(|_| by > Length::ZERO)?;
-            let written = Some(Written::of(&text, Default::default()));
+            let written = Some(Written::of(&text, Place::default()));
             *(if axis == 0 { &mut place.left } else { &mut place.top }) = written;
             Some(format!("{}: {text}", names[0]))
         }
@@ -141,7 +133,6 @@ fn longer(
 
 /// Has two photos change places.
 fn swap(spec: &mut Spec, layout: &Layout, one: &str, other: &str) {
-    use crate::description::Element;
     let exchange = |name: &mut Marked<Text>| {
         if name.value.0 == one {
             name.value = Text(other.to_owned());

@@ -6,7 +6,8 @@ use crate::model::{AdviceKind, Color};
 
 use super::Found;
 use super::change::Change;
-use super::scene::{Group, Role, Scene, Thing, What};
+use super::scene::{Group, Role, Scene, beside};
+use crate::layout::lying::{Thing, What};
 
 /// Large letters are told from what lies beneath them by this contrast at least (WCAG 2.2, success criterion
 /// 1.4.3 for text of 18 pt and more).
@@ -32,18 +33,14 @@ pub(super) fn contrast(scene: &Scene<'_>) -> Vec<Found> {
 }
 
 fn low_contrast(scene: &Scene<'_>, group: &Group) -> Option<Found> {
-    let is_part = |id: &str| id.strip_prefix(&*group.id).is_some_and(|rest| rest.starts_with('.'));
-    let letters: Vec<&Thing<'_>> = scene
-        .things
-        .iter()
-        .filter(|thing| is_part(thing.id()))
+    let letters: Vec<&Thing<'_>> = scene.words_of(group)
         .filter(|thing| matches!(thing.what, What::Piece(piece) if matches!(piece.kind, "letter" | "word")))
         .collect();
     let seen: Vec<(Color, Color)> = letters
         .iter()
         .flat_map(|letter| {
             let own = letter.paper().and_then(|paper| scene.layout.papers.get(paper));
-            let beside = letter.beside(BESIDE).into_iter();
+            let beside = beside(letter, BESIDE).into_iter();
             let beneath = beside.filter_map(|at| scene.beneath(letter.page, letter.order, at));
             let pairs = beneath.filter_map(|seen| Some((own?.color, seen.color)));
             pairs.collect::<Vec<_>>()
@@ -92,7 +89,7 @@ pub(super) fn touching(scene: &Scene<'_>) -> Vec<Found> {
         let Some(own) = scene.layout.papers.get(piece.paper).map(|paper| paper.color) else {
             continue;
         };
-        let beside = thing.beside(BESIDE);
+        let beside = beside(thing, BESIDE);
         let mut alike: BTreeMap<u32, usize> = BTreeMap::new();
         for seen in beside.iter().filter_map(|at| scene.beneath(thing.page, thing.order, *at)) {
             if own.difference(seen.color) < JUST_NOTICED {

@@ -11,8 +11,9 @@ use crate::model::length::Length;
 use crate::model::{AdviceKind, Facing};
 
 use super::change::Change;
-use super::scene::{Group, Role, Scene, What};
+use super::scene::{Group, Role, Scene};
 use super::{Found, listed};
+use crate::layout::lying::What;
 
 /// The middle of a photo is this share of each of its sides (common practice, no source: what a photo shows
 /// stands in the middle or at a third).
@@ -70,8 +71,7 @@ pub(super) fn over_photos(scene: &Scene<'_>) -> Vec<Found> {
 }
 
 fn over_photo(scene: &Scene<'_>, group: &Group) -> Option<Found> {
-    let is_part = |id: &str| id.strip_prefix(&*group.id).is_some_and(|rest| rest.starts_with('.'));
-    let parts = scene.things.iter().filter(|thing| thing.page == group.page && is_part(thing.id()));
+    let parts = scene.words_of(group).filter(|thing| thing.page == group.page);
     let lowest = parts.clone().map(|thing| thing.order).min()?;
     let rings: Vec<Ring> =
         parts.flat_map(|thing| geometry::rings(&thing.outline, FLATTENING)).collect();

@@ -3,12 +3,12 @@
 use std::cell::OnceCell;
 use std::num::NonZeroU64;
 
-use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
+use kurbo::{Point, Rect, Shape as _, Vec2};
 
-use crate::description::Place;
 use crate::geometry::{self, FLATTENING, ring_area};
 use crate::layout::blocks::{Block, Content};
-use crate::layout::{Layout, PlacedPhoto, PlacedPiece};
+use crate::layout::lying::{Thing, What, lying};
+use crate::layout::{Layout, PlacedPhoto};
 use crate::model::Color;
 use crate::picture::dots::{Dots, small_dots};
 
@@ -29,76 +29,28 @@ pub(super) struct Scene<'a> {
     dots: Vec<OnceCell<Option<Dots>>>,
 }
 
-/// A piece or a photo where it lies.
-pub(super) struct Thing<'a> {
-    pub what: What<'a>,
-    pub page: usize,
-    pub order: u32,
-    pub outline: BezPath,
-    pub bounds: Rect,
-}
-
-/// What something is.
-pub(super) enum What<'a> {
-    Piece(&'a PlacedPiece),
-    /// A photo, and its place among the layout's.
-    Photo(usize, &'a PlacedPhoto),
-}
-
-impl Thing<'_> {
-    /// Its id.
-    pub fn id(&self) -> &str {
-        match &self.what {
-            What::Piece(piece) => &piece.id,
-            What::Photo(_, photo) => &photo.id,
-        }
-    }
-
-    /// Where it is described.
-    pub const fn place(&self) -> Place {
-        match &self.what {
-            What::Piece(piece) => piece.place,
-            What::Photo(_, photo) => photo.place,
-        }
-    }
-
-    /// Its line in the spec.
-    pub const fn line(&self) -> Option<NonZeroU64> {
-        self.place().line
-    }
-
-    /// Its paper, by place among the layout's.
-    pub fn paper(&self) -> Option<usize> {
-        match &self.what {
-            What::Piece(piece) => Some(piece.paper),
-            What::Photo(..) => None,
-        }
-    }
-
-    /// Places beside its outline, so far outside of it.
-    pub fn beside(&self, distance: f64) -> Vec<Point> {
-        let rings = geometry::rings(&self.outline, FLATTENING);
-        let first = rings.first().map_or(0.0, ring_area);
-        let mut places = Vec::new();
-        for ring in &rings {
-            let mut travelled = STEP / 2.0;
-            for (at, &from) in ring.iter().enumerate() {
-                let (from, to) =
-                    (geometry::point(from), geometry::point(ring[(at + 1) % ring.len()]));
-                let along = to - from;
-                let length = along.hypot();
-                // What is paper lies on one side of every ring, holes too.
-                let outwards =
-                    Vec2::new(along.y, -along.x) * (first.signum() * distance / length.max(1e-12));
-                while travelled < length {
-                    places.push(from + along * (travelled / length) + outwards);
-                    travelled += STEP;
-                }
-                travelled -= length;
+/// Places beside the outline of something, so far outside of it.
+pub(super) fn beside(thing: &Thing<'_>, distance: f64) -> Vec<Point> {
+    let rings = geometry::rings(&thing.outline, FLATTENING);
+    let first = rings.first().map_or(0.0, ring_area);
+    let mut places = Vec::new();
+    for ring in &rings {
+        let mut travelled = STEP / 2.0;
+        for (at, &from) in ring.iter().enumerate() {
+            let (from, to) = (geometry::point(from), geometry::point(ring[(at + 1) % ring.len()]));
+            let along = to - from;
+            let length = along.hypot();
+            // What is paper lies on one side of every ring, holes too.
+            let outwards =
+                Vec2::new(along.y, -along.x) * (first.signum() * distance / length.max(1e-12));
+            while travelled < length {
+                places.push(from + along * (travelled / length) + outwards);
+                travelled += STEP;
             }
+            travelled -= length;
         }
-        places
     }
+    places
 }
 
 /// What a group is to the eye.
@@ -145,8 +97,7 @@ impl Group {
 impl<'a> Scene<'a> {
     /// The scene that a layout shows.
     pub fn of(layout: &'a Layout) -> Self {
-        let mut things = things(layout);
-        things.sort_by_key(|thing| thing.order);
+        let things = lying(layout);
         let groups = groups(layout, &things);
         let dots = layout.photos.iter().map(|_| OnceCell::new()).collect();
         Self { layout, things, groups, dots }
@@ -197,6 +148,13 @@ impl<'a> Scene<'a> {
         dots.color(across, down)
     }
 
+    /// The pieces of a group of the title, or of the story.
+    pub fn words_of(&self, group: &Group) -> impl Iterator<Item = &Thing<'a>> + Clone {
+        let is_part =
+            |id: &str| id.strip_prefix(&*group.id).is_some_and(|rest| rest.starts_with('.'));
+        self.things.iter().filter(move |thing| is_part(thing.id()))
+    }
+
     /// The groups of a page that play one of some parts.
     pub fn groups_of(&self, page: usize, roles: &[Role]) -> Vec<&Group> {
         let wanted = |group: &&Group| group.page == page && roles.contains(&group.role);
@@ -210,27 +168,6 @@ pub(super) struct Seen {
     pub color: Color,
     /// The order of what shows it.
     pub order: u32,
-}
-
-fn things(layout: &Layout) -> Vec<Thing<'_>> {
-    let piece = |piece: &'_ PlacedPiece| (piece.page, piece.order, piece.on_page());
-    let print = |photo: &PlacedPhoto| {
-        let [width, height] = photo.size.to_inches();
-        let print = geometry::rectangle(width, height);
-        (photo.page, photo.order, geometry::laying(&print, photo.turn, photo.at) * &print)
-    };
-    let thing = |what, (page, order, outline): (usize, u32, BezPath)| {
-        let bounds = outline.bounding_box();
-        Thing { what, page, order, outline, bounds }
-    };
-    // Of kits with names, the first is drawn.
-    let first = layout.names.first();
-    let is_drawn = |piece: &&PlacedPiece| piece.kit.is_none() || piece.kit.as_ref() == first;
-    let pieces =
-        layout.pieces.iter().filter(is_drawn).map(|one| thing(What::Piece(one), piece(one)));
-    let photos = layout.photos.iter().enumerate();
-    let photos = photos.map(|(number, one)| thing(What::Photo(number, one), print(one)));
-    pieces.chain(photos).collect()
 }
 
 fn groups(layout: &Layout, things: &[Thing<'_>]) -> Vec<Group> {

@@ -11,7 +11,8 @@ use crate::model::length::Length;
 
 use super::Found;
 use super::change::Change;
-use super::scene::{Group, Role, Scene, What};
+use super::scene::{Group, Role, Scene};
+use crate::layout::lying::What;
 
 /// Gaps that differ by no more are equal to the eye, in inches.
 const EQUAL: f64 = 1.0 / 64.0;

@@ -4,7 +4,8 @@ use crate::model::AdviceKind;
 
 use super::Found;
 use super::change::Change;
-use super::scene::{Scene, What};
+use super::scene::Scene;
+use crate::layout::lying::What;
 
 /// Type smaller than this is hard to read on a page that lies on the knees, in points (common practice, no
 /// source).
