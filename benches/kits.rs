@@ -43,7 +43,7 @@ fn demo() -> Vec<Paper> {
             copies: 1,
             tool: piece.tool,
             turns: piece.turns,
-            together: piece.together.clone(),
+            together: piece.together.clone().map(Into::into),
         });
         let items: Vec<Item> = items.collect();
         let stock = paper.stock.iter().filter(|stock| stock.offcut.is_none()).cloned().collect();

@@ -4,11 +4,13 @@
 //! ranking fourteen sketches or more, and 4 s with the gallery, on 2 cores. Each sketch is asked as if it
 //! took any number of photos in its grids, so that all of them work; what they can't place counts as well.
 
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::length::Size;
-use cutleaf::sketch::{self, Holds, Offers, Papers, Room, Sketch, Words, wanted};
+use cutleaf::sketch::wanted::{self, Wanted};
+use cutleaf::sketch::{self, Holds, Offers, Papers, Proposals, Room, Sketch, Words};
 
 /// A handful and a dozen of photos.
 const LISTS: [(&str, &str); 3] = [
@@ -28,17 +30,36 @@ fn main() {
     let (Ok(label), Ok(title)) = (book.find("text"), book.find("display")) else { return };
     let words = Words { name: "Dunes".to_owned(), title: "Dunes".to_owned(), story: None };
     println!("{} sketches, {} threads", sketches.len(), rayon_threads());
-    println!("{:<10} {:>7} {:>9} {:>12}", "", "offered", "rank ms", "gallery ms");
-    for (name, list) in LISTS {
-        let Ok(photos) = wanted::photos(list) else { continue };
+    println!("{:<12} {:>7} {:>9} {:>12}", "", "offered", "rank ms", "gallery ms");
+    let mut sets: Vec<(&str, Vec<Wanted>)> = LISTS
+        .into_iter()
+        .filter_map(|(name, list)| Some((name, wanted::photos(list).ok()?)))
+        .collect();
+    sets.extend(pictures().map(|photos| ("12 pictures", photos)));
+    for (name, photos) in sets {
         let (offers, rank) = timed(|| sketch::offers(&sketches, page, &photos));
         let (_, gallery) = timed(|| {
-            sketch::gallery(&offers, &photos, &Papers::usual(), &words, [&*label, &*title])
+            sketch::gallery(
+                &offers,
+                &photos,
+                &Proposals::of(Papers::usual()),
+                &words,
+                [&*label, &*title],
+            )
         });
         let Offers { fits, .. } = &offers;
         let [rank, gallery] = [rank, gallery].map(|time| time.as_secs_f64() * 1000.0);
-        println!("{name:<10} {:>7} {rank:>9.0} {gallery:>12.0}", fits.len());
+        println!("{name:<12} {:>7} {rank:>9.0} {gallery:>12.0}", fits.len());
     }
+}
+
+/// The pictures of the kite day time and again, to print in any form: a dozen.
+fn pictures() -> Option<Vec<Wanted>> {
+    let folder = Path::new("templates/kite-day");
+    let five = wanted::folder(folder, folder, &wanted::Notes::default()).ok()?;
+    let named =
+        |(number, photo): (usize, Wanted)| Wanted { name: format!("photo-{number}"), ..photo };
+    Some(five.iter().cloned().cycle().take(12).enumerate().map(named).collect())
 }
 
 fn rayon_threads() -> usize {

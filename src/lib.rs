@@ -49,6 +49,7 @@ pub mod nest;
 pub mod picture;
 pub mod plan;
 pub mod record;
+pub mod relations;
 mod search;
 pub mod shapes;
 pub mod sketch;

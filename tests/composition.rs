@@ -134,7 +134,7 @@ const CASES: &[Case] = &[
                panel: {paper: moss, size: 12 x 4, at: {bottom: 0}}]}\n\
                right: {base: linen, pieces: [panel: {paper: moss, size: 1 x 12, at: [0, 0]}]}\n",
         piece: "",
-        write: None,
+        write: Some("`left.photo` under `right:` instead, at: [7, 1]"),
         unseen: "left: {base: linen, pieces: [photo: {photo: ladder, at: [1, 1]}]}\n\
                  right: {base: linen, pieces: [photo: {photo: basket, at: [1, 1]}]}\n",
     },
@@ -150,7 +150,9 @@ const CASES: &[Case] = &[
 #[test]
 fn advice_says_what_is_seen_and_what_was_tried() {
     let kinds: Vec<AdviceKind> = CASES.iter().map(|case| case.kind).collect();
-    assert_eq!(kinds, AdviceKind::ALL);
+    // What saves a sheet is known once the sheets are planned: `savings` has it.
+    let seen = AdviceKind::ALL.into_iter().filter(|kind| *kind != AdviceKind::SavesASheet);
+    assert_eq!(kinds, seen.collect::<Vec<_>>());
     let mut wrong = Vec::new();
     for case in CASES {
         let all = advice(case.seen);
@@ -175,24 +177,77 @@ fn advice_says_what_is_seen_and_what_was_tried() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// What is told of the starters: the demo's coral letters stand on marigold, and a chalk backing on a chalk
-/// page.
+/// What is tried where one element alone would not do, or could not be changed before.
 #[test]
-fn starters_are_told_what_is_seen() {
+fn clusters_move_as_one_and_printed_words_grow() {
+    let two = |id: &str, left: &str, right: &str| {
+        format!(
+            "circle: {{id: {id}-1, paper: plum, diameter: 1, at: [{left}, 5]}}, \
+             circle: {{id: {id}-2, paper: pear, diameter: 1, at: [{right}, 5]}}"
+        )
+    };
+    let one = |id: &str, left: &str| {
+        format!(
+            "cluster: {{id: {id}, at: [{left}, 5], pieces: [{{circle: {{paper: plum, diameter: 1}}}}, \
+             {{circle: {{id: small, paper: pear, diameter: 1, at: {{offset: [3/4, 1/4]}}}}}}]}}"
+        )
+    };
+    let spread = |first: String, second: String, third: String| {
+        format!(
+            "left: {{base: linen, pieces: [{first}, {second}]}}\nright: {{base: linen, pieces: [{third}]}}\n"
+        )
+    };
+    let guessed = spread(two("a", "1", "2"), two("b", "9", "10"), two("c", "8", "9"));
+    let told = spread(one("a", "1"), one("b", "9"), one("c", "8"));
+    let tag = |size: &str| {
+        format!(
+            "single: {{base: linen, pieces: [tag: {{id: label, paper: pear, size: 3 x 2, at: [2, 2], \
+             print: {{text: Pears, size: {size}}}}}]}}\n"
+        )
+    };
+    let row = "single: {base: linen, pieces: [circle: {id: dot, paper: linen, diameter: 1, \
+               repeat: {along: {from: [1, 5], to: [11, 5]}, count: 5}}]}\n";
+    for (text, kind, piece, write) in [
+        (&*guessed, AdviceKind::Clusters, "right.c-1", "`right.c-1` top: 8, `right.c-2` top: 8"),
+        (&told, AdviceKind::Clusters, "right.c", "top: 8"),
+        (&tag("7 pt"), AdviceKind::SmallText, "single.label", "size: 9 pt"),
+        (row, AdviceKind::SameColor, "single.dot", "paper: "),
+    ] {
+        let all = advice(text);
+        let found = of(kind, &all);
+        let [found] = found[..] else { panic!("{text}: {all:#?}") };
+        assert_eq!(found.piece.as_deref(), Some(piece), "{found:?}");
+        if kind != AdviceKind::SameColor {
+            assert_eq!(found.write.as_deref(), Some(write), "{found:?}");
+        }
+    }
+    // Clusters that are written as such are known whatever lies between them.
+    let triangle = spread(one("a", "1"), one("b", "9"), one("c", "8").replace(", 5]", ", 9]"));
+    assert!(of(AdviceKind::Clusters, &advice(&triangle)).is_empty());
+}
+
+/// Contrast is told so that a stranger knows what to change.
+#[test]
+fn a_contrast_names_both_papers() {
+    let all = advice(
+        "single: {base: linen}\ntitle: [{words: Pears, height: 1 1/2, paper: pear, at: [2, 2]}]\n",
+    );
+    let found = of(AdviceKind::Contrast, &all);
+    let [found] = found[..] else { panic!("{all:#?}") };
+    assert_eq!(found.message, "`title.pears` is of pear and lies on linen: a contrast of 1.4 to 1");
+    assert!(found.reason.contains("from 3 to 1 on"));
+}
+
+/// The starters follow their own advice.
+#[test]
+fn starters_follow_their_own_advice() {
     let folder = Path::new("templates");
-    let told = [
-        ("kite-day", vec!["contrast: title.tight", "same color: title.hold.backing"]),
-        ("beach-walk", vec![]),
-        ("tide-pool", vec![]),
-    ];
-    for (name, expected) in told {
+    let told = ["kite-day", "beach-walk", "tide-pool"];
+    for name in told {
         let text = std::fs::read_to_string(folder.join(format!("{name}.yaml"))).unwrap();
         let spec = description::parse(&text).unwrap();
         let layout = lay_out(&spec, folder, &FontBook::default()).unwrap();
         let advice = advise(&layout, folder, &FontBook::default());
-        let told = advice
-            .iter()
-            .map(|one| format!("{}: {}", one.kind, one.piece.as_deref().unwrap_or_default()));
-        assert_eq!(told.collect::<Vec<_>>(), expected, "{name}: {advice:#?}");
+        assert!(advice.is_empty(), "{name}: {advice:#?}");
     }
 }

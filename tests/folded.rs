@@ -12,7 +12,8 @@ use cutleaf::geometry::boolean::subpaths;
 use cutleaf::geometry::{Drawing, Fold};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::plan::{self, Chain, Redo, redo_layout};
-use cutleaf::shapes::folding::{Folded, other_side_up};
+use cutleaf::shapes::finished::Finished;
+use cutleaf::shapes::folding::other_side_up;
 use cutleaf::shapes::{
     Envelope, SCORE_STOP, accordion, envelope, folded_accordion, folded_envelope, folded_gatefold,
     folded_photo_corner, folded_pocket, folded_tent, gatefold, photo_corner, pocket, step, tent,
@@ -166,7 +167,7 @@ fn what_cannot_be_folded_is_refused_with_help() {
 
 /// Whether each face of a folded thing is a part of the flat piece between its folds, and lies within what
 /// is seen of it.
-fn check_faces(name: &str, flat: &Drawing, folded: &Folded) {
+fn check_faces(name: &str, flat: &Drawing, folded: &Finished) {
     let seen = folded.outline.bounding_box().inflate(1e-9, 1e-9);
     assert!(seen.x0.abs() < 1e-8 && seen.y0.abs() < 1e-8, "{name} isn't at the origin");
     for face in &folded.faces {
@@ -320,7 +321,7 @@ fn stitches_run_round_the_faces_that_are_seen() {
     ] {
         let layout = layout_of(&format!("{HEAD}    - {element}, stitch: {{}}}}\n")).expect(element);
         let piece = layout.pieces.iter().find(|piece| piece.id == "single.it").expect("there");
-        let folded = piece.folded.as_ref().expect("folded");
+        let folded = piece.finished.as_ref().expect("folded");
         assert!(piece.notes.iter().any(|one| one.contains(note)), "{element}: {:?}", piece.notes);
         let faces = folded.drawn_on();
         assert_eq!(faces.len(), seams, "{element}");
@@ -357,7 +358,7 @@ fn words_stand_upright_on_a_face_or_are_refused() {
                     piece.print.as_ref().and_then(|print| print.text.as_ref()).expect("words");
                 let first = &text.runs[0].glyphs[0];
                 let at = Point::new(first.x, text.baseline - 0.02);
-                let folded = piece.folded.as_ref().expect("folded");
+                let folded = piece.finished.as_ref().expect("folded");
                 assert!(
                     folded.drawn_on().iter().any(|(_, flat)| flat.winding(at) != 0),
                     "{element}"

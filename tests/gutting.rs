@@ -426,3 +426,24 @@ proptest! {
         }
     }
 }
+
+/// Polygons offset as they lay left out a part of the border here: the opening kept 1/8 in too little glue.
+#[test]
+fn an_opening_keeps_its_glue_where_curves_and_polygons_fail() {
+    for turn in [-2.693010745013663_f64, -2.7, 0.0] {
+        let yaml = format!(
+            "name: Sun\npapers:\n  coral: {{color: '#e2725b', sheets: {{12 x 12: 9}}}}\nsingle:\n  pieces:\n    \
+             - ellipse: {{id: own, paper: coral, size: 53/8 x 45/8, at: {{left: 2, top: 2}}, turn: {turn}}}\n    \
+             - rectangle: {{id: cover, paper: coral, size: 48/8 x 28/8, corners: {{round: 1/2}}, \
+             at: {{left: 2, top: 3}}}}\ngutting: {{glue: 1/4, rim: 1/2}}\n"
+        );
+        let layout = layout_of(&yaml).expect("a good spec");
+        let piece = |id: &str| layout.pieces.iter().find(|piece| piece.id == id).expect("a piece");
+        let own = piece("single.own");
+        let to_page = geometry::laying(&own.drawing.outline, own.turn, own.at);
+        assert_eq!(own.openings.len(), 1);
+        let opening = (to_page * &own.openings[0]).bounding_box();
+        assert!((opening.y0 - 3.25).abs() < 0.002, "{turn}: {opening:?}");
+        assert!((opening.y1 - 6.25).abs() < 0.002, "{turn}: {opening:?}");
+    }
+}

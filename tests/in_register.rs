@@ -205,7 +205,6 @@ fn what_can_not_be_printed_and_cut_is_told() {
     let rectangle = |more: &str| one(&format!("rectangle: {{paper: chalk, size: 2 x 1, {more}}}"));
     for (more, told) in [
         ("tool: trimmer, print: {ground: '#204060'}", "cut by the machine"),
-        ("torn: [top], print: {ground: '#204060'}", "torn edges"),
         ("print: {}", "nothing to print"),
         ("print: {text: so long a word asnocardofthissizecouldeverhold}", "wider than"),
         ("print: {text: one, size: 60 pt}", "room"),

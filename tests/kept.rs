@@ -7,8 +7,11 @@ use std::path::Path;
 
 use cutleaf::description;
 use cutleaf::emit::SmallCopies;
+use cutleaf::emit::kept_sheets::kept_sheet_svg;
+use cutleaf::emit::sheet_picture::sheet_svg;
 use cutleaf::layout::{Layout, lay_out};
 use cutleaf::lettering::fonts::FontBook;
+use cutleaf::model::Color;
 use cutleaf::plan;
 use kurbo::Shape;
 use tempfile::TempDir;
@@ -96,6 +99,61 @@ fn a_layout_is_the_same_whatever_was_laid_out_before() {
 }
 
 #[test]
+fn a_sheet_that_looks_the_same_is_drawn_once_and_with_the_bytes_of_a_drawing_anew() {
+    let folder = folder();
+    let font = FontBook::default().find("text").expect("built in");
+    let record = plan::record(&laid(folder.path(), "")).expect("planned");
+    let drawn = |record: &cutleaf::record::Record| -> Vec<_> {
+        let sheets = record.sheets.iter();
+        sheets.map(|sheet| kept_sheet_svg(record, sheet, &font)).collect()
+    };
+    let first = drawn(&record);
+    assert!(first.len() > 1, "several sheets");
+    for (sheet, kept) in record.sheets.iter().zip(&first) {
+        assert_eq!(**kept, *sheet_svg(&record, sheet, &font).document(), "{}", sheet.id);
+    }
+    // What is not seen of a sheet has nothing drawn anew: where its pieces lie on the pages, what they cost.
+    let mut moved = record.clone();
+    for piece in &mut moved.pieces {
+        piece.at[0] += 0.25;
+        piece.notes.push("moved".to_owned());
+    }
+    moved.papers[0].new_sheets += 1;
+    for (one, other) in first.iter().zip(drawn(&moved)) {
+        assert!(std::sync::Arc::ptr_eq(one, &other), "the same picture");
+    }
+    // What is seen has: each of these changes some sheets, and just those that show it.
+    type Change = fn(&mut cutleaf::record::Record);
+    let changes: [(&str, Change); 7] = [
+        ("its place on the sheet", |record| record.sheets[1].placed[0].at[0] += 0.25),
+        ("an outline", |record| {
+            let id = record.sheets[1].placed[0].piece.clone();
+            let piece = record.pieces.iter_mut().find(|piece| piece.id == id).expect("a piece");
+            (piece.path, piece.outline) = ("M0 0H1V1H0Z".to_owned(), Vec::new());
+        }),
+        ("a colour", |record| record.papers[1].color = Color::parse("#123456").expect("a colour")),
+        ("a pattern", |record| record.papers[1].directional = true),
+        ("numbers", |record| record.pieces.insert(0, cutleaf::record::Piece::default())),
+        ("the name", |record| record.name = "Reeds".to_owned()),
+        ("an ink", |record| record.inks.cut = Color::parse("#123456").expect("a colour")),
+    ];
+    for (what, change) in changes {
+        let mut changed = record.clone();
+        change(&mut changed);
+        let mut different = 0;
+        for ((sheet, kept), before) in changed.sheets.iter().zip(drawn(&changed)).zip(&first) {
+            let anew = sheet_svg(&changed, sheet, &font).document();
+            assert_eq!(*kept, *anew, "{what}: {}", sheet.id);
+            different += usize::from(*kept != **before);
+            // An ink is all sheets', whether it shows or not.
+            let is_kept = std::sync::Arc::ptr_eq(&kept, before);
+            assert!(is_kept == (*kept == **before) || what == "an ink", "{what}: {}", sheet.id);
+        }
+        assert!(different > 0, "{what} shows");
+    }
+}
+
+#[test]
 fn the_pictures_that_a_record_will_show_are_known_before_it() {
     let folder = folder();
     let layout = laid(folder.path(), "");
@@ -109,4 +167,28 @@ fn the_pictures_that_a_record_will_show_are_known_before_it() {
     fs::remove_file(folder.path().join("ridge.jpg")).expect("gone");
     let copies = SmallCopies::of(&record, &layout.picture_files()).expect("made ahead");
     assert!(copies.get(&record.photos[0].id).is_some());
+}
+
+#[test]
+fn a_nest_is_searched_for_once_and_one_that_was_stopped_anew() {
+    let folder = folder();
+    let layout = laid(folder.path(), "");
+    let stopped = cutleaf::nest::Search::new();
+    stopped.stop();
+    let hurried = plan::record_in(&layout, &stopped).expect("planned");
+    let told = |record: &cutleaf::record::Record| {
+        record.papers.iter().flat_map(|paper| &paper.notes).any(|note| note.contains("stopped"))
+    };
+    let first = plan::record(&layout).expect("planned");
+    let again = plan::record(&layout).expect("planned");
+    assert!(told(&hurried) && !told(&first), "{:?}", hurried.papers);
+    assert_eq!(serde_json::to_string(&first).ok(), serde_json::to_string(&again).ok());
+    // Another order of the same pieces is another job: nothing of it is mixed up.
+    let mut turned = layout.clone();
+    turned.pieces.reverse();
+    let other = plan::record(&turned).expect("planned");
+    for (one, sheets) in [(&first, first.sheets.len()), (&other, other.sheets.len())] {
+        let placed: usize = one.sheets.iter().map(|sheet| sheet.placed.len()).sum();
+        assert_eq!((placed, sheets), (layout.pieces.len(), first.sheets.len()));
+    }
 }

@@ -106,7 +106,7 @@ proptest! {
         let mut items = items_of(&forms, kits, false);
         if together {
             items.iter_mut().for_each(|item| item.copies = kits);
-            items.iter_mut().take(2).for_each(|item| item.together = Some("kite".to_owned()));
+            items.iter_mut().take(2).for_each(|item| item.together = Some("kite".to_owned().into()));
         }
         let mut job = job(items);
         job.stock[1].count = letter;
@@ -232,7 +232,7 @@ fn offcuts_go_first() {
 fn what_belongs_together_lies_on_one_sheet_in_every_copy() {
     let mut items = vec![card(2.0, 3.0, 50), card(2.5, 3.0, 50), card(4.0, 4.0, 50)];
     for item in &mut items[..2] {
-        item.together = Some("bank".to_owned());
+        item.together = Some("bank".to_owned().into());
     }
     let job = job(items);
     let nested = nest(&job);

@@ -150,9 +150,10 @@ fn torn_edges_stay_in_their_rectangle() {
     let dune = piece(&layout, "left.dune");
     assert_eq!(dune.at, [0.0, 10.0]);
     assert_eq!(dune.tool.name(), "hand");
-    let [width, height] = dune.drawing.size();
+    let torn = dune.finished.as_ref().expect("torn");
+    let [width, height] = torn.size();
     assert!((width - 12.0).abs() < 1e-9 && (height - 2.0).abs() < 1e-9);
-    let area = kurbo::Shape::area(&dune.drawing.outline).abs();
+    let area = kurbo::Shape::area(&torn.outline).abs();
     assert!(area < 24.0 && area > 24.0 - 12.0 * 0.126, "{area}");
 }
 
@@ -367,4 +368,52 @@ fn a_photo_is_named_by_its_own_name_where_one_element_alone_shows_it() {
         .replace("    - panel", "    - photo: {photo: square, at: {left: 7, top: 7}}\n    - panel");
     let problems = layout_of(&format!("{PAPERS}{twice}")).unwrap_err();
     assert!(problems.0[0].message.contains("no piece `square`"), "{problems}");
+}
+
+/// Photos 4 in wide, 4 in and 5 1/2 in high, one under the other: without a gap a reveal of 1/4 in all round
+/// needs a 4 1/2 x 10 in mat (common practice, no source); a gap between them makes it that much higher, and
+/// a weighted mat its heavier side.
+#[test]
+fn a_column_of_two_photos_needs_its_mat() {
+    for (gap, reveal, wanted) in [
+        ("", "1/4", [4.5, 10.0]),
+        (", gap: 1/4", "1/4", [4.5, 10.25]),
+        (", gap: 1/4", "{sides: 1/4, bottom: 3/4}", [4.5, 10.75]),
+        ("", "{top: 1/2, right: 1/8, bottom: 1, left: 3/8}", [4.5, 11.0]),
+        ("", "{sides: 1/4, left: 1, right: 1/2}", [5.5, 10.0]),
+    ] {
+        let layout = laid(&format!(
+            "left:\n  pieces:\n    - bank: {{id: pair, photos: [square, tall], run: down{gap}, mats: [{{paper: chalk, reveal: {reveal}}}]}}\n"
+        ));
+        assert_eq!(piece(&layout, "left.pair.mat").size.to_inches(), wanted, "{gap} {reveal}");
+    }
+    let lacking = "left:\n  pieces:\n    - photo: {photo: low, mats: [{paper: chalk, reveal: {top: 1/4, bottom: 1/2, left: 1/4}}]}\n";
+    let problems = layout_of(&format!("{PAPERS}{lacking}")).expect_err("no right");
+    assert!(problems.0[0].to_string().contains("`right`"), "{problems:?}");
+}
+
+/// Of several mats each lies on the next, with its own reveals, on photos and banks alike.
+#[test]
+fn mats_of_several_layers_lie_on_each_other() {
+    for element in ["photo: {id: it, photo: low", "bank: {id: it, photos: [low]"] {
+        let layout = laid(&format!(
+            "left:\n  pieces:\n    - {element}, at: [1, 1], mats: [{{paper: chalk, reveal: 1/8}}, {{paper: sand, reveal: {{sides: 1/4, bottom: 1}}}}, {{paper: chalk, reveal: 1/16}}]}}\n"
+        ));
+        let found: Vec<(&str, [f64; 2], [f64; 2], u32)> = layout
+            .pieces
+            .iter()
+            .map(|piece| (piece.id.as_str(), piece.size.to_inches(), piece.at, piece.order))
+            .collect();
+        let wanted = [
+            ("left.it.mat-3", [4.875, 4.625], [1.0, 1.0], 0),
+            ("left.it.mat-2", [4.75, 4.5], [1.0625, 1.0625], 1),
+            ("left.it.mat", [4.25, 3.25], [1.3125, 1.3125], 2),
+        ];
+        assert_eq!(found, wanted, "{element}");
+        assert_eq!(
+            (layout.photos[0].at, layout.photos[0].order),
+            ([1.4375, 1.4375], 3),
+            "{element}"
+        );
+    }
 }

@@ -1,14 +1,15 @@
 //! What limits the sheets of a paper, and the smallest change that would save paper: whatever is advised
 //! comes true when it is written in the spec.
 
+use cutleaf::model::AdviceKind;
 use cutleaf::model::length::{Length, Size};
 use cutleaf::nest::{Effort, Form, Item, Job, Rules, Stock, Tool, Turns, bounds, nest};
 use cutleaf::record::Record;
 
 use crate::support::spreads::record_of;
 
-/// What a note says is to be written: the element's id on its page, the key, its place among keys of that
-/// name on the element's line, and the value.
+/// What a piece of advice says is to be written: the element's id on its page, the key, its place among keys
+/// of that name on the element's line, and the value.
 struct Advice {
     note: String,
     element: String,
@@ -21,14 +22,16 @@ fn between<'a>(text: &'a str, start: &str, end: &str) -> Option<&'a str> {
     text.split_once(start)?.1.split_once(end).map(|(inside, _)| inside)
 }
 
-/// The advice in a record's notes.
+/// The advice of a record that saves a sheet.
 fn advice(record: &Record) -> Vec<Advice> {
-    let notes = record.papers.iter().flat_map(|paper| &paper.notes);
-    notes
-        .filter_map(|note| {
-            let write = between(note, "write `", "`")?;
-            let (key, value) = write.split_once(": ")?;
+    let advice = record.advice.iter().filter(|one| one.kind == AdviceKind::SavesASheet);
+    advice
+        .filter_map(|one| {
+            let note = &one.message;
+            let (key, value) = one.write.as_deref()?.split_once(": ")?;
             let id = between(note, " of `", "`")?;
+            assert_eq!(one.piece.as_deref(), Some(id));
+            assert!(one.line.is_some() && !one.reason.is_empty(), "{one:?}");
             let number = if note.contains("the second mat") { 1 } else { 0 };
             Some(Advice {
                 note: note.clone(),
@@ -70,8 +73,7 @@ fn spent(record: &Record) -> (f64, f64, u32) {
 
 /// The prices that a note says are saved.
 fn told_price(note: &str) -> f64 {
-    let end = note.split_once(") ").expect("what is saved comes last").1;
-    let words = end.split([',', ' ']).filter(|word| word.contains('.'));
+    let words = note.split([',', ' ']).filter(|word| word.contains('.'));
     words.filter_map(|word| word.parse::<f64>().ok()).sum()
 }
 
@@ -100,7 +102,7 @@ struct Case {
     papers: &'static str,
     pieces: &'static str,
     /// What the advice says; nothing where none may be given.
-    told: Option<&'static str>,
+    told: Option<(&'static str, &'static str)>,
 }
 
 const CASES: &[Case] = &[
@@ -113,10 +115,10 @@ const CASES: &[Case] = &[
     - panel: {id: sky, paper: marigold, size: 12 x 6, at: {bottom: 0}}
     - panel: {id: grass, paper: marigold, size: 7 1/2 x 6, at: {bottom: 0}}
 gutting: {when: never}",
-        told: Some(
-            "1/16 in less reveal of the mat of `single.fence` (write `reveal: 1/8`) saves one 12 x 12 in \
-             sheet of marigold, 0.90",
-        ),
+        told: Some((
+            "1/16 in less reveal of the mat of `single.fence` saves one 12 x 12 in sheet of marigold, 0.90",
+            "reveal: 1/8",
+        )),
     },
     Case {
         name: "a width, at a price that nobody knows",
@@ -125,10 +127,10 @@ gutting: {when: never}",
   pieces:
     - panel: {id: sea, paper: marigold, size: 7 x 11, at: [0, 0]}
     - panel: {id: sand, paper: marigold, size: 5 1/16 x 11, at: {right: 0}}",
-        told: Some(
-            "1/16 in less width of `single.sea` (write `size: 6 15/16 x 11`) saves one 12 x 12 in sheet of \
-             marigold",
-        ),
+        told: Some((
+            "1/16 in less width of `single.sea` saves one 12 x 12 in sheet of marigold",
+            "size: 6 15/16 x 11",
+        )),
     },
     Case {
         name: "a share of the page",
@@ -137,7 +139,10 @@ gutting: {when: never}",
   pieces:
     - panel: {id: sea, paper: marigold, size: 1/3 page x 11, at: [0, 0]}
     - panel: {id: sand, paper: marigold, size: 8 1/8 x 11, at: {right: 0}}",
-        told: Some("(a share of the page: write `size: 1/3 page - 1/8 x 11`) saves one 12 x 12 in sheet"),
+        told: Some((
+            ", a share of the page, saves one 12 x 12 in sheet",
+            "size: 1/3 page - 1/8 x 11",
+        )),
     },
     Case {
         name: "the inner one of two mats takes the outer one with it",
@@ -147,11 +152,10 @@ gutting: {when: never}",
   pieces:
     - photo: {id: gull, photo: wide, mats: [{paper: coral, reveal: 1/8}, {paper: harbour, reveal: 1/4}], at: [1, 1]}
     - panel: {id: sky, paper: harbour, size: 7 5/16 x 12, at: {right: 0}}",
-        told: Some(
-            "1/16 in less reveal of the first mat of `single.gull` (write `reveal: 1/16`; \
-             `single.gull.mat-2` and `single.gull.mat` become smaller) saves one 12 x 12 in sheet of harbour, \
-             1.10",
-        ),
+        told: Some((
+            "1/16 in less reveal of the first mat of `single.gull` (`single.gull.mat-2` and `single.gull.mat` become smaller) saves one 12 x 12 in sheet of harbour, 1.10",
+            "reveal: 1/16",
+        )),
     },
     Case {
         name: "a strip over both pages is narrower on both",
@@ -161,10 +165,10 @@ gutting: {when: never}",
     - strip: {id: tide, paper: coral, width: 1, across: spread, at: {bottom: 1}}
     - panel: {id: sky, paper: coral, size: 12 x 10 1/16}
 right: {}",
-        told: Some(
-            "1/16 in less width of `left.tide` (write `width: 15/16`; `left.tide` and `right.tide` become \
-             smaller) saves one 12 x 12 in sheet of coral, 1.00",
-        ),
+        told: Some((
+            "1/16 in less width of `left.tide` (`left.tide` and `right.tide` become smaller) saves one 12 x 12 in sheet of coral, 1.00",
+            "width: 15/16",
+        )),
     },
     Case {
         name: "a dear sheet becomes a cheap one",
@@ -172,10 +176,10 @@ right: {}",
         pieces: "single:
   pieces:
     - panel: {id: sky, paper: coral, size: 8 9/16 x 10, at: [1, 1]}",
-        told: Some(
-            "1/16 in less width of `single.sky` (write `size: 8 1/2 x 10`) takes one 8 1/2 x 11 in sheet \
-             instead of one 12 x 12 in sheet of coral, which saves 0.50",
-        ),
+        told: Some((
+            "1/16 in less width of `single.sky` takes one 8 1/2 x 11 in sheet instead of one 12 x 12 in sheet of coral, which saves 0.50",
+            "size: 8 1/2 x 10",
+        )),
     },
     Case {
         name: "a sheet that need not be bought",
@@ -184,7 +188,10 @@ right: {}",
   pieces:
     - panel: {id: sea, paper: coral, size: 7 x 11, at: [0, 0]}
     - panel: {id: sand, paper: coral, size: 5 1/16 x 11, at: {right: 0}}",
-        told: Some("saves buying one 12 x 12 in sheet of coral, 1.10"),
+        told: Some((
+            "saves buying one 12 x 12 in sheet of coral, 1.10",
+            "",
+        )),
     },
     Case {
         name: "millimetres",
@@ -194,7 +201,10 @@ single:
   pieces:
     - panel: {id: sea, paper: coral, size: 180 x 300, at: [0, 0]}
     - panel: {id: sand, paper: coral, size: 126 x 300, at: {right: 0}}",
-        told: Some("1 mm less width of `single.sea` (write `size: 179 x 300`) saves one 305 x 305 mm sheet"),
+        told: Some((
+            "1 mm less width of `single.sea` saves one 305 x 305 mm sheet",
+            "size: 179 x 300",
+        )),
     },
     Case {
         name: "a reveal that is not the same on every side",
@@ -203,7 +213,10 @@ single:
   pieces:
     - photo: {id: gull, photo: tall, mats: [{paper: coral, reveal: {top: 1/8, right: 1/8, bottom: 3/8, left: 1/8}}], at: [1, 1]}
     - panel: {id: sky, paper: coral, size: 12 x 6 9/16}",
-        told: Some("write `reveal: {top: 1/16, right: 1/16, bottom: 5/16, left: 1/16}`"),
+        told: Some((
+            "less reveal",
+            "reveal: {top: 1/16, right: 1/16, bottom: 5/16, left: 1/16}",
+        )),
     },
     Case {
         name: "never the page itself",
@@ -222,8 +235,8 @@ single:
         pieces: "single:
   pieces:
     - photo: {id: fence, photo: wide, mats: [{paper: marigold, reveal: 1/16}], at: [1, 1]}
-    - panel: {id: sky, paper: marigold, size: 12 x 6, torn: [top], at: {bottom: 0}}
-    - panel: {id: grass, paper: marigold, size: 7 15/16 x 6, torn: [top], at: {bottom: 0}}",
+    - panel: {id: sky, paper: marigold, size: 12 x 6, torn: {edges: [top], allowance: 0}, at: {bottom: 0}}
+    - panel: {id: grass, paper: marigold, size: 7 15/16 x 6, torn: {edges: [top], allowance: 0}, at: {bottom: 0}}",
         told: None,
     },
     Case {
@@ -250,13 +263,15 @@ fn what_is_advised_is_told_in_full_and_comes_true() {
         let advice = advice(&record);
         let notes: Vec<&String> = record.papers.iter().flat_map(|paper| &paper.notes).collect();
         match case.told {
-            None => assert!(advice.is_empty(), "{}: {notes:?}", case.name),
-            Some(told) => {
-                assert!(
-                    advice.iter().any(|one| one.note.contains(told)),
-                    "{}: {notes:?}",
-                    case.name
-                );
+            None => assert!(advice.is_empty(), "{}: {:?}", case.name, record.advice),
+            Some((told, write)) => {
+                let is_told = |one: &Advice| {
+                    one.note.contains(told) && format!("{}: {}", one.key, one.value).contains(write)
+                };
+                assert!(advice.iter().any(is_told), "{}: {:?}", case.name, record.advice);
+                assert!(notes.iter().all(|note| !note.contains(" of `")), "told twice: {notes:?}");
+                let off = record_of(&format!("{spec}advice: {{without: [saves a sheet]}}\n"));
+                assert!(off.expect("enough paper").advice.is_empty(), "{}", case.name);
             }
         }
         advice.iter().for_each(|advice| comes_true(&spec, &record, advice));

@@ -6,121 +6,11 @@ use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Facing;
 use cutleaf::model::length::Size;
 use cutleaf::model::{AdviceKind, Color};
-use cutleaf::sketch::assignment::assign;
-use cutleaf::sketch::relations::{ORIGIN, Relations};
 use cutleaf::sketch::wanted::{self, Wanted};
-use cutleaf::sketch::{self, Field, Fit, Papers, Sketch, Words};
+use cutleaf::sketch::{self, Field, Fit, Papers, Proposals, Sketch, Words};
 use cutleaf::stock::Stock;
 use cutleaf::{description, layout};
 use proptest::prelude::*;
-
-/// The least cost of all ways to give each photo a place of its own.
-fn least_by_trying(costs: &[Vec<i64>], taken: &mut Vec<bool>) -> i64 {
-    let Some((first, rest)) = costs.split_first() else { return 0 };
-    let mut least = i64::MAX;
-    for place in 0..first.len() {
-        if !taken[place] {
-            taken[place] = true;
-            least = least.min(first[place] + least_by_trying(rest, taken));
-            taken[place] = false;
-        }
-    }
-    least
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-
-    #[test]
-    fn assignment_costs_what_trying_all_costs(
-        costs in (1_usize..=7).prop_flat_map(|photos| {
-            (photos..=7).prop_flat_map(move |places| {
-                prop::collection::vec(prop::collection::vec(0_i64..1000, places), photos)
-            })
-        }),
-    ) {
-        let (cost, places) = assign(&costs).unwrap();
-        prop_assert_eq!(cost, least_by_trying(&costs, &mut vec![false; costs[0].len()]));
-        let sum: i64 = places.iter().zip(&costs).map(|(&place, row)| row[place]).sum();
-        prop_assert_eq!(sum, cost);
-    }
-
-    /// A row of pieces between margins, with wishes of all kinds: relations hold in whole numbers, and the
-    /// ruler costs no less than between marks.
-    #[test]
-    fn the_ruler_breaks_no_relation(
-        widths in prop::collection::vec(16_i64..60, 1..6),
-        page in 100_i64..400,
-        gaps in 0_i64..12,
-        wishes in prop::collection::vec((0_usize..12, 0_usize..12, -50.0..300.0_f64, 0.1..5.0_f64), 1..9),
-    ) {
-        let mut row = Relations::default();
-        let (mut edges, mut before) = (Vec::new(), ORIGIN);
-        for width in &widths {
-            let (left, right) = (row.edge(), row.edge());
-            row.at_least(before, left, gaps, "gap");
-            row.exactly(left, right, *width, "width");
-            edges.extend([left, right]);
-            before = right;
-        }
-        row.at_least(before, ORIGIN, gaps - page, "page");
-        for (one, other, target, weight) in wishes {
-            let [one, other] = [one, other].map(|at| edges[at % edges.len()]);
-            row.wish(&[(one, 1.0), (other, -0.5)], target, weight);
-        }
-        let needed: i64 = widths.iter().sum::<i64>() + gaps * (widths.len() as i64 + 1);
-        match row.settle() {
-            Ok(settled) => {
-                prop_assert!(needed <= page);
-                prop_assert_eq!(row.broken(settled.all()), None);
-                prop_assert!(settled.cost >= settled.least - 1e-4 * settled.least.max(1.0));
-                prop_assert_eq!(&row.settle().unwrap(), &settled);
-            }
-            Err(conflict) => prop_assert_eq!(conflict.excess, needed - page),
-        }
-    }
-}
-
-#[test]
-fn the_ruler_is_as_near_as_trying_all_marks() {
-    // Two photos of 3 and 5 marks on 17, wished at thirds that no mark lies on.
-    let mut row = Relations::default();
-    let [one, end_of_one, other, end_of_other] = [(); 4].map(|()| row.edge());
-    row.exactly(one, end_of_one, 3, "first");
-    row.exactly(other, end_of_other, 5, "second");
-    row.at_least(ORIGIN, one, 0, "begins");
-    row.at_least(end_of_one, other, 2, "gap");
-    row.at_least(end_of_other, ORIGIN, -17, "ends");
-    row.wish(&[(one, 1.0)], 5.4, 1.0);
-    row.wish(&[(other, 1.0), (end_of_one, -1.0)], 2.7, 2.0);
-    row.wish(&[(end_of_other, 1.0), (one, 1.0)], 20.5, 0.7);
-    let mut least = f64::MAX;
-    for first in 0..17_i64 {
-        for second in first + 5..=12 {
-            let at = [0, first, first + 3, second, second + 5].map(|mark| mark as f64);
-            least = least.min(row.cost(&at));
-        }
-    }
-    let settled = row.settle().unwrap();
-    assert!((settled.cost - least).abs() < 1e-9, "{} and {least}", settled.cost);
-}
-
-#[test]
-fn a_contradiction_is_told_as_a_chain() {
-    let mut row = Relations::default();
-    let [left, right, far] = [(); 3].map(|()| row.edge());
-    row.at_least(ORIGIN, left, 8, "margin of 1/2");
-    row.exactly(left, right, 96, "photo of 6 in");
-    row.exactly(ORIGIN, far, 100, "column of 6 1/4 in");
-    row.at_least(right, far, 4, "gap of 1/4");
-    let conflict = row.settle().unwrap_err();
-    let told: Vec<&str> = conflict.chain.iter().map(|relation| row.reason(relation)).collect();
-    assert_eq!(conflict.excess, 8);
-    assert_eq!(told.len(), 4, "{told:?}");
-    for why in ["margin of 1/2", "photo of 6 in", "column of 6 1/4 in", "gap of 1/4"] {
-        assert!(told.contains(&why), "{told:?}");
-    }
-}
 
 /// Sizes of photos that are common, width x height in inches.
 const COMMON: [(f64, f64); 17] = [
@@ -351,103 +241,6 @@ fn a_long_title_stays_in_its_room() {
     assert!(parted > 0, "no title was parted");
 }
 
-/// What the program says when it is called so in a folder.
-fn called(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let mut command = assert_cmd::Command::cargo_bin("cutleaf").unwrap();
-    let output = command.current_dir(folder).args(arguments).output().unwrap();
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    (output.status.code().unwrap(), text(&output.stdout), text(&output.stderr))
-}
-
-#[test]
-fn what_cannot_be_placed_is_told_with_what_to_do() {
-    let folder = tempfile::tempdir().unwrap();
-    let here = folder.path();
-    std::fs::create_dir(here.join("empty")).unwrap();
-    std::fs::create_dir(here.join("own")).unwrap();
-    let contradicting = "name: Too wide\nsingle:\n  columns:\n    - {id: one, share: 2/3 page, photos: {takes: 1}}\n    - {id: other, share: 1/2 page}\n";
-    std::fs::write(here.join("own/wide.yaml"), contradicting).unwrap();
-    let fifteen = ["3x4"; 15].join(",");
-    let cases: [(&[&str], &[&str]); 9] = [
-        (&["", "--json"], &["no photo is named", "write their sizes"]),
-        (&["4x6, x5"], &["`x5` is not the size of a photo", "such as 4x6"]),
-        (&["4x6 facing lft"], &["people face left or right", "did you mean `facing left`?"]),
-        (&["14x16"], &["can take these photos", "too", "the page is 12 in"]),
-        (&[&fifteen, "--only", "Three across"], &["takes 1 to 3 photos, and 15", "leave 12 out"]),
-        (&["empty"], &["no picture in `empty`", "put JPEG"]),
-        (&["missing/folder"], &["is no folder of pictures", "name a folder"]),
-        (
-            &["4x6", "--only", "Thre across"],
-            &["no sketch `Thre across`", "did you mean `Three across`"],
-        ),
-        (
-            &["4x6", "--sketches", "own", "--only", "too wide"],
-            &["2 in too wide", "`one` is 8 in wide, 2/3", "`other` is 6 in wide, 1/2", "about"],
-        ),
-    ];
-    for (arguments, told) in cases {
-        let (code, _, errors) = called(here, &[&["sketch"], arguments].concat());
-        assert_eq!(code, 1, "{arguments:?}: {errors}");
-        for part in told {
-            assert!(errors.contains(part), "{arguments:?}: `{part}` in {errors}");
-        }
-    }
-    assert!(!here.join("sketches.html").exists());
-}
-
-#[test]
-fn slips_of_a_sketch_are_told_where_they_are() {
-    let page = "single: {photos: {takes: 1}}\n";
-    let cases = [
-        ("name: A\n".to_owned(), "has no page"),
-        ("name: A\nsingle: {}\n".to_owned(), "no place for a photo"),
-        (format!("name: A\nmargin: 1/3\n{page}"), "lies on no mark of 1/16 in"),
-        ("name: A\nsingle: {photos: {takes: 3-1}}\n".to_owned(), "is not a number of photos"),
-        (
-            "name: A\nsingle: {photos: {takes: 1}, holds: title}\n".to_owned(),
-            "holds several things",
-        ),
-        (format!("name: A\n{page}keep: [[room.tip, room.top]]\n"), "is no edge of a room"),
-        (format!("name: A\n{page}strips: [{{paper: accent, width: 1}}]\n"), "no place, or two"),
-        ("name: A\nsingle: {photos: {takes: 1, mat: frame}}\n".to_owned(), "`frame` is not a part"),
-        ("name: A\nsingle: {photoes: {takes: 1}}\n".to_owned(), "unknown key `photoes`"),
-        (
-            "name: A\nsingle: {photos: {takes: 1, weight: -2}}\n".to_owned(),
-            "weight is out of reach",
-        ),
-    ];
-    for (text, told) in cases {
-        let problems = Sketch::read(&text).unwrap_err();
-        assert!(problems.to_string().contains(told), "{text}: {problems}");
-        assert!(problems.0.iter().all(|problem| problem.place.is_some()), "{text}: {problems}");
-    }
-}
-
-#[test]
-fn what_is_taken_is_written_and_built() {
-    let folder = tempfile::tempdir().unwrap();
-    let here = folder.path();
-    let list = "4x6, 3x3, 3x4 facing right";
-    let (code, table, _) = called(here, &["sketch", list]);
-    assert_eq!(code, 0);
-    assert!(table.starts_with("  1  "), "{table}");
-    assert!(std::fs::read_to_string(here.join("sketches.html")).unwrap().contains("--take 1"));
-    let take = ["sketch", list, "--take", "1", "--name", "Pond", "--no-build"];
-    let (code, _, errors) = called(here, &take);
-    assert_eq!(code, 0, "{errors}");
-    let written = std::fs::read_to_string(here.join("pond.yaml")).unwrap();
-    assert!(written.contains("size: 3 x 4, facing: right"), "{written}");
-    let (code, told, errors) = called(here, &["build", "pond.yaml", "--effort", "quick"]);
-    assert_eq!(code, 0, "{errors}");
-    assert!(!told.contains("Warning"), "{told}");
-    assert!(here.join("out/pond/proof.html").exists());
-    // The same is written again; a spec that she has changed is never written over.
-    assert_eq!(called(here, &take).0, 0);
-    std::fs::write(here.join("pond.yaml"), "name: Mine\nsingle: {}\n").unwrap();
-    let (code, _, errors) = called(here, &take);
-    assert!(code == 1 && errors.contains("stands there already"), "{errors}");
-}
-
 #[test]
 fn two_photos_of_a_column_need_the_mat_that_practice_says() {
     // Common practice, no source: photos of 4 x 4 and 4 x 5 1/2 with 1/4 round them need 4 1/2 x 10.
@@ -531,7 +324,7 @@ fn papers_are_chosen_from_her_stock() {
         papers.parts.iter().map(|(_, name, _)| name.clone()).collect()
     };
     for (units, size) in [("mm", "305 x 305"), ("in", "12 x 12")] {
-        let papers = Papers::of_stock(&stock(units, size, &four), page);
+        let papers = Papers::of_stock(&stock(units, size, &four), page).unwrap();
         assert!(papers.from_stock);
         assert_eq!(names(&papers), ["chalk", "moss", "slate", "brick"], "{units}");
         // What is written with them needs no advice that it could have done without.
@@ -543,21 +336,42 @@ fn papers_are_chosen_from_her_stock() {
             assert!(warnings.is_empty() && advice.is_empty(), "{warnings:?} {advice:?}\n{text}");
         }
     }
-    // Sheets too small for the page, too few papers, or no contrast: the usual papers.
+    // Sheets too small for the page, too few papers, or no contrast: the usual papers, and why.
     let pale = [("chalk", "#f3efe6", 4), ("sand", "#e5d3ae", 3), ("mist", "#dfe6e8", 3)];
-    let unfit = [
-        stock("mm", "300 x 300", &four),
-        stock("in", "8 x 8", &four),
-        stock("in", "12 x 12", &four[..2]),
-        stock("in", "12 x 12", &pale),
-        stock("in", "12 x 12", &[("a", "#ffffff", 0), ("b", "#000000", 0), ("c", "#808080", 0)]),
-    ];
-    for stock in unfit {
-        assert_eq!(Papers::of_stock(&stock, page), Papers::usual(), "{stock:?}");
+    let none = [("a", "#ffffff", 0), ("b", "#000000", 0), ("c", "#808080", 0)];
+    let twice = [("chalk", "#f3efe6", 4), ("slate", "#33454f", 3), ("slate 2", "#34464f", 3)];
+    let too_few = "a sheet that holds a page of 12 x 12 in, and it takes three";
+    for (stock, wanted) in [
+        (stock("mm", "300 x 300", &four), format!("none of its papers with a `color` has {too_few}")),
+        (stock("in", "8 x 8", &four), format!("none of its papers with a `color` has {too_few}")),
+        (
+            stock("in", "12 x 12", &four[..1]),
+            format!("only one of its papers with a `color` has {too_few}"),
+        ),
+        (
+            stock("in", "12 x 12", &four[..2]),
+            format!("only 2 of its papers with a `color` have {too_few}"),
+        ),
+        (
+            stock("in", "12 x 12", &pale),
+            "no mat stands out from the page: sand on chalk has a contrast of 1.3 to 1, and it takes 3"
+                .to_owned(),
+        ),
+        (stock("in", "12 x 12", &none), format!("none of its papers with a `color` has {too_few}")),
+        (
+            stock("in", "12 x 12", &twice),
+            "base and mat are there, but no further paper is told from both and can be read with them"
+                .to_owned(),
+        ),
+    ] {
+        assert_eq!(Papers::of_stock(&stock, page), Err(wanted.clone()), "{stock:?}");
+        let proposals = Proposals::new(Some(&stock), page, &wanted::photos("4x6").unwrap());
+        assert_eq!(proposals.papers(), &Papers::usual());
+        assert_eq!(proposals.not_from_stock, Some(wanted));
     }
     // The lightest that is there often enough is the base, whatever its place in the stock.
     let turned: Vec<_> = four.iter().rev().copied().collect();
-    let papers = Papers::of_stock(&stock("in", "12 x 12", &turned), page);
+    let papers = Papers::of_stock(&stock("in", "12 x 12", &turned), page).unwrap();
     assert_eq!(names(&papers), ["chalk", "moss", "slate", "brick"]);
     let [base, panel, mat] = [0, 1, 2].map(|part| -> Color { papers.parts[part].2 });
     assert!(mat.contrast(base) >= 3.0 && mat.contrast(panel).max(base.contrast(panel)) >= 3.0);
@@ -565,7 +379,12 @@ fn papers_are_chosen_from_her_stock() {
 
 #[test]
 fn pictures_are_cropped_to_rows_that_end_together() {
-    let asked = wanted::folder(Path::new("templates/kite-day"), Path::new("kite-day")).unwrap();
+    let asked = wanted::folder(
+        Path::new("templates/kite-day"),
+        Path::new("kite-day"),
+        &wanted::Notes::default(),
+    )
+    .unwrap();
     assert_eq!(asked.len(), 5);
     let sketches = built_in();
     let offers = sketch::offers(&sketches, Size::inches(12.0, 12.0), &asked);

@@ -145,7 +145,7 @@ fn pieces_that_belong_together_lie_side_by_side() {
     for turned in [false, true] {
         let mut items = vec![piece("left.sky", 5.0, 3.0, 1), piece("right.sky", 4.0, 2.5, 1)];
         for item in &mut items {
-            item.together = Some("sky".to_owned());
+            item.together = Some("sky".to_owned().into());
         }
         let size = if turned { [8.5, 11.0] } else { [11.0, 8.5] };
         let rules = Rules { kerf: Length::part(1, 64), ..Rules::default() };
@@ -308,7 +308,7 @@ fn any_item() -> impl Strategy<Value = Item> {
             copies,
             tool: if together == 7 { Tool::Hand } else { Tool::Trimmer },
             turns: [Turns::Never, Turns::Quarter, Turns::Any][turns],
-            together: (together < 2).then(|| format!("pair {together}")),
+            together: (together < 2).then(|| format!("pair {together}").into()),
         },
     )
 }

@@ -206,7 +206,7 @@ proptest! {
 fn any_job() -> impl Strategy<Value = Job> {
     let any_item = (1..=10_i64, 1..=8_i64, 1..4_u32, any::<bool>(), 0..6).prop_map(
         |(width, height, copies, turns, together)| Item {
-            together: (together < 2).then(|| format!("pair {together}")),
+            together: (together < 2).then(|| format!("pair {together}").into()),
             ..item([width, height], copies, if turns { Turns::Quarter } else { Turns::Never })
         },
     );

@@ -82,6 +82,14 @@ pub fn summary(record: &Record) {
         let rest = if unpriced { ", and some that has no price" } else { "" };
         say(format_args!("  {:<widest$}  {price:.2} worth of new paper{rest}", "in all"));
     }
+    for fitted in &record.fitted {
+        let line = fitted.line.map_or_else(String::new, |line| format!("line {line}: "));
+        let write = fitted
+            .write
+            .as_ref()
+            .map_or_else(String::new, |write| format!("; to keep it: {write}"));
+        say(format_args!("Fitted, {line}{}{}", in_short(&fitted.message), in_short(&write)));
+    }
     for warning in &record.warnings {
         let line = warning.line.map_or_else(String::new, |line| format!("line {line}: "));
         say(format_args!(
@@ -96,7 +104,7 @@ pub fn summary(record: &Record) {
         let write = advice
             .write
             .as_ref()
-            .map_or_else(String::new, |write| format!("; tried and good: {write}"));
+            .map_or_else(String::new, |write| format!("; tried, and it helps: {write}"));
         say(format_args!(
             "Advice, {line}{} ({}): {}{}",
             in_short(&advice.message),

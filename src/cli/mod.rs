@@ -197,3 +197,8 @@ pub(crate) fn say_json(value: &impl serde::Serialize) {
 pub(crate) fn say_as_is(text: impl fmt::Display) {
     note(writeln!(io::stdout(), "{text}"));
 }
+
+/// Says something beside the results: on standard error.
+pub(crate) fn say_beside(line: &str) {
+    let _ = writeln!(io::stderr(), "{}", one_line(line));
+}

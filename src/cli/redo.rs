@@ -13,7 +13,7 @@ use super::args::RedoArguments;
 use super::folder::Folder;
 use super::stock::{OfSpread, of_spread, reserve};
 use super::{
-    Done, Failure, build, chain, check, files, one_line, print_scale, progress, say, say_as_is,
+    Done, Failure, build, chain, check, files, print_scale, progress, say, say_as_is, say_beside,
     say_json, to_buy,
 };
 
@@ -77,14 +77,11 @@ fn again(
         let changes = plan::changes(chain, &spread.layout)?;
         let changed: Vec<String> = changes.changed.into_iter().map(|change| change.id).collect();
         if !changed.is_empty() {
-            eprintln!(
-                "{}",
-                one_line(&format!(
-                    "The spec has changed since for {}: what is named is cut as it was built; --changed cuts \
-                     what has changed.",
-                    changed.join(", ")
-                ))
-            );
+            say_beside(&format!(
+                "The spec has changed since for {}: what is named is cut as it was built; --changed cuts \
+                 what has changed.",
+                changed.join(", ")
+            ));
         }
     }
     Ok(layout)

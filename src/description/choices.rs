@@ -33,6 +33,28 @@ choices! {
 }
 
 choices! {
+    /// Along which sides the photos of a bank are made alike.
+    pub enum BankAlign, "way to line photos up" {
+        /// All photos of a row are equally high.
+        Heights = "heights",
+        /// All photos of a column are equally wide.
+        Widths = "widths",
+    }
+}
+
+choices! {
+    /// How the photos of a bank are made alike.
+    pub enum BankBy, "way to make photos alike", usual Crop {
+        /// They are cropped: pictures round their `focus`, prints on hand with the trimmer if they may be.
+        Crop = "crop",
+        /// They are printed larger or smaller.
+        Enlarge = "enlarge",
+        /// Each gets a mat of its own that makes up for what it lacks.
+        Mat = "mat",
+    }
+}
+
+choices! {
     /// An edge of a piece.
     pub enum Edge, "edge" {
         /// The upper edge.
@@ -43,6 +65,32 @@ choices! {
         Bottom = "bottom",
         /// The left edge.
         Left = "left",
+    }
+}
+
+choices! {
+    /// Where a border runs.
+    pub enum BorderSide, "side of a border" {
+        /// Along the upper edge.
+        Top = "top",
+        /// Along the right edge.
+        Right = "right",
+        /// Along the lower edge.
+        Bottom = "bottom",
+        /// Along the left edge.
+        Left = "left",
+        /// Along all four.
+        Round = "round",
+    }
+}
+
+choices! {
+    /// What of a border stays as it is written.
+    pub enum BorderKeep, "part of a border to keep", usual Gap {
+        /// The gap, within an eighth of an inch: the blocks are made to fit.
+        Gap = "gap",
+        /// The blocks: the gap is made to fit.
+        Block = "block",
     }
 }
 

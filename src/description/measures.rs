@@ -17,11 +17,11 @@ use crate::model::printer::Scale;
 const DIGITS: &str = "[0-9⁰¹²³⁴-⁹₀-₉]+";
 const FRACTION: &str = "[½¼¾⅓⅔⅛⅜⅝⅞]";
 const SLASH: &str = "[/⁄∕]";
-const UNITS: &str = "in|inch|inches|\"|″|”|mm|cm|pt|point|points";
-const PAGE: &str = "page|pages";
+pub(super) const UNITS: &str = "in|inch|inches|\"|″|”|mm|cm|pt|point|points";
+pub(super) const PAGE: &str = "page|pages";
 
 /// The pattern of a sum of lengths, without its anchors.
-fn sum_pattern(units: &str) -> String {
+pub(super) fn sum_pattern(units: &str) -> String {
     let (d, f, s) = (DIGITS, FRACTION, SLASH);
     let mixed = format!(r"{d}(?:\s+|-){d}{s}{d}|{d}\s*{f}|{f}");
     let number = format!(r"(?:{mixed}|{d}{s}{d}|{d}\.{d}|\.{d}|{d})(?:\s*(?:{units}))?");
@@ -114,6 +114,37 @@ impl FromText for Sides {
             "type": "string",
             "pattern": format!("^{side}(?:x|X|×|by){side}$"),
             "examples": ["4 x 6", "8.5 x 11 in", "1/4 page x 12", "100 x 150 mm"],
+        })
+    }
+
+    fn is_inline() -> bool {
+        false
+    }
+}
+
+/// The colour of a paper's core: `white`, or any other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CoreColor(pub Color);
+
+impl FromText for CoreColor {
+    fn from_text(text: &str) -> Result<Self, Fault> {
+        let color = if text == "white" { Some(Color::WHITE) } else { Color::parse(text) };
+        color.map(Self).ok_or_else(|| {
+            let help = "write `white`, or another colour as \"#rrggbb\", in quotes";
+            Fault::new(format!("`{text}` is no colour of a core"), help)
+        })
+    }
+
+    fn schema_name() -> Cow<'static, str> {
+        "CoreColor".into()
+    }
+
+    fn schema() -> Schema {
+        json_schema!({
+            "description": "`white`, or a colour, `#rrggbb`, in quotes",
+            "type": "string",
+            "pattern": "^(white|#[0-9a-fA-F]{6})$",
+            "examples": ["white", "#e8e2d4"],
         })
     }
 

@@ -18,10 +18,12 @@ mod choices;
 mod each;
 mod elements;
 mod file_kind;
+mod fit;
 mod journaling;
 mod manual;
 mod marks;
 mod measures;
+mod pattern;
 mod photo;
 mod position;
 mod print;
@@ -42,12 +44,15 @@ pub use choices::*;
 pub use each::EachSpec;
 pub use elements::*;
 pub(crate) use file_kind::FileKind;
+pub use fit::{Between, Extent, FIT, Gap, LengthOrFit, LineSpec};
 pub use journaling::{CardSpec, JournalingSpec, StripSpec};
 pub use manual::manual;
 pub use marks::MarksSpec;
 pub use measures::{
-    AxisValue, Copies, Distance, FeatureValue, Focus, MOST_COPIES, SheetCount, SheetPrice,
+    AxisValue, Copies, CoreColor, Distance, FeatureValue, Focus, MOST_COPIES, SheetCount,
+    SheetPrice,
 };
+pub use pattern::{PatternKeys, PatternSpec};
 pub use photo::PhotoSpec;
 pub use position::{At, Where};
 pub use print::{PrintHatchSpec, PrintSpec, RuleSpec};

@@ -21,9 +21,12 @@ pub struct PhotoSpec {
     /// The picture to print: a JPEG, PNG, TIFF or WebP file, by its path from the spec's folder. Without
     /// one, a print is on hand already.
     pub file: Option<Marked<Text>>,
-    /// The point of the picture that matters most, `[across, down]` as shares of its width and height
-    /// from the top left; the picture is cropped round it. `[0.5, 0.5]`, its middle, if not given.
+    /// The point of the picture that matters most, `[across, down]` as shares of its width and height from
+    /// the top left; the picture is cropped round it, and a print that may be trimmed is trimmed round it.
+    /// `[0.5, 0.5]`, its middle, if not given.
     pub focus: Option<Marked<Focus>>,
+    /// Whether a print on hand may be trimmed, where a bank crops its photos so that they end flush.
+    pub trim: Option<Marked<bool>>,
     /// Prints a picture of fewer than 100 dots an inch all the same.
     #[serde(rename = "allow low resolution")]
     pub allow_low_resolution: Option<Marked<bool>>,

@@ -6,7 +6,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer};
 
-use super::{LineUp, Marked, Place, Text, Written};
+use super::fit::BETWEEN;
+use super::{Between, Distance, Edge, LineUp, Marked, Place, Text, Written};
 use crate::model::length::LengthSum;
 
 /// A position as written: `[x, y]` from the page's top left, `center`, or a mapping.
@@ -29,6 +30,8 @@ pub struct Where {
     pub bottom: Option<Written<LengthSum>>,
     /// From the top edge of the page (or of the piece named by `on`) to the piece's middle.
     pub middle: Option<Written<LengthSum>>,
+    /// For a piece of a cluster: from the cluster's anchor to the piece's middle, `[right, down]`.
+    pub offset: Option<[Written<LengthSum>; 2]>,
     /// The piece under whose bottom edge this one goes.
     pub below: Option<Marked<Text>>,
     /// The piece over whose top edge this one goes.
@@ -39,12 +42,27 @@ pub struct Where {
     /// The piece to whose left this one goes.
     #[serde(rename = "left of")]
     pub left_of: Option<Marked<Text>>,
+    /// The piece under which this one is tucked: it lies beneath it, and sticks out on one `side`.
+    #[serde(rename = "tucked under")]
+    pub tucked_under: Option<Marked<Text>>,
+    /// The side of that piece on which a tucked one sticks out: `top`, `right`, `bottom` or `left`.
+    pub side: Option<Written<Edge>>,
+    /// How much of a tucked piece sticks out there.
+    pub shows: Option<Written<LengthSum>>,
     /// The piece on which this one is centred, or within which the other keys measure.
     pub on: Option<Marked<Text>>,
     /// Distance to the piece named by `below`, `above`, `right of` or `left of`; 0 if not given.
     pub gap: Option<Written<LengthSum>>,
-    /// Which edges line up with that piece: `start` (left or top, the default), `center` or `end`.
+    /// Which edges line up with that piece, or with the one it is tucked under: `start` (left or top, the
+    /// default), `center` or `end`.
     pub align: Option<Written<LineUp>>,
+    /// The two things between which it lies: in their middle, or, of a size to `fit`, from one to the other.
+    /// Pieces by their names, edges of the page (or of the piece named by `on`) as `left edge`, `right edge`,
+    /// `top edge`, `bottom edge`, those of a piece as `right edge of sky`. Two pairs, one across and one
+    /// down, are a list: `[sky and right edge, top edge and sea]`.
+    pub between: Option<Marked<Between>>,
+    /// How far it keeps from what it lies between, 0 if not given.
+    pub margin: Option<Written<Distance>>,
 }
 
 impl<'de> Deserialize<'de> for At {
@@ -56,6 +74,10 @@ impl<'de> Deserialize<'de> for At {
                 formatter.write_str("[x, y], `center`, or edges such as {left: 1, bottom: 1/2}")
             }
             fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<At, E> {
+                if let Some(pair) = text.strip_prefix(BETWEEN).and_then(Between::of) {
+                    let between = Some(Marked { value: pair, place: Place::default() });
+                    return Ok(At(Where { between, ..Where::default() }));
+                }
                 if text != "center" {
                     return Err(E::custom(format!(
                         "`{text}` is not a position: write [x, y], center, or edges such as \
@@ -96,6 +118,7 @@ impl JsonSchema for At {
             "anyOf": [
                 { "type": "array", "items": length, "minItems": 2, "maxItems": 2, "examples": [[1, "2 1/2"]] },
                 { "type": "string", "enum": ["center"] },
+                { "type": "string", "pattern": "^between .+ and .+$", "examples": ["between sky and right edge"] },
                 edges,
             ],
         })

@@ -11,7 +11,7 @@ use serde_saphyr::{Error, Location};
 use super::file_kind::FileKind;
 use super::slips::Slips;
 use super::tree::{Fault, Node, What};
-use super::{Doubt, Place, Problem, Problems, Spec, unexpected};
+use super::{Doubt, PatternSpec, Place, Problem, Problems, Spec, unexpected};
 use crate::model::naming::nearest;
 
 /// The longest spec that is read, in bytes; a long album's story stays far below it.
@@ -126,7 +126,10 @@ fn told(fault: Fault, text: &str, slips: &Slips, kind: &FileKind) -> Problem {
     let place = fault.place.unwrap_or_default();
     match fault.what {
         What::UnknownKey(key, known) => unknown_key(text, &key, known, place),
-        What::UnknownKind(word, known) => unknown("kind of element", &word, known, place),
+        What::UnknownKind(word, known) => {
+            let what = if known == PatternSpec::KINDS { "pattern" } else { "kind of element" };
+            unknown(what, &word, known, place)
+        }
         What::MissingKey(key) => Problem::at(
             place,
             format!("the key `{key}` is missing"),

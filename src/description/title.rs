@@ -80,6 +80,8 @@ pub struct TitleSpec {
     /// Degrees clockwise for the whole word group.
     #[schemars(range(min = -360, max = 360))]
     pub turn: Option<Marked<f64>>,
+    /// How high it is raised, on foam squares under the backing, or under each letter; flat if not given.
+    pub raised: Option<Written<Distance>>,
     /// How its letters may be turned on their sheet: `never`, `half`, `quarter` (turns) or `any` (angle).
     #[serde(rename = "cut turn")]
     pub cut_turn: Option<Written<Turns>>,

@@ -6,12 +6,13 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Deserialize;
 
 use super::{
-    Copies, Distance, EachSpec, Element, JournalingSpec, Marked, MarksSpec, Ordered, PhotoSpec,
-    Place, SheetCount, SheetPrice, StampSpec, TitleSpec, UnitWord, Written,
+    Copies, CoreColor, Distance, EachSpec, Element, JournalingSpec, LineSpec, Marked, MarksSpec,
+    Ordered, PatternSpec, PhotoSpec, Place, SheetCount, SheetPrice, StampSpec, TitleSpec, UnitWord,
+    Written,
 };
 use crate::model::length::{LengthSum, Sides};
 use crate::model::printer::Scale;
-use crate::model::{AdviceKind, Color, Effort, PageName, Turns, When};
+use crate::model::{AdviceKind, Color, Effort, PageName, PictureFill, Turns, When};
 
 /// A name or other words as they are written; numbers need no quotes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -144,6 +145,25 @@ pub struct Doubt {
 pub struct PaperSpec {
     /// Colour, `#rrggbb`; that of the stock if not given.
     pub color: Option<Written<Color>>,
+    /// A pattern on it, drawn true to scale and turned with each piece: `{gingham: {colors: ["#a9cdd1"],
+    /// pitch: 1/2}}`; that of the stock if not given.
+    pub pattern: Option<Marked<PatternSpec>>,
+    /// Colour of its core, which shows along torn edges: `white`, or `#rrggbb`; none shows if not given.
+    pub core: Option<Written<CoreColor>>,
+    /// A picture of it, such as a scan, in place of a pattern: a JPEG, PNG, TIFF or WebP file, by its path
+    /// from the spec's folder (in `stock.yaml` from there).
+    pub picture: Option<Marked<Text>>,
+    /// The picture's real size; by the dots an inch that a scanner noted in its file if not given, else that
+    /// of the largest sheet.
+    #[serde(rename = "picture size")]
+    pub picture_size: Option<Written<Sides>>,
+    /// `repeat` (at its real size, again and again from the sheet's corner) or `whole` (once over each
+    /// sheet); `repeat` where its size is known if not given, else `whole`.
+    #[serde(rename = "picture fill")]
+    pub picture_fill: Option<Written<PictureFill>>,
+    /// The folder that the picture is seen from, if not the spec's.
+    #[serde(skip)]
+    pub picture_in: Option<std::path::PathBuf>,
     /// Sheets on hand: size, then how many, or `{count, price}`.
     #[serde(default)]
     pub sheets: Ordered<Marked<SheetsSpec>, Written<Sides>>,
@@ -256,6 +276,10 @@ pub struct PageSpec {
     /// What lies on the page; later elements lie on earlier ones.
     #[serde(default)]
     pub pieces: Vec<Marked<Element>>,
+    /// Rows and columns of its pieces: what decides where they lie along them, and how large they are where
+    /// their size is `fit`.
+    #[serde(default)]
+    pub fit: Vec<Marked<LineSpec>>,
 }
 
 /// Distances that the trimmer and the machine need, and how long to search for a good nest.

@@ -17,6 +17,7 @@ pub(super) fn told(
     slips: &Slips,
     file: &FileKind,
 ) -> Problem {
+    let place = if meant == Meant::Keys { behind_key(text, place) } else { place };
     let found = text.get(place.offset..).unwrap_or_default();
     let name = key_before(text, place.offset);
     let this = name.map_or_else(|| "this".to_owned(), |name| format!("`{name}`"));
@@ -75,6 +76,27 @@ pub(super) fn told(
             format!("{this} is one value, and this is {}", kind(found)),
             format!("write a single one: `{key}: …`"),
         ),
+    }
+}
+
+/// Where keys are there, but the value of the first one is to be keys as well: the place of that value, if it
+/// stands on the same line.
+fn behind_key(text: &str, place: Place) -> Place {
+    let found = text.get(place.offset..).unwrap_or_default();
+    let line = found.lines().next().unwrap_or_default();
+    let inner = line.strip_prefix('{').unwrap_or(line);
+    let is_key = |key: &str| !key.is_empty() && !key.contains([',', '[', '{', '"', '\'', '#', '-']);
+    match inner.split_once(": ") {
+        Some((key, value))
+            if is_key(key.trim())
+                && !value.trim().is_empty()
+                && !value.trim_start().starts_with(['{', '[']) =>
+        {
+            let value = value.trim_start();
+            let length = self::value(value).len();
+            Place { offset: place.offset + line.len() - value.len(), length, ..place }
+        }
+        _ => place,
     }
 }
 

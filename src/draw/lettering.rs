@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::Affine;
+use kurbo::{Affine, BezPath};
 use svg::node::element::{Group, Path, Use};
 
 use super::Anchor;
@@ -20,6 +20,17 @@ const UNITS: f64 = 1000.0;
 /// Number of the first font that stands in for the label font: more than a picture has.
 const STAND_INS: usize = 1000;
 
+/// How letters stand in a picture.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Letters {
+    /// Each glyph is defined once and used wherever it stands: the smallest file.
+    #[default]
+    Shared,
+    /// The glyphs of a line are one outline: a browser that draws the picture again and again has few parts
+    /// to go through.
+    Joined,
+}
+
 /// The glyphs of one picture.
 pub(super) struct Lettering<'a> {
     prefix: &'a str,
@@ -27,12 +38,13 @@ pub(super) struct Lettering<'a> {
     /// Glyphs by font (0 the label font, from 1 those of the runs, from [`STAND_INS`] those that stand in for
     /// the label font) and id; nothing for blanks.
     glyphs: BTreeMap<(usize, u16), Option<String>>,
+    letters: Letters,
 }
 
 impl<'a> Lettering<'a> {
     /// No glyphs yet; ids in the picture begin with `prefix`.
-    pub fn new(prefix: &'a str, label_font: &'a Font) -> Self {
-        Self { prefix, label_font, glyphs: BTreeMap::new() }
+    pub fn new(prefix: &'a str, label_font: &'a Font, letters: Letters) -> Self {
+        Self { prefix, label_font, glyphs: BTreeMap::new(), letters }
     }
 
     /// `text` on a baseline through `at` at a type size of `size` inches to the em.
@@ -68,6 +80,14 @@ impl<'a> Lettering<'a> {
     ) -> Group {
         let mut group = scaled(at, size);
         let Some(font) = fonts.get(run.font).filter(|_| size > 0.0) else { return group };
+        if self.letters == Letters::Joined {
+            let outlines = run.glyphs.iter().filter_map(|glyph| {
+                let place = Affine::translate((glyph.x / size * UNITS, -glyph.y / size * UNITS));
+                Some(place * Affine::scale(UNITS) * font.outline(glyph.id)?)
+            });
+            let joined: BezPath = outlines.flatten().collect();
+            return group.add(Path::new().set("d", path_data(&joined, 0)));
+        }
         for glyph in &run.glyphs {
             let place = [glyph.x / size, -glyph.y / size];
             if let Some(used) = self.used(run.font + 1, font, glyph.id, place) {

@@ -8,6 +8,7 @@ pub(crate) mod attributes;
 pub mod display_list;
 pub mod html;
 mod lettering;
+pub mod patterns;
 pub mod pdf;
 pub mod svg;
 

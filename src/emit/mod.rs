@@ -14,6 +14,7 @@ pub mod in_register;
 mod labels;
 pub mod marks;
 mod parts;
+mod pattern_places;
 pub mod photos;
 mod pictures;
 pub mod placement;
@@ -24,6 +25,7 @@ mod sheet_layout;
 mod small_copies;
 pub mod strips;
 
+pub mod kept_sheets;
 pub mod proof;
 pub mod raster;
 pub mod sheet_picture;

@@ -8,6 +8,7 @@ use super::labels::Label;
 use super::sheet_layout::{LaidCut, LaidPiece, SheetLayout, Style};
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Stroke, Text};
+use crate::draw::patterns::DrawnPattern;
 use crate::model::Tool;
 use crate::model::length::Size;
 use crate::record::{Record, Sheet};
@@ -19,6 +20,10 @@ pub(super) struct Look<'a> {
     pub piece: Vec<Paint<'a>>,
     pub part: Vec<Paint<'a>>,
     pub offcut: Vec<Paint<'a>>,
+    /// The pattern of the paper, how the sheet that it begins on lies on this one, and the size of that.
+    pub drawn: Option<(&'a DrawnPattern, Affine, [f64; 2])>,
+    /// What lies over that on the sheet, so that its pieces stand out.
+    pub veil: Paint<'a>,
     /// The edges of the sheet, of a sheet that has to be bought, of parts and of offcuts.
     pub edge: Stroke<'a>,
     pub edge_to_buy: [Stroke<'a>; 2],
@@ -69,6 +74,12 @@ pub(super) fn drawn<'a>(
     look: &Look<'a>,
 ) -> Vec<Item<'a>> {
     let mut items = filled(&whole(sheet, laid.whole), &look.paper, None);
+    let lay = Affine::translate((style.at[0], style.at[1])) * Affine::scale(style.scale);
+    if let Some((drawn, on_sheet, size)) = look.drawn {
+        let outline = whole(sheet, laid.whole);
+        items.push(drawn.on(&outline, lay * on_sheet, size));
+        items.extend(filled(&outline, std::slice::from_ref(&look.veil), None));
+    }
     let named = |label: &Option<Label>, words: Words<'a>| {
         label.iter().map(|label| name(label, words, style.names.room)).collect::<Vec<_>>()
     };
@@ -86,7 +97,7 @@ pub(super) fn drawn<'a>(
         part.extend(named(&one.label, look.part_names));
         items.push(Group::titled(&one.told, part).into());
     }
-    items.extend(laid.pieces.iter().map(|laid| piece(record, laid, look)));
+    items.extend(laid.pieces.iter().map(|laid| piece(record, laid, lay, look)));
     for label in laid.pieces.iter().filter_map(|piece| piece.label.as_ref()) {
         let words = if label.outside { look.names_beside } else { look.names };
         items.push(name(label, words, style.names.room));
@@ -149,14 +160,20 @@ pub(super) fn edge_to_buy<'a>(whole: Rect, lines: [Stroke<'a>; 2]) -> Item<'a> {
     Group { class: "to-buy", ..Group::titled("to buy", lines.to_vec()) }.into()
 }
 
-fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, look: &Look<'a>) -> Item<'a> {
+/// A piece; `lay` is how the sheet is drawn.
+fn piece<'a>(record: &'a Record, laid: &LaidPiece<'a>, lay: Affine, look: &Look<'a>) -> Item<'a> {
     let [trimmer, machine, hand] = look.piece_edges;
     let edge = match laid.placed.tool {
         Tool::Machine => machine,
         Tool::Hand => hand,
         Tool::Trimmer => trimmer,
     };
-    let mut items = filled(&Outline::Path(laid.outline.clone()), &look.piece, Some(edge));
+    let outline = Outline::Path(laid.outline.clone());
+    let mut items = filled(&outline, &look.piece, Some(edge));
+    if let Some((drawn, whole, size)) = look.drawn {
+        items.push(drawn.on(&outline, lay * whole, size));
+        items.push(Shape::new(outline).stroked(edge).into());
+    }
     if let Some(width) = look.lines {
         items.extend(laid.lines.iter().map(|(process, fold, line)| {
             let ink = record.inks.of(*process).as_str();

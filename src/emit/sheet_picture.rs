@@ -4,14 +4,17 @@ use std::sync::Arc;
 
 use kurbo::{Point, Rect};
 
+use super::SmallCopies;
 use super::drawing::{legible_on, plain, xml_name};
 use super::labels::Names;
+use super::pattern_places::of_sheet;
 use super::sheet_drawing::{Look, Words, drawn};
 use super::sheet_layout::{Style, lay_out};
+use super::spread::PREFIX;
 use super::spread::papers::Papers;
 use crate::draw::Anchor;
 use crate::draw::display_list::{Item, Paint, Pattern, Shape, Stroke, Text};
-use crate::draw::svg::{Means, Svg};
+use crate::draw::svg::{Means, Pictures, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
 use crate::model::length::{Length, Units};
@@ -53,9 +56,19 @@ fn margins(record: &Record) -> [f64; 2] {
 /// Pieces bear their names where there is room and their numbers in [`Record::pieces`], from 1,
 /// where there isn't. Trimmer cuts are numbered in order. There is no text element in the picture.
 pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
+    with_pictures(record, sheet, label_font, None)
+}
+
+/// The same with the pictures of papers, which are those of the spread's picture in the same HTML.
+pub(super) fn with_pictures(
+    record: &Record,
+    sheet: &Sheet,
+    label_font: &Font,
+    copies: Option<&SmallCopies>,
+) -> Svg {
     let place = record.sheets.iter().position(|other| other.id == sheet.id).unwrap_or(0);
     let prefix = format!("sheet-{}-{}", place + 1, xml_name(&sheet.id));
-    let papers = Papers::new(record);
+    let papers = Papers::new(record, copies);
     let fonts = label_font.with_its_stand_ins();
     let laid = lay_out(record, sheet, &STYLE, &|text| label_width(&fonts, &plain(text)));
     let look = look(record, sheet, &papers);
@@ -65,17 +78,22 @@ pub fn sheet_svg(record: &Record, sheet: &Sheet, label_font: &Font) -> Svg {
     let [width, height] = sheet.size;
     Svg::new(Rect::new(-before, -before, width + after, height + after))
         .titled(&format!("{}: {}", record.name, sheet.id))
-        .over(&items, Means::lettered(&prefix, label_font))
+        .over(
+            &items,
+            Means { pictures: Pictures::In(PREFIX), ..Means::lettered(&prefix, label_font) },
+        )
 }
 
 /// How a sheet looks on a screen: pale, so that what is cut from it stands out.
-fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>) -> Look<'a> {
+fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &'a Papers<'a>) -> Look<'a> {
     let cut = record.inks.cut.as_str();
     let paper = papers.color(&sheet.paper);
     let pattern = papers.pattern(&sheet.paper);
     let on_pale = Words { ink: DARK, ground: Some(PALE) };
+    let drawn = papers.drawn(&sheet.paper);
     let names = match pattern {
         Some(_) => on_pale,
+        None if drawn.is_some() => on_pale,
         None => Words { ink: legible_on(*paper), ground: Some(paper.as_str()) },
     };
     let plain_paper = Paint::Ink(paper.as_str(), 1.0);
@@ -83,6 +101,11 @@ fn look<'a>(record: &'a Record, sheet: &Sheet, papers: &Papers<'a>) -> Look<'a> 
         paper: vec![Paint::Ink(PALE, 1.0), Paint::Ink(paper.as_str(), 0.3)],
         piece: std::iter::once(plain_paper.clone()).chain(pattern.map(Paint::Pattern)).collect(),
         part: vec![plain_paper],
+        drawn: drawn.map(|drawn| {
+            let (on_whole, whole) = of_sheet(record, sheet);
+            (drawn, on_whole.inverse(), whole)
+        }),
+        veil: Paint::Ink(PALE, 0.68),
         offcut: vec![Paint::Ink("#ffffff", 0.5), Paint::Pattern(Arc::new(hatching()))],
         edge: Stroke::new(EDGE, 0.03),
         edge_to_buy: EDGE_TO_BUY,

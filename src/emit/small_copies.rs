@@ -6,6 +6,7 @@ use std::sync::Arc;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use rayon::prelude::*;
+use sha2::{Digest, Sha256};
 
 use crate::kept::Kept;
 use crate::model::{PieceId, Rect};
@@ -18,6 +19,11 @@ const RESOLUTION: f64 = 150.0;
 /// The most dots that all copies of a spread may have; with more photos they get coarser, so that the
 /// proof stays a file to send.
 const MOST_DOTS: f64 = 16e6;
+
+/// How fine copies of papers' pictures are, as a share of photos; and the longest side that counts, in
+/// inches.
+const COARSER: f64 = 0.6;
+const MOST_OF_PAPER: f64 = 10.0;
 
 /// Pictures that are decoded side by side, as long as they have no more dots than that together: a dot takes
 /// 3 to 8 bytes.
@@ -32,6 +38,8 @@ static MADE: Kept<(String, Rect, [u32; 2]), Arc<str>> = Kept::new(64);
 pub struct SmallCopies {
     copies: BTreeMap<PieceId, Arc<str>>,
     printed: Vec<(Picture, Arc<str>)>,
+    /// Those of papers, by the paper's place in the record.
+    papers: Vec<(usize, Arc<str>)>,
 }
 
 impl SmallCopies {
@@ -42,6 +50,7 @@ impl SmallCopies {
         let shown: Vec<(&Picture, [f64; 2])> = photos()
             .filter_map(|photo| Some((photo.picture.as_ref()?, photo.field().size)))
             .chain(printed_pictures(record).map(|shown| (&shown.picture, shown.area.size)))
+            .chain(of_papers(record).map(|(_, picture, size)| (picture, size)))
             .collect();
         let mut made = made(&shown, pictures).into_iter();
         let mut copies = BTreeMap::new();
@@ -56,7 +65,12 @@ impl SmallCopies {
                 printed.extend(copy.map(|copy| (shown.picture.clone(), copy)));
             }
         }
-        Ok(Self { copies, printed })
+        let mut papers = Vec::new();
+        for (place, _, _) in of_papers(record) {
+            let copy = made.next().transpose()?.flatten();
+            papers.extend(copy.map(|copy| (place, copy)));
+        }
+        Ok(Self { copies, printed, papers })
     }
 
     /// Makes the copies of pictures that a record will show, each of a size in inches, while there is no
@@ -66,10 +80,36 @@ impl SmallCopies {
         made(&shown, pictures);
     }
 
+    /// The copies by short addresses in place of those that hold their data, and the data by these addresses:
+    /// for a page that is shown again and again, and asks for a picture once.
+    pub fn by_address(self, below: &str) -> (Self, BTreeMap<String, Arc<str>>) {
+        let mut data = BTreeMap::new();
+        let mut named = |copy: Arc<str>| -> Arc<str> {
+            let hash = Sha256::digest(copy.as_bytes());
+            let hash: String = hash.iter().map(|byte| format!("{byte:02x}")).collect();
+            let address = [below, &hash].concat();
+            let named = address.as_str().into();
+            data.insert(address, copy);
+            named
+        };
+        let copies = self.copies.into_iter().map(|(id, copy)| (id, named(copy))).collect();
+        let printed =
+            self.printed.into_iter().map(|(picture, copy)| (picture, named(copy))).collect();
+        let papers = self.papers.into_iter().map(|(place, copy)| (place, named(copy))).collect();
+        (Self { copies, printed, papers }, data)
+    }
+
     /// All copies: those of a record's photos, in its order, and those of the pictures on pieces.
     pub(super) fn addresses(&self, record: &Record) -> Vec<Option<&str>> {
         let photos = record.photos.iter().map(|photo| self.get(&photo.id));
-        photos.chain(self.printed.iter().map(|(_, copy)| Some(&**copy))).collect()
+        let printed = self.printed.iter().map(|(_, copy)| Some(&**copy));
+        photos.chain(printed).chain(self.papers.iter().map(|(_, copy)| Some(&**copy))).collect()
+    }
+
+    /// The place of a paper's picture among all copies, by the paper's place in the record.
+    pub(super) fn of_paper(&self, record: &Record, paper: usize) -> Option<usize> {
+        let place = self.papers.iter().position(|(place, _)| *place == paper)?;
+        Some(record.photos.len() + self.printed.len() + place)
     }
 
     /// The place of a picture among those that are printed on pieces.
@@ -84,7 +124,7 @@ impl SmallCopies {
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.copies.is_empty() && self.printed.is_empty()
+        self.copies.is_empty() && self.printed.is_empty() && self.papers.is_empty()
     }
 }
 
@@ -140,6 +180,16 @@ fn resolution(shown: &[(&Picture, [f64; 2])]) -> f64 {
 /// The pictures that are printed on pieces.
 fn printed_pictures(record: &Record) -> impl Iterator<Item = &PrintedPicture> {
     record.pieces.iter().filter_map(|piece| piece.print.as_ref()?.picture.as_ref())
+}
+
+/// The pictures of papers, each with the paper's place and a size in inches by which it is as fine as it
+/// needs to be.
+fn of_papers(record: &Record) -> impl Iterator<Item = (usize, &Picture, [f64; 2])> {
+    let papers = record.papers.iter().enumerate();
+    papers.filter_map(|(place, paper)| {
+        let on = paper.picture.as_ref()?;
+        Some((place, &on.picture, on.size.map(|side| (side * COARSER).min(MOST_OF_PAPER))))
+    })
 }
 
 /// A copy of a picture as an address; nothing if its file is not at hand.

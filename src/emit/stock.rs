@@ -14,11 +14,12 @@ use crate::draw::display_list::{
     Group, Image, Item, Outline, Paint, Pattern, Shape as Drawn, Stroke, Text,
 };
 use crate::draw::html::inline;
+use crate::draw::patterns::DrawnPattern;
 use crate::draw::svg::{Means, Pictures, Svg};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
-use crate::model::Color;
 use crate::model::length::Length;
+use crate::model::{Color, PictureFill};
 use crate::stock::{PaperKind, Shape, Shelf, StockPaper};
 
 /// Width of a picture on the table, in inches.
@@ -144,6 +145,8 @@ struct Look<'a> {
     picture: Option<(usize, [f64; 2])>,
     /// What lies over its colour where it has no picture.
     pattern: Option<Arc<Pattern<'a>>>,
+    /// The same, true to scale, where it is told what it is.
+    drawn: Option<DrawnPattern>,
 }
 
 /// How the papers of a stock look, by place; the last is that of a paper that isn't listed.
@@ -154,9 +157,19 @@ impl<'a> Looks<'a> {
         let look = |(place, paper): (usize, &StockPaper)| {
             let (color, picture) = (paper.color.unwrap_or(UNKNOWN), pictures.place(&paper.name));
             let patterned = paper.pattern.is_some() || paper.kind == PaperKind::Patterned;
-            let pattern = (patterned && picture.is_none())
+            let drawn = match (picture, &paper.picture_size) {
+                (Some((number, size)), Some(_)) => {
+                    let fill = paper.picture_fill.unwrap_or(PictureFill::Repeat);
+                    Some(DrawnPattern::picture(number, size, fill))
+                }
+                (Some(_), None) => None,
+                (None, _) => paper.drawn.as_ref().map(|pattern| DrawnPattern::new(pattern, color)),
+            };
+            // Of a known size it is drawn like a pattern.
+            let picture = picture.filter(|_| drawn.is_none());
+            let pattern = (patterned && picture.is_none() && drawn.is_none())
                 .then(|| Arc::new(pattern(format!("paper-{place}"), place, &color)));
-            Look { color, picture, pattern }
+            Look { color, picture, pattern, drawn }
         };
         let papers = shelf.stock().papers.iter().enumerate().map(look);
         Self(papers.chain([Look { color: UNKNOWN, ..Look::default() }]).collect())
@@ -304,13 +317,13 @@ fn set<'a>(
         let size = LARGE.min(height_of_room * 0.6);
         if em(&thing.label) * size < width * 0.75 && size > SMALL * 0.7 {
             let at = Point::new(left + middle.x, line - height + middle.y + size * 0.35);
-            let ink = match look.picture {
-                // On a picture a name has a ground of its own.
-                Some(_) => {
+            let ink = match look.picture.is_some() || look.drawn.is_some() {
+                // On a picture or a pattern a name has a ground of its own.
+                true => {
                     group.push(ground(at, [em(&thing.label) * size, size]));
                     INK
                 }
-                None => legible_on(look.color),
+                false => legible_on(look.color),
             };
             group.push(words(&thing.label, at, Anchor::Middle, size, ink));
         }
@@ -342,6 +355,13 @@ fn sheet<'a>(thing: &Thing, look: &'a Look<'_>, at: Point, is_upper: bool) -> Ve
     let mut items: Vec<Item<'a>> = vec![Drawn::path(outline.clone()).filled(fill).into()];
     if let Some(pattern) = &look.pattern {
         items.push(Drawn::path(outline.clone()).filled(Paint::Pattern(pattern.clone())).into());
+    }
+    if let Some(drawn) = look.drawn.as_ref().filter(|_| is_upper) {
+        items.push(drawn.on(
+            &Outline::Path(outline.clone()),
+            Affine::translate(at.to_vec2()),
+            thing.size,
+        ));
     }
     if let (Some((number, whole)), true) = (look.picture, is_upper) {
         // Of an offcut that is larger than the sheet shown, the picture grows with it.

@@ -28,14 +28,15 @@ pub struct PaperPictures {
 
 impl PaperPictures {
     /// Reads the pictures that a stock names, seen from its folder. A picture shows one whole sheet, the
-    /// largest that the paper lists; what it has too much on two sides is left out.
+    /// largest that the paper lists, or its real size where that is told; what it has too much on two sides
+    /// is left out.
     pub fn of(stock: &Stock, folder: &Path) -> Self {
         let mut pictures = Self::default();
         for paper in &stock.papers {
             let Some(name) = &paper.picture else { continue };
             let sizes = paper.sheets.iter().map(|sheets| sheets.size);
             let largest = sizes.max_by(|one, other| one.area().total_cmp(&other.area()));
-            let size = largest.map_or(USUAL, |size| size.to_inches());
+            let size = paper.picture_size.or(largest).map_or(USUAL, |size| size.to_inches());
             match copy(&folder.join(name), name, size) {
                 Ok(copy) => {
                     pictures.shown.insert(paper.name.clone(), (size, copy));

@@ -4,8 +4,8 @@
 
 use std::path::Path;
 
-use crate::description::{Common, Element, Reveal, Spec, Written};
-use crate::model::length::{Length, LengthSum, Sides, Units};
+use crate::description::{Common, Element, Place, Reveal, Spec, Written};
+use crate::model::length::{Length, LengthSum, Sides, Size, Units};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;
@@ -48,6 +48,10 @@ enum Reduction {
 pub(crate) struct Changed {
     /// Its layout.
     pub layout: Layout,
+    /// The element that is changed, by its full id.
+    pub piece: String,
+    /// Where that is described.
+    pub place: Place,
     /// What is changed, in words: `1/16 in less width of `left.sky``.
     pub what: String,
     /// What to write in the spec: `size: 2 15/16 x 12`.
@@ -108,6 +112,16 @@ impl Layout {
             element,
             (&before.id, change.page),
         )?;
+        // What is fitted is fitted anew, but for what bears print, which is measured with its fonts.
+        let fitted = blocks.clone();
+        super::fit::fit(&mut reader, self, Path::new(""), &mut blocks);
+        let prints = |block: &&Block| block.fit.is_some() && block.print.is_some();
+        let of_print = |blocks: &[Block]| -> Vec<Size> {
+            blocks.iter().filter(prints).map(|block| block.size).collect()
+        };
+        if of_print(&fitted) != of_print(&blocks) {
+            return None;
+        }
         let mut layout = Self { pieces: Vec::new(), photos: Vec::new(), ..self.clone() };
         place::place(&mut reader, &mut layout, blocks);
         stamps::rows(&mut reader, &layout);
@@ -118,7 +132,7 @@ impl Layout {
             change.less.show(self.units),
             told(change.what, &id, &element.value)
         );
-        Some(Changed { layout, what, write, share })
+        Some(Changed { layout, piece: id, place: before.place, what, write, share })
     }
 
     /// The place of an element's block.
@@ -141,7 +155,8 @@ impl Layout {
         match (element, change.what) {
             (Element::Panel(panel), what) => {
                 let is_width = what == Reduction::Width;
-                let (text, share) = self.smaller_side(&panel.size, is_width, change.less)?;
+                let (text, share) =
+                    self.smaller_side(&panel.size.given()?, is_width, change.less)?;
                 panel.size = Written::of(&text, panel.size.place);
                 Some((format!("size: {text}"), share))
             }
@@ -154,7 +169,7 @@ impl Layout {
                         ("width", &mut strip.width, beside)
                     }
                 };
-                let (new, share) = less(written.value.as_ref().ok()?, page)?;
+                let (new, share) = less(&written.given()?.value.ok()?, page)?;
                 *written = Written::of(&new, written.place);
                 Some((format!("{key}: {new}"), share))
             }
@@ -232,7 +247,9 @@ fn whats(element: &Element) -> Vec<Reduction> {
         | Element::Gatefold(_)
         | Element::Step(_)
         | Element::PhotoCorner(_)
-        | Element::Shape(_) => Vec::new(),
+        | Element::Shape(_)
+        | Element::Cluster(_)
+        | Element::Border(_) => Vec::new(),
     }
 }
 
@@ -283,26 +300,10 @@ fn smaller(sum: &LengthSum, page: Length, less: Length, units: Units) -> Option<
         return None;
     }
     let share = sum.is_share();
-    let whole = if share { None } else { plain(length - less, units) };
+    let whole = if share { None } else { (length - less).bare(units) };
     let new = match whole {
         Some(whole) => whole,
-        None => format!("{text} - {}", plain(less, units)?),
+        None => format!("{text} - {}", less.bare(units)?),
     };
     Some((new, share))
-}
-
-/// A length without its unit, if a ruler shows it exactly.
-pub(super) fn plain(length: Length, units: Units) -> Option<String> {
-    match units {
-        Units::Inches => {
-            let ruler = length.ruler();
-            ruler.exact.then_some(ruler.text)
-        }
-        Units::Millimetres => {
-            let tenth = Length::mm(0.1);
-            let tenths = length.to_nanometres() / tenth.to_nanometres();
-            let exact = tenth * tenths == length;
-            exact.then(|| length.show(units).trim_end_matches(" mm").to_owned())
-        }
-    }
 }

@@ -1,7 +1,7 @@
 //! What a spec doesn't say of its papers, as the stock knows it.
 
 use crate::description::{
-    Marked, OffcutSpec, Ordered, PaperSpec, Place, SheetsSpec, Spec, Text, Written,
+    Marked, OffcutSpec, Ordered, PaperSpec, PatternSpec, Place, SheetsSpec, Spec, Text, Written,
 };
 use crate::model::length::{Length, Size};
 use crate::stock::{Offcut, Stock, StockPaper};
@@ -9,8 +9,9 @@ use crate::stock::{Offcut, Stock, StockPaper};
 use super::{PaperOnHand, ShapedOffcut};
 
 /// The spec with the papers that it names and the stock knows. Of a paper that the spec lists, the stock adds
-/// what isn't said there: the colour, how it may be turned, the narrowest stroke, and the sheets and offcuts
-/// if the spec lists none of either. A paper that the spec only uses comes from the stock as a whole.
+/// what isn't said there: the colour, that of the core, how it may be turned, the narrowest stroke, and the
+/// sheets and offcuts if the spec lists none of either. A paper that the spec only uses comes from the stock
+/// as a whole.
 ///
 /// Offcuts that are no rectangles can't be written in a spec: [`add_shaped`] adds them to the layout.
 pub fn with_stock(spec: &Spec, stock: &Stock) -> Spec {
@@ -51,6 +52,21 @@ pub fn add_shaped(papers: &mut [PaperOnHand], stock: &Stock, may: impl Fn(&Offcu
 fn fill(paper: &mut PaperSpec, known: &StockPaper, stock: &Stock) {
     if paper.color.is_none() {
         paper.color = known.color.map(|color| written(&color.to_string()));
+    }
+    if let (None, None, Some(picture)) = (&paper.picture, &paper.pattern, &known.picture)
+        && let Some(folder) = &stock.folder
+    {
+        paper.picture = Some(Marked { value: Text(picture.clone()), place: Place::default() });
+        paper.picture_in = Some(folder.clone());
+        paper.picture_size = known.picture_size.map(|of| written(&size(of)));
+        paper.picture_fill = known.picture_fill.map(|fill| written(fill.name()));
+    }
+    if paper.pattern.is_none() && paper.picture.is_none() {
+        let of_stock = known.drawn.as_ref().map(PatternSpec::of);
+        paper.pattern = of_stock.map(|value| Marked { value, place: Place::default() });
+    }
+    if paper.core.is_none() {
+        paper.core = known.core.map(|core| written(&core.to_string()));
     }
     if paper.turn.is_none() {
         paper.turn = known.turn.or(Some(known.turns())).map(|turns| written(turns.name()));

@@ -77,6 +77,8 @@ pub(super) fn find(layout: &mut Layout) {
 /// The same for the pieces of some papers; those of the others are left as they are.
 pub(super) fn find_for(layout: &mut Layout, of_paper: impl Fn(usize) -> bool + Sync) {
     let wanted = |piece: &PlacedPiece| match piece.gut {
+        // What stands on foam needs its middle.
+        _ if piece.raised.as_ref().is_some_and(|raised| !raised.at.is_empty()) => false,
         Some(gut) => gut,
         None => layout.gutting.when != When::Never,
     };
@@ -106,13 +108,14 @@ pub(super) fn find_for(layout: &mut Layout, of_paper: impl Fn(usize) -> bool + S
 
 /// The middles of one piece in its own frame: rectangles, largest first, and openings.
 fn middles(layout: &Layout, piece: &PlacedPiece) -> Found {
-    let scored =
-        !piece.drawing.lines.is_empty() || piece.together.is_some() || piece.folded.is_some();
+    let scored = !piece.drawing.lines.is_empty() || piece.together.is_some();
     if scored || SMALL.contains(&piece.kind) {
         return Default::default();
     }
-    let own = geometry::laying(&piece.drawing.outline, piece.turn, piece.at).inverse();
-    let bounds = piece.drawing.outline.bounding_box();
+    // Of a torn piece, what is torn off hides nothing and holds nothing.
+    let Some((outline, lay)) = piece.flat_on_page() else { return Default::default() };
+    let own = lay.inverse();
+    let bounds = outline.bounding_box();
     let rim = layout.gutting.rim.to_inches();
     if bounds.width().min(bounds.height()) < LEAST_SIDES[1] + 2.0 * rim {
         return Default::default();
@@ -130,7 +133,6 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Found {
         Units::Millimetres => Length::mm(1.0),
     };
     let Gutting { glue, rim, .. } = layout.gutting;
-    let outline = piece.drawing.outline.clone();
     MIDDLES.of(Hiding { outline, tool: piece.tool, mark, glue, rim, covers }, found_below)
 }
 
@@ -232,11 +234,14 @@ fn covers(layout: &Layout, piece: &PlacedPiece, own: Affine) -> Vec<BezPath> {
     let whole = piece.drawing.outline.bounding_box();
     let mut covers = Vec::new();
     for other in layout.pieces.iter().filter(|other| lies_on(other.page, other.order)) {
-        if other.tool != Tool::Hand && !SMALL.contains(&other.kind) {
+        // What is raised has foam under it, which holds on no opening.
+        let is_flat = other.raised.is_none();
+        if is_flat && other.tool != Tool::Hand && !SMALL.contains(&other.kind) {
             covers.push((other.order, own * other.on_page()));
         }
     }
-    for photo in layout.photos.iter().filter(|photo| lies_on(photo.page, photo.order)) {
+    let photos = layout.photos.iter().filter(|photo| photo.raised.is_none());
+    for photo in photos.filter(|photo| lies_on(photo.page, photo.order)) {
         let [width, height] = photo.size.to_inches();
         let print = geometry::rectangle(width, height);
         covers.push((photo.order, own * geometry::laying(&print, photo.turn, photo.at) * print));
@@ -267,7 +272,7 @@ pub fn rectangles(area: &BezPath, size: [f64; 2], mark: Length, apart: Length) -
 }
 
 /// Squares of one mark each that lie in an area as a whole.
-struct Grid {
+pub(super) struct Grid {
     mark: f64,
     columns: usize,
     rows: usize,
@@ -275,13 +280,43 @@ struct Grid {
 }
 
 impl Grid {
-    fn of(rings: &[Ring], size: [f64; 2], mark: f64) -> Self {
+    /// The squares of `mark` inches that lie within `rings`, in a box of that size at the origin.
+    pub fn of(rings: &[Ring], size: [f64; 2], mark: f64) -> Self {
         let [columns, rows] = size.map(|side| place((side / mark).ceil()));
         let mut grid = Self { mark, columns, rows, inside: vec![false; columns * rows] };
         for row in 0..rows {
             grid.fill(row, rings);
         }
         grid
+    }
+
+    /// The middles in inches of all larger squares of that side that lie inside, row by row.
+    pub fn squares(&self, side: f64) -> Vec<[f64; 2]> {
+        let count = place((side / self.mark).round()).max(1);
+        // How large a square of whole marks has its right bottom corner here.
+        let mut largest = vec![0_usize; self.columns * self.rows];
+        let mut middles = Vec::new();
+        for row in 0..self.rows {
+            for column in 0..self.columns {
+                let at = row * self.columns + column;
+                if !self.inside[at] {
+                    continue;
+                }
+                let before = match (row, column) {
+                    (0, _) | (_, 0) => 0,
+                    _ => {
+                        let above = at - self.columns;
+                        largest[at - 1].min(largest[above]).min(largest[above - 1])
+                    }
+                };
+                largest[at] = before + 1;
+                if largest[at] >= count {
+                    let middle = |end: usize| (end as f64 + 1.0) * self.mark - side / 2.0;
+                    middles.push([middle(column), middle(row)]);
+                }
+            }
+        }
+        middles
     }
 
     /// Marks the squares of one row: those between crossings of its middle line that no edge enters.

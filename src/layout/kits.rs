@@ -302,9 +302,13 @@ fn shared(whole: &Layout, others: &[Layout]) -> std::collections::BTreeSet<Piece
 /// Whether two pieces are made in the same way.
 fn is_same(one: &PlacedPiece, other: &PlacedPiece) -> bool {
     let made = |piece: &PlacedPiece| {
-        (piece.kind, piece.paper, piece.tool, piece.turns, piece.size, piece.together.clone())
+        let together = (piece.together.clone(), piece.runs_on);
+        (piece.kind, piece.paper, piece.tool, piece.turns, piece.size, together)
     };
-    made(one) == made(other) && one.drawing == other.drawing && one.print == other.print
+    made(one) == made(other)
+        && one.drawing == other.drawing
+        && one.finished == other.finished
+        && one.print == other.print
 }
 
 /// Whether the strips behind two pieces, if they are strips, bear the same words.

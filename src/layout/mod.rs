@@ -10,18 +10,25 @@ mod change;
 mod composition;
 mod each;
 mod elements;
+pub mod fit;
 mod from_stock;
 pub mod hidden;
 mod ink;
 mod kits;
 pub(crate) mod label_fonts;
 mod lying;
+mod on_hand;
+mod paper_pictures;
 mod pictures;
 mod place;
+mod placed;
 pub mod print;
 mod print_on_paper;
 pub mod printed;
+mod raised;
 mod reading;
+mod resolver;
+mod rows;
 mod settings;
 mod slanted;
 mod stacking;
@@ -29,34 +36,38 @@ mod stamps;
 mod stock_names;
 mod story;
 mod title;
+mod tucked;
 mod warnings;
 
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use kurbo::BezPath;
-
-use crate::description::{Place, Problems, Spec, slug};
+use crate::description::{Problems, Spec, slug};
 use crate::geometry::thin::Thin;
-use crate::geometry::{self, Drawing};
 use crate::lettering::fonts::{Font, FontBook};
 use crate::model::length::{Length, Size, Units};
 use crate::model::printer::KnownScale;
 use crate::model::{
-    Advice, AdviceKind, Area, Color, Effort, Facing, Inks, MarkKind, OffcutId, PageName, PieceId,
-    Rules, Run, SheetId, Stock, Tool, Turns, Warning,
+    Advice, AdviceKind, Effort, Fitted, Inks, MarkKind, OffcutId, PageName, PieceId, Rules,
+    SheetId, Stock, Turns, Warning,
 };
 use crate::picture::PictureFile;
-use crate::shapes::folding::Folded;
-use crate::stock::Shape;
 
+pub use blocks::Raised;
 pub(crate) use change::{Changed, Origin};
 pub use composition::advise;
 pub use from_stock::{add_shaped, with_stock};
+pub(crate) use on_hand::USUAL_SHEET;
+pub use on_hand::{PaperOnHand, ShapedOffcut};
+pub use paper_pictures::PaperPicture;
 pub use pictures::Framed;
+pub use placed::{PlacedElement, PlacedPhoto, PlacedPiece, StoryPiece, Window};
 pub use printed::Print;
+pub(crate) use raised::foam_in_all;
+pub use raised::squares as foam_squares;
 pub use stamps::StampRow;
+pub use tucked::Tucked;
 
 /// What a spread is made of, measured and placed.
 #[derive(Clone, Debug, Default)]
@@ -85,6 +96,8 @@ pub struct Layout {
     pub pieces: Vec<PlacedPiece>,
     /// Photos on their pages.
     pub photos: Vec<PlacedPhoto>,
+    /// What is placed as one: elements, word groups of the title, the story.
+    pub elements: Vec<PlacedElement>,
     /// Pictures of the photos that name a file.
     pub pictures: Vec<Framed>,
     /// The story's strips; each has a piece with the same id.
@@ -121,6 +134,8 @@ pub struct Layout {
     pub warnings: Vec<Warning>,
     /// Kinds of advice that are not given.
     pub without_advice: Vec<AdviceKind>,
+    /// What the spec left open, and what was decided.
+    pub fitted: Vec<Fitted>,
     /// What a good eye would look at again; nothing before [`advise`] was asked.
     pub advice: Vec<Advice>,
     /// Which redo of the spread this is; 0 for the spread itself.
@@ -192,59 +207,6 @@ impl Layout {
     }
 }
 
-/// An offcut that is no rectangle.
-#[derive(Clone, Debug, Default)]
-pub struct ShapedOffcut {
-    /// Its name.
-    pub id: OffcutId,
-    /// Its outline.
-    pub shape: Shape,
-    /// How many rectangular offcuts of its paper are older.
-    pub before: usize,
-}
-
-/// A paper and how much of it is on hand.
-#[derive(Clone, Debug, Default)]
-pub struct PaperOnHand {
-    /// Its name.
-    pub name: String,
-    /// Its colour, `#rrggbb`.
-    pub color: Color,
-    /// Whether a pattern forbids turning.
-    pub directional: bool,
-    /// How its pieces may be turned on a sheet, if the spec says so.
-    pub turns: Option<Turns>,
-    /// Narrowest stroke it can be cut to without tearing.
-    pub thinnest: Length,
-    /// Sheets and offcuts.
-    pub stock: Vec<Stock>,
-    /// Offcuts that are no rectangles, the oldest first.
-    pub shaped: Vec<ShapedOffcut>,
-    /// Those among them that a redo takes for sheets that are cut as they were.
-    pub taken: Vec<Stock>,
-    /// Whether these are those of the stock, not of the spec.
-    pub from_stock: bool,
-    /// Where it is described.
-    pub place: Place,
-}
-
-impl PaperOnHand {
-    /// Its sheets and offcuts less those that are taken.
-    pub fn free(&self) -> Vec<Stock> {
-        let mut free = self.stock.clone();
-        for taken in &self.taken {
-            let same = |one: &&mut Stock| {
-                one.offcut == taken.offcut && one.size == taken.size && one.count > 0
-            };
-            if let Some(one) = free.iter_mut().find(same) {
-                one.count = one.count.saturating_sub(taken.count);
-            }
-        }
-        free.retain(|one| one.offcut.is_none() || one.count > 0);
-        free
-    }
-}
-
 /// How fast the machine works and how it ends a contour.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Pace {
@@ -280,127 +242,6 @@ pub struct Printer {
     pub margin: Length,
 }
 
-/// A piece of paper on a page.
-#[derive(Clone, Debug)]
-pub struct PlacedPiece {
-    /// Unique id, such as `left.sky`.
-    pub id: PieceId,
-    /// What it is.
-    pub kind: &'static str,
-    /// Its paper, by place in [`Layout::papers`].
-    pub paper: usize,
-    /// What cuts it.
-    pub tool: Tool,
-    /// How it may be turned on a sheet.
-    pub turns: Turns,
-    /// How many are cut.
-    pub copies: u32,
-    /// The name of the kits that it is for, if not for all.
-    pub kit: Option<String>,
-    /// Its exact size, where it is a rectangle or torn from one.
-    pub size: Size,
-    /// Whether the outline is exactly the rectangle of its size.
-    pub rectangle: bool,
-    /// Outline and lines in inches, top left of the bounding box at the origin.
-    pub drawing: Drawing,
-    /// How it lies on its page, if it is folded.
-    pub folded: Option<Box<Folded>>,
-    /// Its page, by place in [`Layout::pages`].
-    pub page: usize,
-    /// Top left of its turned bounding box, of the folded thing if it is folded, on the page.
-    pub at: [f64; 2],
-    /// Degrees clockwise on the page.
-    pub turn: f64,
-    /// Place in the stacking order.
-    pub order: u32,
-    /// Pieces with the same word come from one sheet.
-    pub together: Option<String>,
-    /// Whether it is gutted, if the spec says so for this piece.
-    pub gut: Option<bool>,
-    /// Hidden middles that may be cut out, in the piece's own frame.
-    pub middles: Vec<Area>,
-    /// Hidden middles in their true shape, in the piece's own frame, if the machine cuts the piece.
-    pub openings: Vec<BezPath>,
-    /// Middles that are cut out of the drawing, known once the pieces are nested.
-    pub windows: Vec<Window>,
-    /// What is printed on it before the machine cuts it.
-    pub print: Option<Box<Print>>,
-    /// What to tell the person about it.
-    pub notes: Vec<String>,
-    /// Where it is described.
-    pub place: Place,
-}
-
-impl PlacedPiece {
-    /// Its outline where it lies on its page, folded if it is.
-    pub fn on_page(&self) -> BezPath {
-        let outline = self.folded.as_ref().map_or(&self.drawing.outline, |folded| &folded.outline);
-        geometry::laying(outline, self.turn, self.at) * outline
-    }
-}
-
-/// A middle that is cut out of its piece.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Window {
-    /// Name of the paper it becomes.
-    pub id: OffcutId,
-    /// Where it lies in the piece's own frame; the bounding box of an opening.
-    pub area: Area,
-    /// Its true shape, if smaller pieces are cut inside it in the machine's same pass.
-    pub opening: Option<BezPath>,
-}
-
-/// A photo on a page.
-#[derive(Clone, Debug)]
-pub struct PlacedPhoto {
-    /// Unique id, such as `left.launch`.
-    pub id: PieceId,
-    /// Its name in the spec.
-    pub name: String,
-    /// How many are printed.
-    pub copies: u32,
-    /// Size of the print.
-    pub size: Size,
-    /// White border within the size.
-    pub border: Length,
-    /// The way people in it look, if the spec says so.
-    pub facing: Option<Facing>,
-    /// Its page, by place in [`Layout::pages`].
-    pub page: usize,
-    /// Top left of its turned bounding box on the page.
-    pub at: [f64; 2],
-    /// Degrees clockwise.
-    pub turn: f64,
-    /// Place in the stacking order.
-    pub order: u32,
-    /// Where it is placed in the spec.
-    pub place: Place,
-}
-
-/// One strip of the story.
-#[derive(Clone, Debug)]
-pub struct StoryPiece {
-    /// Id of its piece.
-    pub id: PieceId,
-    /// Its words.
-    pub text: String,
-    /// Its paper, by place in [`Layout::papers`].
-    pub paper: usize,
-    /// Trim size.
-    pub size: Size,
-    /// Baseline below the top, in inches.
-    pub baseline: f64,
-    /// Type size in points.
-    pub type_size: f64,
-    /// Colour of the type.
-    pub ink: Color,
-    /// Colour printed under the type, bleed included; nothing for the paper's own.
-    pub ground: Option<Color>,
-    /// Its text in visual order; fonts by place in [`Layout::fonts`], glyphs in inches from the strip's
-    /// left edge and the baseline.
-    pub runs: Vec<Run>,
-}
-
 /// Lays a spec out, for each name of its list if it has one. `folder` is where the spec stands: SVG files and
 /// pictures are read from there and below.
 pub fn lay_out(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, Problems> {
@@ -412,10 +253,14 @@ fn lay_out_one(spec: &Spec, folder: &Path, fonts: &FontBook) -> Result<Layout, P
     let mut reader = reading::Reader::new(spec)?;
     let mut layout = settings::settings(&mut reader);
     layout.pictures = pictures::pictures(&mut reader, folder);
+    paper_pictures::add(&mut reader, &mut layout, folder);
     let mut blocks = elements::blocks(&mut reader, &layout, folder);
     title::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
     story::add(&mut reader, &mut layout, &mut blocks, fonts);
+    fit::fit(&mut reader, &layout, folder, &mut blocks);
+    pictures::fitted(&mut reader, &mut layout.pictures);
     print::add(&mut reader, &mut layout, &mut blocks, folder, fonts);
+    raised::add(&mut reader, &mut blocks);
     reader.stop_on_problems()?;
     let origin = Origin { spec: spec.clone(), blocks: blocks.clone() };
     layout.origin = Some(Arc::new(origin));

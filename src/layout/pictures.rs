@@ -3,23 +3,14 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::description::{Focus, Marked, PhotoSpec, Place};
+use crate::description::{Element, Focus, Marked, PhotoSpec, Place};
 use crate::model::length::Length;
 use crate::model::{Rect, Warning};
 use crate::picture::frame::crop;
-use crate::picture::{Excerpt, PictureFile};
+use crate::picture::{COARSE, Excerpt, KEPT, PictureFile, SHARP};
 
 use super::Layout;
 use super::reading::Reader;
-
-/// Dots an inch below which a print looks soft in the hand. A sharp eye tells apart one minute of arc
-/// (the definition of normal sight), which is 1/240 in seen from 14 in.
-const SHARP: f64 = 240.0;
-/// Dots an inch below which the dots themselves show: one minute of arc is 1/100 in seen from 34 in,
-/// farther than an arm is long.
-const COARSE: f64 = 100.0;
-/// The share of a picture that a crop should keep (common practice, no source).
-const KEPT: f64 = 0.5;
 
 /// A picture and the part of it that is printed.
 #[derive(Clone, Debug)]
@@ -76,8 +67,11 @@ fn framed(
     let border = reader.distance(written.border.as_ref(), Length::ZERO, "border");
     written.facing.as_ref().and_then(|facing| reader.value(facing));
     let Some(file) = &written.file else {
+        // A print that may be trimmed keeps what lies round its focus.
+        let is_trimmed = written.trim.as_ref().is_some_and(|trim| trim.value);
+        let focus = written.focus.as_ref().filter(|_| !is_trimmed);
         let needless = [
-            written.focus.as_ref().map(|focus| ("focus", focus.place)),
+            focus.map(|focus| ("focus", focus.place)),
             written
                 .allow_low_resolution
                 .as_ref()
@@ -111,8 +105,47 @@ fn framed(
     let crop = crop(picture.seen(), field, focus);
     let resolution = crop.size[0] / field[0];
     let framed = Framed { photo: name.to_owned(), file: Arc::new(picture), crop, resolution };
-    judge(reader, &framed, photo);
+    if !is_to_be_fitted(reader, name) {
+        judge(reader, &framed, photo, written.size.text.trim());
+    }
     Some(framed)
+}
+
+/// Whether a photo lies in a bank that may change its size.
+fn is_to_be_fitted(reader: &Reader<'_>, name: &str) -> bool {
+    let spec = reader.spec;
+    let pages = [&spec.left, &spec.right, &spec.single].into_iter().flatten();
+    let mut elements = pages.flat_map(|page| &page.pieces).map(|element| &element.value);
+    elements.any(|element| {
+        matches!(element, Element::Bank(bank) if bank.align.is_some()) && element.shows(name) > 0
+    })
+}
+
+/// Crops the pictures of banks whose photos end flush to the sizes that these got, and judges them.
+pub(super) fn fitted(reader: &mut Reader<'_>, pictures: &mut [Framed]) {
+    for framed in pictures {
+        let Some(photo) = reader.spec.photos.get(&framed.photo) else { continue };
+        if !is_to_be_fitted(reader, &framed.photo) {
+            continue;
+        }
+        let written = reader.size(&photo.value.size);
+        let size = reader.fitted_photos.get(&framed.photo).copied().unwrap_or(written);
+        let border = reader.distance(photo.value.border.as_ref(), Length::ZERO, "border");
+        let field = [size.width - border * 2, size.height - border * 2].map(Length::to_inches);
+        if field[0] <= 0.0 || field[1] <= 0.0 {
+            let message = format!(
+                "the border of `{}` leaves no picture in {}",
+                framed.photo,
+                size.show(reader.units)
+            );
+            reader.problem(photo.place, message, "write a narrower border");
+            continue;
+        }
+        framed.crop = crop(framed.file.seen(), field, focus(reader, photo.value.focus.as_ref()));
+        framed.resolution = framed.crop.size[0] / field[0];
+        let told = size.show(reader.units);
+        judge(reader, framed, photo, &told);
+    }
 }
 
 /// The focus point, each share from 0 to 1.
@@ -129,11 +162,10 @@ pub(super) fn focus(reader: &mut Reader<'_>, focus: Option<&Marked<Focus>>) -> [
 }
 
 /// Says what is wrong with a picture at its size.
-fn judge(reader: &mut Reader<'_>, framed: &Framed, photo: &Marked<PhotoSpec>) {
+fn judge(reader: &mut Reader<'_>, framed: &Framed, photo: &Marked<PhotoSpec>, size: &str) {
     let Framed { photo: name, file, crop, resolution } = framed;
     let written = &photo.value;
     let place = written.file.as_ref().map_or(photo.place, |file| file.place);
-    let size = written.size.text.trim();
     let allowed = written.allow_low_resolution.as_ref().is_some_and(|allow| allow.value);
     if !allowed {
         let told = format!("`{name}` has {resolution:.0} dots an inch at {size}");

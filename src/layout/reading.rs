@@ -23,6 +23,17 @@ const MOST_PAGE: Length = Length::part(50, 1);
 const SMALL_PAGE: Length = Length::part(3, 1);
 const LARGE_PAGE: Length = Length::part(40, 1);
 
+/// What was decided of a bank whose photos end flush.
+#[derive(Clone, Debug)]
+pub(super) struct BankTold {
+    /// In a sentence.
+    pub message: String,
+    /// What to write to keep it.
+    pub write: Option<String>,
+    /// Where it stands.
+    pub place: Place,
+}
+
 /// The spec with what is needed to read its lengths: the unit and the page.
 pub(super) struct Reader<'a> {
     pub spec: &'a Spec,
@@ -31,6 +42,10 @@ pub(super) struct Reader<'a> {
     pub pages: Vec<PageName>,
     problems: Vec<Problem>,
     warnings: Vec<Warning>,
+    /// The sizes of photos that were made alike.
+    pub fitted_photos: std::collections::BTreeMap<String, Size>,
+    /// Banks whose photos end flush, by their ids, and what was decided.
+    pub fitted_banks: std::collections::BTreeMap<String, BankTold>,
     /// Prints that were warned of, by what they have in common.
     pub prints: Vec<Alike>,
 }
@@ -78,6 +93,8 @@ impl<'a> Reader<'a> {
             problems: Vec::new(),
             warnings: Vec::new(),
             prints: Vec::new(),
+            fitted_photos: std::collections::BTreeMap::new(),
+            fitted_banks: std::collections::BTreeMap::new(),
         };
         if spec.name.value.trim().is_empty() {
             reader.problem(spec.name.place, "the name is empty", "write a name for the spread");
@@ -148,6 +165,10 @@ impl<'a> Reader<'a> {
 
     pub fn take_warnings(&mut self) -> Vec<Warning> {
         std::mem::take(&mut self.warnings)
+    }
+
+    pub fn has_problems(&self) -> bool {
+        !self.problems.is_empty()
     }
 
     pub fn stop_on_problems(&mut self) -> Result<(), Problems> {

@@ -1,11 +1,12 @@
 //! The parts of a spec that lie on no page: papers on hand, distances, inks, printer.
 
 use crate::description::{
-    MarkForm, Marked, MarkedSheets, PaperSpec, SheetCount, SheetPrice, SheetsSpec, Single, Written,
+    CoreColor, MarkForm, Marked, MarkedSheets, PaperSpec, SheetCount, SheetPrice, SheetsSpec,
+    Single, Written,
 };
 use crate::model::length::{Length, LengthSum, Size, Units};
 use crate::model::printer::{KnownScale, ToldBy};
-use crate::model::{AdviceKind, Color, Effort, Inks, Price, Rules, Stock, Turns};
+use crate::model::{AdviceKind, Color, Effort, Fault, Inks, Price, Rules, Stock, Turns};
 
 use super::hidden::{GLUE, Gutting, RIM, When};
 use super::reading::{Along, Reader};
@@ -127,12 +128,19 @@ fn paper(
     }
     let turns = reader.turns(written.turn.as_ref());
     let directional = turns == Some(Turns::Never);
-    if written.color.is_none() {
+    if written.color.is_none() && written.picture.is_none() {
         let message = format!("the paper `{name}` has no colour");
         let help = "write one, such as `color: \"#e9dcc0\"`; or list the paper with its colour in stock.yaml";
         reader.problem(paper.place, message, help);
     }
     let color = reader.color(written.color.as_ref(), Color::WHITE);
+    let pattern = written.pattern.as_ref().map(|pattern| {
+        let units = reader.units;
+        let tell = &mut |place, fault: Fault| reader.problem(place, fault.message, fault.help);
+        pattern.value.read(units, color, pattern.place, tell)
+    });
+    let core =
+        written.core.as_ref().and_then(|core| reader.value(core)).map(|CoreColor(core)| core);
     let thinnest = match &written.thinnest {
         None => THINNEST_STROKE,
         Some(text) => reader.positive(text, Along::Width, "thinnest stroke"),
@@ -143,6 +151,9 @@ fn paper(
     PaperOnHand {
         name,
         color,
+        pattern,
+        picture: None,
+        core,
         directional,
         turns,
         thinnest,

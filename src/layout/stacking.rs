@@ -9,16 +9,19 @@ use crate::description::{Marked, Place, Text, nearest, slug};
 
 use super::blocks::{Block, Content};
 use super::reading::Reader;
+use super::tucked::beneath;
 
-/// Page and block of everything that lies on a page, lowest first.
+/// Page and block of everything that lies on a page, lowest first; `hosts` are those under which blocks are
+/// tucked.
 pub(super) fn stacking(
     reader: &mut Reader<'_>,
     blocks: &[Block],
     pages: usize,
+    hosts: &[Option<usize>],
 ) -> Vec<(usize, usize)> {
-    let own: Vec<Vec<usize>> = (0..pages)
-        .map(|page| (0..blocks.len()).filter(|&index| blocks[index].page == page).collect())
-        .collect();
+    let listed = |page: usize| (0..blocks.len()).filter(move |&index| blocks[index].page == page);
+    let own: Vec<Vec<usize>> =
+        (0..pages).map(|page| beneath(&listed(page).collect::<Vec<_>>(), hosts)).collect();
     let mut visits: Vec<Visit> = Vec::new();
     for (block, of) in blocks.iter().enumerate() {
         for page in (0..pages).filter(|&page| of.across_spread && page != of.page) {

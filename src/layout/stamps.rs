@@ -123,8 +123,8 @@ fn length(
             let named = by_end(id, known());
             let found = layout.pieces.iter().find(|piece| [piece.id.as_str()] == named[..]);
             if let Some(piece) = found {
-                let size = piece.folded.as_ref().map_or(piece.size, |folded| {
-                    let [width, height] = folded.size();
+                let size = piece.finished.as_ref().map_or(piece.size, |finished| {
+                    let [width, height] = finished.size();
                     Size::inches(width, height)
                 });
                 return Some((piece.id.to_string(), size.width.max(size.height)));

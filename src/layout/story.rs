@@ -155,8 +155,12 @@ fn story(
         size,
         parts,
         across_spread: false,
+        fit: None,
+        match_pattern: false,
         other_page: None,
+        raised: None,
         place,
+        ..Block::default()
     })
 }
 

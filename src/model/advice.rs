@@ -31,6 +31,8 @@ choices! {
         Balance = "balance",
         /// Pieces that end a hair from the edge of their page.
         PageEdge = "page edge",
+        /// Paper of which one small change saves a sheet.
+        SavesASheet = "saves a sheet",
     }
 }
 

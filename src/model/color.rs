@@ -60,6 +60,11 @@ impl Color {
         str::from_utf8(&self.written).unwrap_or("#000000")
     }
 
+    /// Red, green and blue.
+    pub const fn channels(self) -> [u8; 3] {
+        self.channels
+    }
+
     /// Red, green and blue from 0 to 1.
     pub fn shares(self) -> [f32; 3] {
         self.channels.map(|value| f32::from(value) / 255.0)
@@ -83,6 +88,18 @@ impl Color {
             u8::try_from((u32::from(product) + 127) / 255).unwrap_or(u8::MAX)
         };
         Self::new([0, 1, 2].map(product))
+    }
+
+    /// The colour between two, as they are written (sRGB): `share` of the other, from 0 to 1.
+    pub fn mixed(self, other: Self, share: f64) -> Self {
+        let share = share.clamp(0.0, 1.0);
+        let between = |at: usize| {
+            let [from, to] = [self, other].map(|color| f64::from(color.channels[at]));
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 255")]
+            let value = (from + (to - from) * share).round().clamp(0.0, 255.0) as u8;
+            value
+        };
+        Self::new([0, 1, 2].map(between))
     }
 
     /// How far apart two colours are to the eye: distance in CIE 1976 L*a*b*, by the white of sRGB (IEC

@@ -2,11 +2,12 @@
 
 use kurbo::{BezPath, Shape as _};
 
-use crate::model::length::Size;
-use crate::model::{Effort, Rules, Stock, Tool, Turns};
+use super::rectangles::least_room;
+use crate::model::length::{Length, Size};
+use crate::model::{Effort, Repeat, Rules, Stock, Tool, Turns};
 
 /// What is to be cut from one paper.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Job {
     /// Sheets on hand: new ones and offcuts.
     pub stock: Vec<Stock>,
@@ -19,7 +20,7 @@ pub struct Job {
 }
 
 /// A piece to be cut, in some number of copies.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// Name for messages.
     pub id: String,
@@ -32,10 +33,41 @@ pub struct Item {
     /// How it may be turned on the sheet.
     pub turns: Turns,
     /// Items with the same word come from one sheet, side by side in the order given.
-    pub together: Option<String>,
+    pub together: Option<Together>,
+}
+
+/// What items come from one sheet.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Together {
+    /// The word that they share.
+    pub word: String,
+    /// After how much their paper repeats across and down its sheet, if its pattern is to run on from the
+    /// first of two to the second, on its right. They lie as if nothing were asked where no sheet holds them
+    /// so.
+    pub runs_on: Option<[Repeat; 2]>,
+}
+
+impl From<String> for Together {
+    fn from(word: String) -> Self {
+        Self { word, runs_on: None }
+    }
+}
+
+impl Job {
+    /// The shortest paper from which the pieces that share a word are cut so that the pattern runs on over
+    /// them; nothing where no sheet would do.
+    pub fn room_to_run_on(&self, word: &str) -> Option<Size> {
+        let [width, height] = least_room(self, word)?;
+        Some(Size::new(Length::nanometres(width), Length::nanometres(height)))
+    }
 }
 
 impl Item {
+    /// The word that it shares with those that come from the same sheet.
+    pub fn word(&self) -> Option<&str> {
+        self.together.as_ref().map(|together| together.word.as_str())
+    }
+
     /// Area of one copy in square inches.
     pub fn area(&self) -> f64 {
         match &self.form {
@@ -46,7 +78,7 @@ impl Item {
 }
 
 /// The form of a piece.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Form {
     /// A rectangle.
     Rectangle(Size),

@@ -19,7 +19,7 @@ pub mod worth;
 pub use crate::model::{Area, Effort, Rules, Stock, Tool, Turns};
 pub use crate::search::Search;
 pub use guillotine::{printed, printed_below};
-pub use job::{Form, Item, Job};
+pub use job::{Form, Item, Job, Together};
 pub use joint::{Begun, least_price, least_sheets, nest, nest_in_steps};
 pub use nested::{Cut, CutLine, Fall, Falls, LeftOut, Nested, PlacedItem, SheetCut};
 pub use reason::{Limit, Note};

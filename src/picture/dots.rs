@@ -1,5 +1,7 @@
 //! A picture's dots: decoded, cut to what is printed, made smaller for the screen.
 
+use std::collections::BTreeMap;
+
 use crate::model::{Color, Fault, Rect};
 use std::io::Cursor;
 
@@ -18,6 +20,8 @@ use super::{PictureFile, profile};
 const MOST_MEMORY: u64 = 800_000_000;
 /// Quality of a small copy, of 100: no trace of it shows at its size.
 const QUALITY: u8 = 82;
+/// Lower bits of a channel that make no other shade.
+const SHADE_BITS: u32 = 5;
 
 /// The dots of a print, row by row from its top, as seen.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +37,28 @@ pub struct Dots {
 }
 
 impl Dots {
+    /// The colours with their shares, the largest first; dots whose channels agree in their upper bits are
+    /// one, of the mean of them.
+    pub fn shades(&self) -> Vec<(Color, f64)> {
+        let channels = usize::from(self.channels.max(1));
+        let mut alike: BTreeMap<[u8; 3], ([u32; 3], u32)> = BTreeMap::new();
+        for dot in self.samples.chunks_exact(channels) {
+            let dot = [0, 1, 2].map(|channel| dot[channel.min(channels - 1)]);
+            let (sum, count) = alike.entry(dot.map(|value| value >> SHADE_BITS)).or_default();
+            sum.iter_mut().zip(dot).for_each(|(sum, value)| *sum += u32::from(value));
+            *count += 1;
+        }
+        let all: u32 = alike.values().map(|(_, count)| count).sum();
+        let shade = |(sum, count): ([u32; 3], u32)| {
+            let mean =
+                sum.map(|sum| u8::try_from((sum + count / 2) / count.max(1)).unwrap_or(u8::MAX));
+            (Color::new(mean), f64::from(count) / f64::from(all.max(1)))
+        };
+        let mut shades: Vec<(Color, f64)> = alike.into_values().map(shade).collect();
+        shades.sort_by(|(_, one), (_, other)| other.total_cmp(one));
+        shades
+    }
+
     /// The colour at a place: its shares of the width and the height, from 0 up to 1.
     pub fn color(&self, across: f64, down: f64) -> Option<Color> {
         let [column, row] = [(across, self.size[0]), (down, self.size[1])]

@@ -5,10 +5,12 @@
 //! before a dot is decoded. The bytes themselves are read again when they are needed, one file at a
 //! time, so that a spread of many photos needs the memory of one.
 
+mod density;
 pub mod dots;
 mod excerpt;
 pub mod frame;
 pub mod jpeg;
+pub(crate) mod on_paper;
 
 use crate::model::Fault;
 use std::fmt;
@@ -21,6 +23,15 @@ use sha2::{Digest, Sha256};
 
 pub use crate::model::PictureFormat as Format;
 pub use excerpt::Excerpt;
+
+/// Dots an inch below which a print looks soft in the hand. A sharp eye tells apart one minute of arc
+/// (the definition of normal sight), which is 1/240 in seen from 14 in.
+pub const SHARP: f64 = 240.0;
+/// Dots an inch below which the dots themselves show: one minute of arc is 1/100 in seen from 34 in,
+/// farther than an arm is long.
+pub const COARSE: f64 = 100.0;
+/// The share of a picture that a crop should keep (common practice, no source).
+pub const KEPT: f64 = 0.5;
 
 /// The largest file that is read, in bytes: an uncompressed picture of 48 million dots has 144 MB.
 const LARGEST_FILE: u64 = 150_000_000;
@@ -73,9 +84,17 @@ pub struct PictureFile {
     pub stored: [u32; 2],
     /// The EXIF orientation, 1 to 8; 1 means that the dots are stored as they are seen.
     pub orientation: u8,
+    /// Dots an inch across and down as they are stored, in whole thousandths, where a scanner noted them.
+    noted: Option<[u32; 2]>,
 }
 
 impl PictureFile {
+    /// Dots an inch across and down as they are seen, where a scanner noted them.
+    pub fn dots_an_inch(&self) -> Option<[f64; 2]> {
+        let [across, down] = self.noted?.map(|dots| f64::from(dots) / 1000.0);
+        Some(if self.orientation >= 5 { [down, across] } else { [across, down] })
+    }
+
     /// Reads the header of the file at `path`, which the spec calls `name`.
     pub fn open(path: &Path, name: &str) -> Result<Self, Fault> {
         let bytes = read(path, name)?;
@@ -121,6 +140,7 @@ impl PictureFile {
             sha256: sha256(&bytes),
             stored: [width, height],
             orientation,
+            noted: density::density(&bytes, format).map(|dots| dots.map(thousandths)),
         })
     }
 
@@ -156,6 +176,11 @@ fn read(path: &Path, name: &str) -> Result<Vec<u8>, Fault> {
         return Err(Fault::new(message, "save a smaller copy, as a JPEG for instance"));
     }
     fs::read(path).map_err(unread)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "10 000 at most")]
+fn thousandths(dots: f64) -> u32 {
+    (dots * 1000.0).round() as u32
 }
 
 fn sha256(bytes: &[u8]) -> String {

@@ -32,7 +32,7 @@ pub struct PaperUse {
     pub account: Account,
     /// The fewest new sheets that any plan could do with, as far as the bounds can tell.
     pub bound: u32,
-    /// What limits the number of sheets, and what would save one.
+    /// What limits the number of sheets.
     pub notes: Vec<String>,
     /// The offcuts from earlier that are used, and the area of what is cut from each in square inches.
     pub offcuts: Vec<(OffcutUse, f64)>,

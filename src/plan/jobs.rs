@@ -20,7 +20,11 @@ pub(super) fn job_of(layout: &Layout, paper: usize, stock: &[Stock]) -> (Job, Ve
         .collect();
     let items = pieces.iter().map(|&index| {
         let piece = &layout.pieces[index];
-        Item { copies: layout.copies_to_nest(piece), ..item(piece) }
+        let mut item = Item { copies: layout.copies_to_nest(piece), ..item(piece) };
+        if let Some(together) = item.together.as_mut().filter(|_| piece.runs_on) {
+            together.runs_on = layout.papers[paper].repeats();
+        }
+        item
     });
     let items = items.collect();
     let job = Job { stock: stock.to_vec(), items, rules: layout.rules, effort: layout.effort };
@@ -38,7 +42,7 @@ pub(super) fn item(piece: &PlacedPiece) -> Item {
         copies: piece.copies,
         tool: piece.tool,
         turns: piece.turns,
-        together: piece.together.clone(),
+        together: piece.together.clone().map(Into::into),
     }
 }
 

@@ -24,6 +24,7 @@ mod gutting;
 mod in_register;
 mod jobs;
 mod marks;
+mod matched;
 mod on_mat;
 mod paper_plan;
 mod prints;
@@ -37,6 +38,7 @@ mod sheet;
 mod story_pages;
 mod supply;
 mod totals;
+mod unplanned;
 mod whole;
 mod windows;
 mod writing;
@@ -62,6 +64,7 @@ pub use saving::{OffcutUse, Spared};
 pub use sheet::{Cut, Fall, Falls, Placed, Printing, Rest, Sheet};
 pub use story_pages::{OnPage, Page};
 pub use totals::Totals;
+pub use unplanned::unplanned;
 pub use whole::{Plan, PlannedSheet};
 pub use writing::pictures;
 
@@ -87,6 +90,8 @@ pub fn plan_with(layout: &Layout, repeated: &[Sheet], search: &Search) -> Result
     let savings: Vec<saving::Savings> =
         (0..papers.len()).into_par_iter().map(|paper| planned.savings(paper)).collect();
     let spread = windows::with_windows(layout, &papers);
+    let saved = savings.iter().filter_map(|savings| savings.advice.clone());
+    let advice = spread.advice.iter().cloned().chain(saved).collect();
     let (sheets, pages) = filling::fill(&spread, &papers, repeated);
     let held = windows::held(&spread, &sheets);
     let (marks, left_out) = marks::of_sheets(&spread, &sheets);
@@ -94,15 +99,24 @@ pub fn plan_with(layout: &Layout, repeated: &[Sheet], search: &Search) -> Result
     let small = on_mat::warnings(&spread, &sheets, &routes);
     let papers = filling::use_of_papers(&spread, &papers, &sheets, savings);
     let order = purchase::order(&spread, &sheets);
+    let unmatched = matched::warnings(&spread, &sheets);
     let overflow = story_pages::overflow(&spread, &pages);
-    let warnings = spread.warnings.iter().cloned().chain(left_out).chain(small).chain(overflow);
+    let warnings = spread
+        .warnings
+        .iter()
+        .cloned()
+        .chain(left_out)
+        .chain(small)
+        .chain(overflow)
+        .chain(unmatched);
     let warnings = warnings.collect();
     let prints = prints::prints(&spread, search)?;
     let sheets = sheets.into_iter().zip(marks).zip(routes);
     let sheets = sheets.map(|((sheet, marks), route)| PlannedSheet { sheet, marks, route });
     let mut by_place: Vec<Option<PlannedSheet>> = sheets.map(Some).collect();
     let sheets = order.into_iter().filter_map(|place| by_place.get_mut(place)?.take()).collect();
-    let plan = Plan { spread, sheets, papers, pages, prints, held, warnings, ..Plan::default() };
+    let plan =
+        Plan { spread, sheets, papers, pages, prints, held, warnings, advice, ..Plan::default() };
     let (sheets, routes): (Vec<_>, Vec<_>) =
         plan.sheets.iter().map(|one| (&one.sheet, &one.route)).unzip();
     let totals = totals::totals(&plan.spread, &plan.papers, &sheets, &routes, &plan.prints);

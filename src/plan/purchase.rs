@@ -3,16 +3,15 @@
 //! What is on hand is cut first, as far as it goes: it costs nothing more, and a sheet to buy costs its
 //! price. So the nester's own order, cheaper new sheets first, buys as little as it can.
 
-use crate::layout::{Layout, PaperOnHand};
-use crate::model::length::{Length, Size};
+use crate::kept::Kept;
+use crate::layout::{Layout, PaperOnHand, USUAL_SHEET};
+use crate::model::length::Size;
 use crate::model::{Price, SheetSource, Stock};
 use crate::nest::gutting::{Gutted, Middle};
 use crate::nest::{Job, Search};
 
 use super::sheet::Sheet;
 
-/// The sheet that papers are sold in where a paper lists no size: 12 x 12 in (common practice, no source).
-const USUAL: Size = Size::new(Length::part(12, 1), Length::part(12, 1));
 /// What a square inch weighs where no sheet of a paper has a price: only differences count then.
 const WEIGHT_OF_A_SQUARE_INCH: f64 = 0.01;
 
@@ -33,8 +32,8 @@ pub(super) fn on_offer(layout: &Layout, paper: &PaperOnHand, count: u32) -> Vec<
         }
     }
     if offers.is_empty() {
-        offers.push(offer(USUAL, None));
-        if layout.printer.paper != USUAL {
+        offers.push(offer(USUAL_SHEET, None));
+        if layout.printer.paper != USUAL_SHEET {
             offers.push(offer(layout.printer.paper, None));
         }
     }
@@ -60,7 +59,7 @@ pub(super) fn nest(
     offers: impl FnOnce(u32) -> Vec<Stock>,
 ) -> (Job, Gutted) {
     if layout.strict || !middles.is_empty() || covered(&job) <= on_hand(&job) {
-        let gutted = search.nest_with_middles(&job, middles);
+        let gutted = nested(&job, middles, search);
         if layout.strict || gutted.nested.left_out.is_empty() {
             return (job, gutted);
         }
@@ -69,12 +68,24 @@ pub(super) fn nest(
     let mut job = job;
     job.stock.extend(offers(copies));
     let weighed = Job { stock: weighed(&job.stock), ..job.clone() };
-    let mut gutted = search.nest_with_middles(&weighed, middles);
+    let mut gutted = nested(&weighed, middles, search);
     for (stock, told) in gutted.stock.iter_mut().zip(&job.stock) {
         stock.price = told.price;
     }
     bought_last(&job, middles, &mut gutted);
     (job, gutted)
+}
+
+/// Jobs nested last in this process: those of a few spreads, at two efforts each.
+static NESTED: Kept<(Job, Vec<Middle>), Gutted> = Kept::new(48);
+
+/// The nest of a job, searched for once in a process; one that was stopped is not kept.
+fn nested(job: &Job, middles: &[Middle], search: &Search) -> Gutted {
+    let found = NESTED.if_found((job.clone(), middles.to_vec()), |(job, middles)| {
+        let gutted = search.nest_with_middles(job, middles);
+        if search.is_stopped() { Err(Box::new(gutted)) } else { Ok(gutted) }
+    });
+    found.unwrap_or_else(|stopped| *stopped)
 }
 
 /// The area of a job's pieces in square inches.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::layout::Layout;
-use crate::model::{OffcutId, PieceId, Warning};
+use crate::model::{Advice, OffcutId, PieceId, Warning};
 
 use super::filling::{PaperUse, StoryPage};
 use super::marks::Mark;
@@ -29,6 +29,8 @@ pub struct Plan {
     pub held: BTreeMap<OffcutId, Vec<PieceId>>,
     /// What the user should know, the layout's warnings first.
     pub warnings: Vec<Warning>,
+    /// How it could look better, and what would save a sheet.
+    pub advice: Vec<Advice>,
     /// Shares and sums.
     pub totals: Totals,
 }

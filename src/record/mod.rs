@@ -6,11 +6,11 @@
 //!
 //! The placing rule, on a page and on a sheet alike: turn the piece's outline about its origin by
 //! `turn`, then move it so that the top left corner of its bounding box comes to lie at `at`. What is
-//! folded lies so on its page with the outline of its folded form.
+//! folded or torn lies so on its page with the outline of its folded or torn form.
 
 mod digest;
 mod falls;
-mod folded;
+mod finished;
 mod kits;
 mod marks;
 mod nothing;
@@ -22,40 +22,48 @@ mod photo;
 mod piece;
 mod print;
 mod print_scale;
+mod raised;
 mod route;
 mod rules;
 mod sheet;
 mod stamps;
 mod story;
 mod titles;
+mod torn;
 mod totals;
+mod tucked;
 
 use serde::{Deserialize, Serialize};
 
 use crate::model::length::{Length, Units};
 use crate::model::{Count, PageName, SheetId, SheetSource};
 
-pub use crate::model::{Advice, Fall, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded};
+pub use crate::model::{
+    Advice, Fall, Fitted, FittedKind, Glyph, Inks, PATH_DECIMALS, Rect, Run, Warning, rounded,
+};
 
 pub use falls::Falls;
-pub use folded::{Face, Folded};
+pub use finished::{Face, Finished};
 pub use kits::in_all;
 pub use marks::{Mark, MarkKind, MarkStyle};
 pub use offcut_used::{InsteadOf, OffcutUsed};
 pub use on_mat::OnMat;
 pub use opening::Opening;
-pub use paper::{OffcutLeft, Paper, StockLeft};
+pub use paper::{OffcutLeft, Paper, PaperPicture, StockLeft};
 pub use photo::{Photo, PhotoPaper, Picture};
 pub use piece::{LineOnPiece, Piece};
 pub use print::{Print, PrintedLine, PrintedPicture, PrintedText};
 pub use print_scale::PrintScale;
+pub use raised::{FoamLine, Raised};
 pub use route::{Done, Pace, Stroke, Work};
 pub use rules::Rules;
 pub use sheet::{Cut, Offcut, Placed, PrintedPage, Sheet};
 pub use stamps::StampRow;
 pub use story::Strip;
 pub use titles::{FontUsed, ThinPlace};
+pub use torn::{Allowance, Torn};
 pub use totals::{ShoppingLine, Totals};
+pub use tucked::Tucked;
 
 /// The version of the record's shape.
 pub const FORMAT: u32 = 1;
@@ -136,6 +144,9 @@ pub struct Record {
     pub fonts: Vec<FontUsed>,
     /// What the user should know.
     pub warnings: Vec<Warning>,
+    /// What the spec left to be fitted, and what was decided.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fitted: Vec<Fitted>,
     /// What a good eye would look at again.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub advice: Vec<Advice>,

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::OffcutUsed;
-use crate::model::{Color, Count, OffcutId, Price, Turns};
+use super::{OffcutUsed, Picture};
+use crate::model::{Color, Count, OffcutId, Pattern, PictureFill, Price, Turns};
 
 /// A paper and what is left of it after this run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -12,6 +12,12 @@ pub struct Paper {
     pub name: String,
     /// Its colour.
     pub color: Color,
+    /// The pattern on it; it begins in the top left corner of each sheet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pattern: Option<Pattern>,
+    /// The picture on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub picture: Option<PaperPicture>,
     /// Whether a pattern forbids turning pieces.
     pub directional: bool,
     /// How its pieces may be turned on a sheet, as for [`super::Piece::turns`], if the spec says so.
@@ -35,6 +41,17 @@ pub struct Paper {
     pub used: f64,
     /// What limited the number of sheets, and what would save one.
     pub notes: Vec<String>,
+}
+
+/// A picture that is printed on a paper.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PaperPicture {
+    /// The whole picture.
+    pub picture: Picture,
+    /// Its real size.
+    pub size: [f64; 2],
+    /// How it lies on a sheet.
+    pub fill: PictureFill,
 }
 
 /// Whole sheets of one size.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::nothing::or_empty;
-use super::{Record, Sheet, StockLeft};
+use super::{Raised, Record, Sheet, StockLeft, Tucked};
 use crate::model::{Count, Facing, PageName, PictureFormat, PieceId, Rect};
 
 /// A photo on the spread.
@@ -31,6 +31,12 @@ pub struct Photo {
     pub looks: Option<Facing>,
     /// Place in the stacking order among pieces and photos.
     pub order: u32,
+    /// How it is tucked under a piece, if it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tucked: Option<Tucked>,
+    /// The foam it stands on, if it is raised.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub raised: Option<Raised>,
     /// What is printed, if the spec names a file.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub picture: Option<Picture>,

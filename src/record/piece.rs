@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::geometry::{Fold, Ring, from_rings, readable, rectangle};
 use crate::model::{PageName, PieceId, Process, Tool, Turns};
 
-use super::{Folded, Offcut, Opening, Print, ThinPlace};
+use super::{Finished, Offcut, Opening, Print, Raised, ThinPlace, Torn, Tucked};
 
 /// One piece of paper on the spread.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -25,18 +25,31 @@ pub struct Piece {
     pub area: f64,
     /// The page it lies on.
     pub page: PageName,
-    /// Where the top left of its (turned) bounding box lies on that page; of `folded`, if it is folded.
+    /// Where the top left of its (turned) bounding box lies on that page; of `folded` or `torn`, if it is
+    /// folded or torn.
     pub at: [f64; 2],
     /// Degrees clockwise on the page.
     pub turn: f64,
     /// How it lies on its page, if it is folded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub folded: Option<Folded>,
+    pub folded: Option<Finished>,
+    /// How it lies on its page, if it is torn, and how much of the piece as it is cut is torn off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torn: Option<Torn>,
+    /// How it is tucked under another piece, if it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tucked: Option<Tucked>,
+    /// The foam it stands on, if it is raised.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub raised: Option<Raised>,
     /// How it may be turned on a sheet.
     pub turns: Turns,
     /// Pieces with the same word come from one sheet, side by side.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub together: Option<String>,
+    /// Whether the pattern is to run on over the gutter, from the left of those to the right.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub runs_on: bool,
     /// How many are cut.
     pub copies: u32,
     /// The name of the kits that it is for, if not for all; on the spread, the first kit's is drawn.
@@ -68,10 +81,15 @@ pub struct Piece {
 }
 
 impl Piece {
-    /// What is seen of it on its page, unturned: folded if it is folded, else its outline.
+    /// How it lies on its page, if that isn't as it is cut: folded, or torn.
+    pub fn finished(&self) -> Option<&Finished> {
+        self.folded.as_ref().or(self.torn.as_ref().map(|torn| &torn.finished))
+    }
+
+    /// What is seen of it on its page, unturned: folded or torn if it is, else its outline.
     pub fn seen(&self) -> BezPath {
-        let folded = self.folded.as_ref().and_then(Folded::curves);
-        folded.unwrap_or_else(|| self.curves())
+        let finished = self.finished().and_then(Finished::curves);
+        finished.unwrap_or_else(|| self.curves())
     }
 
     /// Its outline in its own coordinates: its true curves, or its rings if those can't be read.

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::FoamLine;
+
 /// Sums over the run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Totals {
@@ -32,6 +34,9 @@ pub struct Totals {
     pub words: u32,
     /// What to have at hand, per paper and size.
     pub shopping: Vec<ShoppingLine>,
+    /// Foam squares for raised pieces, the largest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub foam: Vec<FoamLine>,
 }
 
 /// One line of the shopping list.

@@ -7,6 +7,7 @@
 mod edged;
 mod ends;
 mod faces;
+pub mod finished;
 mod folded;
 pub mod folding;
 mod sky;
@@ -31,7 +32,7 @@ pub use folded::{
     Envelope, SCORE_STOP, accordion, envelope, gatefold, photo_corner, pocket, step, tent,
 };
 pub use sky::{cloud, leaf, sunburst};
-pub use torn::torn;
+pub use torn::{torn, torn_face};
 
 /// The least paper left between two cuts, in inches: less tears when the sheet is weeded.
 const LEAST_PAPER: f64 = 1.0 / 16.0;

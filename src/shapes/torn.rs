@@ -17,6 +17,12 @@ const WAVES: [(f64, f64); 5] = [(1.7, 0.31), (0.66, 0.26), (0.27, 0.2), (0.11, 0
 /// Places along the tear are this far apart in inches: two to the shortest wave.
 const STEP: f64 = 0.025;
 
+/// How wide the paper's core shows along a tear, in inches, at most: about what is left bare where cardstock
+/// is pulled towards you (common practice, no source).
+const CORE: f64 = 3.0 / 32.0;
+/// The least of that, as a share of the most.
+const CORE_LEAST: f64 = 0.2;
+
 /// The rectangle `width` by `height` inches with some edges torn (top, right, bottom, left), each
 /// up to `depth` inches inside. The same seed tears the same way. Curves; stays in the rectangle.
 pub fn torn(
@@ -26,6 +32,17 @@ pub fn torn(
     depth: f64,
     seed: u64,
 ) -> Result<BezPath, Fault> {
+    Ok(around(width, height, &tears(width, height, edges, depth, seed)?))
+}
+
+/// The four edges, top, right, bottom and left.
+fn tears(
+    width: f64,
+    height: f64,
+    edges: [bool; 4],
+    depth: f64,
+    seed: u64,
+) -> Result<Vec<Tear>, Fault> {
     check_size("width", width)?;
     check_size("height", height)?;
     check_size("depth of the tear", depth)?;
@@ -40,7 +57,26 @@ pub fn torn(
         .map(|(side, torn)| Tear {
             seed: mixed(seed ^ mixed(side)),
             depth: if torn { depth } else { 0.0 },
+            core: 0.0,
         })
+        .collect();
+    Ok(tears)
+}
+
+/// What the same tear leaves of the paper's face: inside the outline of [`torn`], by as much as the core
+/// shows.
+pub fn torn_face(
+    width: f64,
+    height: f64,
+    edges: [bool; 4],
+    depth: f64,
+    seed: u64,
+) -> Result<BezPath, Fault> {
+    let tears = tears(width, height, edges, depth, seed)?;
+    let core = CORE.min(depth);
+    let tears: Vec<Tear> = tears
+        .into_iter()
+        .map(|tear| Tear { core: if tear.depth > 0.0 { core } else { 0.0 }, ..tear })
         .collect();
     Ok(around(width, height, &tears))
 }
@@ -49,6 +85,8 @@ pub fn torn(
 struct Tear {
     seed: u64,
     depth: f64,
+    /// How much farther inside the paper's face begins, at most.
+    core: f64,
 }
 
 impl Tear {
@@ -59,7 +97,21 @@ impl Tear {
             .map(|(wave, (length, share))| share * self.wave(wave, along / length))
             .sum();
         // Sums of waves crowd round the middle: spread them over the depth.
-        self.depth * (0.5 + 1.45 * (height - 0.5)).clamp(0.0, 1.0)
+        self.depth * (0.5 + 1.45 * (height - 0.5)).clamp(0.0, 1.0) + self.bare(along)
+    }
+
+    /// How wide the core is bare, `along` inches from the start.
+    fn bare(&self, along: f64) -> f64 {
+        if self.core <= 0.0 {
+            return 0.0;
+        }
+        // Waves of their own: the face tears off beside the core, not along it.
+        let own = Self { seed: mixed(self.seed), ..*self };
+        let rough: f64 = (0_u64..)
+            .zip(WAVES)
+            .map(|(wave, (length, share))| share * own.wave(wave, along / length))
+            .sum();
+        self.core * (0.5 + 1.45 * (rough - 0.5)).clamp(CORE_LEAST, 1.0)
     }
 
     /// Smooth noise between 0 and 1.
@@ -128,7 +180,9 @@ fn tear_along(
             Vec2::new(from + share * (to - from), tear.inset(share * length))
         })
         .collect();
-    let at = |place: Vec2| corner + along * place.x + inward * place.y.clamp(0.0, tear.depth);
+    let at = |place: Vec2| {
+        corner + along * place.x + inward * place.y.clamp(0.0, tear.depth + tear.core)
+    };
     for index in 1..points.len() {
         let (one, other) = (points[index - 1], points[index]);
         let before = if index > 1 { points[index - 2] } else { one };

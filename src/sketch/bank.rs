@@ -5,8 +5,8 @@ use crate::description::LineUp;
 use super::arrangement::Arrangement;
 use super::frame::{Edges, Frame, IN_LINE, inches, side_of};
 use super::reading::Bank;
-use super::relations::{Edge, Relations};
 use super::wanted::Wanted;
+use crate::relations::{Edge, Relations};
 
 /// What the wish weighs that a photo keeps its size (own choice, looked at).
 const SIZE: f64 = 4.0;

@@ -19,10 +19,24 @@ const OTHER_FORM: i64 = 800;
 const OTHER_WEIGHT: f64 = 900.0;
 const LOOKS_OUT: i64 = 4_000;
 const LOOKS_ASIDE: i64 = 400;
+/// What it costs that all of a picture is cropped away: a third of it costs as much as another form (own
+/// choice, looked at).
+const CROPPED: f64 = 2_400.0;
+
 impl Fitter<'_> {
+    /// What it costs that a share of a picture is cropped away.
+    pub fn cropping(lost: f64) -> i64 {
+        whole(CROPPED * lost.max(0.0))
+    }
+
     /// What it costs that a photo is in a bank of so many.
     pub fn cost(&self, photo: usize, bank: usize, count: usize) -> i64 {
-        let (wanted, room, it) = (&self.wanted[photo], self.rooms[bank], self.banks[bank]);
+        self.cost_of(&self.wanted[photo], bank, count)
+    }
+
+    /// The same of any photo.
+    pub fn cost_of(&self, wanted: &Wanted, bank: usize, count: usize) -> i64 {
+        let (room, it) = (self.rooms[bank], self.banks[bank]);
         if count == 0 {
             return NEVER;
         }
@@ -49,11 +63,11 @@ impl Fitter<'_> {
         if it.prefers != Form::Either && it.prefers != form {
             cost += OTHER_FORM;
         }
-        cost += self.weight(photo, bank);
-        cost + self.looking(photo, bank)
+        cost += self.weight(wanted, bank);
+        cost + self.looking(wanted, bank)
     }
 
-    fn weight(&self, photo: usize, bank: usize) -> i64 {
+    fn weight(&self, photo: &Wanted, bank: usize) -> i64 {
         let heaviest = self.banks.iter().map(|bank| bank.weight).fold(f64::MIN, f64::max);
         let lightest = self.banks.iter().map(|bank| bank.weight).fold(f64::MAX, f64::min);
         let areas = || self.wanted.iter().map(Wanted::area);
@@ -63,13 +77,13 @@ impl Fitter<'_> {
             return 0;
         }
         let wished = (self.banks[bank].weight - lightest) / (heaviest - lightest);
-        let has = (self.wanted[photo].area() - smallest) / (largest - smallest);
+        let has = (photo.area() - smallest) / (largest - smallest);
         whole(OTHER_WEIGHT * (wished - has).powi(2))
     }
 
     /// What it costs that people look out of the spread.
-    fn looking(&self, photo: usize, bank: usize) -> i64 {
-        let Some(facing) = self.wanted[photo].facing else { return 0 };
+    fn looking(&self, photo: &Wanted, bank: usize) -> i64 {
+        let Some(facing) = photo.facing else { return 0 };
         let room = self.rooms[bank];
         let middle = room.at[0] + room.size[0] / 2;
         let spread = self.paper.marks[0] * i64::try_from(self.sketch.pages.len()).unwrap_or(1);

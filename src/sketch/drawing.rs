@@ -1,6 +1,6 @@
 //! A fit as a picture: its pages side by side, paper in its colours, photos in place.
 
-use kurbo::{Affine, BezPath, Circle, Point, Rect};
+use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape as _};
 
 use crate::draw::Anchor;
 use crate::draw::display_list::{Image, Item, Outline, Paint, Shape, Stroke, Text};
@@ -13,10 +13,10 @@ use crate::picture::frame::crop;
 use super::file::{Held, Role};
 use super::fit::{Field, Fit};
 use super::papers::Papers;
-use super::relations::MARKS_PER_INCH;
 use super::title::SetTitle;
 use super::wanted::Wanted;
 use super::writing::{discs, title_paper};
+use crate::relations::MARKS_PER_INCH;
 
 /// Room between the pages and table round them, in inches.
 const BETWEEN: f64 = 0.14;
@@ -29,10 +29,13 @@ const SCENES: [[&str; 4]; 3] = [
 ];
 const WORDS: &str = "#4a4034";
 const SHADE: &str = "#2e2418";
+/// What the ids of the photos' row begin with, which holds the pictures of papers too.
+pub(super) const PHOTOS: &str = "photos";
 /// Height of a line of the story and the gap to the next, in inches.
 const LINE: [f64; 2] = [0.3125, 0.0625];
 
 /// What pictures are drawn with.
+#[derive(Clone, Copy)]
 pub(super) struct Brush<'a> {
     pub papers: &'a Papers,
     pub title: &'a str,
@@ -57,16 +60,15 @@ impl<'a> Brush<'a> {
             items.extend(self.page(fit, page, corner));
         }
         let pictures = Pictures::In(owner);
-        let means = Means { prefix, label_font: self.label_font, fonts: &[], pictures };
+        let means = Means { pictures, ..Means::lettered(prefix, self.label_font) };
         Svg::new(table).titled(&fit.sketch).over(&items, means)
     }
 
     fn page(&self, fit: &'a Fit, page: usize, corner: Point) -> Vec<Item<'a>> {
         let [width, height] = fit.page.to_inches();
         let whole = Rect::from_origin_size(corner, (width, height));
-        let base = self.color(Role::Base);
         let mut items = shadow(whole);
-        items.push(fill(whole, base));
+        items.extend(self.papered(Outline::Rectangle(whole, 0.0), Role::Base));
         let lie = |field: Field| lying(field, corner);
         for panel in fit.panels.iter().filter(|panel| panel.page == page) {
             let mut there = lie(panel.field);
@@ -76,19 +78,19 @@ impl<'a> Brush<'a> {
                     if axis == 0 { there.x1 = whole.x1 } else { there.y1 = whole.y1 }
                 }
             }
-            items.push(fill(there, self.color(panel.paper)));
+            items.extend(self.papered(Outline::Rectangle(there, 0.0), panel.paper));
         }
         for (role, top, across) in &fit.strips {
             let field = Field { at: [0, *top], size: [fit.marks[0], *across] };
             let strip = Rect { x1: whole.x1, ..lie(field) };
-            items.push(fill(strip, self.color(*role)));
+            items.extend(self.papered(Outline::Rectangle(strip, 0.0), *role));
         }
         let filled = |number: usize| fit.photos.iter().any(|photo| photo.bank == number);
         let banks = fit.banks.iter().enumerate();
         for (_, bank) in banks.filter(|(number, bank)| bank.page == page && filled(*number)) {
             if let Some(mat) = bank.bank.mat {
                 items.extend(shadow(lie(bank.field)));
-                items.push(fill(lie(bank.field), self.color(mat)));
+                items.extend(self.papered(Outline::Rectangle(lie(bank.field), 0.0), mat));
             }
         }
         for photo in fit.photos.iter().filter(|photo| photo.page == page) {
@@ -96,7 +98,7 @@ impl<'a> Brush<'a> {
             if let Some((mat, shows)) = fit.banks[photo.bank].each {
                 let mat_there = lie(photo.field.widened(shows));
                 items.extend(shadow(mat_there));
-                items.push(fill(mat_there, self.color(mat)));
+                items.extend(self.papered(Outline::Rectangle(mat_there, 0.0), mat));
             }
             items.extend(shadow(there));
             items.extend(self.photo(&fit.wanted[photo.photo], photo.photo, there));
@@ -110,8 +112,8 @@ impl<'a> Brush<'a> {
     /// A photo: its picture, or a scene with its size.
     pub fn photo(&self, wanted: &Wanted, number: usize, there: Rect) -> Vec<Item<'a>> {
         if let Some((file, _)) = &wanted.picture {
-            let seen = file.seen();
-            let shown = crop(seen, [there.width(), there.height()], [0.5, 0.5]);
+            let (seen, focus) = (file.seen(), wanted.focus.unwrap_or([0.5, 0.5]));
+            let shown = crop(seen, [there.width(), there.height()], focus);
             let scale = [there.width() / shown.size[0], there.height() / shown.size[1]];
             let lay = Affine::translate((
                 there.x0 - shown.at[0] * scale[0],
@@ -173,13 +175,13 @@ impl<'a> Brush<'a> {
             Held::Title => {
                 let title = SetTitle::of(self.title.trim(), field, self.title_font);
                 let [left, mut top] = title.place(field);
-                let ink = self.color(title_paper(fit, self.papers, page, field));
+                let paper = title_paper(fit, self.papers, page, field);
                 let mut items = Vec::new();
                 for line in &title.lines {
                     let there = lying(Field { at: [left, top], size: [0, title.height] }, corner);
                     let lettering =
                         self.lettering(line, there.height(), (there.x0, there.y1).into());
-                    items.push(Shape::path(lettering).filled(Paint::Ink(ink, 1.0)).into());
+                    items.extend(self.papered(Outline::Path(lettering), paper));
                     top += title.leading;
                 }
                 items
@@ -197,7 +199,7 @@ impl<'a> Brush<'a> {
                     let strip =
                         Rect::new(room.x0, top, room.x0 + room.width() * share, top + LINE[0]);
                     items.extend(shadow(strip));
-                    items.push(fill(strip, self.color(Role::Base)));
+                    items.extend(self.papered(Outline::Rectangle(strip, 0.0), Role::Base));
                     let middle = strip.center().y;
                     let stroke = Stroke { opacity: 0.45, ..Stroke::new(WORDS, 0.045) };
                     let ends = [(strip.x0 + 0.125, middle), (strip.x1 - 0.125, middle)];
@@ -211,19 +213,17 @@ impl<'a> Brush<'a> {
                     let there = lying(Field { at, size: [across; 2] }, corner);
                     let disc = |shift: f64| {
                         let middle = there.center() + kurbo::Vec2::new(shift, shift * 1.4);
-                        Shape::new(Outline::Disc(Circle::new(middle, there.width() / 2.0)))
+                        Outline::Disc(Circle::new(middle, there.width() / 2.0))
                     };
-                    [
-                        disc(0.025).filled(Paint::Ink(SHADE, 0.16)).into(),
-                        disc(0.0).filled(Paint::Ink(self.color(role), 1.0)).into(),
-                    ]
+                    let shade = Shape::new(disc(0.025)).filled(Paint::Ink(SHADE, 0.16));
+                    std::iter::once(shade.into()).chain(self.papered(disc(0.0), role))
                 })
                 .collect(),
         }
     }
 
     /// A line of the title as outlines, its capitals as high as that, from a point of its baseline on.
-    fn lettering(&self, line: &str, height: f64, mut at: Point) -> BezPath {
+    pub fn lettering(&self, line: &str, height: f64, mut at: Point) -> BezPath {
         let mut whole = BezPath::new();
         let scale = height / self.title_font.cap_height.max(0.1);
         for letter in line.chars() {
@@ -235,6 +235,18 @@ impl<'a> Brush<'a> {
             at.x += self.title_font.advance(glyph) * scale;
         }
         whole
+    }
+
+    /// An outline of the paper of a part; a pattern begins in its corner.
+    pub fn papered(&self, outline: Outline, role: Role) -> Vec<Item<'a>> {
+        let ink = Paint::Ink(self.color(role), 1.0);
+        let pattern = self.papers.pattern(role).map(|drawn| {
+            let bounds = outline.path().bounding_box();
+            let lay = Affine::translate(bounds.origin().to_vec2());
+            drawn.on(&outline, lay, [bounds.width(), bounds.height()])
+        });
+        let plain = Shape::new(outline).filled(ink).into();
+        std::iter::once(plain).chain(pattern).collect()
     }
 
     fn color(&self, role: Role) -> &'a str {
@@ -254,7 +266,7 @@ fn fill<'a>(there: Rect, ink: &'a str) -> Item<'a> {
 }
 
 /// Two copies below that make a shadow; light comes from the top left.
-fn shadow<'a>(of: Rect) -> Vec<Item<'a>> {
+pub(super) fn shadow<'a>(of: Rect) -> Vec<Item<'a>> {
     let below = |by: f64, dark: f64| {
         let there = of + kurbo::Vec2::new(by, by * 1.4);
         Shape::rectangle(there).filled(Paint::Ink(SHADE, dark)).into()

@@ -5,8 +5,8 @@ use crate::model::length::Size;
 
 use super::file::{Held, Role};
 use super::reading::Bank;
-use super::relations::{Relations, Settled};
 use super::wanted::Wanted;
+use crate::relations::{Relations, Settled};
 
 /// A rectangle on its page, in marks.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -12,11 +12,12 @@ use crate::model::length::Size;
 
 use super::arrangement::{Arrangement, arrangements};
 use super::assignment::{NEVER, assign};
+use super::contradiction::{Failure, chain_of, contradiction, failure_banks};
 use super::fit::{Field, Fit, Refusal};
-use super::frame::{Edges, Frame, Framed, IN_LINE, Paper, inches, side_of, whole};
+use super::frame::{Edges, Frame, Framed, Paper, whole};
 use super::reading::{Bank, Sketch};
-use super::relations::{Conflict, Relations, Settled};
-use super::wanted::{LEVELS, Wanted};
+use super::wanted::Wanted;
+use crate::relations::{Conflict, Settled};
 
 /// Ways to fill the banks that are looked at, assigned, and tried.
 const MOST_FILLINGS: usize = 4_000;
@@ -37,28 +38,7 @@ const MOST_SWAPS: usize = 12;
 /// What a photo of a contradiction pays for its bank, a mark that is too much.
 const IN_THE_WAY: i64 = 500;
 
-/// Fits a sketch to photos on pages of that size.
-pub fn fit(sketch: &Sketch, page: Size, wanted: &[Wanted]) -> Result<Fit, Refusal> {
-    if wanted.iter().all(|photo| photo.picture.is_none()) {
-        return Fitter::new(sketch, page, wanted)?.fit();
-    }
-    // Pictures become as large as suits the sketch.
-    let mut best: Option<Fit> = None;
-    let mut refusal = None;
-    for level in (0..LEVELS).rev() {
-        let printed: Vec<Wanted> = wanted.iter().map(|photo| photo.at_level(level)).collect();
-        match Fitter::new(sketch, page, &printed).and_then(|fitter| fitter.fit()) {
-            Ok(fit) if best.as_ref().is_none_or(|best| fit.rank.score > best.rank.score) => {
-                best = Some(fit);
-            }
-            Ok(_) => {}
-            Err(why) => refusal = Some(why),
-        }
-    }
-    best.ok_or_else(|| refusal.unwrap_or_else(|| no_way(sketch)))
-}
-
-fn no_way(sketch: &Sketch) -> Refusal {
+pub(super) fn no_way(sketch: &Sketch) -> Refusal {
     Refusal {
         sketch: sketch.name.clone(),
         message: "no way to place the photos was found".to_owned(),
@@ -77,14 +57,6 @@ pub(super) struct Fitter<'a> {
     /// The same with as much as the other rooms can spare.
     pub roomy: Vec<Field>,
     pub frame: Frame<'a>,
-}
-
-/// How far a way came that contradicts itself.
-struct Failure {
-    axis: usize,
-    conflict: Conflict,
-    /// The relations' reasons, in the order of the chain.
-    reasons: Vec<String>,
 }
 
 impl<'a> Fitter<'a> {
@@ -174,7 +146,7 @@ impl<'a> Fitter<'a> {
     }
 
     /// How many photos each bank holds, the ways that suit the rooms best first.
-    fn fillings(&self) -> Vec<Vec<usize>> {
+    pub fn fillings(&self) -> Vec<Vec<usize>> {
         let mut all = Vec::new();
         self.fill(self.wanted.len(), &mut Vec::new(), &mut all);
         let photos: f64 = self.wanted.iter().map(Wanted::area).sum();
@@ -213,13 +185,35 @@ impl<'a> Fitter<'a> {
         }
     }
 
+    /// Of the ways to print each photo those that suit the places best, where banks hold so many.
+    pub fn suited(&self, filling: &[usize], ways: &[Vec<Wanted>]) -> Option<Vec<Wanted>> {
+        let slots = slots(filling);
+        let cheapest = |ways: &Vec<Wanted>, bank: usize| {
+            let own = ways.first().map_or(0.0, Wanted::lost);
+            let costs = ways.iter().enumerate().map(|(way, photo)| {
+                (self.cost_of(photo, bank, filling[bank]) + Self::cropping(photo.lost() - own), way)
+            });
+            costs.min().unwrap_or((NEVER, 0))
+        };
+        let by_bank: Vec<Vec<(i64, usize)>> = ways
+            .iter()
+            .map(|ways| (0..filling.len()).map(|bank| cheapest(ways, bank)).collect())
+            .collect();
+        let costs: Vec<Vec<i64>> = by_bank
+            .iter()
+            .map(|banks| slots.iter().map(|&bank| banks[bank].0.min(NEVER)).collect())
+            .collect();
+        let (_, places) = assign(&costs)?;
+        let chosen = places.into_iter().enumerate().map(|(photo, place)| {
+            let (_, way) = by_bank[photo][slots[place]];
+            ways[photo].get(way).cloned()
+        });
+        chosen.collect()
+    }
+
     /// The photos of each bank at the least cost. `paid` is what photos pay for a bank besides.
     fn assigned(&self, filling: &[usize], paid: &[Vec<i64>]) -> Option<(i64, Vec<Vec<usize>>)> {
-        let slots: Vec<usize> = filling
-            .iter()
-            .enumerate()
-            .flat_map(|(bank, &count)| std::iter::repeat_n(bank, count))
-            .collect();
+        let slots = slots(filling);
         let costs: Vec<Vec<i64>> = (0..self.wanted.len())
             .map(|photo| {
                 let of = |bank: usize| {
@@ -422,6 +416,12 @@ impl<'a> Fitter<'a> {
     }
 }
 
+/// The bank of each place.
+fn slots(filling: &[usize]) -> Vec<usize> {
+    let banks = filling.iter().enumerate();
+    banks.flat_map(|(bank, &count)| std::iter::repeat_n(bank, count)).collect()
+}
+
 pub(super) fn field(edges: &Edges, settled: &[Settled]) -> Field {
     let place = |axis: usize, side: usize| settled[axis].at(edges[axis][side]);
     let at = [0, 1].map(|axis| place(axis, 0));
@@ -440,64 +440,4 @@ pub(super) fn inner(framed: &Framed<'_>, settled: &[Settled]) -> Field {
 
 fn area(field: Field) -> f64 {
     field.size[0].max(0) as f64 * field.size[1].max(0) as f64
-}
-
-fn chain_of(relations: &Relations, conflict: &Conflict) -> Vec<String> {
-    let mut reasons: Vec<String> = Vec::new();
-    for relation in &conflict.chain {
-        let reason = relations.reason(relation);
-        if reason != IN_LINE && !reasons.iter().any(|told| told == reason) {
-            reasons.push(reason.to_owned());
-        }
-    }
-    // It is told from the page on.
-    if let Some(page) = reasons.iter().position(|reason| reason.starts_with("the page is")) {
-        reasons.rotate_left(page);
-    }
-    reasons
-}
-
-/// The banks that a contradiction names, or whose photos it names.
-fn failure_banks(failure: &Failure, frame: &Frame<'_>) -> Vec<usize> {
-    let rooms = frame.bank_rooms();
-    let named = |(_, (room, _)): &(usize, &(usize, &Bank))| {
-        let quoted = format!("`{}`", frame.rooms[*room].room.id);
-        failure.reasons.iter().any(|reason| reason.contains(&quoted))
-    };
-    rooms.iter().enumerate().filter(named).map(|(bank, _)| bank).collect()
-}
-
-/// A contradiction in words: the chain, by how much it is too much, and what would help.
-fn contradiction(
-    sketch: &str,
-    axis: usize,
-    excess: i64,
-    reasons: &[String],
-    wanted: &[Wanted],
-) -> Refusal {
-    let (less, side) = (inches(excess), side_of(axis));
-    let message = format!("{less} too {side}: {}", reasons.join("; "));
-    let named = wanted.iter().filter(|photo| {
-        let quoted = format!("`{}`", photo.name);
-        reasons.iter().any(|reason| reason.contains(&quoted))
-    });
-    // What is left of a print is no less than half of it.
-    let photo =
-        named.max_by_key(|photo| photo.size[axis]).filter(|photo| photo.size[axis] >= 2 * excess);
-    let help = match photo {
-        Some(photo) => {
-            let mut size = photo.size;
-            size[axis] -= excess;
-            let [width, height] = size.map(|side| inches(side).trim_end_matches(" in").to_owned());
-            format!(
-                "a print of {width} x {height} in, or smaller, in place of `{}` would do; or leave it out",
-                photo.name
-            )
-        }
-        None if wanted.is_empty() => {
-            format!("make one of these {less} smaller, or write `about` before a share")
-        }
-        None => format!("leave a photo out, or take prints that are {less} less {side} together"),
-    };
-    Refusal { sketch: sketch.to_owned(), message, help, excess: Some(excess) }
 }

@@ -7,8 +7,8 @@ use crate::model::{Facing, PageName};
 use super::arrangement::Arrangement;
 use super::file::Held;
 use super::reading::{Bank, Holds, Room, Sketch, nearest_mark, on_page};
-use super::relations::{Edge, MARKS_PER_INCH, ORIGIN, Relations};
 use super::wanted::Wanted;
+use crate::relations::{Edge, MARKS_PER_INCH, ORIGIN, Relations};
 
 /// Half of what lies between things of neighbouring rooms at least, in marks.
 const BESIDE: i64 = 2;

@@ -11,23 +11,23 @@ use crate::draw::html::inline;
 use crate::draw::svg::{Means, Pictures, Svg};
 use crate::lettering::fonts::Font;
 use crate::model::Rect as Part;
+use crate::picture::PictureFile;
 use crate::picture::dots::small_copy;
 
-use super::drawing::Brush;
+use super::drawing::{Brush, PHOTOS};
 use super::fit::{Fit, Refusal};
 use super::offers::Offers;
-use super::papers::Papers;
-use super::relations::MARKS_PER_INCH;
+use super::paper_sets::Proposals;
+use super::swatches::section;
 use super::wanted::Wanted;
 use super::writing::Words;
+use crate::relations::MARKS_PER_INCH;
 
 /// Dots of a photo's longer side, as large as it is looked at.
 const DOTS: u32 = 480;
 /// Width of the row of photos on the table and the gap between two of them, in inches.
 const TABLE: f64 = 44.0;
 const GAP: f64 = 0.7;
-/// What the ids of the photos' row begin with.
-const PHOTOS: &str = "photos";
 
 /// The look of the page.
 const STYLE: &str = "\
@@ -51,6 +51,12 @@ padding: 0; list-style: none; }\n\
 .for::before { content: \"+\\2002\"; color: #0b6e4f; font-weight: 700; }\n\
 .against::before { content: \"\\2212\\2002\"; color: #b5541c; font-weight: 700; }\n\
 code { white-space: nowrap; background: #efe8da; border-radius: 3px; padding: .1em .35em; font-size: .9em; }\n\
+.sets { display: grid; gap: 1.2rem; grid-template-columns: repeat(auto-fill, minmax(min(20rem, 100%), 1fr)); \
+padding: 0; list-style: none; }\n\
+.sets p { margin: .5rem 0 0; }\n\
+.parts { list-style: none; margin: .4rem 0 0; padding: 0; columns: 2; }\n\
+.chip { display: inline-block; width: .9em; height: .9em; border-radius: 2px; margin-right: .35em; \
+vertical-align: -.05em; border: 1px solid rgb(60 45 25 / .25); }\n\
 .refused dt { font-weight: 600; margin-top: .7rem; }\n\
 .refused dd { margin: 0; color: #6d6253; }\n\
 @media print { body { background: none; } .card { box-shadow: none; break-inside: avoid; } }\n";
@@ -60,12 +66,15 @@ code { white-space: nowrap; background: #efe8da; border-radius: 3px; padding: .1
 pub fn gallery(
     offers: &Offers,
     asked: &[Wanted],
-    papers: &Papers,
+    proposals: &Proposals,
     words: &Words,
     [label_font, title_font]: [&Font; 2],
 ) -> String {
-    let copies: Vec<Option<String>> = asked.par_iter().map(copy).collect();
-    let brush = Brush { papers, title: &words.title, label_font, title_font };
+    let photos = asked.iter().map(|photo| photo.picture.as_ref().map(|(file, _)| &**file));
+    let files: Vec<Option<&PictureFile>> =
+        photos.chain(proposals.picture_files(asked.len())).collect();
+    let copies: Vec<Option<String>> = files.par_iter().map(|file| copy((*file)?)).collect();
+    let brush = Brush { papers: proposals.papers(), title: &words.title, label_font, title_font };
     let photos = row(asked, &brush, &copies);
     let fits: Vec<Markup> = offers
         .fits
@@ -96,6 +105,7 @@ pub fn gallery(
                     p class="lead" { (lead) }
                     h2 { "The photos" }
                     div class="card" { (inline(&photos, "The photos, to one scale", 1.0)) }
+                    (section(proposals, &brush))
                     h2 { "Sketches" }
                     ol class="fits" { @for fit in &fits { (fit) } }
                     @if !offers.refusals.is_empty() { (refused(&offers.refusals)) }
@@ -162,15 +172,16 @@ fn row(asked: &[Wanted], brush: &Brush<'_>, copies: &[Option<String>]) -> Svg {
         below = below.max(top + height);
     }
     let table = Rect::new(0.0, 0.0, widest.max(TABLE * 0.75), below + GAP);
+    // Those of papers are shown by the swatches and the sketches.
+    let of_papers: Vec<usize> = (asked.len()..copies.len()).collect();
     let addresses: Vec<Option<&str>> = copies.iter().map(Option::as_deref).collect();
     let pictures = Pictures::Here(&addresses);
-    let means = Means { prefix: PHOTOS, label_font: brush.label_font, fonts: &[], pictures };
-    Svg::new(table).over(&items, means)
+    let means = Means { pictures, ..Means::lettered(PHOTOS, brush.label_font) };
+    Svg::new(table).over_with(&items, means, &of_papers)
 }
 
-/// A small copy of a photo's picture, whole, as an address that holds its data.
-fn copy(photo: &Wanted) -> Option<String> {
-    let (file, _) = photo.picture.as_ref()?;
+/// A small copy of a picture, whole, as an address that holds its data.
+fn copy(file: &PictureFile) -> Option<String> {
     let seen = file.seen();
     let longer = seen[0].max(seen[1]).max(1);
     let most = seen.map(|side| (side * DOTS.min(longer) / longer).max(1));

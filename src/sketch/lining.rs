@@ -3,7 +3,7 @@
 use super::arrangement::Arrangement;
 use super::fit::{Field, Fit};
 use super::frame::{Edges, Frame};
-use super::relations::{Edge, Settled};
+use crate::relations::{Edge, Settled};
 
 /// Edges that miss each other by less look like a slip, in marks (common practice, no source: 1/8 in).
 const A_HAIR: i64 = 2;

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use crate::model::length::Size;
 
 use super::fit::{Fit, Refusal};
-use super::fitter::fit;
+use super::printing::fit;
 use super::reading::Sketch;
 use super::wanted::Wanted;
 

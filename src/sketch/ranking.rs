@@ -20,6 +20,14 @@ const LOOKING_OUT: f64 = 8.0;
 const APART: f64 = 4.0;
 const LIGHT: f64 = 6.0;
 const RESIZED: f64 = 30.0;
+/// Points that are lost for all of every picture cropped away, and the share that goes without saying.
+const CROPPED: f64 = 45.0;
+const TRIMMED: f64 = 0.06;
+/// Points that are lost for pictures in other forms at least, and for each that has few dots.
+const OTHER_FORM: f64 = 0.5;
+const COARSE: f64 = 2.0;
+/// Photos that a reason names.
+const MOST_NAMED: usize = 4;
 
 impl Rank {
     fn judge(&mut self, lost: f64, fault: String, merit: &str) {
@@ -56,6 +64,7 @@ pub(super) fn rank(
     };
     let fault = format!("photos cover {percent} % and {what}");
     rank.judge(off * COVERED, fault, &format!("photos cover {percent} % of the pages"));
+    cropped(fit, &mut rank);
     white(fit, &mut rank);
     if fit.pages.len() == 2 {
         let [left, right] = [0, 1].map(|page| photo_area(Some(page)));
@@ -101,6 +110,51 @@ fn white(fit: &Fit, rank: &mut Rank) {
     rank.judge((white - 0.25).max(0.0) * WHITE, fault, "photos fill their rooms");
     let holes = holes / f64::max(mats, 1.0);
     rank.judge((holes - 0.08).max(0.0) * HOLES, "rows are uneven".to_owned(), "rows end together");
+}
+
+/// Pictures of which much is cropped away, and those that have few dots for their print.
+fn cropped(fit: &Fit, rank: &mut Rank) {
+    let photos = || fit.photos.iter().map(|photo| &fit.wanted[photo.photo]);
+    let all = photos().count().max(1) as f64;
+    let mut named: Vec<String> = Vec::new();
+    let (mut of_others, mut of_own) = (0.0, 0.0);
+    for photo in photos() {
+        match photo.cropped {
+            Some(shape) => {
+                of_others += photo.lost();
+                named.push(format!("{} is cropped to {}", photo.name, shape.name()));
+            }
+            None => of_own += photo.lost(),
+        }
+    }
+    if !named.is_empty() {
+        let lost = (of_others / all * CROPPED).max(OTHER_FORM);
+        rank.judge(lost, listed(&named), "");
+    }
+    if photos().any(Wanted::is_to_print) {
+        let mean = of_own / all;
+        let fault = format!("prints leave out {:.0} % of their pictures", mean * 100.0);
+        let whole = if named.is_empty() { "prints show nearly all of their pictures" } else { "" };
+        rank.judge((mean - TRIMMED) * CROPPED, fault, whole);
+    }
+    let coarse: Vec<String> = photos()
+        .filter_map(|photo| {
+            let dots = photo.too_few_dots()?;
+            Some(format!("{} has {dots:.0} dots an inch", photo.name))
+        })
+        .collect();
+    if !coarse.is_empty() {
+        rank.judge(coarse.len() as f64 * COARSE, listed(&coarse), "");
+    }
+}
+
+/// The first of a list of reasons, and how many more there are.
+fn listed(reasons: &[String]) -> String {
+    let told = reasons.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>().join(", ");
+    match reasons.len().saturating_sub(MOST_NAMED) {
+        0 => told,
+        more => format!("{told}, and {more} more"),
+    }
 }
 
 fn looking(fit: &Fit, rank: &mut Rank) {

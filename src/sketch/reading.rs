@@ -9,7 +9,7 @@ use crate::model::PageName;
 use crate::model::length::{Length, LengthSum, Size, Units};
 
 use super::file::{BankSpec, Form, Held, Role, RoomSpec, SketchFile, StripAcross, Takes};
-use super::relations::MARKS_PER_INCH;
+use crate::relations::MARKS_PER_INCH;
 
 /// A sketch, as messages speak of it.
 const SKETCH: FileKind = FileKind {

@@ -8,7 +8,7 @@ use super::frame::{Border, Edges, Frame, Framed};
 use super::lining::nudge;
 use super::ranking::rank;
 use super::reading::{Bank, Holds, StripLies, on_page};
-use super::relations::Settled;
+use crate::relations::Settled;
 
 impl Fitter<'_> {
     /// The fit that edges make.

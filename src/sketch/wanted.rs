@@ -7,28 +7,18 @@ use crate::description::{Problem, printable, slug};
 use crate::model::Facing;
 use crate::model::length::{Length, Size, Units, parse_sides};
 use crate::model::naming::nearest;
-use crate::picture::PictureFile;
+use crate::picture::{COARSE, PictureFile, SHARP};
 
 use super::file::Form;
-use super::relations::MARKS_PER_INCH;
+use super::notes::SIDES;
+use super::prints::{self, LEVELS, Print, dots_an_inch, lost};
+use crate::relations::MARKS_PER_INCH;
+
+pub use super::notes::{NOTES, Note, Notes};
+pub use super::prints::Shape;
 
 /// Photos that are placed at most; more lie on no two pages.
 const MOST_PHOTOS: usize = 60;
-/// Prints that shops make, in marks, short side first (common practice, no source: 2 x 3, 3 x 4, 3 1/2 x 5,
-/// 4 x 6, 5 x 7, 6 x 8 in), squares, and panoramas.
-const PRINTS: [[i64; 2]; 6] = [[32, 48], [48, 64], [56, 80], [64, 96], [80, 112], [96, 128]];
-const SQUARES: [[i64; 2]; 6] = [[32, 32], [40, 40], [48, 48], [64, 64], [80, 80], [96, 96]];
-const PANORAMAS: [[i64; 2]; 6] = [[24, 64], [32, 80], [40, 112], [48, 128], [64, 160], [72, 176]];
-/// How many sizes there are of each form.
-pub const LEVELS: usize = PRINTS.len();
-/// Sides nearer to each other than this share make a square picture; farther apart than that, a panorama.
-const SQUARE: f64 = 1.12;
-const PANORAMA: f64 = 1.95;
-/// How much wider or higher than a common print a picture may be printed, as a share of it.
-const STRETCH: i64 = 8;
-/// Dots an inch of a good print; fewer are a warning of the build (common practice, no source).
-const FINE: f64 = 240.0;
-
 /// A photo to place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
@@ -42,7 +32,11 @@ pub struct Wanted {
     pub bounds: [[i64; 2]; 2],
     /// The way people in it look.
     pub facing: Option<Facing>,
-    /// The picture to print, and its path from where the spec will stand.
+    /// The point of its picture that matters most, as shares of width and height; the middle if not given.
+    pub focus: Option<[f64; 2]>,
+    /// The form to which its picture is cropped, where that is not its own.
+    pub cropped: Option<Shape>,
+    /// Its picture, to print if no size was given, and its path from where the spec will stand.
     pub picture: Option<(Arc<PictureFile>, PathBuf)>,
 }
 
@@ -60,8 +54,32 @@ impl Wanted {
             given: Some(size),
             bounds: [marks, marks],
             facing,
+            focus: None,
+            cropped: None,
             picture: None,
         }
+    }
+
+    /// Whether it is a picture that is still to be printed.
+    pub fn is_to_print(&self) -> bool {
+        self.given.is_none() && self.picture.is_some()
+    }
+
+    /// Width and height of the picture that is still to be printed, in dots.
+    pub(super) fn dots(&self) -> Option<[u32; 2]> {
+        let (file, _) = self.picture.as_ref().filter(|_| self.is_to_print())?;
+        Some(file.seen())
+    }
+
+    /// The share of its picture that the print leaves out; 0 for prints on hand.
+    pub(super) fn lost(&self) -> f64 {
+        self.dots().map_or(0.0, |dots| lost(dots, self.size))
+    }
+
+    /// Dots an inch of its print, if they are fewer than a good print has.
+    pub(super) fn too_few_dots(&self) -> Option<f64> {
+        let dots = dots_an_inch(self.dots()?, self.size);
+        (dots < SHARP).then_some(dots)
     }
 
     /// Which way it stands.
@@ -78,40 +96,22 @@ impl Wanted {
         (self.size[0] * self.size[1]) as f64
     }
 
-    /// The same picture as a common print of that level, or the largest below that has dots enough; prints on
-    /// hand stay.
+    /// The same picture as a common print of that level in its own form, or the largest below that has dots
+    /// enough; prints on hand stay.
     #[must_use]
     pub fn at_level(&self, level: usize) -> Self {
-        let Some((file, _)) = &self.picture else { return self.clone() };
-        let dots = file.seen();
-        let size = (0..=level.min(LEVELS - 1))
-            .rev()
-            .map(|level| print_of(dots, level))
-            .find(|size| size.iter().zip(dots).all(|(side, dots)| is_fine(*side, dots)))
-            .unwrap_or_else(|| print_of(dots, 0));
-        let least = size.map(|side| side - side / STRETCH);
-        let most = [0, 1].map(|axis| {
-            let most = size[axis] + size[axis] / STRETCH;
-            (size[axis]..=most).rev().find(|side| is_fine(*side, dots[axis])).unwrap_or(size[axis])
-        });
-        Self { size, bounds: [least, most], ..self.clone() }
+        let Some(dots) = self.dots() else { return self.clone() };
+        let print = Print::of(dots, Shape::of(dots), level);
+        let Print { size, bounds } = print.unwrap_or_else(|| Print::smallest(dots));
+        Self { size, bounds, cropped: None, ..self.clone() }
     }
-}
 
-fn is_fine(side: i64, dots: u32) -> bool {
-    f64::from(dots) * MARKS_PER_INCH as f64 >= FINE * side as f64
-}
-
-fn print_of(dots: [u32; 2], level: usize) -> [i64; 2] {
-    let [width, height] = dots.map(f64::from);
-    let ratio = width.max(height) / width.min(height);
-    let sizes = match ratio {
-        ratio if ratio < SQUARE => &SQUARES,
-        ratio if ratio > PANORAMA => &PANORAMAS,
-        _ => &PRINTS,
-    };
-    let [short, long] = sizes[level.min(LEVELS - 1)];
-    if width > height { [long, short] } else { [short, long] }
+    /// The same picture cropped to a form that is not its own, if it is large enough for that.
+    pub fn as_shape(&self, shape: Shape, level: usize) -> Option<Self> {
+        let dots = self.dots().filter(|dots| Shape::of(*dots) != shape)?;
+        let Print { size, bounds } = Print::of(dots, shape, level)?;
+        Some(Self { size, bounds, cropped: Some(shape), ..self.clone() })
+    }
 }
 
 /// Reads a list such as `4x6, 4x6 facing left, 3 1/2 x 5`: sizes of prints, width x height, in inches unless
@@ -161,7 +161,7 @@ fn photo(part: &str, name: &str) -> Result<Wanted, Problem> {
     let sides = parse_sides(size.trim(), Units::Inches).ok_or_else(none)?;
     let [width, height] = sides.map(|side| side.map(|side| side.of(Length::ZERO)));
     let size = Size::new(width.map_err(|_| none())?, height.map_err(|_| none())?);
-    let [least, most] = [Length::part(1, 2), Length::part(50, 1)];
+    let [least, most] = SIDES;
     if [size.width, size.height].iter().any(|side| *side < least || *side > most) {
         let message = format!("a photo of `{}` can't be placed", printable(part));
         return Err(Problem::input(message, "write sides of 1/2 in to 50 in"));
@@ -169,8 +169,8 @@ fn photo(part: &str, name: &str) -> Result<Wanted, Problem> {
     Ok(Wanted::print(name, size, facing))
 }
 
-/// The pictures of a folder, in the order of their names; `from` is the folder as the spec will name it.
-pub fn folder(folder: &Path, from: &Path) -> Result<Vec<Wanted>, Problem> {
+/// The names of the pictures of a folder, in order.
+pub fn names(folder: &Path) -> Result<Vec<String>, Problem> {
     let unread = |error: std::io::Error| {
         let message = format!("`{}` can't be read: {error}", folder.display());
         Problem::input(message, "name a folder of pictures, or sizes such as \"4x6, 3x3\"")
@@ -192,8 +192,14 @@ pub fn folder(folder: &Path, from: &Path) -> Result<Vec<Wanted>, Problem> {
         return Err(Problem::input(message, help));
     }
     too_many(names.len())?;
+    Ok(names)
+}
+
+/// The pictures of a folder, in the order of their names, with what is noted of them; `from` is the folder as
+/// the spec will name it.
+pub fn folder(folder: &Path, from: &Path, notes: &Notes) -> Result<Vec<Wanted>, Problem> {
     let mut wanted: Vec<Wanted> = Vec::new();
-    for name in names {
+    for name in names(folder)? {
         let file = PictureFile::open(&folder.join(&name), &name).map_err(Problem::from)?;
         let stem = Path::new(&name).file_stem().unwrap_or_default().to_string_lossy().into_owned();
         let stem = Some(slug(&stem)).filter(|stem| !stem.is_empty()).unwrap_or("photo".to_owned());
@@ -204,17 +210,41 @@ pub fn folder(folder: &Path, from: &Path) -> Result<Vec<Wanted>, Problem> {
             free = format!("{stem}-{number}");
             number += 1;
         }
-        let photo = Wanted {
-            name: free,
-            size: [0, 0],
-            given: None,
-            bounds: [[0, 0]; 2],
-            facing: None,
-            picture: Some((Arc::new(file), from.join(&name))),
+        let Note { focus, facing, size } = notes.of(&name);
+        let print = match size {
+            Some(size) => Wanted::print(&free, size, facing),
+            None => Wanted { given: None, ..Wanted::print(&free, Size::inches(1.0, 1.0), facing) },
         };
-        wanted.push(photo.at_level(LEVELS - 1));
+        let picture = Some((Arc::new(file), from.join(&name)));
+        let photo = Wanted { focus, picture, ..print }.at_level(LEVELS - 1);
+        photo.printable(&name)?;
+        wanted.push(photo);
     }
     Ok(wanted)
+}
+
+impl Wanted {
+    /// Why its picture can't be printed, if so.
+    fn printable(&self, name: &str) -> Result<(), Problem> {
+        let Some(dots) = self.dots() else { return Ok(()) };
+        let [width, height] = dots;
+        let no = |why: &str| {
+            let message = format!("`{}` has {width} x {height} dots, {why}", printable(name));
+            let help = format!(
+                "take it out of the folder, or a larger copy; of a print on hand write its size in {NOTES}: \
+                 `{}: {{size: 4 x 6}}`",
+                printable(name)
+            );
+            Err(Problem::input(message, help))
+        };
+        if dots_an_inch(dots, self.size) < COARSE {
+            return no("too few for any common print");
+        }
+        if !prints::keeps_enough(self.size, dots) {
+            return no("too long a strip for any common print");
+        }
+        Ok(())
+    }
 }
 
 fn too_many(photos: usize) -> Result<(), Problem> {

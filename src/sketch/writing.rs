@@ -11,9 +11,9 @@ use super::fit::{Field, Fit, FitBank, FitPanel};
 use super::frame::inches;
 use super::papers::Papers;
 use super::reading::marks_of;
-use super::relations::MARKS_PER_INCH;
 use super::title::SetTitle;
 use super::wanted::Wanted;
+use crate::relations::MARKS_PER_INCH;
 
 /// A strip of the story and the gap below it, in marks, and what a letter of 10 pt takes, in inches.
 const STRIP: i64 = 5;
@@ -94,13 +94,23 @@ impl Writer<'_> {
                     names.push(name);
                 }
             }
+            self.why(text)?;
             return writeln!(text, "# Papers are those of the stock: {}.\n", names.join(", "));
         }
+        self.why(text)?;
         writeln!(text, "# Put your own papers here: colour, size and number of sheets.\npapers:")?;
         for (_, name, color) in &self.papers.parts {
             writeln!(text, "  {name}: {{color: \"{color}\", sheets: {{12 x 12: {SHEETS}}}}}")?;
         }
         writeln!(text)
+    }
+
+    /// Why these papers, if the photos had a say.
+    fn why(&self, text: &mut String) -> std::fmt::Result {
+        match self.papers.reason.as_str() {
+            "" => Ok(()),
+            reason => writeln!(text, "# Papers {}.", one_line(reason)),
+        }
     }
 
     fn photos(&self, text: &mut String) -> std::fmt::Result {
@@ -111,9 +121,13 @@ impl Writer<'_> {
             if let Some(facing) = wanted.facing {
                 write!(text, ", facing: {facing}")?;
             }
-            if let Some((_, path)) = &wanted.picture {
+            // Of a print on hand nothing is printed.
+            if let Some((_, path)) = wanted.picture.as_ref().filter(|_| wanted.is_to_print()) {
                 let path = path.to_string_lossy().replace('\\', "/");
                 write!(text, ", file: {}", quoted(&path))?;
+                if let Some([across, down]) = wanted.focus {
+                    write!(text, ", focus: [{across}, {down}]")?;
+                }
             }
             writeln!(text, "}}")?;
         }
@@ -263,16 +277,28 @@ impl Writer<'_> {
         page: usize,
         field: Field,
     ) -> std::fmt::Result {
-        writeln!(text, "    # A cluster of three, the largest lowest")?;
-        for (disc, (role, at, across)) in discs(self.fit, page, field).into_iter().enumerate() {
+        let discs = discs(self.fit, page, field);
+        let least = |axis: usize| discs.iter().map(|(_, at, _)| at[axis]).min().unwrap_or(0);
+        writeln!(text, "    # A cluster of three, the largest lowest: it moves and turns as one")?;
+        writeln!(
+            text,
+            "    - cluster:\n        id: dots-{number}\n        at: [{}, {}]\n        pieces:",
+            ruler(least(0)),
+            ruler(least(1))
+        )?;
+        // The anchor is the middle of the largest; half a mark is the finest of a middle.
+        let halves = |at: [i64; 2], across: i64| at.map(|from| 2 * from + across);
+        let anchor = halves(discs[0].1, discs[0].2);
+        for (role, at, across) in discs {
+            let middle = halves(at, across);
+            let offset = [0, 1].map(|axis| signed(middle[axis] - anchor[axis]));
             writeln!(
                 text,
-                "    - circle: {{id: dot-{number}-{}, paper: {}, diameter: {}, at: [{}, {}]}}",
-                disc + 1,
+                "          - circle: {{paper: {}, diameter: {}, at: {{offset: [{}, {}]}}}}",
                 self.paper(role),
                 ruler(across),
-                ruler(at[0]),
-                ruler(at[1])
+                offset[0],
+                offset[1]
             )?;
         }
         Ok(())
@@ -361,8 +387,8 @@ fn under(fit: &Fit, page: usize, field: Field) -> Role {
 
 /// The title is cut from the paper that stands out most from what lies under it.
 pub(super) fn title_paper(fit: &Fit, papers: &Papers, page: usize, field: Field) -> Role {
-    let under = *papers.of(under(fit, page, field)).1;
-    let contrast = |role: Role| papers.of(role).1.contrast(under);
+    let under = under(fit, page, field);
+    let contrast = |role: Role| papers.contrast(role, under);
     let roles = [Role::Mat, Role::Accent, Role::Base, Role::Panel].into_iter();
     let stands_out =
         |best: Role, role: Role| if contrast(role) > contrast(best) + 1e-9 { role } else { best };
@@ -407,6 +433,12 @@ fn length(length: Length) -> String {
 /// Marks as a spec writes them.
 fn ruler(marks: i64) -> String {
     Length::part(marks, MARKS_PER_INCH).ruler().text
+}
+
+/// Half marks as a spec writes them, with a sign.
+fn signed(halves: i64) -> String {
+    let sign = if halves < 0 { "-" } else { "" };
+    format!("{sign}{}", Length::part(halves.abs(), 2 * MARKS_PER_INCH).ruler().text)
 }
 
 fn counted(photos: usize) -> String {

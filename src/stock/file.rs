@@ -9,10 +9,11 @@ use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 
 use crate::description::{
-    Distance, Marked, Place, SheetCount, SheetPrice, SheetsSpec, Text, UnitWord, Written,
+    CoreColor, Distance, Marked, PatternSpec, Place, SheetCount, SheetPrice, SheetsSpec, Text,
+    UnitWord, Written,
 };
-use crate::model::Turns;
 use crate::model::length::Sides;
+use crate::model::{PictureFill, Turns};
 
 use super::{Grain, PaperKind};
 
@@ -37,10 +38,18 @@ pub struct PaperEntry {
     pub name: Option<Marked<Text>>,
     /// Colour, `#rrggbb`, or a picture file.
     pub color: Option<Marked<Text>>,
+    /// Colour of its core, which shows along torn edges: `white`, or `#rrggbb`; none shows if not given.
+    pub core: Option<Written<CoreColor>>,
     /// A picture of it: a file beside the stock.
     pub picture: Option<Marked<Text>>,
-    /// What its pattern is called.
-    pub pattern: Option<Marked<Text>>,
+    /// The picture's real size.
+    #[serde(rename = "picture size")]
+    pub picture_size: Option<Written<Sides>>,
+    /// `repeat` (at its real size) or `whole` (once over each sheet).
+    #[serde(rename = "picture fill")]
+    pub picture_fill: Option<Written<PictureFill>>,
+    /// What its pattern is called, or the pattern itself as in a spec.
+    pub pattern: Option<Marked<PatternEntry>>,
     /// `cardstock` (the default), `patterned`, `vellum` or `photo paper`.
     pub kind: Option<Written<PaperKind>>,
     /// Price of a sheet, where a size has none of its own.
@@ -57,6 +66,15 @@ pub struct PaperEntry {
     pub thinnest: Option<Written<Distance>>,
     /// Its sheets: a list of `{size, count, price}`, or sizes as keys as in a spec.
     pub sheets: Option<SheetsList>,
+}
+
+/// A pattern: what it is called, or what it is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PatternEntry {
+    /// A name that the paper was sold by.
+    Named(Text),
+    /// What is drawn.
+    Drawn(PatternSpec),
 }
 
 /// Sheets of one size.
@@ -109,6 +127,40 @@ pub struct SheetsList {
     pub entries: Vec<Marked<SheetsEntry>>,
     /// Whether their sizes are keys.
     pub keyed: bool,
+}
+
+impl<'de> Deserialize<'de> for PatternEntry {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Forms;
+        impl<'de> Visitor<'de> for Forms {
+            type Value = PatternEntry;
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("the name of a pattern, or a pattern with its keys")
+            }
+            fn visit_str<E>(self, name: &str) -> Result<PatternEntry, E> {
+                Ok(PatternEntry::Named(Text(name.to_owned())))
+            }
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<PatternEntry, A::Error> {
+                let reader = serde::de::value::MapAccessDeserializer::new(map);
+                PatternSpec::deserialize(reader).map(PatternEntry::Drawn)
+            }
+        }
+        deserializer.deserialize_any(Forms)
+    }
+}
+
+impl JsonSchema for PatternEntry {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "StockPattern".into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let (name, drawn) =
+            (generator.subschema_for::<Text>(), generator.subschema_for::<PatternSpec>());
+        schemars::json_schema!({
+            "description": "the name of a pattern, or a pattern with its keys",
+            "anyOf": [name, drawn],
+        })
+    }
 }
 
 impl<'de> Deserialize<'de> for Papers {

@@ -48,7 +48,7 @@ mod shelf;
 
 pub use ask::Ask;
 pub use cutting::{CutSheet, Source};
-pub use file::{OffcutEntry, PaperEntry, SheetsEntry, StockFile};
+pub use file::{OffcutEntry, PaperEntry, PatternEntry, SheetsEntry, StockFile};
 pub use find::{LEDGER_NAME, STOCK_NAME, find_file};
 pub use fit::Found;
 pub use ledger::{Entry, EntryKind, Lot, Move, SheetOfRun, Spot, Use};

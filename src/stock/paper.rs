@@ -1,11 +1,12 @@
 //! What stands in `stock.yaml`, with every value resolved.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
 use crate::model::length::{Length, Size, Units};
-use crate::model::{Color, Price, Turns, choices};
+use crate::model::{Color, Pattern, PictureFill, Price, Turns, choices};
 
 use super::Shape;
 
@@ -44,6 +45,8 @@ pub struct Stock {
     pub papers: Vec<StockPaper>,
     /// The offcuts, in the file's order.
     pub offcuts: Vec<Offcut>,
+    /// The folder that pictures are seen from, if a spec is to take them over.
+    pub folder: Option<PathBuf>,
 }
 
 /// A paper, and how many sheets of it there are.
@@ -53,10 +56,18 @@ pub struct StockPaper {
     pub name: String,
     /// Its colour.
     pub color: Option<Color>,
+    /// The colour of its core, if that shows where it is torn.
+    pub core: Option<Color>,
     /// A picture of it: a file, seen from the stock's folder.
     pub picture: Option<String>,
+    /// The picture's real size, if that is written.
+    pub picture_size: Option<Size>,
+    /// How the picture lies on a sheet, if that is written.
+    pub picture_fill: Option<PictureFill>,
     /// What its pattern is called.
     pub pattern: Option<String>,
+    /// The pattern itself, if it is told.
+    pub drawn: Option<Pattern>,
     /// What it is.
     pub kind: PaperKind,
     /// Which way its fibres run.

@@ -4,14 +4,14 @@ use crate::model::Fault;
 use std::collections::BTreeMap;
 
 use crate::description::{
-    self, Distance, FileKind, FromText, Marked, Place, Problem, Problems, SheetCount, SheetPrice,
-    Text, UnitWord, Written,
+    self, CoreColor, Distance, FileKind, FromText, Marked, Place, Problem, Problems, SheetCount,
+    SheetPrice, Text, UnitWord, Written,
 };
 use crate::model::length::{Length, Sides, Size, Units};
 use crate::model::naming::{nearest, slug};
-use crate::model::{Choice, Color, Price};
+use crate::model::{Choice, Color, Pattern, Price};
 
-use super::file::{Corners, OffcutEntry, PaperEntry, StockFile};
+use super::file::{Corners, OffcutEntry, PaperEntry, PatternEntry, StockFile};
 use super::labels;
 use super::paper::{Offcut, Sheets, Stock, StockPaper, key};
 use super::shape::Shape;
@@ -52,7 +52,7 @@ pub(super) fn parse(text: &str) -> Result<Stock, Problems> {
     let papers = reader.papers(papers);
     let offcuts = reader.offcuts(offcuts, &papers);
     if reader.problems.is_empty() {
-        Ok(Stock { units: reader.units, papers, offcuts })
+        Ok(Stock { units: reader.units, papers, offcuts, folder: None })
     } else {
         Err(Problems(reader.problems))
     }
@@ -191,17 +191,39 @@ impl Reader {
             }
             sheets.push(Sheets { size, count, price: own.or(price) });
         }
+        let (pattern, drawn) = self.pattern(entry.pattern.as_ref(), color);
         StockPaper {
             name,
             color,
+            core: entry.core.as_ref().and_then(|core| self.value(core)).map(|CoreColor(core)| core),
             picture,
-            pattern: entry.pattern.as_ref().map(|pattern| pattern.value.trim().to_owned()),
+            picture_size: entry.picture_size.as_ref().and_then(|size| self.size(size)),
+            picture_fill: entry.picture_fill.as_ref().and_then(|fill| self.value(fill)),
+            pattern: pattern.or_else(|| Some(drawn.as_ref()?.kind.name().to_owned())),
+            drawn,
             kind: self.choice(entry.kind.as_ref()),
             grain: self.choice(entry.grain.as_ref()),
             caliper,
             turn: entry.turn.as_ref().and_then(|turn| self.value(turn)),
             thinnest: self.positive(entry.thinnest.as_ref(), "thinnest stroke"),
             sheets,
+        }
+    }
+
+    /// What the pattern is called, or the pattern itself.
+    fn pattern(
+        &mut self,
+        written: Option<&Marked<PatternEntry>>,
+        color: Option<Color>,
+    ) -> (Option<String>, Option<Pattern>) {
+        match written.map(|Marked { value, place }| (value, *place)) {
+            None => (None, None),
+            Some((PatternEntry::Named(name), _)) => (Some(name.trim().to_owned()), None),
+            Some((PatternEntry::Drawn(pattern), place)) => {
+                let (units, ground) = (self.units, color.unwrap_or(Color::WHITE));
+                let tell = &mut |place, fault| self.fault(place, fault);
+                (None, Some(pattern.read(units, ground, place, tell)))
+            }
         }
     }
 

@@ -88,8 +88,8 @@ def check(record, folder):
                 # Of kits that differ by a name, the first is drawn.
                 if thing.get("kit", (record.get("names") or [None])[0]) != (record.get("names") or [None])[0]:
                     continue
-                # What is folded lies there as it is folded.
-                seen = thing.get("folded", thing)
+                # What is folded or torn lies there as it is then.
+                seen = thing.get("folded", thing.get("torn", thing))
                 (left, top), (width, height) = thing["at"], seen["size"]
                 # A reader takes each contour by itself and boxes of curves by their ends: the largest
                 # contour has to be there, if it is straight.

@@ -1,4 +1,4 @@
-"""The quadratic part of sketches against another solver: `sketches.py EXAMPLE`, the built example
+"""The quadratic part of sketches and of fits in specs against another solver: `sketches.py EXAMPLE`, the built example
 `sketch_problems`.
 
 OSQP, an operator-splitting method with polishing, solves each problem from its relations and wishes; its least cost is

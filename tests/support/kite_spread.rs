@@ -185,6 +185,8 @@ fn photo(
         turn,
         looks: (name == "climb").then_some(Facing::Left),
         order: next_order(record),
+        tucked: None,
+        raised: None,
         picture: None,
     };
     record.photos.push(photo);
@@ -455,6 +457,7 @@ fn totals(record: &mut Record) {
         trimmer_cuts: 13,
         machine_length: 96.4,
         words: 32,
+        foam: Vec::new(),
         shopping: ["sand", "picnic", "harbour"]
             .map(|paper| ShoppingLine {
                 paper: paper.into(),

@@ -9,8 +9,10 @@ use super::super::stock::args::FromStockArguments;
 /// Arguments of `sketch`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  cutleaf sketch \"4x6, 4x6 facing left, 3x3, 5x7, 3 1/2 x 5\"\n  cutleaf sketch photos/ --title \"At the pond\"\n  cutleaf sketch photos/ --take 3 --name pond    writes pond.yaml and builds it\n  cutleaf sketch \"4x6, 6x4\" --page 8.5x11\n\
+    after_help = "Examples:\n  cutleaf sketch \"4x6, 4x6 facing left, 3x3, 5x7, 3 1/2 x 5\"\n  cutleaf sketch photos/ --title \"At the pond\"\n  cutleaf sketch photos/ --take 3 --name pond    writes pond.yaml and builds it\n  cutleaf sketch photos/ --take 3 --papers 2     in the second set of papers\n  cutleaf sketch \"4x6, 6x4\" --page 8.5x11\n\
     A size is width x height of the print, in inches: 4x6 stands upright, 6x4 lies level.\n\
+    Pictures of a folder become common prints with 240 dots an inch or more, cropped round the middle, or round what \
+    photos.yaml in the folder says: `crest.jpg: {focus: [0.6, 0.3], facing: left}`; `socks.jpg: {size: 4 x 6}` is a print on hand.\n\
     Sketches of your own stand in the folder `sketches` here, or in one that --sketches names."
 )]
 pub struct SketchArguments {
@@ -29,6 +31,9 @@ pub struct SketchArguments {
     /// Write the sketch of this number in the list as a spec, and build it.
     #[arg(long, value_name = "NUMBER")]
     pub take: Option<usize>,
+    /// The set of papers that is taken: the first, second or third that the colours of the photos propose.
+    #[arg(long, value_name = "NUMBER", default_value = "1")]
+    pub papers: usize,
     /// With --take, write the spec and build nothing.
     #[arg(long, requires = "take")]
     pub no_build: bool,

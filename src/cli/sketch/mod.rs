@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use cutleaf::description::{Problem, nearest, printable, slug};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::length::{Length, Size, Units, parse_sides};
-use cutleaf::sketch::wanted::{self, Wanted};
-use cutleaf::sketch::{self, Fit, Offers, Papers, Sketch, Words};
+use cutleaf::sketch::wanted::{self, NOTES, Notes, Wanted};
+use cutleaf::sketch::{self, Fit, Offers, Papers, Proposals, Sketch, Words};
 
 use super::args::BuildArguments;
 use super::stock::OfSpread;
@@ -34,20 +34,20 @@ pub fn run(arguments: &SketchArguments) -> Result<Done, Failure> {
         }
         return Err(told::nothing_fits(&offers, page).into());
     }
-    if arguments.json {
-        told::json(&offers, &asked);
-        return Ok(Done::Whole);
-    }
     let words = words(arguments, folder.as_deref());
     let spec = PathBuf::from(format!("{}.yaml", slug(&words.name)));
-    let papers = match OfSpread::find(&arguments.stock, &spec, None)? {
-        Some(known) => Papers::of_stock(&known.stock, page),
-        None => Papers::usual(),
-    };
+    let stock = OfSpread::find(&arguments.stock, &spec, None)?.map(|known| known.stock);
+    let mut proposals = Proposals::new(stock.as_ref(), page, &asked);
+    proposals.taken = set(&proposals, arguments.papers)?;
+    if arguments.json {
+        told::json(&offers, &asked, &proposals);
+        return Ok(Done::Whole);
+    }
+    told::stock_passed_over(&proposals);
     match arguments.take {
         Some(number) => {
             let fit = taken(&offers, number)?;
-            write(&spec, fit, &papers, &words)?;
+            write(&spec, fit, proposals.papers(), &words)?;
             if arguments.no_build {
                 say(format_args!("`cutleaf build {}` makes everything for it.", spec.display()));
                 return Ok(Done::Whole);
@@ -65,7 +65,8 @@ pub fn run(arguments: &SketchArguments) -> Result<Done, Failure> {
         }
         None => {
             told::table(&offers);
-            draw(&arguments.html, &offers, &asked, &papers, &words)?;
+            told::papers(&proposals);
+            draw(&arguments.html, &offers, &asked, &proposals, &words)?;
             say(format_args!(
                 "Open {} to look at them; the same command with --take 1 writes the first as a spec and builds it.",
                 arguments.html.display()
@@ -80,7 +81,8 @@ fn photos(named: &[String]) -> Result<(Vec<Wanted>, Option<PathBuf>), Failure> {
     let list = named.join(" ");
     let folder = Path::new(&list);
     if folder.is_dir() {
-        return Ok((wanted::folder(folder, folder)?, Some(folder.to_owned())));
+        let notes = notes(folder)?;
+        return Ok((wanted::folder(folder, folder, &notes)?, Some(folder.to_owned())));
     }
     let looks_like_a_path =
         !list.contains(',') && list.contains(['/', '\\']) && !list.contains('x');
@@ -90,6 +92,20 @@ fn photos(named: &[String]) -> Result<(Vec<Wanted>, Option<PathBuf>), Failure> {
         return Err(Problem::input(message, help).into());
     }
     Ok((wanted::photos(&list)?, None))
+}
+
+/// What is noted of the pictures of a folder.
+fn notes(folder: &Path) -> Result<Notes, Failure> {
+    let file = folder.join(NOTES);
+    if !file.exists() {
+        return Ok(Notes::default());
+    }
+    let pictures = wanted::names(folder)?;
+    let text = fs::read_to_string(&file).map_err(|error| {
+        let message = format!("`{}` can't be read: {error}", file.display());
+        Problem::input(message, "it is a text file in UTF-8")
+    })?;
+    Notes::read(&text, &pictures).map_err(|problems| Failure::of_spec(problems, &file, &text))
 }
 
 fn page(text: &str) -> Result<Size, Failure> {
@@ -180,6 +196,23 @@ fn words(arguments: &SketchArguments, folder: Option<&Path>) -> Words {
     Words { name, title, story: arguments.story.clone() }
 }
 
+/// The place of the set of papers that is asked for.
+fn set(proposals: &Proposals, number: usize) -> Result<usize, Failure> {
+    let sets = proposals.sets.len();
+    let place = number.checked_sub(1).filter(|place| *place < sets);
+    place.ok_or_else(|| {
+        let message = format!("there are no papers {number}");
+        let help = match (sets, proposals.colors.is_empty()) {
+            (1, true) => "without pictures there is one set, `--papers 1`".to_owned(),
+            (1, false) => "the stock and the photos make one set, `--papers 1`".to_owned(),
+            (sets, _) => {
+                format!("name one of the {sets} sets, which the command shows without --take")
+            }
+        };
+        Problem::input(message, help).into()
+    })
+}
+
 fn taken(offers: &Offers, number: usize) -> Result<&Fit, Failure> {
     let found = number.checked_sub(1).and_then(|place| offers.fits.get(place));
     found.ok_or_else(|| {
@@ -202,12 +235,12 @@ fn draw(
     file: &Path,
     offers: &Offers,
     asked: &[Wanted],
-    papers: &Papers,
+    proposals: &Proposals,
     words: &Words,
 ) -> Result<(), Failure> {
     let [label, title] = fonts()?;
     let page = progress::with("drawing", || {
-        sketch::gallery(offers, asked, papers, words, [&*label, &*title])
+        sketch::gallery(offers, asked, proposals, words, [&*label, &*title])
     });
     fs::write(file, page).map_err(|error| {
         let message = format!("`{}` can't be written: {error}", file.display());

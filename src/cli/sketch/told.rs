@@ -2,9 +2,9 @@
 
 use cutleaf::description::{Problem, in_short};
 use cutleaf::model::length::{Length, Size, Units};
-use cutleaf::sketch::relations::MARKS_PER_INCH;
+use cutleaf::relations::MARKS_PER_INCH;
 use cutleaf::sketch::wanted::Wanted;
-use cutleaf::sketch::{Field, Fit, Offers};
+use cutleaf::sketch::{Field, Fit, Offers, Papers, Proposals};
 
 use super::super::{say, say_json};
 
@@ -59,7 +59,7 @@ pub fn nothing_fits(offers: &Offers, page: Size) -> Problem {
 }
 
 /// Everything as data.
-pub fn json(offers: &Offers, asked: &[Wanted]) {
+pub fn json(offers: &Offers, asked: &[Wanted], proposals: &Proposals) {
     let fits: Vec<serde_json::Value> = offers.fits.iter().map(fit).collect();
     let refused: Vec<serde_json::Value> = offers
         .refusals
@@ -74,9 +74,52 @@ pub fn json(offers: &Offers, asked: &[Wanted]) {
         .iter()
         .map(|photo| serde_json::json!({"name": photo.name, "size": photo.size.map(in_inches)}))
         .collect();
-    say_json(&serde_json::json!({
-        "units": "in", "photos": photos, "fits": fits, "refused": refused,
-    }));
+    let papers: Vec<serde_json::Value> = proposals.sets.iter().map(set).collect();
+    let colors: Vec<serde_json::Value> = proposals
+        .colors
+        .iter()
+        .map(|one| serde_json::json!({"color": one.color.as_str(), "share": one.share}))
+        .collect();
+    let mut told = serde_json::json!({
+        "units": "in", "photos": photos, "papers": papers, "colors": colors, "fits": fits, "refused": refused,
+    });
+    if let Some(reason) = &proposals.not_from_stock {
+        told["not_from_stock"] = reason.as_str().into();
+    }
+    say_json(&told);
+}
+
+/// Why no paper is taken from the stock, and which are instead; nothing where some are, or there is none.
+pub fn stock_passed_over(proposals: &Proposals) {
+    let Some(reason) = &proposals.not_from_stock else { return };
+    let names: Vec<&str> =
+        proposals.papers().parts.iter().map(|(_, name, _)| name.as_str()).collect();
+    say(format_args!(
+        "The stock's papers are not used: {reason}. Instead, to be bought: {}.",
+        names.join(", ")
+    ));
+}
+
+/// The sets of papers that the photos propose, with their reasons.
+pub fn papers(proposals: &Proposals) {
+    if proposals.colors.is_empty() {
+        return;
+    }
+    for (number, papers) in (1..).zip(&proposals.sets) {
+        let names: Vec<&str> = papers.parts.iter().map(|(_, name, _)| name.as_str()).collect();
+        say(format_args!("Papers {number}: {}; {}", names.join(", "), papers.reason));
+    }
+}
+
+fn set(papers: &Papers) -> serde_json::Value {
+    let parts = papers.parts.iter().map(|(role, name, color)| {
+        let part = format!("{role:?}").to_lowercase();
+        (part, serde_json::json!({"paper": name, "color": color.as_str()}))
+    });
+    let parts: serde_json::Map<String, serde_json::Value> = parts.collect();
+    serde_json::json!({
+        "parts": parts, "reason": papers.reason, "from_stock": papers.from_stock,
+    })
 }
 
 fn fit(fit: &Fit) -> serde_json::Value {

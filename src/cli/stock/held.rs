@@ -12,7 +12,7 @@ use cutleaf::description::{Problem, Problems};
 use cutleaf::stock::{LEDGER_NAME, ReadFault, STOCK_NAME, Shelf, find_file};
 
 use super::super::folder::lock::Lock;
-use super::super::{Failure, one_line, say};
+use super::super::{Failure, one_line, say, say_beside};
 
 /// The stock, which no other command works on as long as this is kept.
 pub struct HeldStock {
@@ -106,7 +106,7 @@ impl HeldStock {
         let units = self.shelf.stock().units;
         for line in super::history::changes(entry, units) {
             let shown = self.shown.display();
-            eprintln!("{}", one_line(&format!("Changed by hand in {shown}: {line}.")));
+            say_beside(&format!("Changed by hand in {shown}: {line}."));
         }
     }
 

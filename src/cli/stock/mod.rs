@@ -18,7 +18,7 @@ use cutleaf::lettering::fonts::FontBook;
 use cutleaf::model::Color;
 use cutleaf::model::length::{Length, Size, Units, parse_sides};
 
-use super::{Done, Failure, new, one_line, say, say_json};
+use super::{Done, Failure, new, say, say_beside, say_json};
 use args::{PlaceArguments, StockArguments, StockCommand, UndoArguments, WhatArguments};
 pub use held::{HeldStock, of_stock, say_conflicts};
 pub use of_spread::{OfSpread, reserve};
@@ -78,9 +78,8 @@ fn show(arguments: &StockArguments) -> Result<(), Failure> {
     if let Some(file) = &shown.html {
         let font = FontBook::default().find("text").map_err(Problem::from)?;
         let pictures = PaperPictures::of(held.shelf.stock(), held.folder());
-        pictures.faults.iter().for_each(|fault| eprintln!("{}", one_line(fault)));
-        let mut notes = table::conflicts(&held.shelf);
-        notes.extend(pictures.faults.iter().cloned());
+        pictures.faults.iter().for_each(|fault| say_beside(fault));
+        let notes = notes(&held, &pictures);
         fs::write(file, stock_html(&held.shelf, &pictures, &font, &notes)).map_err(|error| {
             let message = format!("`{}` can't be written: {error}", file.display());
             Problem::input(message, "check the folder and its permissions")
@@ -96,6 +95,14 @@ fn show(arguments: &StockArguments) -> Result<(), Failure> {
         say(format_args!("Drawn in {}", file.display()));
     }
     Ok(())
+}
+
+/// What is written above the picture of a stock: which spreads want the same paper, pictures that can't be
+/// read.
+pub fn notes(held: &HeldStock, pictures: &PaperPictures) -> Vec<String> {
+    let mut notes = table::conflicts(&held.shelf);
+    notes.extend(pictures.faults.iter().cloned());
+    notes
 }
 
 /// Writes a stock to fill in.

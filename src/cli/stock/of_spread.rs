@@ -7,7 +7,7 @@ use cutleaf::plan::{Chain, Spending};
 use cutleaf::record::Record;
 use cutleaf::stock::{Stock, Use};
 
-use super::super::{Failure, counted, one_line};
+use super::super::{Failure, counted, say_beside};
 use super::args::FromStockArguments;
 use super::{HeldStock, of_stock, table};
 
@@ -33,12 +33,14 @@ impl OfSpread {
         held.note();
         let name = held.name_of(spec);
         let Some(chain) = standing else {
-            let stock = held.shelf.stock_for(&name);
+            let folder = Some(held.folder().to_owned());
+            let stock = Stock { folder, ..held.shelf.stock_for(&name) };
             return Ok(Some(Self { stock, entered: Vec::new() }));
         };
         let spending = Spending::new(chain, &held.shelf, &name);
         let entered = spending.entered(false).into_iter().map(str::to_owned).collect();
-        Ok(Some(Self { stock: spending.stock_before(), entered }))
+        let folder = Some(held.folder().to_owned());
+        Ok(Some(Self { stock: Stock { folder, ..spending.stock_before() }, entered }))
     }
 }
 
@@ -62,7 +64,7 @@ pub fn reserve(arguments: &FromStockArguments, spec: &Path, chain: &Chain) -> Re
     let mut told = vec![reserved(&held, &name, spec)];
     told.extend(table::conflicts(&held.shelf));
     told.extend(kept_for_others(&held, &name, chain.latest()));
-    told.iter().filter(|line| !line.is_empty()).for_each(|line| eprintln!("{}", one_line(line)));
+    told.iter().filter(|line| !line.is_empty()).for_each(|line| say_beside(line));
     Ok(())
 }
 

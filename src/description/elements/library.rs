@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::super::{At, Distance, Edge, Marked, Text, Written};
+use super::super::{At, Distance, Edge, Extent, Marked, Text, Written};
 use crate::model::length::{LengthSum, Sides};
 use crate::model::{Notches, Pennant};
 
@@ -15,7 +15,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Written<Sides>,
+        size: Written<Extent>,
         /// Scalloped edges: `top`, `right`, `bottom`, `left`; the bottom if not given.
         #[serde(default)]
         edges: Vec<Written<Edge>>,
@@ -29,8 +29,8 @@ element! {
     Ticket {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
         /// Where it is notched: `ends` (the default) or `corners`.
         notches: Option<Written<Notches>>,
         /// Radius of the notches, an eighth of the height if not given.
@@ -44,7 +44,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Written<Sides>,
+        size: Written<Extent>,
         /// How many hang on it, 7 if not given.
         pennants: Option<Marked<u32>>,
         /// `point` (the default) or `dovetail`.
@@ -62,7 +62,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Written<Sides>,
+        size: Written<Extent>,
         /// Length of the head; three quarters of the height if not given, at most half the width.
         head: Option<Written<Distance>>,
         /// Thickness of the shaft, two fifths of the height if not given.
@@ -76,7 +76,7 @@ element! {
         /// Its paper.
         paper: Marked<Text>,
         /// Width x height over all.
-        size: Written<Sides>,
+        size: Written<Extent>,
         /// Depth of the brackets, a quarter of the height if not given.
         depth: Option<Written<Distance>>,
     }
@@ -87,8 +87,8 @@ element! {
     Frame {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
         /// Width x height of a window.
         window: Written<Sides>,
         /// Several windows in columns and rows.
@@ -132,8 +132,8 @@ element! {
     Leaf {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
         /// Pairs of side veins, 4 if not given.
         veins: Option<Marked<u32>>,
     }
@@ -144,7 +144,7 @@ element! {
     Cloud {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
     }
 }

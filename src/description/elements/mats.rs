@@ -1,7 +1,7 @@
 //! Mats round photos.
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
-use serde::Deserialize;
+use serde::{Deserialize, de};
 
 use super::super::{Marked, Place, Text, Written};
 use crate::model::length::LengthSum;
@@ -12,7 +12,7 @@ use crate::model::length::LengthSum;
 pub struct MatSpec {
     /// Its paper.
     pub paper: Marked<Text>,
-    /// How much of it shows: one length, or `{top, right, bottom, left}`.
+    /// How much of it shows: one length, `{sides: 1/4, bottom: 3/4}`, or each side by its name.
     pub reveal: Marked<Reveal>,
 }
 
@@ -29,18 +29,24 @@ pub struct Reveal {
     pub left: Written<LengthSum>,
 }
 
-/// The mapping form of a reveal.
+/// The mapping form of a reveal: every side by its name, or `sides` for those that aren't named.
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("anyOf" = [
+    { "required": ["sides"] },
+    { "required": ["top", "right", "bottom", "left"] },
+]))]
 struct FourSides {
+    /// On every side that isn't named: `{sides: 1/4, bottom: 3/4}`.
+    sides: Option<Written<LengthSum>>,
     /// Above.
-    top: Written<LengthSum>,
+    top: Option<Written<LengthSum>>,
     /// To the right.
-    right: Written<LengthSum>,
+    right: Option<Written<LengthSum>>,
     /// Below.
-    bottom: Written<LengthSum>,
+    bottom: Option<Written<LengthSum>>,
     /// To the left.
-    left: Written<LengthSum>,
+    left: Option<Written<LengthSum>>,
 }
 
 impl<'de> Deserialize<'de> for Reveal {
@@ -49,7 +55,8 @@ impl<'de> Deserialize<'de> for Reveal {
         impl<'de> serde::de::Visitor<'de> for Forms {
             type Value = Reveal;
             fn expecting(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                formatter.write_str("a length, or {top, right, bottom, left}")
+                formatter
+                    .write_str("a length, or {sides: 1/4, bottom: 3/4}, or each side by its name")
             }
             fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Reveal, E> {
                 let all: Written<LengthSum> = Written::of(text, Place::default());
@@ -66,8 +73,16 @@ impl<'de> Deserialize<'de> for Reveal {
             }
             fn visit_map<A: serde::de::MapAccess<'de>>(self, map: A) -> Result<Reveal, A::Error> {
                 let reader = serde::de::value::MapAccessDeserializer::new(map);
-                let FourSides { top, right, bottom, left } = FourSides::deserialize(reader)?;
-                Ok(Reveal { top, right, bottom, left })
+                let FourSides { sides, top, right, bottom, left } = FourSides::deserialize(reader)?;
+                let side = |own: Option<Written<LengthSum>>, name| {
+                    own.or_else(|| sides.clone()).ok_or_else(|| de::Error::missing_field(name))
+                };
+                Ok(Reveal {
+                    top: side(top, "top")?,
+                    right: side(right, "right")?,
+                    bottom: side(bottom, "bottom")?,
+                    left: side(left, "left")?,
+                })
             }
         }
         deserializer.deserialize_any(Forms)

@@ -5,10 +5,10 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{
-    At, BankRun, BannerEnd, Copies, Distance, Edge, LineProcess, Marked, Ordered, Shoulders,
-    StripAcross, StripDown, Text, Written,
+    At, BankAlign, BankBy, BankRun, BannerEnd, Copies, Distance, Extent, LengthOrFit, LineProcess,
+    Marked, Ordered, Shoulders, StripAcross, StripDown, Text, Written,
 };
-use crate::model::length::{LengthSum, Sides};
+use crate::model::length::LengthSum;
 use crate::model::{Color, Tool, Turns};
 
 /// An element's own keys, and beside them the keys that every element has.
@@ -41,9 +41,12 @@ macro_rules! element {
             pub hatch: Option<Box<Marked<HatchSpec>>>,
             /// What is printed on it before the machine cuts it, in register.
             pub print: Option<Box<Marked<$crate::description::PrintSpec>>>,
-            /// Edges torn by hand: `top`, `right`, `bottom`, `left`.
+            /// Edges torn by hand: `top`, `right`, `bottom`, `left`. The piece is cut larger there, by the
+            /// `allowance` (`1/4` if not given), and torn to its size.
             #[serde(default)]
-            pub torn: Vec<$crate::description::Written<$crate::description::Edge>>,
+            pub torn: $crate::description::TornSpec,
+            /// How high it is raised, on foam squares; flat if not given.
+            pub raised: Option<$crate::description::Written<$crate::description::Distance>>,
             /// Whether its hidden middle (for photos, that of each mat) is cut out as paper for
             /// smaller pieces; as `gutting` says if not given.
             pub gut: Option<Marked<bool>>,
@@ -52,6 +55,8 @@ macro_rules! element {
             pub cut_turn: Option<$crate::description::Written<$crate::model::Turns>>,
             /// How many of it are made, 1 if not given; it is drawn once.
             pub copies: Option<$crate::description::Written<$crate::description::Copies>>,
+            /// The piece several times at even distances, along a line or an arc; each is drawn.
+            pub repeat: Option<Box<Marked<$crate::description::RepeatSpec>>>,
         }
 
         impl $name {
@@ -74,9 +79,11 @@ macro_rules! element {
                     hatch: self.hatch.as_deref(),
                     print: self.print.as_deref(),
                     torn,
+                    raised: self.raised.as_ref(),
                     gut: gut.as_ref().map(|gut| gut.value),
                     cut_turn: cut_turn.as_ref(),
                     copies: copies.as_ref(),
+                    repeat: self.repeat.as_deref(),
                 }
             }
         }
@@ -84,14 +91,21 @@ macro_rules! element {
 }
 
 mod folded;
+mod kinds;
 mod library;
 mod lines;
 mod mats;
+mod rows;
+mod several;
+mod torn;
 
 pub use folded::*;
 pub use library::*;
 pub use lines::*;
 pub use mats::{MatSpec, Reveal};
+pub use rows::{PointSpec, RepeatSpec, RowArcSpec, RowKeys, RowSpec};
+pub use several::{Border, Cluster};
+pub use torn::TornSpec;
 
 /// The keys that every element has.
 #[derive(Clone, Copy, Debug)]
@@ -115,13 +129,17 @@ pub struct Common<'a> {
     /// What is printed on it.
     pub print: Option<&'a Marked<super::PrintSpec>>,
     /// Torn edges.
-    pub torn: &'a [Written<Edge>],
+    pub torn: &'a TornSpec,
+    /// How high it is raised.
+    pub raised: Option<&'a Written<Distance>>,
     /// Whether its hidden middle is cut out, if it says so.
     pub gut: Option<bool>,
     /// How it may be turned on its sheet.
     pub cut_turn: Option<&'a Written<Turns>>,
     /// How many of it are made.
     pub copies: Option<&'a Written<Copies>>,
+    /// Where it is repeated.
+    pub repeat: Option<&'a Marked<RepeatSpec>>,
 }
 
 impl Common<'_> {
@@ -142,8 +160,8 @@ element! {
     Panel {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
     }
 }
 
@@ -152,17 +170,20 @@ element! {
     Strip {
         /// Its paper.
         paper: Marked<Text>,
-        /// How wide the strip is.
-        width: Written<LengthSum>,
+        /// How wide the strip is; `fit` for the room that is left.
+        width: Written<LengthOrFit>,
         /// `page` (the default) or `spread`: runs left to right over one page or both.
         across: Option<Written<StripAcross>>,
         /// `page`: runs top to bottom instead.
         down: Option<Written<StripDown>>,
-        /// How long it is, if not the whole page.
-        length: Option<Written<LengthSum>>,
+        /// How long it is, if not the whole page; `fit` for the room that is left.
+        length: Option<Written<LengthOrFit>>,
         /// Over both pages: on or under which piece it lies on the page where it isn't listed.
         #[serde(rename = "other page")]
         other_page: Option<Marked<OtherPageSpec>>,
+        /// Over both pages: `true` has the pattern of its paper run on over the gutter.
+        #[serde(rename = "match pattern")]
+        match_pattern: Option<Marked<bool>>,
     }
 }
 
@@ -196,6 +217,15 @@ element! {
         run: Option<Written<BankRun>>,
         /// Columns of a grid; as square as can be if not given.
         columns: Option<Marked<u32>>,
+        /// `heights` (a row) or `widths` (a column): photos are made alike, so that the bank ends flush; of a
+        /// `grid` each row or column, all of one length.
+        align: Option<Written<BankAlign>>,
+        /// How: `crop` (the default), `enlarge` or `mat`, a mat for each photo from the first of `mats`.
+        by: Option<Written<BankBy>>,
+        /// How wide the whole bank then is, its mats included; `fit` for the room that is left.
+        width: Option<Written<LengthOrFit>>,
+        /// How high it then is; `fit` for the room that is left.
+        height: Option<Written<LengthOrFit>>,
         /// Distance between photos, 0 if not given.
         gap: Option<Written<Distance>>,
         /// Mats, the one next to the photos first.
@@ -219,8 +249,8 @@ element! {
     Ellipse {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
     }
 }
 
@@ -229,8 +259,8 @@ element! {
     Rectangle {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
         /// What the corners are, square if not given.
         corners: Option<Marked<CornersSpec>>,
     }
@@ -241,8 +271,8 @@ element! {
     Tag {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
         /// Diameter of the hole, `1/4` if not given.
         hole: Option<Written<Distance>>,
         /// How far the shoulders reach, a quarter of the width if not given.
@@ -257,8 +287,8 @@ element! {
     Banner {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
         /// Left end: `dovetail`, `point` or `straight` (the default).
         left: Option<Written<BannerEnd>>,
         /// Right end: `dovetail` (the default), `point` or `straight`.
@@ -311,8 +341,8 @@ element! {
     Heart {
         /// Its paper.
         paper: Marked<Text>,
-        /// Width x height.
-        size: Written<Sides>,
+        /// Width x height; `fit` for the room that is left, `4 x fit` or `fit x 3` for one side of it.
+        size: Written<Extent>,
     }
 }
 
@@ -422,44 +452,8 @@ elements! {
     Step "step",
     PhotoCorner "photo corner",
     Shape "shape",
-}
-
-impl Element {
-    /// Its paper, to change it; photos have several, one a mat.
-    pub fn paper_mut(&mut self) -> Option<&mut Marked<Text>> {
-        match self {
-            Self::Photo(_) | Self::Bank(_) => None,
-            Self::Panel(one) => Some(&mut one.paper),
-            Self::Strip(one) => Some(&mut one.paper),
-            Self::Circle(one) => Some(&mut one.paper),
-            Self::Ellipse(one) => Some(&mut one.paper),
-            Self::Rectangle(one) => Some(&mut one.paper),
-            Self::Tag(one) => Some(&mut one.paper),
-            Self::Banner(one) => Some(&mut one.paper),
-            Self::Ring(one) => Some(&mut one.paper),
-            Self::Polygon(one) => Some(&mut one.paper),
-            Self::Star(one) => Some(&mut one.paper),
-            Self::Heart(one) => Some(&mut one.paper),
-            Self::Scallop(one) => Some(&mut one.paper),
-            Self::ScallopEdge(one) => Some(&mut one.paper),
-            Self::Ticket(one) => Some(&mut one.paper),
-            Self::Pennants(one) => Some(&mut one.paper),
-            Self::Arrow(one) => Some(&mut one.paper),
-            Self::Plaque(one) => Some(&mut one.paper),
-            Self::Frame(one) => Some(&mut one.paper),
-            Self::Sunburst(one) => Some(&mut one.paper),
-            Self::Leaf(one) => Some(&mut one.paper),
-            Self::Cloud(one) => Some(&mut one.paper),
-            Self::Pocket(one) => Some(&mut one.paper),
-            Self::Envelope(one) => Some(&mut one.paper),
-            Self::Tent(one) => Some(&mut one.paper),
-            Self::Accordion(one) => Some(&mut one.paper),
-            Self::Gatefold(one) => Some(&mut one.paper),
-            Self::Step(one) => Some(&mut one.paper),
-            Self::PhotoCorner(one) => Some(&mut one.paper),
-            Self::Shape(one) => Some(&mut one.paper),
-        }
-    }
+    Cluster "cluster",
+    Border "border",
 }
 
 impl Default for Element {

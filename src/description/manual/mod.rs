@@ -46,6 +46,8 @@ struct Key<'a> {
     name: &'a str,
     needed: bool,
     schema: &'a Value,
+    /// What says what it means: the value itself, or the choice that it is.
+    about: &'a Value,
 }
 
 impl<'a> Types<'a> {
@@ -69,6 +71,7 @@ impl<'a> Types<'a> {
                 name,
                 needed: needed.contains(&name.as_str()),
                 schema,
+                about: if schema["description"].is_string() { schema } else { part },
             }));
         }
         keys.sort_by_key(|key| !key.needed);
@@ -102,7 +105,7 @@ impl<'a> Types<'a> {
         page.push_str("| key | takes | means |\n|---|---|---|\n");
         for key in keys {
             let star = if key.needed { " *" } else { "" };
-            let (takes, means) = (self.takes(key.schema), described(key.schema));
+            let (takes, means) = (self.takes(key.schema), described(key.about));
             let _ = writeln!(page, "| `{}`{star} | {takes} | {means} |", key.name);
         }
     }

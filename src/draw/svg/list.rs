@@ -29,7 +29,7 @@ impl<'a> Writer<'a> {
     pub fn new(means: Means<'a>) -> Self {
         Self {
             means,
-            lettering: Lettering::new(means.prefix, means.label_font),
+            lettering: Lettering::new(means.prefix, means.label_font, means.letters),
             definitions: String::new(),
             defined: BTreeSet::new(),
             shared: Vec::new(),
@@ -164,21 +164,7 @@ impl<'a> Writer<'a> {
 
     /// A picture of dots, which is defined once.
     fn image(&mut self, image: &Image) -> Group {
-        let (owner, found) = match self.means.pictures {
-            Pictures::Here(pictures) => {
-                (self.means.prefix, pictures.get(image.number).copied().flatten())
-            }
-            Pictures::In(owner) => (owner, None),
-        };
-        let id = format!("{owner}-picture-{}", image.number);
-        if let Some(address) = found.filter(|_| self.defined.insert(id.clone())) {
-            let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
-            let mut picture = element::Image::new().set("id", id.as_str()).set("href", address);
-            for (name, value) in corners(unit) {
-                picture.assign(name, value);
-            }
-            define(&mut self.definitions, &picture.set("preserveAspectRatio", "none"));
-        }
+        let id = self.picture(image.number);
         let shown = Use::new().set("href", format!("#{id}")).set("transform", matrix(image.lay));
         let whole = Image::filling(image.number, image.field).lay.as_coeffs();
         let laid = image.lay.as_coeffs();
@@ -189,6 +175,26 @@ impl<'a> Writer<'a> {
         } else {
             group.set("clip-path", self.clip(&Outline::Rectangle(image.field, 0.0)))
         }
+    }
+
+    /// The id of a picture of dots, which is defined if it is to be had here.
+    pub fn picture(&mut self, number: usize) -> String {
+        let (owner, found) = match self.means.pictures {
+            Pictures::Here(pictures) => {
+                (self.means.prefix, pictures.get(number).copied().flatten())
+            }
+            Pictures::In(owner) => (owner, None),
+        };
+        let id = format!("{owner}-picture-{number}");
+        if let Some(address) = found.filter(|_| self.defined.insert(id.clone())) {
+            let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
+            let mut picture = element::Image::new().set("id", id.as_str()).set("href", address);
+            for (name, value) in corners(unit) {
+                picture.assign(name, value);
+            }
+            define(&mut self.definitions, &picture.set("preserveAspectRatio", "none"));
+        }
+        id
     }
 
     fn words(&mut self, text: &Text<'_>) -> Group {

@@ -14,6 +14,8 @@ use super::display_list::Item;
 use crate::lettering::fonts::Font;
 use list::Writer;
 
+pub use super::lettering::Letters;
+
 /// A picture: what it shows of the plane, and its elements, written out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Svg {
@@ -32,6 +34,8 @@ pub struct Means<'a> {
     pub fonts: &'a [Arc<Font>],
     /// The pictures of dots.
     pub pictures: Pictures<'a>,
+    /// How the letters of words stand in the picture.
+    pub letters: Letters,
 }
 
 /// Pictures of dots by number.
@@ -46,7 +50,13 @@ pub enum Pictures<'a> {
 impl<'a> Means<'a> {
     /// Words alone.
     pub fn lettered(prefix: &'a str, label_font: &'a Font) -> Self {
-        Self { prefix, label_font, fonts: &[], pictures: Pictures::Here(&[]) }
+        Self {
+            prefix,
+            label_font,
+            fonts: &[],
+            pictures: Pictures::Here(&[]),
+            letters: Letters::Shared,
+        }
     }
 }
 
@@ -65,7 +75,16 @@ impl Svg {
     /// The picture with a list above what it has.
     #[must_use]
     pub fn over(self, items: &[Item<'_>], means: Means<'_>) -> Self {
+        self.over_with(items, means, &[])
+    }
+
+    /// The same, with pictures of dots that others in the same HTML show.
+    #[must_use]
+    pub fn over_with(self, items: &[Item<'_>], means: Means<'_>, pictures: &[usize]) -> Self {
         let mut writer = Writer::new(means);
+        for number in pictures {
+            writer.picture(*number);
+        }
         let drawn = writer.list(items);
         let definitions = writer.definitions();
         let picture = match definitions.is_empty() {

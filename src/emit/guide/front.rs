@@ -7,7 +7,7 @@ use crate::record::{Record, in_all};
 
 use super::super::cautions::CAUTIONS;
 use super::entries::{Block, Entry};
-use super::{message, shown_size};
+use super::{message, shown, shown_size};
 
 /// The blocks of the first page.
 pub(super) fn blocks<'a>(record: &Record) -> Vec<Block<'a>> {
@@ -70,6 +70,11 @@ fn paper_to_have(block: &mut Block<'_>, record: &Record) {
         let used = used.filter(|one| record.source(sheet) == SheetSource::Offcut(one.id.clone()));
         let saved: String = used.map(|one| format!("; {}", one.told(units))).collect();
         block.small(&message(&format!("{}: {from}, {size}{saved}", isolated(&sheet.paper))));
+    }
+    for line in &record.totals.foam {
+        let (square, height) = (shown(line.square, units), shown(line.height, units));
+        let count = counted(line.count, "foam square", "foam squares");
+        block.small(&format!("{count} of {square}, {height} high, for what is raised"));
     }
     let prints = record.uncounted_photo_sheets();
     if let Some(first) = prints.first() {

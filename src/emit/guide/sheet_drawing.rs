@@ -68,6 +68,8 @@ fn look() -> Look<'static> {
     const MACHINE: [f64; 4] = [7.0 * POINT, 2.0 * POINT, 1.5 * POINT, 2.0 * POINT];
     let names = Words { ink: BLACK, ground: None };
     Look {
+        drawn: None,
+        veil: Paint::Ink(WHITE, 1.0),
         paper: Vec::new(),
         piece: vec![Paint::Ink(PIECE, 1.0)],
         part: Vec::new(),

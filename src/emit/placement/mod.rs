@@ -30,6 +30,9 @@ use tiles::{Join, Tile, Tiling};
 const EDGE: f64 = 0.9;
 const HIDDEN: f64 = 0.6;
 const PAGE_EDGE: f64 = 1.4;
+/// Foam squares under what shows: their line, and their grey.
+const FOAM: f64 = 0.3;
+const FOAM_GREY: &str = "#ececec";
 /// Dashes of hidden lines in inches.
 const DASHES: [f64; 2] = [2.5 * POINT, 2.5 * POINT];
 /// Points of the line above a tile.
@@ -110,8 +113,22 @@ fn order(document: &mut Document, record: &Record, plan: &PagePlan) {
         } else {
             String::new()
         };
+        let under = thing.tucked.as_ref().map_or_else(String::new, |tucked| {
+            let host = plan.things.iter().find(|other| other.id == tucked.under.as_str());
+            let number = host.map_or_else(String::new, |host| format!("{}. ", host.number));
+            let (side, shows) = (&tucked.side, shown(tucked.shows, units));
+            format!(
+                "; goes under the {side} edge of {number}{}, {shows} of it showing",
+                tucked.under
+            )
+        });
+        let foam = thing.raised.as_ref().map_or_else(String::new, |raised| {
+            let (square, height) = (shown(raised.square, units), shown(raised.height, units));
+            let squares = if raised.at.len() == 1 { "foam square" } else { "foam squares" };
+            format!("; on {} {squares} of {square}, {height} high", raised.at.len())
+        });
         flow.item(&format!(
-            "{}. {} ({}): {left} from the left, {top} from the top{turned}",
+            "{}. {} ({}): {left} from the left, {top} from the top{turned}{under}{foam}",
             thing.number, thing.id, thing.of
         ));
     }
@@ -199,6 +216,10 @@ fn on_page<'a>(
     for thing in &plan.things {
         let edge = Shape::path(thing.path.clone()).stroked(line(BLACK, EDGE));
         items.push(edge.clone().filled(white.clone()).into());
+        if !thing.foam.elements().is_empty() {
+            let foam = Shape::path(thing.foam.clone()).stroked(line(GREY, FOAM));
+            items.push(foam.filled(Paint::Ink(FOAM_GREY, 1.0)).into());
+        }
         if thing.faces.len() > 1 {
             items.extend(thing.faces.iter().map(|face| {
                 let face = Shape::path(face.clone()).filled(white.clone());

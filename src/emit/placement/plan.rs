@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use kurbo::{BezPath, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::draw::display_list::{Group, Item};
 use crate::emit::drawing::laying_rectangle;
@@ -13,7 +13,7 @@ use crate::geometry::{laying, readable, rectangle};
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
 use crate::model::PageName;
-use crate::record::Record;
+use crate::record::{Raised, Record, Tucked};
 
 /// Type sizes of labels in points, best first; names are not printed in the last.
 const SIZES: [f64; 4] = [10.0, 8.0, 6.5, 5.0];
@@ -48,9 +48,15 @@ pub(super) struct Thing {
     pub at: [f64; 2],
     /// Degrees clockwise.
     pub turn: f64,
+    /// How it is tucked under another, if it is.
+    pub tucked: Option<Tucked>,
+    /// The foam it stands on, if it is raised.
+    pub raised: Option<Raised>,
+    /// That foam's squares on the page.
+    pub foam: BezPath,
     /// Its outline on the page.
     pub path: BezPath,
-    /// The faces of a folded thing on the page, the lowest first.
+    /// The faces of a folded or torn thing on the page, the lowest first.
     pub faces: Vec<BezPath>,
     /// What lies on it.
     pub covered: BezPath,
@@ -67,6 +73,9 @@ impl PagePlan {
             of: of.to_owned(),
             at,
             turn,
+            tucked: None,
+            raised: None,
+            foam: BezPath::new(),
             path,
             faces: Vec::new(),
             covered: BezPath::new(),
@@ -75,16 +84,21 @@ impl PagePlan {
         let pieces = record.drawn().filter(|piece| piece.page == page).map(|piece| {
             let outline = piece.seen();
             let lay = laying(&outline, piece.turn, piece.at);
-            let folded = piece.folded.iter().flat_map(|folded| &folded.faces);
-            let faces = folded.filter_map(|face| Some(lay * readable(&face.path)?)).collect();
+            let faces = piece.finished().into_iter().flat_map(|finished| &finished.faces);
+            let faces = faces.filter_map(|face| Some(lay * readable(&face.path)?)).collect();
             let thing = thing(&piece.id, &piece.paper, piece.at, piece.turn, lay * outline);
-            (piece.order, Thing { faces, ..thing })
+            let (tucked, raised) = (piece.tucked.clone(), piece.raised.clone());
+            let foam = foam(raised.as_ref(), lay);
+            (piece.order, Thing { faces, tucked, raised, foam, ..thing })
         });
         let photos = record.photos.iter().filter(|photo| photo.page == page).map(|photo| {
             let [width, height] = photo.size;
             let lay = laying_rectangle(photo.size, photo.turn, photo.at);
             let path = lay * rectangle(width, height);
-            (photo.order, thing(&photo.id, "photo", photo.at, photo.turn, path))
+            let thing = thing(&photo.id, "photo", photo.at, photo.turn, path);
+            let (tucked, raised) = (photo.tucked.clone(), photo.raised.clone());
+            let foam = foam(raised.as_ref(), lay);
+            (photo.order, Thing { tucked, raised, foam, ..thing })
         });
         let mut things: Vec<(u32, Thing)> = pieces.chain(photos).collect();
         things.sort_by_key(|(order, _)| *order);
@@ -93,6 +107,19 @@ impl PagePlan {
         place_labels(record.page, &mut things, font, marks);
         Self { page: page.name().to_owned(), things }
     }
+}
+
+/// The squares of foam on the page, under a piece that lies there by `lay`.
+fn foam(raised: Option<&Raised>, lay: Affine) -> BezPath {
+    let squares = raised.into_iter().flat_map(|raised| {
+        let square = rectangle(raised.square, raised.square);
+        let half = raised.square / 2.0;
+        raised.at.iter().map(move |[x, y]| Affine::translate((x - half, y - half)) * &square)
+    });
+    lay * squares.fold(BezPath::new(), |mut all, square| {
+        all.extend(square);
+        all
+    })
 }
 
 /// A label with its number bold.

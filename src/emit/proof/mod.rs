@@ -18,7 +18,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, Render, html};
 use super::SmallCopies;
 use super::cautions::CAUTIONS;
 use super::drawing::{fixed, is_printable};
-use super::sheet_picture::sheet_svg;
+use super::sheet_picture::with_pictures;
 use super::spread::thin_places;
 use crate::draw::html::inline;
 use crate::draw::svg::{Means, Svg};
@@ -48,7 +48,9 @@ pub fn proof_html(
     let page = Proof {
         record,
         units: record.shown_units(),
-        sheet_pictures: sheets.map(|sheet| sheet_svg(record, sheet, label_font)).collect(),
+        sheet_pictures: sheets
+            .map(|sheet| with_pictures(record, sheet, label_font, Some(copies)))
+            .collect(),
         print_pictures: prints
             .map(|sheet| prints::print_picture(record, sheet, label_font, copies))
             .collect(),
@@ -75,6 +77,7 @@ pub fn proof_html(
                     (page.warnings())
                     (page.advice())
                     (page.spread(&marked, copies))
+                    (page.fitted())
                     (page.sheets())
                     (page.prints())
                     (page.story())
@@ -188,7 +191,15 @@ impl Proof<'_> {
         let is_photo_paper = self.record.prints.first().is_some_and(|sheet| sheet.paper == name);
         let other = if is_photo_paper { Color::WHITE } else { Color::UNKNOWN };
         let color = paper.map_or(other, |paper| paper.color);
-        html! { span class="swatch" style={ "background:" (color) } {} (self::name(name)) }
+        let pattern = paper.and_then(|paper| paper.pattern.as_ref());
+        let shades = pattern.map_or_else(Vec::new, |pattern| pattern.shades(color));
+        let ground = match shades[..] {
+            [(one, _), (other, _), ..] => {
+                format!("linear-gradient(135deg, {one} 50%, {other} 50%)")
+            }
+            [] | [_] => color.to_string(),
+        };
+        html! { span class="swatch" style={ "background:" (ground) } {} (self::name(name)) }
     }
 
     fn header(&self) -> Markup {
@@ -246,6 +257,7 @@ impl Proof<'_> {
             (!record.warnings.is_empty(), "notes", "Before you cut"),
             (!record.advice.is_empty(), "advice", "A second look"),
             (true, "spread", "Spread"),
+            (!record.fitted.is_empty(), "fitted", "Fitted"),
             (!record.sheets.is_empty(), "sheets", "Sheets"),
             (!record.prints.is_empty(), "prints", "Photos"),
             (!record.strips.is_empty(), "story", "Story"),
@@ -276,6 +288,26 @@ impl Proof<'_> {
         section("card notes", "notes", &heading, &list)
     }
 
+    /// What the spec left to be fitted, and what to write to keep it.
+    fn fitted(&self) -> Markup {
+        let fitted = &self.record.fitted;
+        if fitted.is_empty() {
+            return html! {};
+        }
+        let list = html! {
+            ul {
+                @for one in fitted {
+                    li {
+                        (message(&one.message))
+                        @if let Some(write) = &one.write { br; "To keep it: " code { (write) } }
+                        (self.where_from(None, one.line))
+                    }
+                }
+            }
+        };
+        section("card notes", "fitted", "Fitted", &list)
+    }
+
     /// What a good eye would look at again, with the change that was tried.
     fn advice(&self) -> Markup {
         let advice = &self.record.advice;
@@ -292,7 +324,7 @@ impl Proof<'_> {
         html! {
             strong { (message(&advice.message)) }
             br; (message(&advice.reason))
-            @if let Some(write) = &advice.write { br; "Tried, and good: " code { (write) } }
+            @if let Some(write) = &advice.write { br; "Tried, and it helps: " code { (write) } }
             (self.where_from(advice.piece.as_deref(), advice.line))
         }
     }

@@ -59,7 +59,8 @@ impl Proof<'_> {
         let missing = shopping.iter().any(|line| line.buy > 0);
         let heading = if missing { "Shopping list" } else { "What to lay out: nothing to buy" };
         let rows = html! { @for line in shopping { (self.shopping_line(line, priced)) } };
-        let body = html! { (table(&columns, &rows)) (self.to_pay()) (self.photo_paper()) };
+        let body =
+            html! { (table(&columns, &rows)) (self.to_pay()) (self.photo_paper()) (self.foam()) };
         section("card", "shopping", heading, &body)
     }
 
@@ -95,6 +96,20 @@ impl Proof<'_> {
                 ", for print/photos.pdf."
             }
         }
+    }
+
+    /// Foam squares for what is raised.
+    fn foam(&self) -> Markup {
+        let foam = &self.record.totals.foam;
+        if foam.is_empty() {
+            return html! {};
+        }
+        let told = foam.iter().map(|line| {
+            let count = usize::try_from(line.count).unwrap_or(usize::MAX);
+            let squares = counted(count, "foam square", "foam squares");
+            format!("{squares} of {}, {} high", self.length(line.square), self.length(line.height))
+        });
+        html! { p { "And for what is raised: " (told.collect::<Vec<_>>().join("; ")) "." } }
     }
 
     fn shopping_line(&self, line: &ShoppingLine, priced: bool) -> Markup {

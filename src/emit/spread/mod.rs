@@ -1,6 +1,6 @@
 //! The spread as a picture: both pages side by side, at size, stacked as they will be glued.
 
-mod folded;
+mod finished;
 pub(super) mod papers;
 mod photo;
 
@@ -11,16 +11,17 @@ use kurbo::{Affine, Circle, Point, Rect, Vec2};
 use super::SmallCopies;
 use super::drawing::{dashes, laying_rectangle, plain, readable};
 use super::in_register::printed;
+use super::pattern_places::of_piece;
 use crate::draw::Anchor;
 use crate::draw::display_list::{Group, Image, Item, Outline, Paint, Run, Shape, Stroke, Text};
-use crate::draw::svg::{Means, Pictures, Svg};
+use crate::draw::svg::{Letters, Means, Pictures, Svg};
 use crate::geometry;
 use crate::geometry::laying;
 use crate::lettering::fonts::Font;
 use crate::lettering::label::label_width;
 use crate::model::length::narrow;
 use crate::model::{PageName, Process};
-use crate::record::{LineOnPiece, Photo, Piece, Print, Record, Strip};
+use crate::record::{LineOnPiece, Photo, Piece, Print, Raised, Record, Strip};
 use papers::Papers;
 
 /// Room between the pages in inches: they are two sheets in an album, and each has its own edge.
@@ -33,6 +34,10 @@ const PAGE_NAME: f64 = 0.24;
 /// top left; layered copies look alike in every viewer, which filters don't.
 const SHADOW: [([f64; 2], f64); 3] =
     [([0.012, 0.016], 0.13), ([0.028, 0.04], 0.08), ([0.05, 0.075], 0.05)];
+/// The same for what stands on foam: how far and how dark for each inch of its height. Foam of 1/8 in throws
+/// a shadow about as far as it is high, and a soft one.
+const RAISED: [(f64, f64); 6] =
+    [(0.25, 0.07), (0.45, 0.06), (0.7, 0.05), (0.95, 0.04), (1.2, 0.03), (1.5, 0.02)];
 const SHADE: &str = "#2e2418";
 /// The light edge that cut paper shows.
 const EDGE: Stroke<'static> = Stroke { opacity: 0.4, ..Stroke::new("#ffffff", 0.012) };
@@ -53,18 +58,39 @@ pub fn spread_svg(
     label_font: &Font,
     copies: &SmallCopies,
 ) -> Svg {
+    pictured(record, fonts, label_font, copies, Letters::Shared)
+}
+
+/// The same for a page that draws it anew at each change.
+pub fn spread_svg_for_page(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Font,
+    copies: &SmallCopies,
+) -> Svg {
+    pictured(record, fonts, label_font, copies, Letters::Joined)
+}
+
+fn pictured(
+    record: &Record,
+    fonts: &[Arc<Font>],
+    label_font: &Font,
+    copies: &SmallCopies,
+    letters: Letters,
+) -> Svg {
     let label_fonts = label_font.with_its_stand_ins();
     let em = |text: &str| label_width(&label_fonts, &plain(text));
-    let picture = Picture { record, copies, papers: Papers::new(record), em: &em };
-    let pages = record.pages.len().max(1);
-    let across = steps(pages) * record.page[0] + steps(pages - 1) * GUTTER + 2.0 * MARGIN;
-    let table = Rect::new(0.0, 0.0, across, record.page[1] + 2.0 * MARGIN);
+    let papers = Papers::new(record, Some(copies));
+    let picture = Picture { record, copies, papers: &papers, em: &em };
+    let [across, down] = Table::of(record.page, record.pages.len()).size;
+    let table = Rect::new(0.0, 0.0, across, down);
     let ground = Shape::rectangle(table).filled(Paint::Ink("#e9e2d6", 1.0));
     let mut items = vec![Shape { class: "table", ..ground }.into()];
     items.extend(record.pages.iter().map(|name| picture.page(*name)));
     items.extend(on_pages(record).into_iter().map(|thing| picture.thing(thing)));
     let pictures = copies.addresses(record);
-    let means = Means { prefix: PREFIX, label_font, fonts, pictures: Pictures::Here(&pictures) };
+    let pictures = Pictures::Here(&pictures);
+    let means = Means { prefix: PREFIX, label_font, fonts, pictures, letters };
     Svg::new(table).titled(&record.name).over(&items, means)
 }
 
@@ -96,7 +122,7 @@ fn on_pages(record: &Record) -> Vec<Thing<'_>> {
 struct Picture<'a> {
     record: &'a Record,
     copies: &'a SmallCopies,
-    papers: Papers<'a>,
+    papers: &'a Papers<'a>,
     /// The width of a text at a type size of 1.
     em: &'a dyn Fn(&str) -> f64,
 }
@@ -126,14 +152,14 @@ impl<'a> Picture<'a> {
 
     fn piece(&self, piece: &'a Piece) -> Item<'a> {
         let [x, y] = corner(self.record, piece.page);
-        let seen = Arc::new(if piece.folded.is_some() { piece.seen() } else { piece.curves() });
+        let seen = Arc::new(piece.seen());
         let place = laying(&seen, piece.turn, [x + piece.at[0], y + piece.at[1]]);
         let outline = Outline::Shared(Arc::clone(&seen));
-        let on_paper = match &piece.folded {
-            Some(folded) => vec![self.folded(piece, folded, &seen)],
+        let on_paper = match piece.finished() {
+            Some(finished) => vec![self.finished(piece, finished, &seen)],
             None => self.flat(piece, &outline),
         };
-        let mut items = shadow(&outline, place);
+        let mut items = shadow_of(&outline, place, piece.raised.as_ref());
         items.push(Group::laid(place, on_paper).into());
         let title = format!("{}: {} of {}", piece.id, piece.kind, piece.paper);
         Group::titled(&title, items).into()
@@ -141,8 +167,10 @@ impl<'a> Picture<'a> {
 
     /// A flat piece with what is printed, drawn and written on it, in its own coordinates.
     fn flat(&self, piece: &'a Piece, outline: &Outline) -> Vec<Item<'a>> {
-        let mut items = self.paper(&piece.paper, outline);
-        if let Some(Item::Shape(paper)) = items.first_mut() {
+        let mut items = self.paper(piece, outline);
+        if self.papers.drawn(&piece.paper).is_some() {
+            items.push(Shape::new(outline.clone()).stroked(EDGE).into());
+        } else if let Some(Item::Shape(paper)) = items.first_mut() {
             paper.stroke = Some(EDGE);
         }
         items.extend(piece.print.iter().map(|print| self.print(print, outline.clone())));
@@ -152,8 +180,20 @@ impl<'a> Picture<'a> {
         items
     }
 
-    /// Paper of an outline: its colour, and its pattern if it has one.
-    fn paper(&self, name: &str, outline: &Outline) -> Vec<Item<'a>> {
+    /// The paper of an outline in a piece's own coordinates: its colour, and its pattern if it has one, that
+    /// part of it which the piece takes along from its sheet.
+    fn paper(&self, piece: &Piece, outline: &Outline) -> Vec<Item<'a>> {
+        let mut items = self.plain_paper(&piece.paper, outline);
+        items.extend(self.papers.drawn(&piece.paper).map(|drawn| {
+            let (on_sheet, whole) =
+                of_piece(self.record, piece).unwrap_or((Affine::IDENTITY, piece.size));
+            drawn.on(outline, on_sheet.inverse(), whole)
+        }));
+        items
+    }
+
+    /// Paper of an outline as it is wherever it lies on its sheet.
+    fn plain_paper(&self, name: &str, outline: &Outline) -> Vec<Item<'a>> {
         let pattern = self.papers.pattern(name).map(Paint::Pattern);
         let paints =
             std::iter::once(Paint::Ink(self.papers.color(name).as_str(), 1.0)).chain(pattern);
@@ -184,7 +224,7 @@ impl<'a> Picture<'a> {
                 on_paper.extend(photo::stand_in(photo, number, units, self.em));
             }
         }
-        let mut items = shadow(&outline, place);
+        let mut items = shadow_of(&outline, place, photo.raised.as_ref());
         items.push(Group::laid(place, on_paper).into());
         Group::titled(&format!("photo {}", photo.name), items).into()
     }
@@ -213,10 +253,51 @@ fn shadow<'a>(outline: &Outline, place: Affine) -> Vec<Item<'a>> {
     copies.into()
 }
 
+/// The shadow of what stands on foam, larger and softer.
+fn raised_shadow<'a>(outline: &Outline, place: Affine, raised: &Raised) -> Vec<Item<'a>> {
+    let copies = RAISED.map(|(away, dark)| {
+        let away = Vec2::new(0.8, 1.0) * (raised.height.clamp(0.0, 0.5) * away);
+        let copy = Shape::new(outline.clone()).filled(Paint::Ink(SHADE, dark));
+        Group::laid(Affine::translate(away) * place, vec![copy.into()]).into()
+    });
+    copies.into_iter().chain(shadow(outline, place)).collect()
+}
+
+/// The shadow of a piece or photo.
+fn shadow_of<'a>(outline: &Outline, place: Affine, raised: Option<&Raised>) -> Vec<Item<'a>> {
+    match raised {
+        Some(raised) => raised_shadow(outline, place, raised),
+        None => shadow(outline, place),
+    }
+}
+
 /// Where a page's top left lies in the picture.
 fn corner(record: &Record, page: PageName) -> [f64; 2] {
     let place = record.pages.iter().position(|name| *name == page).unwrap_or(0);
-    [MARGIN + steps(place) * (record.page[0] + GUTTER), MARGIN]
+    corner_of(record.page, place)
+}
+
+fn corner_of(page: [f64; 2], place: usize) -> [f64; 2] {
+    [MARGIN + steps(place) * (page[0] + GUTTER), MARGIN]
+}
+
+/// The table on which the pages lie, in inches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Table {
+    /// Its size, which is that of the picture.
+    pub size: [f64; 2],
+    /// The top left of each page on it.
+    pub corners: Vec<[f64; 2]>,
+}
+
+impl Table {
+    /// The table under pages of a size.
+    pub fn of(page: [f64; 2], pages: usize) -> Self {
+        let pages = pages.max(1);
+        let across = steps(pages) * page[0] + steps(pages - 1) * GUTTER + 2.0 * MARGIN;
+        let corners = (0..pages).map(|place| corner_of(page, place)).collect();
+        Self { size: [across, page[1] + 2.0 * MARGIN], corners }
+    }
 }
 
 /// A ring round each place of a piece that is too thin to cut well.

@@ -1,10 +1,13 @@
-//! How papers look in a picture: plain cardstock is its colour, directional paper has a pattern.
+//! How papers look in a picture: plain cardstock is its colour, other paper has the pattern that it is told
+//! to have, and directional paper of which none is told some pattern.
 
 use std::sync::Arc;
 
 use kurbo::{BezPath, Circle, Point, Rect};
 
 use crate::draw::display_list::{Item, Outline, Paint, Pattern, Shape, Stroke};
+use crate::draw::patterns::DrawnPattern;
+use crate::emit::SmallCopies;
 use crate::model::Color;
 use crate::record::Record;
 
@@ -19,18 +22,34 @@ pub(in crate::emit) struct Papers<'a> {
     record: &'a Record,
     /// The pattern of each paper that has one.
     patterns: Vec<Option<Arc<Pattern<'a>>>>,
+    /// The same of those that are told to have one.
+    drawn: Vec<Option<DrawnPattern>>,
 }
 
 impl<'a> Papers<'a> {
-    /// The fills of the papers of `record`.
-    pub fn new(record: &'a Record) -> Self {
+    /// The fills of the papers of `record`; `copies` has their pictures.
+    pub fn new(record: &'a Record, copies: Option<&SmallCopies>) -> Self {
         let papers = record.papers.iter().enumerate();
         let patterns = papers.map(|(place, paper)| {
-            paper
-                .directional
+            let is_told = paper.pattern.is_some() || paper.picture.is_some();
+            (paper.directional && !is_told)
                 .then(|| Arc::new(self::pattern(format!("paper-{place}"), place, &paper.color)))
         });
-        Self { record, patterns: patterns.collect() }
+        let drawn = record.papers.iter().enumerate().map(|(place, paper)| {
+            let pattern = paper.pattern.as_ref();
+            let picture = paper.picture.as_ref().and_then(|picture| {
+                let number = copies?.of_paper(record, place)?;
+                Some(DrawnPattern::picture(number, picture.size, picture.fill))
+            });
+            picture.or_else(|| pattern.map(|pattern| DrawnPattern::new(pattern, paper.color)))
+        });
+        Self { record, patterns: patterns.collect(), drawn: drawn.collect() }
+    }
+
+    /// What is drawn over the colour of the paper called `name`, if it is told to have a pattern: true to
+    /// scale and from the corner of its sheet.
+    pub fn drawn(&self, name: &str) -> Option<&DrawnPattern> {
+        self.drawn.get(self.place(name)?)?.as_ref()
     }
 
     /// The pattern that lies over the colour of the paper called `name`, if any.

@@ -130,7 +130,31 @@ fn moved_anew(source: &BezPath, distance: f64, side: Side) -> BezPath {
     turned
         .into_iter()
         .find(is_right)
-        .unwrap_or_else(|| boolean::resolve(&exact().to_path(), Rule::NonZero))
+        .unwrap_or_else(|| boolean::resolve(&in_polygons(source, signed, &edge), Rule::NonZero))
+}
+
+/// The offset in polygons: as they lie or, where these leave out a part of the border, turned, the first that
+/// is as far from its source as is asked all along.
+fn in_polygons(source: &BezPath, signed: f64, edge: &Edge) -> BezPath {
+    let distance = signed.abs();
+    let turned = |angle: f64| {
+        let turn = Affine::rotate(angle);
+        let fine = Polygons::within_tolerance(&(turn * source), CHECKED_WITHIN.1);
+        turn.inverse() * fine.offset_within(signed, ARC_ERROR.1).to_path()
+    };
+    let is_right = |moved: &BezPath| {
+        let here = Edge::of(&Polygons::as_is(moved));
+        here.lies_between(edge, [distance - OFF, distance + OFF])
+    };
+    let angles = std::iter::once(0.0).chain(ATTEMPTS.map(|(angle, _)| angle));
+    let mut first = None;
+    for moved in angles.map(turned) {
+        if is_right(&moved) {
+            return moved;
+        }
+        first.get_or_insert(moved);
+    }
+    first.unwrap_or_default()
 }
 
 /// Whether curves and polygons lie along each other.

@@ -1,8 +1,7 @@
 //! Changes of a spec that are tried: what is written instead, and the spec with it.
 
-use crate::description::{At, Element, LineUp, Marked, Place, Spec, Text, Written};
+use crate::description::{At, Element, LineUp, Marked, Place, Spec, Text, Where, Written};
 use crate::layout::Layout;
-use crate::layout::change::plain;
 use crate::model::length::{Length, LengthSum};
 
 use super::scene::{Group, Role};
@@ -12,10 +11,16 @@ use super::scene::{Group, Role};
 pub(super) enum Change {
     /// A group moves right (0) or down (1), by less than nothing the other way.
     Move { group: Group, axis: usize, by: Length },
+    /// Several groups move as one.
+    MoveAll { groups: Vec<Group>, axis: usize, by: Length },
+    /// A group goes to a place of a page, from the page's top left: its own page or the other one.
+    Put { group: Group, page: usize, at: [Length; 2] },
     /// A group takes another paper, by place among the layout's.
     Paper { group: Group, paper: usize },
     /// The story is set larger: its type size.
     StorySize(&'static str),
+    /// What is printed on a group is set larger: its type size.
+    PrintSize { group: Group, size: &'static str },
     /// Two photos of equal size change places, by their names.
     Swap(String, String),
 }
@@ -28,6 +33,18 @@ impl Change {
             Self::Move { group, axis, by } => {
                 moved(at_of(&mut spec, layout, group)?, *axis, *by, layout)?
             }
+            Self::MoveAll { groups, axis, by } => {
+                let mut all = Vec::new();
+                for group in groups {
+                    let at = at_of(&mut spec, layout, group)?;
+                    // What goes by another piece moves with it.
+                    if !goes_by_another(at) {
+                        all.push(format!("`{}` {}", group.id, moved(at, *axis, *by, layout)?));
+                    }
+                }
+                (!all.is_empty()).then(|| all.join(", "))?
+            }
+            Self::Put { group, page, at } => put(&mut spec, layout, group, (*page, *at))?,
             Self::Paper { group, paper } => {
                 let name = &layout.papers.get(*paper)?.name;
                 let written = paper_of(&mut spec, layout, group)?;
@@ -37,6 +54,13 @@ impl Change {
             Self::StorySize(size) => {
                 let story = spec.journaling.as_mut()?;
                 story.value.size = Some(Written::of(size, story.place));
+                format!("size: {size}")
+            }
+            Self::PrintSize { group, size } => {
+                let page = spec.page_named_mut(*layout.pages.get(group.page)?)?;
+                let element = page.pieces.get_mut(group.place)?;
+                let print = element.value.print_mut()?;
+                print.value.size = Some(Written::of(size, print.place));
                 format!("size: {size}")
             }
             Self::Swap(one, other) => {
@@ -56,6 +80,46 @@ fn at_of<'s>(spec: &'s mut Spec, layout: &Layout, group: &Group) -> Option<&'s m
         Role::Band | Role::Photo | Role::Shape => {
             let page = spec.page_named_mut(*layout.pages.get(group.page)?)?;
             Some(page.pieces.get_mut(group.place)?.value.at_mut())
+        }
+    }
+}
+
+/// Whether a position is measured from another piece.
+fn goes_by_another(at: &At) -> bool {
+    let Where { below, above, right_of, left_of, on, .. } = &at.0;
+    [below, above, right_of, left_of, on].into_iter().any(Option::is_some)
+}
+
+/// Puts a group where it is told to go; what to write.
+fn put(
+    spec: &mut Spec,
+    layout: &Layout,
+    group: &Group,
+    (page, at): (usize, [Length; 2]),
+) -> Option<String> {
+    let [left, top] = [at[0].bare(layout.units)?, at[1].bare(layout.units)?];
+    let written = |text: &str| Some(Written::of(text, Place::default()));
+    *at_of(spec, layout, group)? =
+        At(Where { left: written(&left), top: written(&top), ..Where::default() });
+    let place = format!("at: [{left}, {top}]");
+    if page == group.page {
+        return Some(place);
+    }
+    let name = *layout.pages.get(page)?;
+    match group.role {
+        Role::Base | Role::Title => None,
+        Role::Story => {
+            spec.journaling.as_mut()?.value.page = Some(Written::of(name.name(), Place::default()));
+            Some(format!("page: {name}, {place}"))
+        }
+        Role::Band | Role::Photo | Role::Shape => {
+            let from = &mut spec.page_named_mut(*layout.pages.get(group.page)?)?.pieces;
+            if group.place >= from.len() {
+                return None;
+            }
+            let element = from.remove(group.place);
+            spec.page_named_mut(name)?.pieces.push(element);
+            Some(format!("`{}` under `{name}:` instead, {place}", group.id))
         }
     }
 }
@@ -101,7 +165,7 @@ fn moved(at: &mut At, axis: usize, by: Length, layout: &Layout) -> Option<String
         }
         // Nothing is said along this axis: it begins at the page's edge.
         [false, false] if place.on.is_none() && !beside.contains(&true) && lines_up => {
-            let text = plain(by, layout.units).filter(|_| by > Length::ZERO)?;
+            let text = by.bare(layout.units).filter(|_| by > Length::ZERO)?;
             let written = Some(Written::of(&text, Place::default()));
             *(if axis == 0 { &mut place.left } else { &mut place.top }) = written;
             Some(format!("{}: {text}", names[0]))
@@ -126,7 +190,7 @@ fn longer(
 ) -> Option<String> {
     let before = written.as_ref()?;
     let length = before.value.as_ref().ok()?.in_units(layout.units).ok()?.of(page);
-    let text = plain(length + by, layout.units).filter(|_| length + by >= Length::ZERO)?;
+    let text = (length + by).bare(layout.units).filter(|_| length + by >= Length::ZERO)?;
     *written = Some(Written::of(&text, before.place));
     Some(text)
 }

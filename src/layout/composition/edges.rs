@@ -60,7 +60,7 @@ fn near_miss(scene: &Scene<'_>, one: &Group, other: &Group, axis: usize) -> Opti
     let shown = if by < Length::ZERO { -by } else { by }.show(scene.layout.units);
     let message =
         format!("the {edge} edges of `{}` and `{}` miss each other by {shown}", one.id, other.id);
-    let reason = "so little looks like a slip; in one line they hold the page together";
+    let reason = "so small a step looks like a slip; in one line the two hold the page together";
     let changes = [
         Change::Move { group: other.clone(), axis, by: -by },
         Change::Move { group: one.clone(), axis, by },
@@ -96,7 +96,7 @@ fn near_page_edge(scene: &Scene<'_>, group: &Group, axis: usize) -> Option<Found
     };
     let shown = Length::inches(distances[side]).show(scene.layout.units);
     let message = format!("`{}` ends {shown} before the {edge} of its page", group.id);
-    let reason = "a sliver of paper beside it looks like a slip, and a page's edge wears";
+    let reason = "so narrow a sliver looks like a slip, and a page's edge wears: end it at the edge, or 1/4 in from it";
     let flush = -inwards * distances[side];
     let clear = inwards * (CLEAR - distances[side]);
     let by = if group.role == Role::Band { [flush, clear] } else { [clear, flush] };

@@ -103,6 +103,8 @@ fn found(layout: &Layout) -> Vec<Found> {
             AdviceKind::Gap => spacing::gaps(&scene),
             AdviceKind::Balance => spacing::balance(&scene),
             AdviceKind::PageEdge => edges::near_the_page_edge(&scene),
+            // Known once the sheets are planned, which tries it.
+            AdviceKind::SavesASheet => Vec::new(),
         });
     }
     found

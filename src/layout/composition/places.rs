@@ -46,7 +46,10 @@ pub(super) fn facing(scene: &Scene<'_>) -> Vec<Found> {
         let Some(facing) = photo.facing.filter(|facing| looks_away(*facing, middle(photo))) else {
             continue;
         };
-        let message = format!("`{}` looks {facing} from the spread's {facing} side", photo.name);
+        let message = format!(
+            "`{}` lies at the {facing} of the spread and looks to the {facing}, off the pages",
+            photo.name
+        );
         let reason =
             "people who look in lead the eye into the spread, those who look out lead it away";
         // Only what is as large and looks in from there can take its place.
@@ -88,7 +91,8 @@ fn over_photo(scene: &Scene<'_>, group: &Group) -> Option<Found> {
     });
     let photo = covered.next()?;
     let message = format!("`{}` lies over the middle of `{}`", group.id, photo.id());
-    let reason = "the middle of a photo is what it was taken for";
+    let reason =
+        "the middle is mostly what a photo was taken for; words do well at its edge or beside it";
     let one = Found::new(AdviceKind::OverPhoto, message, reason).of_group(group);
     Some(one.mended_by(ways_off(group, photo.bounds)))
 }
@@ -112,12 +116,21 @@ fn ways_off(group: &Group, photo: Rect) -> Vec<Change> {
 pub(super) fn clusters(scene: &Scene<'_>) -> Vec<Found> {
     let [width, height] = scene.layout.page.to_inches();
     let on_spread = |group: &Group| group.bounds + kurbo::Vec2::new(width * group.page as f64, 0.0);
-    let small = scene
-        .groups
-        .iter()
-        .filter(|group| group.role == Role::Shape && group.bounds.area() <= SMALL);
+    // Where clusters are written as such, they are the ones; else small shapes near each other are taken for
+    // one.
+    let is_told = scene.groups.iter().any(|group| group.cluster);
+    let is_one = |group: &&Group| {
+        if is_told {
+            return group.cluster;
+        }
+        group.role == Role::Shape && group.bounds.area() <= SMALL
+    };
     let mut clusters: Vec<(Rect, Vec<&Group>)> = Vec::new();
-    for group in small {
+    for group in scene.groups.iter().filter(is_one) {
+        if is_told {
+            clusters.push((on_spread(group), vec![group]));
+            continue;
+        }
         let mut bounds = on_spread(group);
         let mut members = vec![group];
         clusters.retain(|(other, of)| {
@@ -145,13 +158,18 @@ pub(super) fn clusters(scene: &Scene<'_>) -> Vec<Found> {
         return Vec::new();
     }
     let names: Vec<String> = clusters.iter().map(|(_, of)| format!("`{}`", of[0].id)).collect();
-    let message = format!("the small shapes round {} stand nearly in a line", listed(&names));
+    let what = if is_told { "the clusters" } else { "the small shapes round" };
+    let message = format!("{what} {} stand nearly in a line", listed(&names));
     let reason = "clusters that make a triangle lead the eye round the spread";
     let one = Found::new(AdviceKind::Clusters, message, reason);
-    // One that stands alone can be moved without tearing a cluster apart.
-    let alone = clusters.iter().rev().find(|(_, of)| of.len() == 1).map(|(_, of)| of[0]);
-    let Some(group) = alone else { return vec![one] };
+    // The one of fewest pieces is the least to move; of several as small, the last.
+    let Some((_, fewest)) = clusters.iter().rev().min_by_key(|(_, of)| of.len()) else {
+        return vec![one];
+    };
     let by = [height / 4.0, -height / 4.0].map(Length::inches);
-    let changes = by.map(|by| Change::Move { group: group.clone(), axis: 1, by });
-    vec![one.of_group(group).mended_by(changes)]
+    let changes = by.map(|by| match fewest[..] {
+        [group] => Change::Move { group: group.clone(), axis: 1, by },
+        _ => Change::MoveAll { groups: fewest.iter().copied().cloned().collect(), axis: 1, by },
+    });
+    vec![one.of_group(fewest[0]).mended_by(changes)]
 }

@@ -2,9 +2,11 @@
 
 use std::cell::OnceCell;
 use std::num::NonZeroU64;
+use std::rc::Rc;
 
 use kurbo::{Point, Rect, Shape as _, Vec2};
 
+use crate::description::Place;
 use crate::geometry::{self, FLATTENING, ring_area};
 use crate::layout::blocks::{Block, Content};
 use crate::layout::lying::{Thing, What, lying};
@@ -18,6 +20,9 @@ const DOTS: [u32; 2] = [96; 2];
 /// Places that are looked at along an outline lie this far apart, in inches.
 const STEP: f64 = 1.0 / 8.0;
 
+/// Colours with their shares of an area.
+pub(super) type Shades = [(Color, f64)];
+
 /// Everything on the pages.
 pub(super) struct Scene<'a> {
     pub layout: &'a Layout,
@@ -25,6 +30,8 @@ pub(super) struct Scene<'a> {
     pub things: Vec<Thing<'a>>,
     /// What is placed as one, in the spec's order.
     pub groups: Vec<Group>,
+    /// The colours of each paper with their shares of its area, the largest first.
+    pub papers: Vec<Rc<Shades>>,
     /// The dots of each photo, once they were asked for.
     dots: Vec<OnceCell<Option<Dots>>>,
 }
@@ -84,6 +91,10 @@ pub(super) struct Group {
     pub place: usize,
     /// Whether its sides are level and it ends on its page.
     pub level: bool,
+    /// Whether it is written as a cluster.
+    pub cluster: bool,
+    /// Where it is described.
+    pub written: Place,
 }
 
 impl Group {
@@ -100,7 +111,8 @@ impl<'a> Scene<'a> {
         let things = lying(layout);
         let groups = groups(layout, &things);
         let dots = layout.photos.iter().map(|_| OnceCell::new()).collect();
-        Self { layout, things, groups, dots }
+        let papers = layout.papers.iter().map(|paper| paper.shades().into()).collect();
+        Self { layout, things, groups, papers, dots }
     }
 
     /// What is seen at a place of a page beneath all that lies as high as `order` or higher; nothing where
@@ -109,20 +121,24 @@ impl<'a> Scene<'a> {
         let lower = |thing: &&Thing<'_>| thing.page == page && thing.order < order;
         let holds = |thing: &&Thing<'_>| thing.bounds.contains(at) && thing.outline.contains(at);
         let top = self.things.iter().rev().filter(lower).find(holds)?;
-        self.color_of(top, at).map(|color| Seen { color, order: top.order })
+        self.shades_of(top, at).map(|shades| Seen { shades, order: top.order })
     }
 
-    fn color_of(&self, thing: &Thing<'_>, at: Point) -> Option<Color> {
+    fn shades_of(&self, thing: &Thing<'_>, at: Point) -> Option<Rc<Shades>> {
+        let plain = |color: Color| Rc::from(vec![(color, 1.0)]);
         match thing.what {
-            What::Photo(number, photo) => self.photo_color(number, photo, at),
+            What::Photo(number, photo) => self.photo_color(number, photo, at).map(plain),
             What::Piece(piece) => {
-                let paper = self.layout.papers.get(piece.paper)?.color;
+                let paper = self.papers.get(piece.paper)?;
                 match piece.print.as_deref() {
                     Some(print) if print.picture.is_some() => None,
                     Some(print) => {
-                        Some(print.ground.map_or(paper, |ground| ground.on_paper(paper)))
+                        let Some(ground) = print.ground else { return Some(Rc::clone(paper)) };
+                        let on =
+                            paper.iter().map(|(color, share)| (ground.on_paper(*color), *share));
+                        Some(on.collect())
                     }
-                    None => Some(paper),
+                    None => Some(Rc::clone(paper)),
                 }
             }
         }
@@ -155,6 +171,16 @@ impl<'a> Scene<'a> {
         self.things.iter().filter(move |thing| is_part(thing.id()))
     }
 
+    /// The group that something belongs to.
+    pub fn group_of(&self, thing: &Thing<'_>) -> Option<&Group> {
+        self.groups.iter().find(|group| group.page == thing.page && group.written == thing.place())
+    }
+
+    /// What lies at a place of the order.
+    pub fn at_order(&self, order: u32) -> Option<&Thing<'a>> {
+        self.things.iter().find(|thing| thing.order == order)
+    }
+
     /// The groups of a page that play one of some parts.
     pub fn groups_of(&self, page: usize, roles: &[Role]) -> Vec<&Group> {
         let wanted = |group: &&Group| group.page == page && roles.contains(&group.role);
@@ -163,9 +189,9 @@ impl<'a> Scene<'a> {
 }
 
 /// What is seen at a place.
-#[derive(Clone, Copy)]
 pub(super) struct Seen {
-    pub color: Color,
+    /// Its colours, with their shares where it is a pattern, the largest first.
+    pub shades: Rc<Shades>,
     /// The order of what shows it.
     pub order: u32,
 }
@@ -206,6 +232,8 @@ fn groups(layout: &Layout, things: &[Thing<'_>]) -> Vec<Group> {
             line: block.place.line,
             place,
             level: block.turn == 0.0 && !block.across_spread,
+            cluster: block.cluster,
+            written: block.place,
         });
     }
     groups
@@ -220,9 +248,10 @@ fn role(block: &Block) -> Role {
     match kind {
         _ if block.parts.iter().any(|part| is_photo(&part.content)) => Role::Photo,
         _ if block.id.starts_with("title.") => Role::Title,
+        _ if block.cluster => Role::Shape,
         Some("base") => Role::Base,
         Some("journaling") => Role::Story,
-        Some("panel" | "strip") => Role::Band,
+        Some("panel" | "strip" | "border") => Role::Band,
         _ => Role::Shape,
     }
 }

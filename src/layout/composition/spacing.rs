@@ -12,7 +12,7 @@ use crate::model::length::Length;
 use super::Found;
 use super::change::Change;
 use super::scene::{Group, Role, Scene};
-use crate::layout::lying::What;
+use crate::layout::lying::{Thing, What};
 
 /// Gaps that differ by no more are equal to the eye, in inches.
 const EQUAL: f64 = 1.0 / 64.0;
@@ -22,6 +22,13 @@ const MEANT: f64 = 3.0 / 8.0;
 const A_ROW: f64 = 2.0;
 /// By how much the covered shares of two halves may differ (common practice, no source).
 const UNEVEN: f64 = 0.4;
+/// Groups that are tried on the other side at most.
+const MOST_MOVED: usize = 3;
+/// Free places are looked for at whole steps of this, in inches.
+const STEP: f64 = 1.0 / 4.0;
+/// They keep so far from what lies there, and from the edges of their side, in inches.
+const CLEAR: f64 = 1.0 / 4.0;
+const MARGIN: f64 = 1.0 / 2.0;
 /// What covers more of its page than this is a ground, not something that weighs on one side.
 const A_GROUND: f64 = 0.6;
 
@@ -66,7 +73,7 @@ fn odd_gaps(scene: &Scene<'_>, groups: &[&Group], axis: usize) -> Vec<Found> {
     odd.map(|(one, other, gap)| {
         let shown = |gap: f64| Length::inches(gap).show(scene.layout.units);
         let message = format!(
-            "the gap between `{}` and `{}` is {}, its neighbour {}",
+            "the gap between `{}` and `{}` is {}, the one beside it {}",
             one.id,
             other.id,
             shown(*gap),
@@ -108,13 +115,73 @@ pub(super) fn balance(scene: &Scene<'_>) -> Vec<Found> {
     let what = if scene.layout.pages.len() == 2 { "page" } else { "half of the page" };
     let percent = |share: f64| format!("{:.0} %", share * 100.0);
     let message = format!(
-        "the {fuller} {what} is covered to {}, the {freer} one to {}",
+        "{} of the {fuller} {what} is covered, and {} of the {freer} one",
         percent(left.max(right)),
         percent(left.min(right))
     );
     let reason =
-        "the eye rests on the full side and leaves the other; move a photo or the story over";
-    vec![Found::new(AdviceKind::Balance, message, reason)]
+        "the eye stays on the full side; a photo or the story could go over to the free one";
+    let [full, free] = if left > right { [halves[0], halves[1]] } else { [halves[1], halves[0]] };
+    let one = Found::new(AdviceKind::Balance, message, reason);
+    vec![one.mended_by(moved_over(scene, full, free, (left - right).abs()))]
+}
+
+/// Groups of the full field that would make both alike, each at a free place of the other.
+fn moved_over(
+    scene: &Scene<'_>,
+    (from, full): (usize, Rect),
+    (to, free): (usize, Rect),
+    difference: f64,
+) -> Vec<Change> {
+    let groups = scene.groups_of(from, &[Role::Photo, Role::Story]);
+    // What it weighs goes from one side to the other.
+    let left = |group: &Group| (difference - 2.0 * group.bounds.area() / full.area()).abs();
+    let lies_within = |group: &&Group| group.level && full.union(group.bounds) == full;
+    let mut groups: Vec<&Group> = groups.into_iter().filter(lies_within).collect();
+    groups.retain(|group| left(group) <= UNEVEN);
+    groups.sort_by(|one, other| left(one).total_cmp(&left(other)));
+    let changes = groups.into_iter().take(MOST_MOVED).filter_map(|group| {
+        let at = free_place(scene, group, to, free)?.map(Length::inches);
+        Some(Change::Put { group: group.clone(), page: to, at })
+    });
+    changes.collect()
+}
+
+/// The place in a field nearest to where a group lies that is as large and free, grounds apart.
+fn free_place(scene: &Scene<'_>, group: &Group, page: usize, field: Rect) -> Option<[f64; 2]> {
+    let [width, height] = scene.layout.page.to_inches();
+    let size = group.bounds.size();
+    let is_in_the_way = |thing: &&Thing<'_>| {
+        let is_base =
+            matches!(thing.what, What::Piece(piece) if matches!(piece.kind, "base" | "panel"));
+        let is_own = thing.place() == group.written;
+        thing.page == page
+            && !is_base
+            && !is_own
+            && thing.bounds.area() <= A_GROUND * width * height
+    };
+    let taken: Vec<Rect> = scene
+        .things
+        .iter()
+        .filter(is_in_the_way)
+        .map(|thing| thing.bounds.inflate(CLEAR, CLEAR))
+        .collect();
+    let steps = |from: f64, to: f64| {
+        let first = ((from + MARGIN) / STEP).ceil() * STEP;
+        (0_u32..)
+            .map(move |step| first + f64::from(step) * STEP)
+            .take_while(move |at| *at <= to - MARGIN + 1e-9)
+    };
+    let across = steps(field.x0, field.x1 - size.width);
+    let places = across.flat_map(|x| steps(field.y0, field.y1 - size.height).map(move |y| [x, y]));
+    let is_free = |[x, y]: &[f64; 2]| {
+        let there = Rect::new(*x, *y, *x + size.width, *y + size.height);
+        taken.iter().all(|other| there.intersect(*other).area() <= 0.0)
+    };
+    // As high as it is now, and mirrored.
+    let mirrored = width - group.bounds.x1;
+    let off = |[x, y]: &[f64; 2]| (x - mirrored).abs() + 2.0 * (y - group.bounds.y0).abs();
+    places.filter(is_free).min_by(|one, other| off(one).total_cmp(&off(other)))
 }
 
 /// The share of a field of a page that something lies on, grounds left out.

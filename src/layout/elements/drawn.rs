@@ -8,7 +8,7 @@ use crate::shapes::{self};
 
 use super::super::blocks::Part;
 use super::super::reading::{Along, Reader};
-use super::{machine_cut, positive_size};
+use super::{extent, machine_cut};
 
 /// Points of a star, if the spec says nothing.
 const POINTS: u32 = 5;
@@ -48,7 +48,7 @@ pub(super) fn star(reader: &mut Reader<'_>, star: &Star, id: &str) -> Measured {
 
 /// A heart.
 pub(super) fn heart(reader: &mut Reader<'_>, heart: &Heart, id: &str) -> Measured {
-    let size = positive_size(reader, &heart.size)?;
+    let size = extent(reader, &heart.size)?;
     let [width, height] = size.to_inches();
     let drawing = shapes::heart(width, height);
     machine_cut(reader, &heart.paper, "heart", id, heart.size.place, size, drawing)

@@ -1,76 +1,75 @@
 //! The keys that every element has: place, turn, tool, score lines, torn edges.
 
-use kurbo::{Affine, BezPath, Point, Shape};
+use kurbo::{BezPath, Point};
 
-use crate::description::{Common, Edge, ScoreLine, Written};
-use crate::geometry::clip::Paper;
+use crate::description::{Common, ScoreLine, Written};
 use crate::geometry::hatch::inside_at;
 use crate::geometry::{self, Drawing, Line};
 use crate::model::Process;
 use crate::model::Tool;
-use crate::shapes;
+use crate::model::length::Length;
 
-use super::super::blocks::{Block, Content};
+use super::super::Layout;
+use super::super::blocks::{Block, Content, Part};
+use super::super::raised;
 use super::super::reading::{Along, Reader};
 use super::lines;
-
-/// Depth of a torn edge in inches: what tearing along a ruler leaves (common practice, no source).
-const TORN_DEPTH: f64 = 0.125;
+use super::torn::{self, Tearing};
 
 /// Applies the common keys to an element's block.
-pub(super) fn finish(reader: &mut Reader<'_>, block: &mut Block, common: Common<'_>) {
+pub(super) fn finish(
+    reader: &mut Reader<'_>,
+    layout: &Layout,
+    block: &mut Block,
+    common: Common<'_>,
+) {
     block.at = common.at.clone();
     block.turn = reader.turn(common.turn);
+    block.raised = raised::height(reader, common.raised, common.gut);
     block.gut = common.gut;
     block.turns = reader.turns(common.cut_turn);
     block.copies = reader.copies(common.copies);
-    let torn = edges(reader, common.torn);
+    block.repeat = common.repeat.cloned();
     let Some(part) = block.parts.first_mut() else { return };
-    let exact = part.size;
-    if let Content::Paper { tool, rectangle, drawing, folded, notes, .. } = &mut part.content {
+    let Part { id, size, content, .. } = part;
+    if let Content::Paper { paper, tool, rectangle, drawing, finished, notes, .. } = content {
         if let Some(asked) = common.tool {
             *tool = self::tool(reader, asked, *rectangle);
+        }
+        let tearing = Tearing::of(reader, layout, common, (id, *size, *paper));
+        if tearing.is_some() && !*rectangle {
+            let place = common.torn.place().unwrap_or(block.place);
+            let message = "only panels, strips and rectangles have edges that can be torn";
+            reader.problem(place, message, "leave `torn` out");
+            return;
+        }
+        let mut frame = Frame { size: size.to_inches(), allowance: [0.0; 2] };
+        if let Some(tearing) = &tearing {
+            (*size, *drawing) = torn::as_cut(tearing);
+            let [top, _, _, left] = tearing.allowances().map(Length::to_inches);
+            frame.allowance = [left, top];
         }
         for (process, lines) in
             [(Process::Score, common.score), (Process::Perforate, common.perforate)]
         {
             for line in lines {
-                straight(reader, (process, line), exact.to_inches(), drawing, notes);
+                straight(reader, (process, line), frame, drawing, notes);
             }
         }
-        lines::add(reader, common, drawing, folded.as_deref(), tool);
-        if torn.contains(&true) {
-            if *rectangle {
-                let [width, height] = exact.to_inches();
-                let seed = part
-                    .id
-                    .bytes()
-                    .fold(7, |seed: u64, byte| seed.wrapping_mul(31).wrapping_add(u64::from(byte)));
-                let depth = TORN_DEPTH.min(width.min(height) / 4.0);
-                let outline = match shapes::torn(width, height, torn, depth, seed) {
-                    Ok(outline) => outline,
-                    Err(error) => {
-                        reader.problem(block.place, error.message, error.help);
-                        return;
-                    }
-                };
-                let outline = filling(outline, [width, height]);
-                let mut lines = std::mem::take(&mut drawing.lines);
-                let mut paper = Paper::of(&outline);
-                for line in &mut lines {
-                    if let Some(clipped) = paper.clip(&line.path) {
-                        line.path = clipped.kept;
-                    }
+        lines::add(reader, common, drawing, finished.as_deref(), tool);
+        if let Some(tearing) = tearing {
+            match tearing.torn() {
+                Ok(torn) => *finished = Some(Box::new(torn)),
+                Err(error) => {
+                    reader.problem(block.place, error.message, error.help);
+                    return;
                 }
-                *drawing = Drawing { outline, lines };
-                *rectangle = false;
-                *tool = Tool::Hand;
-                notes.push(torn_note(torn));
-            } else {
-                let place = common.torn.first().map_or(block.place, |edge| edge.place);
-                let message = "only panels, strips and rectangles have edges that can be torn";
-                reader.problem(place, message, "leave `torn` out");
             }
+            // The trimmer cuts it, and then it goes into her hands.
+            if *tool == Tool::Trimmer {
+                *tool = Tool::Hand;
+            }
+            notes.extend(tearing.notes(reader.units));
         }
     } else if common.works_on_paper() {
         let message = "a photo without a mat has nothing to cut, score, stitch or tear";
@@ -89,41 +88,27 @@ fn tool(reader: &mut Reader<'_>, asked: &Written<Tool>, rectangle: bool) -> Tool
     }
 }
 
-/// A torn outline stretched by a hair, so that its highest points reach the edges of its rectangle.
-fn filling(outline: BezPath, size: [f64; 2]) -> BezPath {
-    let bounds = outline.bounding_box();
-    let stretch = Affine::scale_non_uniform(size[0] / bounds.width(), size[1] / bounds.height());
-    stretch * Affine::translate((-bounds.x0, -bounds.y0)) * outline
-}
-
-/// Which edges are named: top, right, bottom, left.
-pub(super) fn edges(reader: &mut Reader<'_>, written: &[Written<Edge>]) -> [bool; 4] {
-    let edges: Vec<Edge> = written.iter().filter_map(|edge| reader.value(edge)).collect();
-    Edge::ALL.map(|edge| edges.contains(&edge))
-}
-
-fn torn_note(torn: [bool; 4]) -> String {
-    let edges = Edge::ALL.into_iter().zip(torn).filter(|(_, torn)| *torn);
-    let edges: Vec<&str> = edges.map(|(edge, _)| edge.name()).collect();
-    let edge = if edges.len() == 1 { "edge" } else { "edges" };
-    format!(
-        "cut the rectangle, then tear the {} {edge} by hand, up to 1/8 in deep",
-        edges.join(" and ")
-    )
+/// A piece in which lines are measured, in inches.
+#[derive(Clone, Copy)]
+struct Frame {
+    /// Width and height as it lies on its page.
+    size: [f64; 2],
+    /// How much larger it is cut at its left and its top.
+    allowance: [f64; 2],
 }
 
 /// Adds a score line or perforated line, from edge to edge of the outline.
 fn straight(
     reader: &mut Reader<'_>,
     (process, line): (Process, &ScoreLine),
-    [width, height]: [f64; 2],
+    Frame { size: [width, height], allowance: [left, top] }: Frame,
     drawing: &mut Drawing,
     notes: &mut Vec<String>,
 ) {
     let name = process.name();
-    let (text, along, side) = match line {
-        ScoreLine::Across(text) => (text, Along::Height, height),
-        ScoreLine::Down(text) => (text, Along::Width, width),
+    let (text, along, side, allowance) = match line {
+        ScoreLine::Across(text) => (text, Along::Height, height, top),
+        ScoreLine::Down(text) => (text, Along::Width, width, left),
     };
     let length = reader.positive(text, along, &format!("{name} line"));
     let at = length.to_inches();
@@ -133,6 +118,8 @@ fn straight(
         return;
     }
     let units = reader.units;
+    let at = at + allowance;
+    let length = length + Length::inches(allowance);
     let across = matches!(line, ScoreLine::Across(_));
     let direction = if across { "across, from the top" } else { "down, from the left" };
     notes.push(format!("{name} {direction}: {}", length.show(units)));

@@ -8,7 +8,8 @@ use crate::description::{
 use crate::geometry::Drawing;
 use crate::model::Fault;
 use crate::model::length::{Length, Size};
-use crate::shapes::folding::{Folded, other_side_up};
+use crate::shapes::finished::Finished;
+use crate::shapes::folding::other_side_up;
 use crate::shapes::{self, SCORE_STOP};
 
 use super::super::blocks::Content;
@@ -167,9 +168,9 @@ const OUTSIDE_UP: &str = "outside up";
 /// The thing with its outside up if something is drawn or printed on it and only its outside is seen.
 fn side_up(
     drawing: Result<Drawing, Fault>,
-    folded: Folded,
+    folded: Finished,
     common: Common<'_>,
-) -> (Result<Drawing, Fault>, Folded, &'static str) {
+) -> (Result<Drawing, Fault>, Finished, &'static str) {
     let drawn_on = common.stitch.is_some() || common.hatch.is_some() || common.print.is_some();
     match drawing {
         Ok(drawing) if drawn_on && folded.drawn_on().is_empty() => {
@@ -185,19 +186,19 @@ fn finished(
     reader: &mut Reader<'_>,
     (paper, kind, id, place): (&Marked<Text>, &'static str, &str, Place),
     drawing: Result<Drawing, Fault>,
-    on_page: Option<Folded>,
+    on_page: Option<Finished>,
     told: [String; 2],
 ) -> Measured {
     let (mut size, mut parts) = by_form(reader, paper, kind, id, place, drawing)?;
     for part in &mut parts {
-        if let Content::Paper { notes, folded, .. } = &mut part.content {
+        if let Content::Paper { notes, finished, .. } = &mut part.content {
             notes.extend(told.iter().cloned());
             notes.push(LEGEND.to_owned());
             if let Some(on_page) = &on_page {
                 let [width, height] = on_page.size();
                 size = Size::inches(width, height);
             }
-            *folded = on_page.clone().map(Box::new);
+            *finished = on_page.clone().map(Box::new);
         }
     }
     Some((size, parts))

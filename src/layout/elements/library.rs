@@ -8,7 +8,7 @@ use crate::shapes::{self, Corner, Notches, Pennant, Windows};
 
 use super::super::reading::Reader;
 use super::drawn::{Measured, across, by_form};
-use super::{corner, finish, machine_cut, positive_size};
+use super::{corner, extent, machine_cut, positive_size, torn};
 
 /// Pennants on a string, if the spec says nothing.
 const PENNANTS: u32 = 7;
@@ -19,11 +19,11 @@ const VEINS: u32 = 4;
 
 /// A rectangle with scalloped edges.
 pub(super) fn scallop_edge(reader: &mut Reader<'_>, edge: &ScallopEdge, id: &str) -> Measured {
-    let size = positive_size(reader, &edge.size)?;
+    let size = extent(reader, &edge.size)?;
     let bump = reader.distance(edge.scallop.as_ref(), Length::part(1, 2), "scallop").to_inches();
     let edges = match &edge.edges[..] {
         [] => [false, false, true, false],
-        edges => finish::edges(reader, edges),
+        edges => torn::edges(reader, edges),
     };
     let [width, height] = size.to_inches();
     let drawing = shapes::scallop_edge(width, height, edges, bump);
@@ -32,7 +32,7 @@ pub(super) fn scallop_edge(reader: &mut Reader<'_>, edge: &ScallopEdge, id: &str
 
 /// A ticket.
 pub(super) fn ticket(reader: &mut Reader<'_>, ticket: &Ticket, id: &str) -> Measured {
-    let size = positive_size(reader, &ticket.size)?;
+    let size = extent(reader, &ticket.size)?;
     let radius = reader.distance(ticket.radius.as_ref(), size.height / 8, "radius").to_inches();
     let notches = reader.choice(ticket.notches.as_ref(), Notches::Ends);
     let [width, height] = size.to_inches();
@@ -42,7 +42,7 @@ pub(super) fn ticket(reader: &mut Reader<'_>, ticket: &Ticket, id: &str) -> Meas
 
 /// A string of pennants.
 pub(super) fn pennants(reader: &mut Reader<'_>, string: &Pennants, id: &str) -> Measured {
-    let size = positive_size(reader, &string.size)?;
+    let size = extent(reader, &string.size)?;
     let count = string.pennants.as_ref().map_or(PENNANTS, |count| count.value);
     let form = reader.choice(string.form.as_ref(), Pennant::Point);
     let band = reader.distance(string.band.as_ref(), size.height / 6, "band").to_inches();
@@ -54,7 +54,7 @@ pub(super) fn pennants(reader: &mut Reader<'_>, string: &Pennants, id: &str) -> 
 
 /// An arrow.
 pub(super) fn arrow(reader: &mut Reader<'_>, arrow: &Arrow, id: &str) -> Measured {
-    let size = positive_size(reader, &arrow.size)?;
+    let size = extent(reader, &arrow.size)?;
     let usual = (size.height * 3 / 4).min(size.width / 2);
     let head = reader.distance(arrow.head.as_ref(), usual, "head").to_inches();
     let shaft = reader.distance(arrow.shaft.as_ref(), size.height * 2 / 5, "shaft").to_inches();
@@ -65,7 +65,7 @@ pub(super) fn arrow(reader: &mut Reader<'_>, arrow: &Arrow, id: &str) -> Measure
 
 /// A plaque.
 pub(super) fn plaque(reader: &mut Reader<'_>, plaque: &Plaque, id: &str) -> Measured {
-    let size = positive_size(reader, &plaque.size)?;
+    let size = extent(reader, &plaque.size)?;
     let depth = reader.distance(plaque.depth.as_ref(), size.height / 4, "depth").to_inches();
     let [width, height] = size.to_inches();
     let drawing = shapes::plaque(width, height, depth);
@@ -74,7 +74,7 @@ pub(super) fn plaque(reader: &mut Reader<'_>, plaque: &Plaque, id: &str) -> Meas
 
 /// A frame.
 pub(super) fn frame(reader: &mut Reader<'_>, frame: &Frame, id: &str) -> Measured {
-    let size = positive_size(reader, &frame.size)?;
+    let size = extent(reader, &frame.size)?;
     let window = positive_size(reader, &frame.window)?;
     let mut cornered = |corners: &Option<Marked<CornersSpec>>| {
         corners.as_ref().map_or(Corner::Square, |corners| corner(reader, &corners.value))
@@ -104,7 +104,7 @@ pub(super) fn sunburst(reader: &mut Reader<'_>, sun: &Sunburst, id: &str) -> Mea
 
 /// A leaf.
 pub(super) fn leaf(reader: &mut Reader<'_>, leaf: &Leaf, id: &str) -> Measured {
-    let size = positive_size(reader, &leaf.size)?;
+    let size = extent(reader, &leaf.size)?;
     let veins = leaf.veins.as_ref().map_or(VEINS, |veins| veins.value);
     let [width, height] = size.to_inches();
     let drawing = shapes::leaf(width, height, veins);
@@ -113,7 +113,7 @@ pub(super) fn leaf(reader: &mut Reader<'_>, leaf: &Leaf, id: &str) -> Measured {
 
 /// A cloud.
 pub(super) fn cloud(reader: &mut Reader<'_>, cloud: &Cloud, id: &str) -> Measured {
-    let size = positive_size(reader, &cloud.size)?;
+    let size = extent(reader, &cloud.size)?;
     let [width, height] = size.to_inches();
     let drawing = shapes::cloud(width, height);
     machine_cut(reader, &cloud.paper, "cloud", id, cloud.size.place, size, drawing)

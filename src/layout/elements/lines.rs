@@ -10,7 +10,7 @@ use crate::geometry::{Drawing, Line};
 use crate::model::Process;
 use crate::model::Tool;
 use crate::model::length::Length;
-use crate::shapes::folding::Folded;
+use crate::shapes::finished::Finished;
 
 use super::super::reading::Reader;
 
@@ -20,7 +20,7 @@ pub(super) fn add(
     reader: &mut Reader<'_>,
     common: Common<'_>,
     drawing: &mut Drawing,
-    folded: Option<&Folded>,
+    finished: Option<&Finished>,
     tool: &mut Tool,
 ) {
     let place = match (common.stitch, common.hatch) {
@@ -34,8 +34,8 @@ pub(super) fn add(
         reader.problem(place, message, "leave `torn` out, or lay a smaller piece on it");
         return;
     }
-    let seen = match folded {
-        Some(folded) => folded.drawn_on().into_iter().flat_map(|(_, path)| path).collect(),
+    let seen = match finished {
+        Some(finished) => finished.drawn_on().into_iter().flat_map(|(_, path)| path).collect(),
         None => drawing.outline.clone(),
     };
     if let Some(spec) = common.hatch {

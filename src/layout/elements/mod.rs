@@ -4,25 +4,30 @@ use crate::model::Fault;
 use std::path::Path;
 
 use crate::description::{
-    At, Banner, BannerEnd, CornersSpec, Element, Marked, Place, Rectangle, Shoulders, Strip,
-    StripAcross, StripDown, Tag, Text, Where, Written, slug,
+    At, Bank, Banner, BannerEnd, CornersSpec, Element, Extent, LengthOrFit, Marked, Place,
+    Rectangle, Shoulders, Strip, StripAcross, StripDown, Tag, Text, Where, Written, slug,
 };
 use crate::geometry::Drawing;
 use crate::model::PageName;
 use crate::model::length::{Length, LengthSum, Sides, Size};
 use crate::shapes::{self, Corner, End};
 
-use super::blocks::{Block, Part};
+use super::blocks::{Block, FitAsked, Part};
+use super::fit::open::to_be_fitted;
 use super::reading::{Along, Reader};
-use super::{Layout, print, stacking, stock_names};
+use super::{Layout, print, rows, stacking, stock_names};
 
+mod cluster;
 mod drawn;
 mod finish;
+mod flush;
 mod folded;
 pub(super) mod import;
 mod library;
 pub(super) mod lines;
+mod matched;
 mod photos;
+mod torn;
 
 /// Elements one page may hold; a full page has a few dozen.
 const MOST_ELEMENTS: usize = 500;
@@ -50,12 +55,22 @@ pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) ->
             reader.problem(spec.name.place, message, "split it into several specs");
             continue;
         }
-        for element in &written.pieces {
+        for (number, element) in written.pieces.iter().enumerate() {
             let id = {
                 let (kind, id) = (element.value.kind(), element.value.common().id);
                 names.free(reader, kind, id, place_of(element))
             };
-            let block = self::element(reader, layout, folder, element, (&id, page));
+            let block = match to_be_fitted(reader, element) {
+                Some((axes, size)) => {
+                    let mut block = self::block(id, page, place_of(element), size, Vec::new());
+                    block.at = element.value.common().at.clone();
+                    let is_bank = matches!(element.value, Element::Bank(_));
+                    block.fit = Some(FitAsked { axes, element: number, is_bank });
+                    only_on_a_page(reader, element);
+                    Some(block)
+                }
+                None => self::element(reader, layout, folder, element, (&id, page)),
+            };
             count += block.as_ref().map_or(0, |block| block.parts.len());
             if count > MOST_PARTS {
                 let message = format!("the spread has more than {MOST_PARTS} pieces and photos");
@@ -77,19 +92,39 @@ pub(super) fn element(
     (id, page): (&str, usize),
 ) -> Option<Block> {
     let prefix = format!("{}.{id}", layout.pages.get(page)?);
-    let (size, parts) = parts(reader, layout, folder, element, &prefix)?;
+    let (size, parts) = parts(reader, layout, folder, element, (&prefix, page))?;
     let mut block = block(id.to_owned(), page, place_of(element), size, parts);
+    block.cluster = matches!(element.value, Element::Cluster(_));
     tell_small(reader, &block);
-    finish::finish(reader, &mut block, element.value.common());
+    finish::finish(reader, layout, &mut block, element.value.common());
     if let Element::Strip(strip) = &element.value {
         block.across_spread = runs(reader, strip) == StripRun::Spread;
         block.other_page.clone_from(&strip.other_page);
         if let Some(written) = strip.other_page.as_ref().filter(|_| !block.across_spread) {
             stacking::only_across(reader, written.place);
         }
+        matched::ask(reader, layout, &mut block, strip);
+        if block.across_spread {
+            torn::not_at_gutter(reader, &strip.torn);
+        }
+    }
+    if let Element::Border(border) = &element.value {
+        rows::border::prepare(reader, &mut block, border);
     }
     print::prepare(reader, &mut block, element.value.common());
     Some(block)
+}
+
+/// Notes a problem with a strip over both pages whose length is to be fitted.
+fn only_on_a_page(reader: &mut Reader<'_>, element: &Marked<Element>) {
+    if let Element::Strip(strip) = &element.value
+        && let Some(length) =
+            strip.length.as_ref().filter(|length| length.value == Ok(LengthOrFit::Fit))
+        && runs(reader, strip) == StripRun::Spread
+    {
+        let message = "a strip across the spread is as long as the spread";
+        reader.problem(length.place, message, "leave `length` out");
+    }
 }
 
 fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) -> Block {
@@ -102,12 +137,14 @@ fn block(id: String, page: usize, place: Place, size: Size, parts: Vec<Part>) ->
         size,
         parts,
         across_spread: false,
+        match_pattern: false,
         other_page: None,
+        raised: None,
         gut: None,
         turns: None,
         copies: 1,
-        print: None,
         place,
+        ..Block::default()
     }
 }
 
@@ -170,11 +207,11 @@ fn parts(
     layout: &Layout,
     folder: &Path,
     element: &Marked<Element>,
-    id: &str,
+    (id, page): (&str, usize),
 ) -> Option<(Size, Vec<Part>)> {
     match &element.value {
         Element::Panel(panel) => {
-            let size = positive_size(reader, &panel.size)?;
+            let size = extent(reader, &panel.size)?;
             let paper = reader.paper(&panel.paper);
             Some((size, vec![Part::rectangle(id.to_owned(), "panel", paper, size)]))
         }
@@ -187,7 +224,7 @@ fn parts(
             Length::ZERO,
             &photo.mats,
         ),
-        Element::Bank(bank) => photos::from_bank(reader, id, bank),
+        Element::Bank(bank) => from_bank(reader, id, bank),
         Element::Circle(circle) => {
             let diameter = reader.positive(&circle.diameter, Along::Width, "diameter");
             let drawing = shapes::circle(diameter.to_inches());
@@ -195,7 +232,7 @@ fn parts(
             machine_cut(reader, &circle.paper, "circle", id, circle.diameter.place, exact, drawing)
         }
         Element::Ellipse(ellipse) => {
-            let size = positive_size(reader, &ellipse.size)?;
+            let size = extent(reader, &ellipse.size)?;
             let [width, height] = size.to_inches();
             let drawing = shapes::ellipse(width, height);
             machine_cut(reader, &ellipse.paper, "ellipse", id, ellipse.size.place, size, drawing)
@@ -225,7 +262,22 @@ fn parts(
         Element::Step(element) => folded::step(reader, element, id),
         Element::PhotoCorner(element) => folded::photo_corner(reader, element, id),
         Element::Shape(shape) => import::shape(reader, folder, shape, id),
+        Element::Cluster(cluster) => {
+            cluster::pieces(reader, layout, folder, (cluster, place_of(element)), (id, page))
+        }
+        Element::Border(border) => rows::border::block(reader, border, id),
     }
+}
+
+/// The size of an element whose size could be fitted, once it is.
+fn extent(reader: &mut Reader<'_>, written: &Written<Extent>) -> Option<Size> {
+    let Some(size) = written.given() else {
+        // As within a cluster, which is placed as one.
+        let message = "the size of this piece can't be left to be fitted";
+        reader.problem(written.place, message, "write it, as in `size: 4 x 6`");
+        return None;
+    };
+    positive_size(reader, &size)
 }
 
 fn positive_size(reader: &mut Reader<'_>, text: &Written<Sides>) -> Option<Size> {
@@ -297,14 +349,20 @@ fn strip(
         StripRun::Across | StripRun::Spread => (layout.page.width, Along::Width, Along::Height),
         StripRun::Down => (layout.page.height, Along::Height, Along::Width),
     };
-    let width = reader.positive(&strip.width, beside, "width");
-    let length = match &strip.length {
-        Some(text) if run == StripRun::Spread => {
+    let open = [Some(&strip.width), strip.length.as_ref()].into_iter().flatten();
+    if let Some(side) = open.into_iter().find(|side| side.value == Ok(LengthOrFit::Fit)) {
+        let message = "the size of this piece can't be left to be fitted";
+        reader.problem(side.place, message, "write it, as in `width: 1/2`");
+    }
+    let width = reader.positive(&strip.width.given()?, beside, "width");
+    let length = match strip.length.as_ref().map(Written::<LengthOrFit>::given) {
+        Some(None) => return None,
+        Some(Some(text)) if run == StripRun::Spread => {
             let message = "a strip across the spread is as long as the spread";
             reader.problem(text.place, message, "leave `length` out");
             whole
         }
-        Some(text) => reader.positive(text, along, "length"),
+        Some(Some(text)) => reader.positive(&text, along, "length"),
         None => whole,
     };
     let paper = reader.paper(&strip.paper);
@@ -321,7 +379,7 @@ fn rectangle(
     rectangle: &Rectangle,
     id: &str,
 ) -> Option<(Size, Vec<Part>)> {
-    let size = positive_size(reader, &rectangle.size)?;
+    let size = extent(reader, &rectangle.size)?;
     let Some(corners) = &rectangle.corners else {
         let paper = reader.paper(&rectangle.paper);
         return Some((size, vec![Part::rectangle(id.to_owned(), "rectangle", paper, size)]));
@@ -344,7 +402,7 @@ pub(super) fn corner(reader: &mut Reader<'_>, corners: &CornersSpec) -> Corner {
 }
 
 fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)> {
-    let size = positive_size(reader, &tag.size)?;
+    let size = extent(reader, &tag.size)?;
     let hole = reader.distance(tag.hole.as_ref(), Length::part(1, 4), "hole");
     let shoulder = reader.distance(tag.shoulder.as_ref(), size.width / 4, "shoulder");
     let shoulders = reader.choice(tag.shoulders.as_ref(), Shoulders::Clipped);
@@ -359,7 +417,7 @@ fn tag(reader: &mut Reader<'_>, tag: &Tag, id: &str) -> Option<(Size, Vec<Part>)
 }
 
 fn banner(reader: &mut Reader<'_>, banner: &Banner, id: &str) -> Option<(Size, Vec<Part>)> {
-    let size = positive_size(reader, &banner.size)?;
+    let size = extent(reader, &banner.size)?;
     let depth = reader.distance(banner.depth.as_ref(), size.height / 2, "depth").to_inches();
     let mut end = |written: &Option<Written<BannerEnd>>, usual| match reader
         .choice(written.as_ref(), usual)
@@ -373,4 +431,18 @@ fn banner(reader: &mut Reader<'_>, banner: &Banner, id: &str) -> Option<(Size, V
     let [width, height] = size.to_inches();
     let drawing = shapes::banner(width, height, left, right);
     machine_cut(reader, &banner.paper, "banner", id, banner.size.place, size, drawing)
+}
+
+/// Size and parts of a bank.
+fn from_bank(reader: &mut Reader<'_>, id: &str, bank: &Bank) -> Option<(Size, Vec<Part>)> {
+    if bank.photos.is_empty() {
+        let place = bank.id.as_ref().map_or(Place::default(), |id| id.place);
+        reader.problem(place, "a bank has no photos", "name at least one photo");
+        return None;
+    }
+    if let Some(align) = &bank.align {
+        return flush::bank(reader, id, bank, align);
+    }
+    flush::only_with_align(reader, bank);
+    photos::from_bank(reader, id, bank)
 }

@@ -1,8 +1,6 @@
 //! Photos and banks of photos, each on its mats.
 
-use crate::description::{
-    Bank, BankRun, Marked, MatSpec, Place, Single, Text, Written, nearest, slug,
-};
+use crate::description::{Bank, BankRun, Marked, MatSpec, Single, Text, Written, nearest, slug};
 use crate::model::length::{Length, LengthSum, Size};
 
 use super::super::blocks::{Content, Part};
@@ -22,17 +20,12 @@ pub(super) enum BankOrder {
     Grid(usize),
 }
 
-/// Size and parts of a bank.
+/// Size and parts of a bank with what its photos are, whatever their sides.
 pub(super) fn from_bank(
     reader: &mut Reader<'_>,
     id: &str,
     bank: &Bank,
 ) -> Option<(Size, Vec<Part>)> {
-    if bank.photos.is_empty() {
-        let place = bank.id.as_ref().map_or(Place::default(), |id| id.place);
-        reader.problem(place, "a bank has no photos", "name at least one photo");
-        return None;
-    }
     let run = match reader.choice(bank.run.as_ref(), BankRun::Across) {
         BankRun::Across => BankOrder::Across,
         BankRun::Down => BankOrder::Down,
@@ -62,7 +55,7 @@ pub(super) fn bank(
 ) -> Option<(Size, Vec<Part>)> {
     let mut prints = Vec::new();
     for name in names {
-        prints.push(print(reader, id, name)?);
+        prints.push(print_as_written(reader, id, name)?);
     }
     let columns = match run {
         BankOrder::Across => prints.len(),
@@ -101,17 +94,17 @@ fn arrange(prints: &mut [Part], columns: usize, gap: Length) -> Size {
 }
 
 /// The mats of a bank.
-struct Mats {
+pub(super) struct Mats {
     /// Size of the outermost.
-    size: Size,
+    pub size: Size,
     /// Where the photos begin in the block.
-    photos: [Length; 2],
+    pub photos: [Length; 2],
     /// The mats, the outermost (lowest) first.
-    parts: Vec<Part>,
+    pub parts: Vec<Part>,
 }
 
 /// The mats round photos of size `inner`.
-fn mats_round(reader: &mut Reader<'_>, id: &str, inner: Size, mats: &[MatSpec]) -> Mats {
+pub(super) fn mats_round(reader: &mut Reader<'_>, id: &str, inner: Size, mats: &[MatSpec]) -> Mats {
     let mut size = inner;
     let mut laid: Vec<(Size, [Length; 2], Part)> = Vec::new();
     for (number, mat) in mats.iter().enumerate() {
@@ -140,8 +133,12 @@ fn mats_round(reader: &mut Reader<'_>, id: &str, inner: Size, mats: &[MatSpec]) 
     Mats { size, photos, parts: laid.into_iter().rev().map(|(_, _, part)| part).collect() }
 }
 
-/// A photo as a part.
-fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part> {
+/// A photo as a part, of the size that is written.
+pub(super) fn print_as_written(
+    reader: &mut Reader<'_>,
+    id: &str,
+    name: &Marked<Text>,
+) -> Option<Part> {
     let spec = reader.spec;
     let Some(photo) = spec.photos.get(&name.value) else {
         let names: Vec<&str> = spec.photos.keys().collect();
@@ -173,5 +170,5 @@ fn print(reader: &mut Reader<'_>, id: &str, name: &Marked<Text>) -> Option<Part>
     let content = Content::Photo { name: name.value.0.clone(), border, facing };
     let page = id.split('.').next().unwrap_or_default();
     let id = format!("{page}.{}", slug(&name.value));
-    Some(Part { id, offset: [Length::ZERO; 2], size, content, print: None })
+    Some(Part::new(id, size, content))
 }

@@ -42,14 +42,14 @@ struct Carrier {
 
 impl Carrier {
     fn of(part: usize, of: &Part) -> Option<Self> {
-        let Content::Paper { drawing, folded, paper, .. } = &of.content else { return None };
+        let Content::Paper { drawing, finished, paper, .. } = &of.content else { return None };
         let outline = drawing.outline.clone();
         let field = offset::outward(&outline, BLEED, Holes::Keep);
         let offset = of.offset.map(Length::to_inches);
-        let (seen, face) = match folded {
+        let (seen, face) = match finished {
             None => (outline.clone(), Some(outline)),
-            Some(folded) => {
-                let faces = folded.drawn_on();
+            Some(finished) => {
+                let faces = finished.drawn_on();
                 let upright = faces.iter().filter(|(face, _)| face.is_upright());
                 let area = |path: &BezPath| path.area().abs();
                 // Of two as large as each other the first: the left gate of a card.
@@ -72,9 +72,7 @@ impl Carrier {
 /// Checks that an element can carry print, and gives it to the machine.
 pub(super) fn prepare(reader: &mut Reader<'_>, block: &mut Block, common: Common<'_>) {
     let Some(print) = common.print else { return };
-    let message = if !common.torn.is_empty() {
-        "a piece with torn edges can't be cut in register with its print"
-    } else if block.across_spread {
+    let message = if block.across_spread {
         "a strip over both pages is two pieces, which can't carry one print"
     } else {
         ""
@@ -100,17 +98,17 @@ pub(super) fn add(
     fonts: &FontBook,
 ) {
     for block in blocks {
-        let Some(print) = block.print.take() else { continue };
-        let carriers: Vec<Carrier> = carriers(block)
-            .into_iter()
-            .filter_map(|part| Carrier::of(part, &block.parts[part]))
-            .collect();
-        let whole = carriers.iter().map(Carrier::bounds).reduce(|all, one| all.union(one));
-        let Some(whole) = whole else { continue };
-        let prints = Prints { spec: &print, reader, layout, folder, fonts, id: full_id(block) };
-        let Some(prints) = prints.measured(&carriers, whole) else { continue };
-        for (carrier, print) in carriers.iter().zip(prints) {
-            block.parts[carrier.part].print = Some(Box::new(print));
+        if let Some(print) = block.print.take() {
+            let id = full_id(block);
+            let carriers = carriers(block);
+            Prints { spec: &print, reader, layout, folder, fonts, id }.add(block, &carriers);
+        }
+        // The pieces of a cluster carry each its own.
+        for part in 0..block.parts.len() {
+            if let Some(print) = block.parts[part].own.print.take() {
+                let id = block.parts[part].id.clone();
+                Prints { spec: &print, reader, layout, folder, fonts, id }.add(block, &[part]);
+            }
         }
     }
 }
@@ -144,6 +142,18 @@ struct Prints<'a, 'r> {
 }
 
 impl Prints<'_, '_> {
+    /// Measures the print and gives each part that carries it its own.
+    fn add(self, block: &mut Block, parts: &[usize]) {
+        let carriers: Vec<Carrier> =
+            parts.iter().filter_map(|part| Carrier::of(*part, &block.parts[*part])).collect();
+        let whole = carriers.iter().map(Carrier::bounds).reduce(|all, one| all.union(one));
+        let Some(whole) = whole else { return };
+        let Some(prints) = self.measured(&carriers, whole) else { return };
+        for (carrier, print) in carriers.iter().zip(prints) {
+            block.parts[carrier.part].print = Some(Box::new(print));
+        }
+    }
+
     /// The print of each carrier, `whole` being the box round all of their fields.
     fn measured(mut self, carriers: &[Carrier], whole: Rect) -> Option<Vec<Print>> {
         let spec = &self.spec.value;

@@ -19,6 +19,7 @@ use crate::model::length::{Length, Size};
 
 use super::Layout;
 use super::blocks::{Block, Part};
+use super::raised;
 use super::reading::Reader;
 
 pub(super) use fonts::{font, used};
@@ -142,8 +143,12 @@ impl Group<'_, '_> {
             size,
             parts,
             across_spread: false,
+            fit: None,
+            match_pattern: false,
             other_page: None,
+            raised: raised::height(self.reader, spec.raised.as_ref(), None),
             place: words.place,
+            ..Block::default()
         })
     }
 

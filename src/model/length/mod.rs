@@ -134,6 +134,27 @@ impl Length {
         Ruler { text, exact }
     }
 
+    /// The length without its unit, as a spec in those units has it, if a ruler shows it exactly.
+    ///
+    /// ```
+    /// use cutleaf::model::length::{Length, Units};
+    /// assert_eq!(Length::inches(4.5).bare(Units::Inches).as_deref(), Some("4 1/2"));
+    /// assert_eq!(Length::mm(114.0).bare(Units::Inches), None);
+    /// ```
+    pub fn bare(self, units: Units) -> Option<String> {
+        match units {
+            Units::Inches => {
+                let ruler = self.ruler();
+                ruler.exact.then_some(ruler.text)
+            }
+            Units::Millimetres => {
+                let tenth = Self::mm(0.1);
+                let is_exact = tenth * (self.0 / tenth.0) == self;
+                is_exact.then(|| self.show(units).trim_end_matches(" mm").to_owned())
+            }
+        }
+    }
+
     /// The length with its unit, as a person reads it: `4 1/2 in`, `about 4 1/2 in`, `114 mm`.
     pub fn show(self, units: Units) -> String {
         match units {

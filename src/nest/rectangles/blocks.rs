@@ -1,12 +1,14 @@
 //! What the trimmer places as one rectangle.
 //!
 //! Mostly a block is one piece. Pieces that belong together are one block, with its parts in order: side
-//! by side, or under each other where side by side they fit no sheet.
+//! by side, or under each other where side by side they fit no sheet; or as their pattern runs on over them.
 
 use kurbo::Shape as _;
 
+use super::running_on::RunningOn;
 use super::{Cell, Patch, What};
-use super::{LONGEST, MOST_COPIES, Parts, Rectangle, holds, sheet_size};
+use super::{LONGEST, MOST_COPIES, Parts, Rectangle, holds, kerf, sheet_size};
+use crate::model::Repeat;
 use crate::model::length::Length;
 use crate::nest::{Form, Item, Job, Tool};
 
@@ -19,13 +21,15 @@ pub(in crate::nest) struct Block {
     parts: Vec<Member>,
     /// 0 where the parts lie side by side, 1 where one lies under the other.
     axis: usize,
+    /// How two parts lie over which the pattern runs on.
+    running_on: Option<RunningOn>,
 }
 
 impl Block {
     /// Paper kept for the machine.
     pub fn kept([width, height]: [i64; 2], turns: bool) -> Self {
         let shape = Rectangle { size: [width, height], turns, copies: 1, parts: None };
-        Self { shape, parts: Vec::new(), axis: 0 }
+        Self { shape, parts: Vec::new(), axis: 0, running_on: None }
     }
 
     /// Whether an item is part of the block.
@@ -45,7 +49,10 @@ impl Block {
 
     /// A copy of the block, from 0, as a rectangle with its parts.
     pub fn cell(&self, number: u32, turned: bool, patch: Patch) -> Cell {
+        let crosswise = self.running_on.is_some_and(|way| way.crosswise);
+        let lies_turned = turned || crosswise;
         let piece = |part: &Member, patch: Patch| {
+            let turned = lies_turned;
             let what = What::Piece { item: part.item, copy: part.first_copy + number, turned };
             Cell { patch, what }
         };
@@ -53,6 +60,10 @@ impl Block {
             [] => return Cell { patch, what: What::Machine },
             [part] => return piece(part, patch),
             _ => {}
+        }
+        if let (Some(way), [first, second]) = (self.running_on, self.parts.as_slice()) {
+            let of = |number: usize, patch| piece([first, second][number], patch);
+            return way.cell(first.size, turned, patch, of);
         }
         let along = self.axis;
         let axis = if turned { 1 - along } else { along };
@@ -113,14 +124,14 @@ pub(in crate::nest) fn blocks(job: &Job, kerf: i64) -> Vec<Block> {
         if !cut(item) {
             continue;
         }
-        match item.together.as_deref() {
+        match item.word() {
             Some(word) if done.contains(&word) => {}
             Some(word) => {
                 done.push(word);
                 let group: Vec<usize> = (index..job.items.len())
                     .filter(|&other| {
                         let item = &job.items[other];
-                        cut(item) && item.together.as_deref() == Some(word)
+                        cut(item) && item.word() == Some(word)
                     })
                     .collect();
                 blocks.extend(block(job, &group, kerf));
@@ -151,6 +162,10 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
     };
     let turns = group.iter().all(|&item| job.items[item].turns.crosswise());
     let copies = if alike { copies } else { 1 };
+    if let Some(running_on) = running_on(job, group, kerf).filter(|_| alike) {
+        let shape = Rectangle { copies, ..running_on.rectangle() };
+        return Some(Block { shape, parts, axis: running_on.axis, running_on: Some(running_on) });
+    }
     let fits = |axis: usize| {
         let [width, height] = size(axis);
         job.stock
@@ -162,7 +177,34 @@ fn block(job: &Job, group: &[usize], kerf: i64) -> Option<Block> {
     let size = size(axis);
     let uneven = parts.iter().any(|part| part.size[1 - axis] < size[1 - axis]);
     let cuts = (parts.len() > 1).then_some(Parts { axis, uneven });
-    Some(Block { shape: Rectangle { size, turns, copies, parts: cuts }, parts, axis })
+    let shape = Rectangle { size, turns, copies, parts: cuts };
+    Some(Block { shape, parts, axis, running_on: None })
+}
+
+/// Two pieces of one size over which the pattern is to run on, after how much it repeats, and whether both
+/// may be turned.
+fn to_run_on(job: &Job, group: &[usize]) -> Option<([i64; 2], [Repeat; 2], bool)> {
+    let [first, second] = group else { return None };
+    let [first, second] = [job.items.get(*first)?, job.items.get(*second)?];
+    let repeats = first.together.as_ref()?.runs_on?;
+    let size = bounding_size(first)?;
+    let is_one_size = bounding_size(second)? == size && size.iter().all(|side| *side <= LONGEST);
+    let turns = first.turns.crosswise() && second.turns.crosswise();
+    is_one_size.then_some((size, repeats, turns))
+}
+
+fn running_on(job: &Job, group: &[usize], kerf: i64) -> Option<RunningOn> {
+    let (size, repeats, turns) = to_run_on(job, group)?;
+    RunningOn::of(job, size, repeats, turns, kerf)
+}
+
+/// Width and height of the shortest paper from which the pieces that share a word are cut so that the pattern
+/// runs on; nothing where no sheet would do.
+pub(in crate::nest) fn least_room(job: &Job, word: &str) -> Option<[i64; 2]> {
+    let of_it = |&item: &usize| job.items[item].word() == Some(word);
+    let group: Vec<usize> = (0..job.items.len()).filter(of_it).collect();
+    let (size, repeats, turns) = to_run_on(job, &group)?;
+    RunningOn::least_room(size, repeats, turns, kerf(job))
 }
 
 /// A part in its strip of the block: tops are in line, and a quarter turn takes the top to the right.

@@ -3,10 +3,11 @@
 mod blocks;
 mod patch;
 mod pattern;
+mod running_on;
 mod shape;
 mod sheets;
 
-pub(super) use blocks::{Block, blocks, bounding_size};
+pub(super) use blocks::{Block, blocks, bounding_size, least_room};
 pub(super) use patch::{Patch, largest_first};
 pub(super) use pattern::{Cell, What};
 pub(super) use shape::{Parts, Rectangle, holds};

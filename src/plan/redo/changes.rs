@@ -61,7 +61,11 @@ pub fn changes(chain: &Chain, spread: &Layout) -> Result<Changes, Problem> {
             changes.added.push((*id).to_owned());
             continue;
         };
-        if earlier.made != thing.made {
+        if earlier.made == thing.made && thing.runs_on && !earlier.runs_on {
+            // Halves whose pattern runs on are cut from other places of their sheet.
+            let what = "its pattern is to run on over the gutter".to_owned();
+            changes.changed.push(Change { id: (*id).to_owned(), what });
+        } else if earlier.made != thing.made {
             let show = |thing: &Thing| {
                 let [width, height] = thing.size;
                 let on = if thing.paper.is_empty() { "" } else { " of " };
@@ -182,6 +186,8 @@ struct Thing<'a> {
     size: [f64; 2],
     /// What it is made to, such as its curves.
     made: Value,
+    /// Whether its pattern is to run on over the gutter.
+    runs_on: bool,
     /// Where it lies on which page.
     lies: Value,
 }
@@ -223,10 +229,13 @@ fn of_piece<'a>(piece: &'a Piece, strip: Option<&Strip>) -> Result<Thing<'a>, Pr
     let outline = crate::geometry::path_data(&outline, crate::model::PATH_DECIMALS);
     let words =
         strip.map(|strip| (&strip.text, &strip.runs, &strip.ink, &strip.ground, strip.baseline));
+    let allowance = piece.torn.as_ref().map(|torn| &torn.allowance);
+    let made = (&piece.paper, &piece.tool, outline, &piece.lines, &piece.print, words, allowance);
     Ok(Thing {
         paper: &piece.paper,
         size: piece.size,
-        made: value(&(&piece.paper, &piece.tool, outline, &piece.lines, &piece.print, words)),
+        made: value(&made),
+        runs_on: piece.runs_on,
         lies: value(&(&piece.page, piece.at, piece.turn)),
     })
 }
@@ -236,6 +245,7 @@ fn of_photo(photo: &Photo) -> Thing<'_> {
         paper: "",
         size: photo.size,
         made: value(&(photo.size, photo.border, &photo.picture)),
+        runs_on: false,
         lies: value(&(&photo.page, photo.at, photo.turn)),
     }
 }

@@ -21,12 +21,13 @@ use crate::geometry::thin::Thin;
 use crate::geometry::{Drawing, Line, boolean};
 use crate::layout::hidden::Gutting;
 use crate::layout::{
-    Layout, Marks, Pace, PaperOnHand, PlacedPhoto, PlacedPiece, Printer, StoryPiece, label_fonts,
+    Layout, Marks, Pace, PaperOnHand, PaperPicture, PlacedPhoto, PlacedPiece, Printer, StoryPiece,
+    label_fonts,
 };
 use crate::lettering::fonts::FontBook;
 use crate::model::length::{Length, Size};
 use crate::model::{Count, PageName, PieceId, Rules, Stock, Tool, Warning};
-use crate::record::{self, Folded, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace};
+use crate::record::{self, Finished, MarkStyle, Paper, Piece, Record, Sheet, ThinPlace, Torn};
 
 pub use chain::{Chain, redo_name};
 pub use changes::{Change, Changes, add_bought, changed_layout, changes};
@@ -92,6 +93,7 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         copies_of_pages: Vec::new(),
         pieces,
         photos: Vec::<PlacedPhoto>::new(),
+        elements: Vec::new(),
         pictures: Vec::new(),
         strips,
         fonts: kept,
@@ -123,6 +125,7 @@ pub fn redo_layout(chain: &Chain, wanted: &[Redo], fonts: &FontBook) -> Result<L
         photo_stock: photos::stock(last),
         stamps: Vec::new(),
         advice: Vec::new(),
+        fitted: Vec::new(),
         without_advice: Vec::new(),
         warnings,
         redo: chain.next_number(),
@@ -319,6 +322,14 @@ fn on_hand(
     PaperOnHand {
         name: paper.name.clone(),
         color: paper.color,
+        pattern: paper.pattern.clone(),
+        picture: paper.picture.as_ref().map(|on| PaperPicture {
+            excerpt: prints::excerpt(&on.picture),
+            size: on.size,
+            fill: on.fill,
+            shades: Vec::new(),
+        }),
+        core: None,
         directional: paper.directional,
         turns: paper.turns,
         thinnest: Length::ZERO,
@@ -346,13 +357,15 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
     for line in &piece.lines {
         lines.push(Line { process: line.process, path: path(&line.path)?, fold: line.fold });
     }
-    let folded = match piece.folded.as_ref().map(Folded::read) {
+    let folded = piece.folded.as_ref().map(Finished::read);
+    let finished = match folded.or(piece.torn.as_ref().map(Torn::read)) {
         Some(None) => {
-            let message = format!("the record's folded form of `{}` can't be read", piece.id);
+            let message =
+                format!("how `{}` lies on its page can't be read in the record", piece.id);
             let help = "the record was changed by hand: build the spread anew";
             return Err(Problem::input(message, help));
         }
-        Some(folded) => folded.map(Box::new),
+        Some(finished) => finished.map(Box::new),
         None => None,
     };
     let print = piece.print.as_ref().map(|print| prints::read(print, path)).transpose()?;
@@ -370,12 +383,15 @@ fn read_piece(piece: &Piece, paper: usize, page: usize) -> Result<PlacedPiece, P
             outline: whole(&path(&piece.path)?, piece.gutted.len() + piece.opened.len()),
             lines,
         },
-        folded,
+        finished,
         page,
         at: piece.at,
         turn: piece.turn,
         order: piece.order,
+        tucked: piece.tucked.as_ref().and_then(reading::tucked),
+        raised: piece.raised.as_ref().map(reading::raised),
         together: piece.together.clone(),
+        runs_on: piece.runs_on,
         gut: None,
         middles: Vec::new(),
         openings: Vec::new(),

@@ -12,6 +12,7 @@ use crate::record::{Photo, Record};
 
 use super::Chain;
 use super::prints::excerpt;
+use super::reading;
 use super::wanted::Redo;
 
 /// The ids of the photos that were printed.
@@ -77,6 +78,17 @@ pub fn add_photos(
             Err(problem) => problems.push(problem),
         }
     }
+    // Where a paper's picture is gone, its colour is drawn.
+    let of_papers = layout.papers.iter().filter_map(|paper| {
+        let excerpt = &paper.picture.as_ref()?.excerpt;
+        Some((format!("paper {}", paper.name), excerpt.clone()))
+    });
+    let of_papers: Vec<(String, Excerpt)> = of_papers.collect();
+    for (name, excerpt) in of_papers {
+        if let Ok(file) = same_picture(&excerpt, folder) {
+            layout.pictures.push(framed(name, &excerpt, file));
+        }
+    }
     if problems.is_empty() { Ok(()) } else { Err(Problems(problems)) }
 }
 
@@ -124,6 +136,8 @@ fn add(layout: &mut Layout, photo: &Photo, copies: u32, excerpt: &Excerpt, file:
         name: photo.name.clone(),
         copies,
         size: Size::of_inches(photo.size),
+        tucked: photo.tucked.as_ref().and_then(reading::tucked),
+        raised: photo.raised.as_ref().map(reading::raised),
         border: Length::inches(photo.border),
         facing: photo.looks,
         page: layout.pages.iter().position(|page| *page == photo.page).unwrap_or(0),

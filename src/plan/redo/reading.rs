@@ -1,7 +1,10 @@
 //! Reads a record, which people may have touched.
 
-use crate::description::Problem;
-use crate::record::{FORMAT, Record};
+use crate::description::{Edge, Problem};
+use crate::layout::{Raised, Tucked};
+use crate::model::Choice;
+use crate::model::length::Length;
+use crate::record::{self, FORMAT, Record};
 
 /// Reads a record of the file called `name`. A word that is not known is told with the field that it stands
 /// in and the nearest word.
@@ -21,4 +24,19 @@ pub fn read_record(name: &str, text: &str) -> Result<Record, Problem> {
         format!("the format of `{name}` is {}, not {FORMAT}", record.format),
         "build the spread anew with this version",
     ))
+}
+
+/// How something is tucked under another, if the record says it soundly.
+pub(super) fn tucked(kept: &record::Tucked) -> Option<Tucked> {
+    let side = Edge::from_word(&kept.side)?;
+    Some(Tucked { under: kept.under.clone(), side, shows: Length::inches(kept.shows) })
+}
+
+/// The foam under something.
+pub(super) fn raised(kept: &record::Raised) -> Box<Raised> {
+    Box::new(Raised {
+        height: Length::inches(kept.height),
+        square: Length::inches(kept.square),
+        at: kept.at.clone(),
+    })
 }

@@ -7,8 +7,8 @@ mod offcuts;
 mod spent;
 
 use crate::layout::{Changed, Layout};
-use crate::model::Effort;
 use crate::model::length::{Length, Units};
+use crate::model::{Advice, AdviceKind, Effort};
 use crate::nest::gutting::Gutted;
 use crate::nest::{self, Form, Item, Job, Search};
 
@@ -48,8 +48,10 @@ pub(super) struct Planned<'a> {
 /// What is told of savings on one paper.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Savings {
-    /// What limits its sheets, and the smallest change that saves one.
+    /// What limits its sheets.
     pub notes: Vec<String>,
+    /// The smallest change that saves a sheet.
+    pub advice: Option<Advice>,
     /// The offcuts that are used.
     pub offcuts: Vec<OffcutUse>,
 }
@@ -57,20 +59,26 @@ pub(super) struct Savings {
 impl Planned<'_> {
     /// What is told of one paper.
     pub fn savings(&self, paper: usize) -> Savings {
-        Savings { notes: self.notes(paper), offcuts: self.offcuts_used(paper) }
+        let (notes, advice) = (self.notes(paper), self.advice(paper));
+        Savings { notes, advice, offcuts: self.offcuts_used(paper) }
+    }
+
+    /// The smallest change that saves a sheet of a paper, unless nobody wants to know.
+    fn advice(&self, paper: usize) -> Option<Advice> {
+        let PaperPlan { job, gutted, .. } = &self.papers[paper];
+        let is_wanted = !self.layout.without_advice.contains(&AdviceKind::SavesASheet);
+        let is_whole =
+            gutted.nested.left_out.is_empty() && gutted.nested.new_sheets(&gutted.stock) > 0;
+        let is_small = job.effort != Effort::Quick && !is_large(job);
+        (is_wanted && is_whole && is_small).then(|| self.next_change(paper)).flatten()
     }
 
     /// The notes on one paper's sheets.
     fn notes(&self, paper: usize) -> Vec<String> {
-        let PaperPlan { job, gutted, .. } = &self.papers[paper];
-        let Gutted { nested, stock, .. } = gutted;
+        let Gutted { nested, stock, .. } = &self.papers[paper].gutted;
         let new = nested.new_sheets(stock);
         let company = if new > 1 { self.company(paper, new) } else { None };
-        let mut notes = reasons::limits(nested.limit, company);
-        if new > 0 && nested.left_out.is_empty() && job.effort != Effort::Quick && !is_large(job) {
-            notes.extend(self.next_change(paper));
-        }
-        notes
+        reasons::limits(nested.limit, company)
     }
 
     /// Which pieces can't share a sheet.
@@ -116,7 +124,7 @@ impl Planned<'_> {
     }
 
     /// The smallest change of one element that saves paper.
-    fn next_change(&self, paper: usize) -> Option<String> {
+    fn next_change(&self, paper: usize) -> Option<Advice> {
         let steps = match self.layout.units {
             Units::Inches => STEPS,
             Units::Millimetres => METRIC_STEPS,
@@ -146,7 +154,7 @@ impl Planned<'_> {
                 if let Some(saves) =
                     self.saves(&changed.layout, paper, &touched, self.layout.effort)
                 {
-                    return Some(self.sentence(&changed, &saves));
+                    return Some(self.told(changed, &saves));
                 }
             }
         }
@@ -216,8 +224,8 @@ impl Planned<'_> {
         (!saves.is_empty()).then_some(saves)
     }
 
-    /// A change that is proven, in a sentence.
-    fn sentence(&self, changed: &Changed, saves: &[String]) -> String {
+    /// A change that is proven, as advice.
+    fn told(&self, changed: Changed, saves: &[String]) -> Advice {
         let before = &self.layout.pieces;
         let smaller: Vec<String> = before
             .iter()
@@ -225,14 +233,21 @@ impl Planned<'_> {
             .filter(|(before, after)| before.size != after.size)
             .map(|(piece, _)| format!("`{}`", piece.id))
             .collect();
-        let share = if changed.share { "a share of the page: " } else { "" };
-        let all = if smaller.len() > 1 {
-            format!("; {} become smaller", listed(&smaller))
-        } else {
-            String::new()
+        let share = if changed.share { ", a share of the page," } else { "" };
+        let all = match smaller.len() {
+            2.. => format!(" ({} become smaller)", listed(&smaller)),
+            _ => String::new(),
         };
-        let Changed { what, write, .. } = changed;
-        format!("{what} ({share}write `{write}`{all}) {}", saves.join(" and "))
+        let Changed { what, write, piece, place, .. } = changed;
+        Advice {
+            kind: AdviceKind::SavesASheet,
+            message: format!("{what}{share}{all} {}", saves.join(" and ")),
+            reason: "nobody sees so little on a page; the sheets were planned anew with it"
+                .to_owned(),
+            write: Some(write),
+            piece: Some(piece),
+            line: place.line,
+        }
     }
 }
 

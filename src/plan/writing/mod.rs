@@ -47,7 +47,8 @@ impl Plan {
             print_scale: layout.print_scale.as_ref().map(print::print_scale),
             fonts: fonts(layout),
             warnings: self.warnings.clone(),
-            advice: layout.advice.clone(),
+            fitted: layout.fitted.clone(),
+            advice: self.advice.clone(),
             totals: totals::totals(self),
         }
     }

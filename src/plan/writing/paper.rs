@@ -3,10 +3,11 @@
 use crate::model::{Count, Stock, rounded};
 use crate::plan::{OffcutUse, OnPage, Plan, Spared};
 use crate::record::{
-    InsteadOf, OffcutLeft, OffcutUsed, Paper, PhotoPaper, PrintedPage, StockLeft, Strip,
+    InsteadOf, OffcutLeft, OffcutUsed, Paper, PaperPicture, PhotoPaper, PrintedPage, StockLeft,
+    Strip,
 };
 
-use super::print::runs;
+use super::print::{self, runs};
 use super::{inches, paper_name, size};
 use crate::plan::sheet::count_of;
 
@@ -22,6 +23,8 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
         Paper {
             name: paper.name.clone(),
             color: paper.color,
+            pattern: paper.pattern.clone(),
+            picture: paper.picture.as_ref().map(picture_on),
             directional: paper.directional,
             turns: paper.turns,
             from_stock: paper.from_stock,
@@ -35,6 +38,11 @@ pub(super) fn papers(plan: &Plan) -> Vec<Paper> {
         }
     };
     papers.map(paper).collect()
+}
+
+fn picture_on(on: &crate::layout::PaperPicture) -> PaperPicture {
+    let size = on.size.map(rounded);
+    PaperPicture { picture: print::picture(&on.excerpt), size, fill: on.fill }
 }
 
 fn offcut_used((offcut, cut): &(OffcutUse, f64)) -> OffcutUsed {

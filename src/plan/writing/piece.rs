@@ -3,10 +3,12 @@
 use kurbo::Shape;
 
 use crate::geometry::{self, FLATTENING, Ring, path_data};
-use crate::layout::{Layout, PlacedPhoto, PlacedPiece, Window};
+use crate::layout::{self, Layout, PlacedPhoto, PlacedPiece, Window};
 use crate::model::{Count, PATH_DECIMALS, Rect, rounded};
 use crate::plan::Plan;
-use crate::record::{Folded, LineOnPiece, Offcut, Opening, Photo, Piece, ThinPlace};
+use crate::record::{
+    Finished, LineOnPiece, Offcut, Opening, Photo, Piece, Raised, ThinPlace, Torn, Tucked,
+};
 
 use super::sheet::area;
 use super::{inches, page_name, paper_name, print, size};
@@ -36,9 +38,13 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
         page: page_name(layout, piece.page),
         at: piece.at.map(rounded),
         turn: piece.turn,
-        folded: piece.folded.as_deref().map(Folded::of),
+        folded: piece.finished.as_deref().filter(|one| one.torn.is_none()).map(Finished::of),
+        torn: piece.finished.as_deref().and_then(Torn::of),
+        tucked: piece.tucked.as_ref().map(tucked),
+        raised: piece.raised.as_deref().and_then(raised),
         turns: piece.turns,
         together: piece.together.clone(),
+        runs_on: piece.runs_on,
         copies: piece.copies,
         kit: piece.kit.clone(),
         outline: geometry::rings(path, FLATTENING).into_iter().map(on_grid).collect(),
@@ -51,6 +57,24 @@ pub(super) fn piece(plan: &Plan, piece: &PlacedPiece) -> Piece {
         thin: thin(layout, &piece.id),
         print: piece.print.as_deref().map(print::print),
     }
+}
+
+/// How something is tucked under another.
+fn tucked(tucked: &layout::Tucked) -> Tucked {
+    Tucked {
+        under: tucked.under.clone(),
+        side: tucked.side.name().to_owned(),
+        shows: inches(tucked.shows),
+    }
+}
+
+/// The foam under something; nothing where it lies flat on a raised part.
+fn raised(raised: &layout::Raised) -> Option<Raised> {
+    (!raised.at.is_empty()).then(|| Raised {
+        height: inches(raised.height),
+        square: inches(raised.square),
+        at: raised.at.iter().map(|at| at.map(rounded)).collect(),
+    })
 }
 
 /// A window as an opening, if it is one, with what is cut in it.
@@ -90,6 +114,8 @@ pub(super) fn photo(layout: &Layout, photo: &PlacedPhoto) -> Photo {
         turn: photo.turn,
         looks: photo.facing,
         order: photo.order,
+        tucked: photo.tucked.as_ref().map(tucked),
+        raised: photo.raised.as_deref().and_then(raised),
         picture: layout.picture(&photo.name).map(|framed| print::picture(&framed.excerpt())),
     }
 }

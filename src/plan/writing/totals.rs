@@ -1,10 +1,11 @@
 //! Sums as the record keeps them.
 
+use crate::layout::foam_in_all;
 use crate::model::rounded;
 use crate::plan::{self, OnPage, Plan};
-use crate::record::{ShoppingLine, Totals};
+use crate::record::{FoamLine, ShoppingLine, Totals};
 
-use super::size;
+use super::{inches, size};
 use crate::plan::sheet::{count_of, in_all};
 
 /// Sums over the plan.
@@ -31,7 +32,24 @@ pub(super) fn totals(plan: &Plan) -> Totals {
         machine_length: rounded(totals.machine_length),
         words: count_of(strips.map(words).sum()),
         shopping,
+        foam: foam(plan),
     }
+}
+
+/// The foam under all raised pieces and photos.
+fn foam(plan: &Plan) -> Vec<FoamLine> {
+    let spread = &plan.spread;
+    let pieces = spread.pieces.iter().map(|piece| (piece.raised.as_deref(), piece.copies));
+    let photos = spread.photos.iter().map(|photo| (photo.raised.as_deref(), photo.copies));
+    let raised = pieces.chain(photos).filter_map(|(raised, copies)| Some((raised?, copies)));
+    let lines = foam_in_all(raised).into_iter();
+    lines
+        .map(|(square, height, count)| FoamLine {
+            square: inches(square),
+            height: inches(height),
+            count,
+        })
+        .collect()
 }
 
 fn line(line: &plan::ShoppingLine) -> ShoppingLine {

@@ -162,15 +162,13 @@ fn units(job: &Job) -> Vec<Unit> {
     let mut room = [MOST_COPIES; 2];
     for (place, item) in job.items.iter().enumerate().filter(|(_, item)| item.copies > 0) {
         let machine = item.tool == Tool::Machine;
-        let word = item.together.as_deref().filter(|_| !machine);
+        let word = item.word().filter(|_| !machine);
         let group: Vec<usize> = match word {
             Some(word) if words.contains(&word) => continue,
             Some(word) => {
                 words.push(word);
                 let of_it = |other: &Item| {
-                    other.tool != Tool::Machine
-                        && other.copies > 0
-                        && other.together.as_deref() == Some(word)
+                    other.tool != Tool::Machine && other.copies > 0 && other.word() == Some(word)
                 };
                 let others = job.items.iter().enumerate().skip(place);
                 others.filter(|(_, other)| of_it(other)).map(|(place, _)| place).collect()

@@ -1,12 +1,13 @@
-//! A folded piece as it lies on its page: face on face, each with what is drawn on the side that is seen.
+//! A folded or torn piece as it lies on its page: face on face, each with what is drawn on the side that is
+//! seen.
 
 use std::sync::Arc;
 
 use kurbo::BezPath;
 
-use crate::draw::display_list::{Group, Item, Outline, Shape, Stroke};
+use crate::draw::display_list::{Group, Item, Outline, Paint, Shape, Stroke};
 use crate::emit::drawing::readable;
-use crate::record::{Face, Folded, Piece};
+use crate::record::{Face, Finished, Piece};
 
 use super::{EDGE, Picture, SHADE, drawn};
 
@@ -14,21 +15,25 @@ use super::{EDGE, Picture, SHADE, drawn};
 const FOLD_SHADE: Stroke<'static> = Stroke { opacity: 0.16, ..Stroke::new(SHADE, 0.035) };
 
 impl<'a> Picture<'a> {
-    /// A folded piece, clipped to what is seen of it.
-    pub(super) fn folded(
+    /// A folded or torn piece, clipped to what is seen of it.
+    pub(super) fn finished(
         &self,
         piece: &'a Piece,
-        folded: &'a Folded,
+        finished: &'a Finished,
         seen: &Arc<BezPath>,
     ) -> Item<'a> {
         let on_flat = self.on_flat(piece);
-        let faces = folded.faces.iter().enumerate();
+        let faces = finished.faces.iter().enumerate();
         let faces = faces.filter_map(|(index, face)| self.face(index, face, piece, &on_flat));
-        let clip = Some(Outline::Shared(Arc::clone(seen)));
-        Group { clip, ..Group::new(faces.map(Item::from).collect()) }.into()
+        let whole = || Outline::Shared(Arc::clone(seen));
+        let core = piece.torn.iter().filter_map(|torn| torn.core.as_ref());
+        let core =
+            core.map(|core| Shape::new(whole()).filled(Paint::Ink(core.as_str(), 1.0)).into());
+        let items = core.chain(faces.map(Item::from)).collect();
+        Group { clip: Some(whole()), ..Group::new(items) }.into()
     }
 
-    /// A face in the folded thing's coordinates.
+    /// A face in the finished thing's coordinates.
     fn face(
         &self,
         index: usize,
@@ -42,14 +47,15 @@ impl<'a> Picture<'a> {
         if index > 0 {
             items.push(Shape::new(outline()).stroked(FOLD_SHADE).into());
         }
-        if face.up && !on_flat.is_empty() {
+        let has_pattern = self.papers.drawn(&piece.paper).is_some();
+        if face.up && (has_pattern || !on_flat.is_empty()) {
             // The paper lies in one group with its print, which is multiplied by what is under it there.
             let unfolded = Outline::Path(face.from().inverse() * BezPath::clone(&path));
-            let on_paper = [self.paper(&piece.paper, &unfolded), on_flat.to_vec()].concat();
+            let on_paper = [self.paper(piece, &unfolded), on_flat.to_vec()].concat();
             let on_paper = Group::laid(face.from(), on_paper).into();
             items.push(Group { clip: Some(outline()), ..Group::new(vec![on_paper]) }.into());
         } else {
-            items.extend(self.paper(&piece.paper, &outline()));
+            items.extend(self.plain_paper(&piece.paper, &outline()));
         }
         items.push(Shape::new(outline()).stroked(EDGE).into());
         Some(Group { class: "face", ..Group::new(items) })

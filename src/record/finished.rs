@@ -1,17 +1,17 @@
-//! How a folded piece lies on its page.
+//! How a piece lies on its page where that is not as it was cut.
 
 use kurbo::{Affine, BezPath};
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::{FLATTENING, Ring, path_data, readable, rings};
-use crate::shapes::folding;
+use crate::shapes::finished;
 
 use super::{PATH_DECIMALS, rounded};
 
-/// A folded thing in its own frame, its box beginning at 0, 0: on the page it takes the place of the
+/// A folded or torn piece in its own frame, its box beginning at 0, 0: on the page it takes the place of the
 /// outline that is cut.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Folded {
+pub struct Finished {
     /// Width and height.
     pub size: [f64; 2],
     /// All that is seen of it, flattened within 0.001 in.
@@ -25,7 +25,7 @@ pub struct Folded {
 /// A part between folds.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Face {
-    /// SVG path data in the folded thing's frame.
+    /// SVG path data in the finished thing's frame.
     pub path: String,
     /// Where a place of the flat piece comes to lie: `[a, b, c, d, e, f]` of an SVG `matrix`.
     pub from: [f64; 6],
@@ -35,37 +35,38 @@ pub struct Face {
     pub shows: bool,
 }
 
-impl Folded {
-    /// A folded thing as the record keeps it.
-    pub fn of(folded: &folding::Folded) -> Self {
-        let flat = rings(&folded.outline, FLATTENING).into_iter();
-        let faces = folded.faces.iter().map(|face| Face {
+impl Finished {
+    /// A finished thing as the record keeps it.
+    pub fn of(finished: &finished::Finished) -> Self {
+        let flat = rings(&finished.outline, FLATTENING).into_iter();
+        let faces = finished.faces.iter().map(|face| Face {
             path: path_data(&face.path, PATH_DECIMALS),
             from: face.from.as_coeffs().map(rounded),
             up: face.up,
             shows: face.shows,
         });
         Self {
-            size: folded.size().map(rounded),
+            size: finished.size().map(rounded),
             outline: flat
                 .map(|ring| ring.into_iter().map(|point| point.map(rounded)).collect())
                 .collect(),
-            path: path_data(&folded.outline, PATH_DECIMALS),
+            path: path_data(&finished.outline, PATH_DECIMALS),
             faces: faces.collect(),
         }
     }
 
-    /// The folded thing that the record tells of, if its paths can be read.
-    pub fn read(&self) -> Option<folding::Folded> {
+    /// The finished thing that the record tells of, if its paths can be read.
+    pub fn read(&self) -> Option<finished::Finished> {
         let faces = self.faces.iter().map(|face| {
-            Some(folding::Face {
+            Some(finished::Face {
                 path: readable(&face.path)?,
                 from: face.from(),
                 up: face.up,
                 shows: face.shows,
             })
         });
-        Some(folding::Folded { outline: self.curves()?, faces: faces.collect::<Option<_>>()? })
+        let faces = faces.collect::<Option<_>>()?;
+        Some(finished::Finished { outline: self.curves()?, faces, torn: None })
     }
 
     /// Its outline with its true curves.
