@@ -32,7 +32,8 @@
 //! Data flows one way. A later stage never decides again what an earlier one decided, and the same
 //! input gives the same bytes on any number of threads.
 
-//! The feature `cli`, on unless switched off, is the command alone: the library needs nothing of it.
+//! The feature `cli`, on unless switched off, is the command alone, and `page` the dry-fit's server: the
+//! library needs nothing of either.
 
 #![forbid(unsafe_code)]
 
@@ -46,6 +47,8 @@ pub mod layout;
 pub mod lettering;
 pub mod model;
 pub mod nest;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod picture;
 pub mod plan;
 pub mod record;

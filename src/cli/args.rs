@@ -28,6 +28,9 @@ pub enum Command {
     Check(CheckArguments),
     /// Make everything that is cut and printed for a spread.
     Build(BuildArguments),
+    /// Open a page on this machine that shows the spread as it is, where pieces can be moved.
+    #[cfg(feature = "page")]
+    DryFit(DryFitArguments),
     /// Cut one piece or one sheet again from the paper that is left.
     Redo(RedoArguments),
     /// Say that the sheets of a spread have been cut: they leave the stock, what is left of them comes in.
@@ -165,6 +168,34 @@ pub struct CutArguments {
     /// Id of a sheet that was cut, all that are cut alike with it; may be given several times.
     #[arg(long, value_name = "ID")]
     pub sheet: Vec<String>,
+    /// The stock.
+    #[command(flatten)]
+    pub stock: FromStockArguments,
+}
+
+/// Arguments of `dry-fit`.
+#[cfg(feature = "page")]
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  cutleaf dry-fit kite-day.yaml           prints an address; open it in a browser\n  \
+    cutleaf dry-fit kite-day.yaml --share   prints a second one for a tablet in the same house\n\
+    The page shows the file as it is, follows it when you save it in an editor, and writes what you move back\n\
+    into it: only the measures that change, your comments and the layout of the text stay. It is served from\n\
+    this machine to this machine; nothing leaves it. Ctrl-C ends it."
+)]
+pub struct DryFitArguments {
+    /// The spread's description.
+    pub spec: PathBuf,
+    /// Folder in which the spread's folder is made.
+    #[arg(long, default_value = "out")]
+    pub out: PathBuf,
+    /// The port; any that is free if not given.
+    #[arg(long, value_name = "NUMBER")]
+    pub port: Option<u16>,
+    /// Let another device in the same house open the page, with an address that works once. What is sent can
+    /// be read by others in that net.
+    #[arg(long)]
+    pub share: bool,
     /// The stock.
     #[command(flatten)]
     pub stock: FromStockArguments,

@@ -48,6 +48,23 @@ pub fn read_spec(file: &Path) -> Result<ReadSpec, Failure> {
     Ok(ReadSpec { file: file.to_owned(), text, spec })
 }
 
+/// Lays out a text that stands in `file` or is to stand there, without advice.
+#[cfg(feature = "page")]
+pub fn lay_out_text(
+    text: &str,
+    file: &Path,
+    stock: Option<&Stock>,
+) -> Result<Layout, description::Problems> {
+    let spec = description::parse(text)?;
+    let folder = file.parent().unwrap_or(Path::new("."));
+    let filled = stock.map(|stock| with_stock(&spec, stock));
+    let mut layout = lay_out(filled.as_ref().unwrap_or(&spec), folder, &font_book(folder))?;
+    if let Some(stock) = stock {
+        add_shaped(&mut layout.papers, stock, |_| true);
+    }
+    Ok(layout)
+}
+
 impl ReadSpec {
     /// The spread's name.
     pub fn name(&self) -> &str {

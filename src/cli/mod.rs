@@ -6,6 +6,8 @@ mod build;
 mod chain;
 mod check;
 mod cut;
+#[cfg(feature = "page")]
+mod dry_fit;
 mod files;
 mod folder;
 mod fonts;
@@ -18,11 +20,12 @@ mod sketch;
 mod stock;
 mod to_buy;
 
+use std::cell::RefCell;
 use std::ffi::OsString;
 use std::fmt;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use clap::builder::Styles;
 use clap::{CommandFactory, Parser};
@@ -45,6 +48,8 @@ pub fn main() -> ExitCode {
         Command::New(arguments) => new::run(&arguments).map(Done::whole),
         Command::Check(arguments) => check::run(&arguments),
         Command::Build(arguments) => build::run(&arguments),
+        #[cfg(feature = "page")]
+        Command::DryFit(arguments) => dry_fit::run(&arguments).map(Done::whole),
         Command::Redo(arguments) => redo::run(&arguments),
         Command::Sketch(arguments) => sketch::run(&arguments),
         Command::Fonts(arguments) => fonts::run(&arguments).map(Done::whole),
@@ -158,6 +163,12 @@ impl Failure {
 }
 
 impl Failure {
+    /// The problems alone.
+    #[cfg(feature = "page")]
+    pub fn into_problems(self) -> Problems {
+        self.problems
+    }
+
     /// Prints the problems as a person reads them.
     fn print(&self) {
         let color = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
@@ -195,10 +206,63 @@ pub(crate) fn say_json(value: &impl serde::Serialize) {
 
 /// Prints what the program itself made.
 pub(crate) fn say_as_is(text: impl fmt::Display) {
-    note(writeln!(io::stdout(), "{text}"));
+    if !heard(&text) {
+        note(writeln!(io::stdout(), "{text}"));
+    }
 }
 
 /// Says something beside the results: on standard error.
 pub(crate) fn say_beside(line: &str) {
-    let _ = writeln!(io::stderr(), "{}", one_line(line));
+    let line = one_line(line);
+    if !heard(&line) {
+        let _ = writeln!(io::stderr(), "{line}");
+    }
+}
+
+thread_local! {
+    /// What this thread says, while somebody listens who shows it elsewhere.
+    static HEARD: RefCell<Option<Vec<String>>> = const { RefCell::new(None) };
+    /// Who is told what this thread is doing.
+    static STAGE: RefCell<Option<Stage>> = const { RefCell::new(None) };
+}
+
+/// Called with what is done just now.
+pub(crate) type Stage = Arc<dyn Fn(&str) + Send + Sync>;
+
+/// Tells what is done just now to whoever listens.
+pub(crate) fn stage(what: &str) {
+    STAGE.with_borrow(|stage| {
+        if let Some(stage) = stage {
+            stage(what);
+        }
+    });
+}
+
+/// Whether somebody listens, who has heard it then.
+fn heard(text: &impl fmt::Display) -> bool {
+    HEARD.with_borrow_mut(|heard| {
+        heard
+            .as_mut()
+            .map(|lines| lines.extend(text.to_string().lines().map(str::to_owned)))
+            .is_some()
+    })
+}
+
+/// What a command says while it runs on this thread, and how it ends.
+#[cfg(feature = "page")]
+pub(crate) fn listen(
+    stage: Option<Stage>,
+    command: impl FnOnce() -> Result<Done, Failure>,
+) -> (Vec<String>, bool) {
+    HEARD.set(Some(Vec::new()));
+    STAGE.set(stage);
+    let result = command();
+    STAGE.set(None);
+    let mut lines = HEARD.take().unwrap_or_default();
+    let well = result.is_ok();
+    if let Err(failure) = result {
+        let told = failure.problems.render(&failure.file, &failure.text, false);
+        lines.extend(told.lines().map(str::to_owned));
+    }
+    (lines, well)
 }

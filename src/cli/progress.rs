@@ -31,6 +31,7 @@ pub fn stop_on_interrupt() -> Search {
 
 /// Runs `work`, with a moving line that shows `what` once half a second has passed.
 pub fn with<T: Send>(what: &'static str, work: impl FnOnce() -> T + Send) -> T {
+    super::stage(what);
     let (done, waiting) = std::sync::mpsc::channel::<()>();
     std::thread::scope(|scope| {
         scope.spawn(move || {
