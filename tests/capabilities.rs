@@ -11,6 +11,7 @@ mod composition;
 mod cut_files;
 mod drawing;
 mod drawn_files;
+#[cfg(feature = "page")]
 mod edits;
 mod fed_once;
 mod fit;
