@@ -48,6 +48,8 @@ fn what_does_not_fit_is_told_with_what_would() {
         ("stamp: 1, count: 2", "`along` and `length`"),
         ("along: single.ribon, stamp: 1, count: 2", "single.ribbon"),
         ("length: 3, stamp: 0, count: 2", "stamp"),
+        ("length: 12, stamp: 1/64, pitch: 1/64", "768 motifs"),
+        ("length: 12, stamp: 1/64, count: 600", "room for 1 to 500"),
     ] {
         let told = one(stamp).expect_err(stamp);
         assert!(told.contains(phrase), "{stamp}: {told}");

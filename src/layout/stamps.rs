@@ -54,7 +54,7 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
     let [stamp_in, length_in, free_in] = [stamp, length, free].map(Length::to_inches);
     let (first, step, count) = match (&row.count, &row.pitch) {
         (Some(count), None) => {
-            let most = motifs(free_in / stamp_in);
+            let most = motifs(free_in / stamp_in).min(MOST_MOTIFS);
             if count.value == 0 || count.value > most {
                 let message = format!("{} motifs don't fit side by side", count.value);
                 let help = format!("there is room for 1 to {most} of {}", stamp.show(units));
@@ -86,6 +86,12 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
             }
             let step = step.to_inches();
             let count = motifs((free_in - stamp_in) / step + 1.0);
+            if count > MOST_MOTIFS {
+                let message = format!("{count} motifs would stand in one row");
+                let help = format!("a row takes {MOST_MOTIFS} at most: write a larger pitch");
+                reader.problem(pitch.place, message, help);
+                return None;
+            }
             let taken = f64::from(count - 1) * step + stamp_in;
             ((length_in - taken) / 2.0, step, count)
         }
@@ -104,9 +110,9 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
     })
 }
 
-/// How many whole motifs a number of them is.
+/// How many whole motifs a number of them is: one at least.
 fn motifs(number: f64) -> u32 {
-    (1..MOST_MOTIFS).take_while(|&count| f64::from(count) <= number + 1e-9).last().unwrap_or(1)
+    ((number + 1e-9).floor() as u32).max(1)
 }
 
 /// What a row runs along and how long it is.
