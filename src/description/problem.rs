@@ -14,6 +14,10 @@ const MOST_SHOWN: usize = 40;
 /// Letters of a line that are shown before and after the place that a problem points at, so that a spec
 /// on one long line is not printed whole.
 const BESIDE: usize = 60;
+/// Columns of the widest line that is shown whole: more than any line has, and less than what the renderer
+/// can double.
+const WIDEST_LINE: usize = 1 << 20;
+
 /// Letters that are underlined at most.
 const MOST_UNDERLINED: usize = 100;
 
@@ -90,7 +94,7 @@ impl Problems {
     /// The problems as a person reads them, each with its line underlined.
     pub fn render(&self, file: &str, text: &str, color: bool) -> String {
         let renderer = if color { Renderer::styled() } else { Renderer::plain() };
-        let renderer = renderer.decor_style(DecorStyle::Unicode).term_width(usize::MAX);
+        let renderer = renderer.decor_style(DecorStyle::Unicode).term_width(WIDEST_LINE);
         let mut page = String::new();
         for problem in self.0.iter().take(MOST_SHOWN) {
             page.push_str(&problem.render(&renderer, &printable(file), text));
