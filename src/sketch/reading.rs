@@ -254,7 +254,13 @@ impl Reader {
 
     fn strip(&mut self, strip: &Marked<StripAcross>) -> Option<Strip> {
         let Marked { value: StripAcross { paper, width, top, along }, place } = strip;
-        let width = self.marks(Some(width), 0);
+        let written = width;
+        let width = self.marks(Some(written), 1);
+        if width == 0 {
+            let help = "write its width in sixteenths of an inch, such as 3/4";
+            self.problem(written.place, "the strip has no width", help);
+            return None;
+        }
         let lies = match (top, along) {
             (Some(top), None) => StripLies::Below(self.value(top)?),
             (None, Some(along)) => match self.edge(along).filter(|edge| edge.axis == 1) {
