@@ -62,6 +62,7 @@ fn slips_of_a_sketch_are_told_where_they_are() {
         ),
         (format!("name: A\n{page}keep: [[room.tip, room.top]]\n"), "is no edge of a room"),
         (format!("name: A\n{page}strips: [{{paper: accent, width: 1}}]\n"), "no place, or two"),
+        (format!("name: A\n{page}strips: [{{paper: accent, width: 0, top: 6}}]\n"), "has no width"),
         ("name: A\nsingle: {photos: {takes: 1, mat: frame}}\n".to_owned(), "`frame` is not a part"),
         ("name: A\nsingle: {photoes: {takes: 1}}\n".to_owned(), "unknown key `photoes`"),
         (
@@ -99,6 +100,59 @@ fn what_is_taken_is_written_and_built() {
     std::fs::write(here.join("pond.yaml"), "name: Mine\nsingle: {}\n").unwrap();
     let (code, _, errors) = called(here, &take);
     assert!(code == 1 && errors.contains("stands there already"), "{errors}");
+}
+
+/// What is taken from sizes off the ruler and from papers of any name is read back as it was meant.
+#[test]
+fn sizes_and_names_of_any_kind_are_read_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path();
+    let paper = |name: &str, color: &str| {
+        format!(
+            "  - {{name: '{name}', color: \"{color}\", sheets: [{{size: 12 x 12, count: 9}}]}}\n"
+        )
+    };
+    let stock = [
+        paper("oat: pale", "#f3efe6"),
+        paper("slate, heavy", "#33454f"),
+        paper("moss #2", "#7c9a72"),
+        paper("yes", "#c8553d"),
+    ];
+    std::fs::write(here.join("stock.yaml"), format!("papers:\n{}", stock.concat())).unwrap();
+    let take = ["--take", "1", "--name", "Pond", "--no-build"];
+    for (list, page, sizes) in [
+        ("4 x 5.9, 3.3 x 5", "12 x 12", [[4.0, 5.9], [3.3, 5.0]]),
+        ("3x4, 4x4", "300 mm x 12 in", [[3.0, 4.0], [4.0, 4.0]]),
+    ] {
+        let (code, _, errors) =
+            called(here, &[&["sketch", list, "--page", page], &take[..]].concat());
+        assert_eq!(code, 0, "{errors}");
+        let (_, record, errors) = called(here, &["check", "pond.yaml", "--json"]);
+        assert!(!errors.contains("error"), "{errors}");
+        let record: serde_json::Value = serde_json::from_str(&record).unwrap();
+        let photos = record["photos"].as_array().unwrap();
+        let near = |photo: &serde_json::Value, size: [f64; 2]| {
+            [0, 1]
+                .iter()
+                .all(|&axis| (photo["size"][axis].as_f64().unwrap() - size[axis]).abs() < 1e-6)
+        };
+        for size in sizes {
+            assert!(photos.iter().any(|photo| near(photo, size)), "{size:?} among {photos:?}");
+        }
+        let written = std::fs::read_to_string(here.join("pond.yaml")).unwrap();
+        assert!(written.contains("\"slate, heavy\""), "{written}");
+        std::fs::remove_file(here.join("pond.yaml")).unwrap();
+    }
+    let folder = "null";
+    std::fs::create_dir(here.join(folder)).unwrap();
+    let picture = concat!(env!("CARGO_MANIFEST_DIR"), "/templates/kite-day/gull.jpg");
+    for name in ["null", "2024", "true", "1e3", "~"] {
+        std::fs::copy(picture, here.join(folder).join(name).with_added_extension("jpg")).unwrap();
+    }
+    let (code, _, errors) = called(here, &[&["sketch", folder], &take[..]].concat());
+    assert_eq!(code, 0, "{errors}");
+    let (_, _, errors) = called(here, &["check", "pond.yaml"]);
+    assert!(!errors.contains("error"), "{errors}");
 }
 
 #[test]

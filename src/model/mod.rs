@@ -38,6 +38,7 @@ mod stock;
 mod tool;
 mod turns;
 mod warning;
+pub mod yaml;
 
 pub use advice::{Advice, AdviceKind};
 pub use area::Area;

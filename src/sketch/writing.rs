@@ -3,11 +3,11 @@
 use std::fmt::Write;
 
 use crate::lettering::fonts::Font;
-use crate::model::PageName;
-use crate::model::length::Length;
+use crate::model::length::{Length, Size};
+use crate::model::{PageName, yaml};
 
 use super::file::{Held, Role};
-use super::fit::{Field, Fit, FitBank, FitPanel};
+use super::fit::{Field, Fit, FitBank, FitPanel, FitPhoto};
 use super::frame::inches;
 use super::papers::Papers;
 use super::reading::marks_of;
@@ -74,9 +74,8 @@ impl Writer<'_> {
         for (fault, lost) in &fit.rank.faults {
             writeln!(text, "#   - {fault} ({lost:.0})")?;
         }
-        writeln!(text, "name: {}", quoted(&self.words.name))?;
-        let [width, height] = [fit.page.width, fit.page.height].map(length);
-        writeln!(text, "page: {width} x {height}\n")?;
+        writeln!(text, "name: {}", yaml::in_quotes(&self.words.name))?;
+        writeln!(text, "page: {}\n", sides(fit.page))?;
         self.papers(text)?;
         self.photos(text)?;
         for page in 0..fit.pages.len() {
@@ -95,12 +94,20 @@ impl Writer<'_> {
                 }
             }
             self.why(text)?;
-            return writeln!(text, "# Papers are those of the stock: {}.\n", names.join(", "));
+            return writeln!(
+                text,
+                "# Papers are those of the stock: {}.\n",
+                one_line(&names.join(", "))
+            );
         }
         self.why(text)?;
         writeln!(text, "# Put your own papers here: colour, size and number of sheets.\npapers:")?;
         for (_, name, color) in &self.papers.parts {
-            writeln!(text, "  {name}: {{color: \"{color}\", sheets: {{12 x 12: {SHEETS}}}}}")?;
+            writeln!(
+                text,
+                "  {}: {{color: \"{color}\", sheets: {{12 x 12: {SHEETS}}}}}",
+                yaml::value(name)
+            )?;
         }
         writeln!(text)
     }
@@ -117,14 +124,14 @@ impl Writer<'_> {
         writeln!(text, "photos:")?;
         for photo in &self.fit.photos {
             let wanted = &self.fit.wanted[photo.photo];
-            write!(text, "  {}: {{size: {}", wanted.name, size_of(wanted))?;
+            write!(text, "  {}: {{size: {}", yaml::value(&wanted.name), size_of(wanted))?;
             if let Some(facing) = wanted.facing {
                 write!(text, ", facing: {facing}")?;
             }
             // Of a print on hand nothing is printed.
             if let Some((_, path)) = wanted.picture.as_ref().filter(|_| wanted.is_to_print()) {
                 let path = path.to_string_lossy().replace('\\', "/");
-                write!(text, ", file: {}", quoted(&path))?;
+                write!(text, ", file: {}", yaml::in_quotes(&path))?;
                 if let Some([across, down]) = wanted.focus {
                     write!(text, ", focus: [{across}, {down}]")?;
                 }
@@ -201,7 +208,7 @@ impl Writer<'_> {
                 writeln!(
                     text,
                     "    - photo: {{photo: {}, mats: [{{paper: {}, reveal: {}}}], at: [{}, {}]}}",
-                    self.fit.wanted[one.photo].name,
+                    self.named(one),
                     self.paper(mat),
                     ruler(reveal),
                     ruler(at[0]),
@@ -231,7 +238,10 @@ impl Writer<'_> {
                     writeln!(
                         text,
                         "    - photo: {{photo: {}, at: {{on: {}-mat, left: {}, top: {}}}}}",
-                        self.fit.wanted[photo.photo].name, bank.id, within[0], within[1]
+                        self.named(photo),
+                        bank.id,
+                        within[0],
+                        within[1]
                     )?;
                 }
                 Ok(())
@@ -250,7 +260,7 @@ impl Writer<'_> {
                     writeln!(
                         text,
                         "    - photo: {{photo: {}, mats: [{{paper: {}, reveal: {}}}], at: [{left}, {top}]}}",
-                        self.fit.wanted[photo.photo].name,
+                        self.named(photo),
                         self.paper(mat),
                         ruler(shows)
                     )?;
@@ -261,7 +271,7 @@ impl Writer<'_> {
                 writeln!(text, "    # {}: {} without a mat", bank.id, counted(several.len()))?;
                 for photo in several {
                     let [left, top] = photo.field.at.map(ruler);
-                    let name = &self.fit.wanted[photo.photo].name;
+                    let name = self.named(photo);
                     writeln!(text, "    - photo: {{photo: {name}, at: [{left}, {top}]}}")?;
                 }
                 Ok(())
@@ -312,7 +322,7 @@ impl Writer<'_> {
         }
         let title = SetTitle::of(words, field, self.title_font);
         let [left, top] = title.place(field).map(ruler);
-        writeln!(text, "title:\n  - words: {}", quoted(&title.lines.join("\n")))?;
+        writeln!(text, "title:\n  - words: {}", yaml::in_quotes(&title.lines.join("\n")))?;
         writeln!(
             text,
             "    height: {}\n    paper: {}",
@@ -343,7 +353,7 @@ impl Writer<'_> {
             ruler(widest)
         )?;
         writeln!(text, "  gap: {}\n  size: 10 pt", ruler(STRIP_GAP))?;
-        writeln!(text, "  text: {}", quoted(&story))
+        writeln!(text, "  text: {}", yaml::in_quotes(&story))
     }
 
     fn held(&self, held: Held) -> Option<(usize, Field)> {
@@ -351,8 +361,14 @@ impl Writer<'_> {
         found.map(|(_, page, field)| (*page, *field))
     }
 
-    fn paper(&self, role: Role) -> &str {
-        self.papers.of(role).0
+    /// A photo's name.
+    fn named(&self, photo: &FitPhoto) -> String {
+        yaml::value(&self.fit.wanted[photo.photo].name)
+    }
+
+    /// The name of a part's paper.
+    fn paper(&self, role: Role) -> String {
+        yaml::value(self.papers.of(role).0)
     }
 }
 
@@ -414,20 +430,26 @@ fn prompt(room: Field) -> String {
 /// A photo's size as the spec says it.
 fn size_of(wanted: &Wanted) -> String {
     match wanted.given {
-        Some(size) => format!("{} x {}", length(size.width), length(size.height)),
+        Some(size) => sides(size),
         None => format!("{} x {}", ruler(wanted.size[0]), ruler(wanted.size[1])),
     }
 }
 
-/// A length in ruler fractions, or in millimetres where it lies between marks.
-fn length(length: Length) -> String {
-    match length.ruler() {
-        ruler if ruler.exact => ruler.text,
-        _ => {
-            let mm = format!("{:.3}", length.to_mm());
-            format!("{} mm", mm.trim_end_matches('0').trim_end_matches('.'))
-        }
+/// A size in ruler fractions; both sides in millimetres where one lies between marks, since a unit behind the
+/// last side goes for the first one too.
+fn sides(size: Size) -> String {
+    let [width, height] = [size.width, size.height].map(Length::ruler);
+    if width.exact && height.exact {
+        format!("{} x {}", width.text, height.text)
+    } else {
+        format!("{} x {} mm", millimetres(size.width), millimetres(size.height))
     }
+}
+
+/// A length's millimetres, to the nanometre.
+fn millimetres(length: Length) -> String {
+    let mm = format!("{:.6}", length.to_mm());
+    mm.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// Marks as a spec writes them.
@@ -447,9 +469,4 @@ fn counted(photos: usize) -> String {
 
 fn one_line(text: &str) -> String {
     crate::description::printable(text).replace('\n', " ")
-}
-
-/// A text as a YAML scalar: in double quotes, as JSON has it, which is YAML.
-fn quoted(text: &str) -> String {
-    serde_json::to_string(text).unwrap_or_default()
 }

@@ -11,6 +11,7 @@ use yaml_edit::{Mapping, Sequence, YamlFile, YamlNode};
 
 use crate::description::{self, Problem};
 use crate::model::length::{Length, Size, Units, parse_length};
+use crate::model::yaml;
 
 use super::file::StockFile;
 use super::ledger::Edit;
@@ -188,7 +189,7 @@ fn paper_at(root: &Mapping, at: usize) -> Option<Mapping> {
 
 /// The text with a new paper, which has no sheets yet.
 fn with_paper(text: &str, stock: &Stock, paper: &NewPaper) -> Option<String> {
-    let (name, color) = (quoted(&paper.name), &paper.color);
+    let (name, color) = (yaml::value(&paper.name), &paper.color);
     let listed = format!("{{name: {name}, color: \"{color}\", sheets: []}}");
     if stock.papers.is_empty() && !has_key(text, "papers")? {
         return Some(at_end(text.to_owned(), "papers:", &listed));
@@ -238,7 +239,7 @@ fn parsed(item: &str) -> Option<Mapping> {
 /// An offcut as an entry of the list.
 fn item(offcut: &Offcut, units: Units) -> Option<String> {
     let Offcut { label, paper, shape, from, added } = offcut;
-    let mut item = format!("{{label: {}, paper: {}, ", quoted(label), quoted(paper));
+    let mut item = format!("{{label: {}, paper: {}, ", yaml::value(label), yaml::value(paper));
     let ring = |corners: &Vec<[Length; 2]>| -> Option<String> {
         let corner = |[x, y]: &[Length; 2]| {
             Some(format!("[{}, {}]", written(*x, units)?, written(*y, units)?))
@@ -258,7 +259,7 @@ fn item(offcut: &Offcut, units: Units) -> Option<String> {
         }
     }
     if !from.is_empty() {
-        item += &format!(", from: {}", quoted(from));
+        item += &format!(", from: {}", yaml::value(from));
     }
     if *added > 0 {
         item += &format!(", added: {added}");
@@ -285,21 +286,6 @@ fn written(length: Length, units: Units) -> Option<String> {
         Units::Millimetres => [short(length.to_mm()), short(length.to_mm())],
     };
     candidates.into_iter().find(|text| parse_length(text, units) == Ok(length))
-}
-
-/// A text as a value in flow style: plain where that can't be taken for anything else.
-fn quoted(text: &str) -> String {
-    let is_plain =
-        |letter: char| letter.is_alphanumeric() || matches!(letter, ' ' | '-' | '_' | '.');
-    let is_word =
-        text.starts_with(char::is_alphabetic) && text.chars().all(is_plain) && text.trim() == text;
-    let reserved = ["true", "false", "null", "yes", "no", "on", "off", "y", "n"];
-    if is_word && !reserved.contains(&text.to_lowercase().as_str()) {
-        text.to_owned()
-    } else {
-        // JSON's strings are YAML's in double quotes.
-        serde_json::to_string(text).unwrap_or_default()
-    }
 }
 
 /// What makes one text of another: a single part, as short as can be.
