@@ -54,7 +54,7 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
     let [stamp_in, length_in, free_in] = [stamp, length, free].map(Length::to_inches);
     let (first, step, count) = match (&row.count, &row.pitch) {
         (Some(count), None) => {
-            let most = motifs(free_in / stamp_in).min(MOST_MOTIFS);
+            let most = motifs(free, stamp).min(MOST_MOTIFS);
             if count.value == 0 || count.value > most {
                 let message = format!("{} motifs don't fit side by side", count.value);
                 let help = format!("there is room for 1 to {most} of {}", stamp.show(units));
@@ -84,14 +84,14 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
                 }
                 return None;
             }
-            let step = step.to_inches();
-            let count = motifs((free_in - stamp_in) / step + 1.0);
+            let count = motifs(free - stamp + step, step);
             if count > MOST_MOTIFS {
                 let message = format!("{count} motifs would stand in one row");
                 let help = format!("a row takes {MOST_MOTIFS} at most: write a larger pitch");
                 reader.problem(pitch.place, message, help);
                 return None;
             }
+            let step = step.to_inches();
             let taken = f64::from(count - 1) * step + stamp_in;
             ((length_in - taken) / 2.0, step, count)
         }
@@ -110,9 +110,9 @@ fn row(reader: &mut Reader<'_>, layout: &Layout, written: &Marked<StampSpec>) ->
     })
 }
 
-/// How many whole motifs a number of them is: one at least.
-fn motifs(number: f64) -> u32 {
-    ((number + 1e-9).floor() as u32).max(1)
+/// How many motifs a length has room for, each taking some of it.
+fn motifs(room: Length, each: Length) -> u32 {
+    u32::try_from(room.to_nanometres() / each.to_nanometres()).unwrap_or(u32::MAX)
 }
 
 /// What a row runs along and how long it is.
