@@ -9,6 +9,8 @@ use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use rand::TryRng;
+use rand::rngs::SysRng;
 
 /// Bytes of chance in the word: 128 bits can't be guessed (common practice).
 const WORD_BYTES: usize = 16;
@@ -87,7 +89,7 @@ pub(super) async fn guarded(State(guard): State<Guard>, request: Request, next: 
 /// A word that nobody can guess.
 pub(super) fn word() -> std::io::Result<String> {
     let mut bytes = [0; WORD_BYTES];
-    getrandom::fill(&mut bytes).map_err(std::io::Error::other)?;
+    SysRng.try_fill_bytes(&mut bytes).map_err(std::io::Error::other)?;
     Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
