@@ -13,6 +13,8 @@ mod drawing;
 mod drawn_files;
 #[cfg(feature = "page")]
 mod edits;
+#[cfg(feature = "page")]
+mod edits_by_hand;
 mod fed_once;
 mod fit;
 mod fit_banks;

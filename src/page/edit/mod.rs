@@ -3,11 +3,16 @@
 //! ```text
 //! text ──> tree     values with the bytes in which they stand
 //!          value    what the text says, and what it is to say after a change
-//!          splices  the bytes that a change takes out and puts in
+//!          between  what stands between values: comments, anchors
+//!          splices  the bytes that a change takes out and puts in (brackets: in `[…]` and `{…}`; blocks: in
+//!                   texts of several lines)
 //!          written  a value as text, in the style of what stood there
 //!      ──> text, read again: an edit that would not say just what it should is never made
 //! ```
 
+mod between;
+mod blocks;
+mod brackets;
 mod splices;
 pub(crate) mod tree;
 mod value;
@@ -163,19 +168,31 @@ fn changed(text: &str, change: &Change) -> Result<String, Fault> {
     };
     let root = tree::parse(text).ok_or_else(unreadable)?;
     let wanted = meant(Value::of(&root, text), change).ok_or_else(nowhere)?;
+    let is_meant = |edited: &String| said(edited).is_some_and(|said| said.is_same(&wanted));
+    if let Some(parts) = splices::parts(text, &root, change) {
+        let edited = parts.iter().try_fold(text.to_owned(), |text, part| changed(&text, part));
+        if let Some(edited) = edited.ok().filter(is_meant) {
+            return Ok(edited);
+        }
+    }
     let splices = splices::of(text, &root, change);
     let edited = splices.and_then(|mut splices| {
         splices.sort_by_key(|splice| std::cmp::Reverse((splice.range.start, splice.range.end)));
         splices.iter().try_fold(text.to_owned(), |text, splice| spliced(&text, splice))
     });
-    edited.filter(|edited| said(edited).is_some_and(|said| said.is_same(&wanted))).ok_or_else(
-        || {
-            Fault::new(
-                "this can't be written into the text without changing something else",
-                "an alias, an anchor or an unusual form stands there: change it in an editor",
-            )
-        },
-    )
+    let edited = edited.filter(is_meant).ok_or_else(|| {
+        Fault::new(
+            "this can't be written into the text without changing something else",
+            "an alias, an anchor or an unusual form stands there: change it in an editor",
+        )
+    })?;
+    match splices::lost_comment(text, &root, change, &edited) {
+        None => Ok(edited),
+        Some(comment) => Err(Fault::new(
+            format!("this would lose a comment: `{comment}`"),
+            "nothing was changed: change it in an editor, or put the comment elsewhere first",
+        )),
+    }
 }
 
 /// The smallest splice that turns one text into another.

@@ -2,17 +2,16 @@
 
 use std::ops::Range;
 
+use super::between::Between;
+use super::brackets::Parts;
 use super::tree::{Form, Node, Style};
 use super::value::Value;
 use super::written::{self, Within};
-use super::{Change, Splice, Step};
-
-/// The widest line of a block text that is written anew, indentation included.
-const LINE: usize = 100;
+use super::{Change, Splice, Step, key, with};
 
 /// What a change takes out and puts in; nothing where the text's form is not known here.
 pub(super) fn of(text: &str, root: &Node, change: &Change) -> Option<Vec<Splice>> {
-    let edit = Edit { text, root };
+    let edit = Edit { text, root, between: Between::of(text, root) };
     match change {
         Change::Set { at, value } => edit.set(at, value),
         Change::Remove { at } => edit.remove(at),
@@ -23,16 +22,111 @@ pub(super) fn of(text: &str, root: &Node, change: &Change) -> Option<Vec<Splice>
     }
 }
 
-struct Edit<'a> {
-    text: &'a str,
-    root: &'a Node,
+/// The smaller changes that together make a change: of lists and mappings, only the parts that differ.
+pub(super) fn parts(text: &str, root: &Node, change: &Change) -> Option<Vec<Change>> {
+    let Change::Set { at, value } = change else { return None };
+    let node = root.at(at)?;
+    let old = Value::of(node, text);
+    match (old, value) {
+        (Value::List(old), Value::List(new)) if !old.is_empty() => {
+            let is_same = |(old, new): &(&Value, &Value)| old.is_same(new);
+            let start = old.iter().zip(new).take_while(is_same).count();
+            let room = old.len().min(new.len()) - start;
+            let end = old.iter().rev().zip(new.iter().rev()).take(room).take_while(is_same).count();
+            let (ends, wanted) = (old.len() - end, new.get(start..new.len() - end)?);
+            let item = |number| with(at, Step::Item(number));
+            let both = (start..ends).zip(wanted);
+            let set =
+                both.map(|(number, value)| Change::Set { at: item(number), value: value.clone() });
+            let more = wanted.iter().enumerate().skip(ends - start).map(|(number, value)| {
+                Change::Insert { list: at.clone(), before: start + number, value: value.clone() }
+            });
+            let gone = (start + wanted.len()..ends).rev();
+            let gone = gone.map(|number| Change::Remove { at: item(number) });
+            Some(set.chain(more).chain(gone).collect())
+        }
+        (Value::Keys(old), Value::Keys(new)) if !old.is_empty() && !new.is_empty() => {
+            let value = |keys: &[(String, Value)], name: &str| {
+                keys.iter().find(|(own, _)| own == name).map(|(_, value)| value.clone())
+            };
+            let set = new
+                .iter()
+                .filter(|(name, new)| value(&old, name).is_none_or(|old| !old.is_same(new)));
+            let set = set
+                .map(|(name, value)| Change::Set { at: with(at, key(name)), value: value.clone() });
+            let gone = old.iter().filter(|(name, _)| value(new, name).is_none());
+            let gone = gone.map(|(name, _)| Change::Remove { at: with(at, key(name)) });
+            Some(set.chain(gone).collect())
+        }
+        _ => None,
+    }
+}
+
+/// The first comment that an edit of a text would lose, but for those of what it takes away.
+pub(super) fn lost_comment(
+    text: &str,
+    root: &Node,
+    change: &Change,
+    edited: &str,
+) -> Option<String> {
+    let comments = |text: &str, between: Between, gone: Range<usize>| -> Vec<String> {
+        let kept = between.comments.into_iter().filter(|comment| !gone.contains(&comment.start));
+        kept.filter_map(|comment| Some(text.get(comment)?.to_owned())).collect()
+    };
+    let edit = Edit { text, root, between: Between::of(text, root) };
+    let gone = edit.gone(change).unwrap_or_default();
+    let mut there = comments(edited, Between::of(edited, &super::tree::parse(edited)?), 0..0);
+    comments(text, Between::of(text, root), gone).into_iter().find(|comment| {
+        let found = there.iter().position(|other| other == comment);
+        found.map(|found| there.swap_remove(found)).is_none()
+    })
+}
+
+/// A text that is edited.
+pub(super) struct Edit<'a> {
+    pub text: &'a str,
+    pub root: &'a Node,
+    /// Its comments, anchors and tags.
+    pub between: Between,
 }
 
 impl Edit<'_> {
+    /// The bytes that a change takes away, with what is said behind them on their last line.
+    fn gone(&self, change: &Change) -> Option<Range<usize>> {
+        match change {
+            Change::Set { at, .. } => {
+                let node = self.root.at(at)?;
+                let is_lines = matches!(node.form, Form::List { flow: false, .. });
+                Some(if is_lines {
+                    self.to_line_end(node.range.clone())
+                } else {
+                    node.range.clone()
+                })
+            }
+            Change::Remove { at } => {
+                let (last, above) = at.split_last()?;
+                let node = self.root.at(at)?;
+                let start = match last {
+                    Step::Key(key) => self.root.at(above)?.pair(key)?.0.range.start,
+                    Step::Item(_) => node.range.start,
+                };
+                Some(self.to_line_end(start..node.range.end.max(start)))
+            }
+            Change::Insert { .. }
+            | Change::Move { .. }
+            | Change::Copy { .. }
+            | Change::Transfer { .. } => None,
+        }
+    }
+
+    fn to_line_end(&self, range: Range<usize>) -> Range<usize> {
+        range.start..self.lines(&range).end
+    }
+
     fn set(&self, at: &[Step], value: &Value) -> Option<Vec<Splice>> {
         let within = self.within(at);
         if let Some(node) = self.root.at(at) {
-            return Some(self.replaced(node, value, within));
+            return self.replaced(at, node, value, within);
         }
         let (Step::Key(key), above) = at.split_last()? else { return None };
         let keys = self.root.at(above)?;
@@ -51,72 +145,62 @@ impl Edit<'_> {
         }])
     }
 
-    /// A value in place of a node; of lists and mappings of the same form, only the parts that differ.
-    fn replaced(&self, node: &Node, value: &Value, within: Within) -> Vec<Splice> {
+    /// A value in place of a node.
+    fn replaced(
+        &self,
+        at: &[Step],
+        node: &Node,
+        value: &Value,
+        within: Within,
+    ) -> Option<Vec<Splice>> {
         if Value::of(node, self.text).is_same(value) {
-            return Vec::new();
+            return Some(Vec::new());
         }
-        match (&node.form, value) {
-            (Form::List { flow, items }, Value::List(values)) if items.len() == values.len() => {
-                let within = if *flow { Within::Flow } else { Within::Block };
-                let pairs = items.iter().zip(values);
-                pairs.flat_map(|(item, value)| self.replaced(item, value, within)).collect()
+        let (style, is_block) = match node.form {
+            Form::Text { style, .. } => (style, matches!(style, Style::Literal | Style::Folded)),
+            Form::List { .. } | Form::Keys { .. } | Form::Alias => (Style::Plain, false),
+        };
+        if is_block && let Value::Text(words) = value {
+            let lines = self.block(node, words, self.column_above(at)?);
+            if lines.is_some() {
+                return lines;
             }
-            (Form::Keys { flow, pairs }, Value::Keys(values))
-                if pairs
-                    .iter()
-                    .map(|(key, _)| key.text())
-                    .eq(values.iter().map(|(key, _)| Some(key.as_str()))) =>
-            {
-                let within = if *flow { Within::Flow } else { Within::Block };
-                let both = pairs.iter().zip(values);
-                both.flat_map(|((_, old), (_, new))| self.replaced(old, new, within)).collect()
+        }
+        let value = match value {
+            Value::Text(words) => written::text(words, style, within),
+            Value::Nothing | Value::List(_) | Value::Keys(_) | Value::Alias(_) => {
+                written::value(value, within)
             }
-            (Form::Text { style, .. }, Value::Text(words)) => {
-                let is_block = matches!(style, Style::Literal | Style::Folded);
-                if let Some(lines) = is_block.then(|| self.block(node, words)).flatten() {
-                    return vec![Splice { range: node.range.clone(), text: lines }];
-                }
-                vec![self.in_place(node, written::text(words, *style, within))]
+        };
+        if is_block {
+            return self.in_place_of_block(node, value);
+        }
+        if let Form::List { flow: false, items } = &node.form
+            && let Some((Step::Key(key), above)) = at.split_last()
+        {
+            // Behind its key, in place of the lines below.
+            let lines = self.item_lines(items, 0)?.start..self.lines(&node.range).end;
+            return Some(vec![put(self.colon(above, key)?, format!(" {value}")), take(lines)]);
+        }
+        let value = self.apart(node.range.start, value);
+        Some(vec![Splice { range: node.range.clone(), text: value }])
+    }
+
+    /// The column of the mapping or dash to which a value belongs.
+    fn column_above(&self, at: &[Step]) -> Option<usize> {
+        let (last, above) = at.split_last()?;
+        match (last, &self.root.at(above)?.form) {
+            (Step::Key(_), Form::Keys { pairs, .. }) => {
+                Some(self.indent(pairs.first()?.0.range.start))
             }
-            _ => vec![self.in_place(node, written::value(value, within))],
+            _ => Some(self.indent(self.dash(self.root.at(at)?)?)),
         }
     }
 
-    /// A value on one line in place of a node; of a block text, its header goes with it.
-    fn in_place(&self, node: &Node, value: String) -> Splice {
-        let mut start = node.range.start;
-        if let Form::Text { style: Style::Literal | Style::Folded, .. } = node.form {
-            let before = self.text.get(..start).unwrap_or_default();
-            start = before.rfind(['|', '>']).unwrap_or(start);
-        }
-        Splice { range: start..node.range.end, text: self.apart(start, value) }
-    }
-
-    /// The lines of a block text anew; its header (`>-`) stands before them and stays.
-    fn block(&self, node: &Node, words: &str) -> Option<String> {
-        let indent = self.indent(node.range.start);
-        let margin = " ".repeat(indent);
-        let kept = |part: &str| !part.starts_with([' ', '\t']) && !part.contains("  ");
-        let parts: Vec<&str> = words.trim_end_matches('\n').split('\n').collect();
-        if !self.stands_first(node.range.start) || !parts.iter().all(|part| kept(part)) {
-            return None;
-        }
-        let is_folded = matches!(node.form, Form::Text { style: Style::Folded, .. });
-        let mut lines = Vec::new();
-        for (number, part) in parts.iter().enumerate() {
-            if is_folded {
-                lines.extend((number > 0).then(String::new));
-                lines.extend(lines_of(part, LINE.saturating_sub(indent)));
-            } else {
-                lines.push((*part).to_owned());
-            }
-        }
-        let margins = lines.iter().enumerate().map(|(number, line)| {
-            let margin = if number == 0 || line.is_empty() { "" } else { &margin };
-            format!("{margin}{line}")
-        });
-        Some(margins.collect::<Vec<_>>().join(self.line_end()))
+    /// Where the colon behind a key ends.
+    fn colon(&self, above: &[Step], key: &str) -> Option<usize> {
+        let (key, _) = self.root.at(above)?.pair(key)?;
+        Some(key.range.end + self.text.get(key.range.end..)?.find(':')? + 1)
     }
 
     fn remove(&self, at: &[Step]) -> Option<Vec<Splice>> {
@@ -125,38 +209,33 @@ impl Edit<'_> {
         match (&parent.form, last) {
             (Form::Keys { flow, pairs }, Step::Key(key)) => {
                 let number = pairs.iter().position(|(name, _)| name.text() == Some(key))?;
-                let spans: Vec<Range<usize>> = pairs
-                    .iter()
-                    .map(|(key, value)| key.range.start..value.range.end.max(key.range.end))
-                    .collect();
-                let cut = if *flow {
-                    self.without_comma(&spans, number, parent)?
-                } else if pairs.len() == 1 {
+                if *flow {
+                    return Parts::of(self, parent)?.removed(number);
+                }
+                if pairs.len() == 1 {
                     return None;
-                } else if self.stands_first(spans[number].start) {
-                    self.lines(&spans[number])
-                } else {
-                    // The first key of `- key: value`: the next one takes its place.
-                    spans[number].start..spans.get(number + 1)?.start
-                };
-                Some(vec![take(cut)])
+                }
+                let (key, value) = pairs.get(number)?;
+                let start = self.between.start(self.text, key.range.start);
+                let own = start..value.range.end.max(key.range.end);
+                if self.stands_first(start) {
+                    return Some(vec![take(self.lines(&own))]);
+                }
+                // The first key of `- key: value`: what follows takes its place, a comment on the next one, too.
+                let behind = self.text.get(self.lines(&own).end..)?;
+                Some(vec![take(start..self.text.len() - behind.trim_start().len())])
             }
-            (Form::List { flow: true, items }, Step::Item(number)) => {
-                let spans: Vec<_> = items.iter().map(|item| item.range.clone()).collect();
-                Some(vec![take(self.without_comma(&spans, *number, parent)?)])
+            (Form::List { flow: true, .. }, Step::Item(number)) => {
+                Parts::of(self, parent)?.removed(*number)
             }
             (Form::List { flow: false, items }, Step::Item(number)) => {
+                let mut splices = vec![take(self.item_lines(items, *number)?)];
                 if let [_] = &items[..] {
                     // A list of nothing is written in brackets.
                     let (Step::Key(key), outer) = above.split_last()? else { return None };
-                    let (key, _) = self.root.at(outer)?.pair(key)?;
-                    let colon = key.range.end + self.text.get(key.range.end..)?.find(':')? + 1;
-                    return Some(vec![
-                        put(colon, " []".to_owned()),
-                        take(self.item_lines(items, *number)?),
-                    ]);
+                    splices.push(put(self.colon(outer, key)?, " []".to_owned()));
                 }
-                Some(vec![take(self.item_lines(items, *number)?)])
+                Some(splices)
             }
             _ => None,
         }
@@ -196,17 +275,8 @@ impl Edit<'_> {
         if from == to {
             return Some(Vec::new());
         }
-        let (item, other) = (items.get(from)?, items.get(to)?);
         if *flow {
-            let spans: Vec<_> = items.iter().map(|item| item.range.clone()).collect();
-            let own = self.text.get(item.range.clone())?;
-            let cut = take(self.without_comma(&spans, from, node)?);
-            let paste = if to > from {
-                put(other.range.end, format!(", {own}"))
-            } else {
-                put(other.range.start, format!("{own}, "))
-            };
-            return Some(vec![cut, paste]);
+            return Parts::of(self, node)?.moved(from, to);
         }
         let lines = self.item_lines(items, from)?;
         let own = self.with_line_end(lines.clone())?;
@@ -246,13 +316,30 @@ impl Edit<'_> {
         let Form::List { flow, items } = &node.form else { return None };
         let item = items.get(from)?;
         if *flow {
-            let own = self.text.get(item.range.clone())?;
+            let own = self.without_anchors(item.range.clone())?;
             return Some(vec![put(item.range.end, format!(", {own}"))]);
         }
         let dash = self.dash(item)?;
         let indent = " ".repeat(self.indent(dash));
-        let own = self.text.get(dash..item.range.end)?;
+        let own = self.without_anchors(dash..item.range.end)?;
         Some(vec![self.new_line(item, &format!("{indent}{own}"))])
+    }
+
+    /// Bytes as they are written, without anchors: a second one of a name would take what stands behind it.
+    fn without_anchors(&self, bytes: Range<usize>) -> Option<String> {
+        let (mut own, mut at) = (String::new(), bytes.start);
+        let inside = self.between.properties.iter().filter(|range| bytes.contains(&range.start));
+        for anchor in inside.filter(|range| self.text.as_bytes().get(range.start) == Some(&b'&')) {
+            own.push_str(self.text.get(at..anchor.start)?);
+            let behind = self.text.get(anchor.end..bytes.end)?;
+            let rest = behind.trim_start_matches(' ');
+            at = anchor.end + behind.len() - rest.len();
+            if rest.starts_with(['\n', '\r']) {
+                own.truncate(own.trim_end_matches(' ').len());
+            }
+        }
+        own.push_str(self.text.get(at..bytes.end)?);
+        Some(own)
     }
 
     fn transfer(&self, from: &[Step], to: &[Step]) -> Option<Vec<Splice>> {
@@ -265,26 +352,30 @@ impl Edit<'_> {
         else {
             return None;
         };
-        let mut splices = self.remove(from)?;
-        match (is_flow, to_flow, items.last()) {
-            (false, false, Some(last)) => {
-                // With what is said behind it on its last line.
-                let dash = self.dash(item)?;
-                let end = self.lines(&item.range).end;
-                let own = self.text.get(dash..end)?.trim_end_matches(['\n', '\r']);
-                let (old, new) = (self.indent(dash), self.indent(self.dash(last)?));
-                let own = moved(own, old, new)?;
-                splices.push(self.new_line(last, &format!("{}{own}", " ".repeat(new))));
-            }
-            (true, true, Some(last)) => {
-                splices
-                    .push(put(last.range.end, format!(", {}", self.text.get(item.range.clone())?)));
-            }
-            _ => {
-                let value = Value::of(item, self.text);
-                splices.extend(self.insert(to, items.len(), &value)?);
-            }
+        if *is_flow && *to_flow {
+            return Parts::of(self, list)?.transferred(*number, &Parts::of(self, target)?);
         }
+        let mut splices = self.remove(from)?;
+        if !is_flow && (!to_flow || items.is_empty() && self.within(to) == Within::Block) {
+            let dash = self.dash(item)?;
+            let old = self.indent(dash);
+            let new = match items.last() {
+                Some(last) => self.indent(self.dash(last)?),
+                None => {
+                    // As far from its key as in the list that it comes from; the brackets of none go.
+                    let blanks = self.text.get(..target.range.start)?.trim_end_matches(' ').len();
+                    splices.push(take(blanks..target.range.end));
+                    (self.column_above(to)? + old).checked_sub(self.column_above(above)?)?
+                }
+            };
+            // With what is said behind it on its last line.
+            let own = self.text.get(dash..self.lines(&item.range).end)?;
+            let own = moved(own.trim_end_matches(['\n', '\r']), old, new)?;
+            let last = items.last().unwrap_or(target);
+            splices.push(self.new_line(last, &format!("{}{own}", " ".repeat(new))));
+            return Some(splices);
+        }
+        splices.extend(self.insert(to, items.len(), &Value::of(item, self.text))?);
         Some(splices)
     }
 
@@ -297,28 +388,6 @@ impl Edit<'_> {
         if above.into_iter().any(is_flow) { Within::Flow } else { Within::Block }
     }
 
-    /// The bytes of a part of a list or mapping in brackets, with one comma.
-    fn without_comma(
-        &self,
-        spans: &[Range<usize>],
-        number: usize,
-        parent: &Node,
-    ) -> Option<Range<usize>> {
-        let own = spans.get(number)?;
-        if let Some(before) = number.checked_sub(1) {
-            return Some(spans.get(before)?.end..own.end);
-        }
-        match spans.get(1) {
-            Some(next) => Some(own.start..next.start),
-            None => {
-                // A comma may follow the only part.
-                let rest = self.text.get(own.end..parent.range.end)?;
-                let comma = rest.find(',').map_or(0, |at| at + 1);
-                Some(own.start..own.end + comma)
-            }
-        }
-    }
-
     /// The lines of an item of a list in block style, its dash first.
     fn item_lines(&self, items: &[Node], number: usize) -> Option<Range<usize>> {
         let item = items.get(number)?;
@@ -327,7 +396,7 @@ impl Edit<'_> {
     }
 
     /// Whole lines: from the start of the first to the end of the last, its line end included.
-    fn lines(&self, range: &Range<usize>) -> Range<usize> {
+    pub(super) fn lines(&self, range: &Range<usize>) -> Range<usize> {
         let start = self
             .text
             .get(..range.start)
@@ -356,25 +425,24 @@ impl Edit<'_> {
 
     /// Where the dash of an item stands.
     fn dash(&self, item: &Node) -> Option<usize> {
-        let before = self.text.get(..item.range.start)?;
-        let dash = before.trim_end_matches(' ').len().checked_sub(1)?;
+        let dash = self.between.end_before(self.text, item.range.start).checked_sub(1)?;
         (self.text.as_bytes().get(dash) == Some(&b'-')).then_some(dash)
     }
 
     /// How far from the start of its line a byte stands.
-    fn indent(&self, at: usize) -> usize {
+    pub(super) fn indent(&self, at: usize) -> usize {
         let before = self.text.get(..at).unwrap_or_default();
         before.len() - before.rfind('\n').map_or(0, |end| end + 1)
     }
 
     /// Whether only blanks stand before a byte on its line.
-    fn stands_first(&self, at: usize) -> bool {
+    pub(super) fn stands_first(&self, at: usize) -> bool {
         let line = self.text.get(at - self.indent(at)..at).unwrap_or_default();
         line.chars().all(|letter| letter == ' ')
     }
 
     /// The line end that the text has.
-    fn line_end(&self) -> &'static str {
+    pub(super) fn line_end(&self) -> &'static str {
         if self.text.contains("\r\n") { "\r\n" } else { "\n" }
     }
 
@@ -385,16 +453,16 @@ impl Edit<'_> {
     }
 }
 
-fn put(at: usize, text: String) -> Splice {
+pub(super) fn put(at: usize, text: String) -> Splice {
     Splice { range: at..at, text }
 }
 
-fn take(range: Range<usize>) -> Splice {
+pub(super) fn take(range: Range<usize>) -> Splice {
     Splice { range, text: String::new() }
 }
 
 /// The lines of a block, set in by another distance.
-fn moved(block: &str, old: usize, new: usize) -> Option<String> {
+pub(super) fn moved(block: &str, old: usize, new: usize) -> Option<String> {
     let mut lines = block.split('\n');
     let mut text = lines.next()?.to_owned();
     for line in lines {
@@ -410,20 +478,4 @@ fn moved(block: &str, old: usize, new: usize) -> Option<String> {
         }
     }
     Some(text)
-}
-
-/// A paragraph in lines of some width.
-fn lines_of(paragraph: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in paragraph.split(' ') {
-        match lines.last_mut() {
-            Some(line) if line.is_empty() => line.push_str(word),
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
 }

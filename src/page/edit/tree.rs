@@ -185,6 +185,16 @@ impl Node {
         }
     }
 
+    /// All texts in it that are values.
+    pub(crate) fn words(&self) -> Vec<&str> {
+        match &self.form {
+            Form::Text { text, .. } => vec![text],
+            Form::List { items, .. } => items.iter().flat_map(Self::words).collect(),
+            Form::Keys { pairs, .. } => pairs.iter().flat_map(|(_, value)| value.words()).collect(),
+            Form::Alias => Vec::new(),
+        }
+    }
+
     /// The value of a key.
     pub(crate) fn get(&self, key: &str) -> Option<&Self> {
         self.pair(key).map(|(_, value)| value)

@@ -82,7 +82,8 @@ impl Value {
         }
     }
 
-    /// Whether both say the same: line ends after a text belong to the way it is written.
+    /// Whether both say the same: line ends after a text belong to the way it is written, and so does the
+    /// order of keys.
     pub(super) fn is_same(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::Text(one), Self::Text(other)) => {
@@ -96,7 +97,13 @@ impl Value {
                 let same = |((name, one), (key, other)): (&(String, Self), &(String, Self))| {
                     name == key && one.is_same(other)
                 };
-                one.len() == other.len() && one.iter().zip(other).all(same)
+                let sorted = |keys: &Vec<(String, Self)>| {
+                    let mut keys: Vec<_> = keys.clone();
+                    keys.sort_by(|one, other| one.0.cmp(&other.0));
+                    keys
+                };
+                let (one, other) = (sorted(one), sorted(other));
+                one.len() == other.len() && one.iter().zip(&other).all(same)
             }
             _ => self == other,
         }

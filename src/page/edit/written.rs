@@ -89,7 +89,7 @@ fn double_quoted(words: &str) -> String {
 
 /// Whether a letter may stand for itself in a text (YAML 1.2.2, 5.1), and is no mark of byte order or line
 /// end.
-fn is_shown(letter: char) -> bool {
+pub(super) fn is_shown(letter: char) -> bool {
     !letter.is_control()
         && !matches!(
             letter,
