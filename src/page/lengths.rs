@@ -21,23 +21,14 @@ pub(super) fn like(old: &str, new: Length, page: Length, units: Units) -> String
     {
         return share;
     }
-    let unit = unit_of(old);
-    let (number, own) = match unit {
-        Some(Unit::Mm) => (millimetres(new), Units::Millimetres),
-        Some(Unit::Cm) => (decimal(new.to_mm() / 10.0), Units::Millimetres),
-        Some(Unit::Points) => (decimal(new.to_points()), Units::Inches),
-        Some(Unit::Inches(_)) => (inches(new, old.contains('.')), Units::Inches),
-        None if units == Units::Millimetres => (millimetres(new), Units::Millimetres),
-        None => (inches(new, old.contains('.')), Units::Inches),
-    };
-    match unit {
-        None => number,
-        Some(Unit::Mm) if own == units && !old.ends_with("mm") => number,
-        Some(Unit::Mm) => format!("{number} mm"),
-        Some(Unit::Cm) => format!("{number} cm"),
-        Some(Unit::Points) => format!("{number} pt"),
-        Some(Unit::Inches("\"")) => format!("{number}\""),
-        Some(Unit::Inches(word)) => format!("{number} {word}"),
+    match unit_of(old) {
+        Some(Unit::Mm) => format!("{} mm", millimetres(new)),
+        Some(Unit::Cm) => format!("{} cm", decimal(new.to_mm() / 10.0)),
+        Some(Unit::Points) => format!("{} pt", decimal(new.to_points())),
+        Some(Unit::Inches("\"")) => format!("{}\"", inches(new, old.contains('.'))),
+        Some(Unit::Inches(word)) => format!("{} {word}", inches(new, old.contains('.'))),
+        None if units == Units::Millimetres => millimetres(new),
+        None => inches(new, old.contains('.')),
     }
 }
 

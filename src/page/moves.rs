@@ -14,7 +14,7 @@ use super::elements::{Element, bounds, pulled, reveal};
 use super::held::{FIT, open};
 use super::lengths;
 
-/// The smallest that a piece is pulled to.
+/// The smallest that a piece is pulled to; one that is smaller already doesn't become larger by it.
 const LEAST: Length = Length::part(1, 16);
 
 /// What is asked on the page.
@@ -76,7 +76,7 @@ impl Known<'_> {
                 self.added(page, &Value::Keys(vec![(kind.clone(), typed_keys(keys)?)]))
             }
             Asked::AddTitle { title } => {
-                Ok(vec![self.to_list(&[key("title")], &typed_keys(title)?)])
+                Ok(vec![self.to_list(&[key("title")], &typed_keys(title)?)?])
             }
             Asked::Key { element, key: name, value } => {
                 let at = with(&self.element(element)?.keys, key(name));
@@ -169,13 +169,13 @@ impl Known<'_> {
         let by = [0, 1].map(|axis| if element.sizes[axis] { by[axis] } else { Length::ZERO });
         let value = if name == "size" && sides(old).is_some() {
             let size = self.size_of(old).ok_or_else(unknown)?;
-            let new = [0, 1].map(|axis| (size[axis] + by[axis]).max(LEAST));
+            let new = [0, 1].map(|axis| pulled_by(size[axis], by[axis]));
             let same = [0, 1].map(|axis| new[axis] == size[axis]);
             lengths::size_like(old, new, same, page, self.layout.units).ok_or_else(unknown)?
         } else {
             let axis = usize::from(!element.sizes[0]);
             let by = if by[axis] == Length::ZERO { by[1 - axis] } else { by[axis] };
-            let new = (self.length(old, axis).ok_or_else(unknown)? + by).max(LEAST);
+            let new = pulled_by(self.length(old, axis).ok_or_else(unknown)?, by);
             lengths::like(old, new, page[axis], self.layout.units)
         };
         let mut changes = vec![Change::Set { at, value: Value::text(value) }];
@@ -229,7 +229,7 @@ impl Known<'_> {
         if is_one {
             let more = if by[0].abs() < by[1].abs() { by[1] } else { by[0] } / element.shares;
             let old = self.length(node.text()?, 0)?;
-            let new = (old + more).max(LEAST);
+            let new = pulled_by(old, more);
             grown = [(new - old) * 2; 2];
             let value = lengths::like(node.text()?, new, self.page()[0], self.layout.units);
             changes.push(Change::Set { at, value: Value::text(value) });
@@ -303,6 +303,7 @@ impl Known<'_> {
             _ => return Err(Fault::new("there is no other page", "a spread of one page has one")),
         };
         let to = vec![key(other), key("pieces")];
+        self.written_here(&to)?;
         let mut changes = Vec::new();
         if self.root.at(&to).is_none() {
             if self.root.get(other).is_none() {
@@ -345,17 +346,40 @@ impl Known<'_> {
                 "name a page of this spread",
             ));
         }
-        Ok(vec![self.to_list(&[key(page), key("pieces")], element)])
+        Ok(vec![self.to_list(&[key(page), key("pieces")], element)?])
     }
 
     /// A value at the end of a list, which is made where there is none.
-    fn to_list(&self, list: &[Step], value: &Value) -> Change {
+    fn to_list(&self, list: &[Step], value: &Value) -> Result<Change, Fault> {
+        self.written_here(list)?;
         let (list, value) = (list.to_vec(), value.clone());
-        match self.root.at(&list).map(|node| &node.form) {
+        Ok(match self.root.at(&list).map(|node| &node.form) {
             Some(Form::List { items, .. }) => Change::Insert { before: items.len(), list, value },
             _ => Change::Set { at: list, value: Value::List(vec![value]) },
-        }
+        })
     }
+
+    /// Refuses a place that is an alias, or within one: what it stands for is written elsewhere.
+    fn written_here(&self, way: &[Step]) -> Result<(), Fault> {
+        let mut above = (1..=way.len()).filter_map(|count| way.get(..count));
+        let alias = above
+            .find(|way| self.root.at(way).is_some_and(|node| matches!(node.form, Form::Alias)));
+        let Some(alias) = alias else { return Ok(()) };
+        let names = alias.iter().map(|step| match step {
+            Step::Key(key) => key.clone(),
+            Step::Item(number) => (number + 1).to_string(),
+        });
+        let names = names.collect::<Vec<_>>().join(": ");
+        Err(Fault::new(
+            format!("`{names}` is an alias (`*…`), so nothing can be added to it"),
+            "add it where the anchor of that name is (`&…`), or write a list in place of the alias",
+        ))
+    }
+}
+
+/// A measure that is pulled by some way.
+fn pulled_by(measure: Length, by: Length) -> Length {
+    (measure + by).max(LEAST.min(measure))
 }
 
 /// The list of an element and its place there.
@@ -376,11 +400,27 @@ fn typed(text: &str) -> Result<Value, Fault> {
         return Ok(Value::text(text));
     }
     said(text).ok_or_else(|| {
+        if with_aliases_as_words(text).is_some_and(|text| said(&text).is_some()) {
+            return Fault::new(
+                format!("`{text}` has an alias (`*…`), which can't be typed in here"),
+                "write what it stands for, or write the alias in an editor",
+            );
+        }
         Fault::new(
             format!("`{text}` has a bracket too many or too few"),
             "close each bracket that is opened",
         )
     })
+}
+
+/// A text with plain words in place of what may be aliases; nothing where there are none.
+fn with_aliases_as_words(text: &str) -> Option<String> {
+    let mut words = String::new();
+    for letter in text.chars() {
+        let begins = words.ends_with([' ', '[', '{', ',', ':']);
+        words.push(if letter == '*' && begins { 'x' } else { letter });
+    }
+    (words != text).then_some(words)
 }
 
 fn typed_keys(keys: &BTreeMap<String, String>) -> Result<Value, Fault> {
