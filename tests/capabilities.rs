@@ -12,6 +12,8 @@ mod cut_files;
 mod drawing;
 mod drawn_files;
 #[cfg(feature = "page")]
+mod dry_fit;
+#[cfg(feature = "page")]
 mod edits;
 #[cfg(feature = "page")]
 mod edits_by_hand;

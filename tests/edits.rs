@@ -356,7 +356,7 @@ proptest! {
             let edited = match edit(&text, std::slice::from_ref(&change)) {
                 Ok(edited) => edited,
                 Err(fault) => {
-                    // Only what an alias stands for, or a comment for which there is no place, is out of reach.
+                    // Only an alias, or a comment for which there is no place, is out of reach.
                     let is_comment = fault.message.contains("comment");
                     let may_lose = matches!(change, Change::Transfer { .. });
                     prop_assert!(is_alias || is_comment && may_lose, "{name}: {change:?}: {fault}\n{text}");

@@ -9,6 +9,7 @@ use cutleaf::emit::stock_pictures::PaperPictures;
 use cutleaf::layout::{Layout, advise};
 use cutleaf::lettering::fonts::FontBook;
 use cutleaf::page::{self, Done, Serving, Workshop};
+use cutleaf::stock::STOCK_NAME;
 
 use super::args::{BuildArguments, CutArguments, DryFitArguments, RedoArguments};
 use super::stock::args::FromStockArguments;
@@ -58,6 +59,12 @@ impl Files {
     fn of(result: (Vec<String>, bool)) -> Done {
         let (lines, well) = result;
         Done { well, lines: lines.iter().map(|line| one_line(line)).collect() }
+    }
+
+    /// The spec's folder.
+    fn folder(&self) -> &Path {
+        let folder = self.spec.parent().filter(|folder| !folder.as_os_str().is_empty());
+        folder.unwrap_or(Path::new("."))
     }
 }
 
@@ -121,10 +128,24 @@ impl Workshop for Files {
     }
 
     fn has_stock(&self) -> bool {
-        let folder = self.spec.parent().filter(|folder| !folder.as_os_str().is_empty());
         !self.stock.no_stock
-            && (self.stock.file.is_some()
-                || cutleaf::stock::find_file(folder.unwrap_or(Path::new("."))).is_some())
+            && (self.stock.file.is_some() || cutleaf::stock::find_file(self.folder()).is_some())
+    }
+
+    fn stock_files(&self) -> Vec<PathBuf> {
+        if self.stock.no_stock {
+            return Vec::new();
+        }
+        let files = match &self.stock.file {
+            // A folder stands for the stock in it.
+            Some(file) if file.is_dir() => vec![file.join(STOCK_NAME)],
+            Some(file) => vec![file.clone()],
+            None => {
+                let found = cutleaf::stock::find_file(self.folder());
+                found.into_iter().chain([self.folder().join(STOCK_NAME)]).collect()
+            }
+        };
+        files.iter().filter_map(|file| std::path::absolute(file).ok()).collect()
     }
 
     fn stock(&self) -> Option<String> {

@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 use std::fs;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use crate::model::Fault;
 
@@ -15,6 +16,13 @@ const MOST_STEPS: usize = 500;
 const MOST_BYTES: usize = 4_000_000;
 /// The largest file that is read: as large as a spec may be.
 const LARGEST: u64 = 1_000_000;
+
+/// How the name of a file begins that is written beside the spec, before it is put in its place.
+const BESIDE: &str = ".cutleaf-";
+/// How many letters and digits follow.
+const LETTERS_OF_CHANCE: usize = 6;
+/// After how long such a file is one that nobody puts in its place any more.
+const LEFT: Duration = Duration::from_secs(60);
 
 /// A spec's file.
 #[derive(Debug)]
@@ -45,6 +53,7 @@ impl Desk {
     pub(super) fn open(file: &Path) -> io::Result<Self> {
         let file = fs::canonicalize(file)?;
         let text = read(&file)?;
+        clear(file.parent().unwrap_or(Path::new(".")));
         Ok(Self { file, text, version: 1, back: VecDeque::new(), forth: Vec::new(), lost: None })
     }
 
@@ -96,6 +105,11 @@ impl Desk {
                 is_new
             }
         }
+    }
+
+    /// Counts the version up: the text is the same, but what it names was changed.
+    pub(super) fn renew(&mut self) {
+        self.version += 1;
     }
 
     /// Saves an edited text.
@@ -165,7 +179,7 @@ impl Desk {
         if let Some(lost) = &self.lost {
             return Err(fault(lost.clone(), "put it back; nothing was saved"));
         }
-        let shown = self.file.display();
+        let shown = self.file.display().to_string();
         let failed = |error: io::Error| {
             fault(
                 format!("`{shown}` can't be saved: {error}"),
@@ -180,13 +194,38 @@ impl Desk {
             ));
         }
         let folder = self.file.parent().unwrap_or(Path::new("."));
-        let mut beside =
-            tempfile::Builder::new().prefix(".cutleaf-").tempfile_in(folder).map_err(failed)?;
+        let mut beside = tempfile::Builder::new()
+            .prefix(BESIDE)
+            .rand_bytes(LETTERS_OF_CHANCE)
+            .tempfile_in(folder)
+            .map_err(failed)?;
         beside.write_all(text.as_bytes()).map_err(failed)?;
         beside.as_file().set_permissions(permissions).map_err(failed)?;
         beside.as_file().sync_all().map_err(failed)?;
+        // A disk may take its time: what was saved elsewhere meanwhile is not overwritten either.
+        if self.look() {
+            return Err(Unsaved::Changed);
+        }
         beside.persist(&self.file).map_err(|error| failed(error.error))?;
         Ok(())
+    }
+}
+
+/// Removes what a save that was cut off left in a folder: nothing depends on whether it can.
+fn clear(folder: &Path) {
+    let is_left = |entry: &fs::DirEntry| {
+        let name = entry.file_name();
+        let chance = name.to_str().and_then(|name| name.strip_prefix(BESIDE));
+        let is_named_so = chance.is_some_and(|letters| {
+            letters.len() == LETTERS_OF_CHANCE
+                && letters.bytes().all(|letter| letter.is_ascii_alphanumeric())
+        });
+        // Of the entry itself: a link is no file here.
+        let known = || entry.metadata().ok().filter(fs::Metadata::is_file)?.modified().ok();
+        is_named_so && known().and_then(|at| at.elapsed().ok()).is_some_and(|age| age > LEFT)
+    };
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten().filter(is_left) {
+        let _ = fs::remove_file(entry.path());
     }
 }
 

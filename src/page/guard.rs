@@ -12,6 +12,8 @@ use axum::response::{IntoResponse, Response};
 use rand::TryRng;
 use rand::rngs::SysRng;
 
+/// The port that an address without one means (RFC 9110, 4.2.1).
+const HTTP: u16 = 80;
 /// Bytes of chance in the word: 128 bits can't be guessed (common practice).
 const WORD_BYTES: usize = 16;
 
@@ -37,9 +39,11 @@ pub(super) struct Guard {
 }
 
 impl Guard {
-    /// A guard of a server at some names with its port.
+    /// A guard of a server at some names with its port. Of 80, HTTP's own, browsers say the names alone.
     pub(super) fn new(names: &[String], port: u16) -> Self {
-        Self { hosts: names.iter().map(|name| format!("{name}:{port}")).collect() }
+        let with_port = names.iter().map(|name| format!("{name}:{port}"));
+        let alone = names.iter().filter(|_| port == HTTP).cloned();
+        Self { hosts: with_port.chain(alone).collect() }
     }
 
     /// Whether a request is one of our own page, or the first one of an address that was typed in.

@@ -2,7 +2,8 @@
 //! into the spec.
 //!
 //! ```text
-//! file ──> desk     the text, saved at once and whole; steps back
+//! file ──> watching when it, or what it names, is saved elsewhere
+//!          desk     the text, saved at once and whole; steps back
 //!          view     laid out and drawn; a mistake keeps the last good picture
 //!          nesting  the nest behind it: quick, then as a build gives it
 //!          room     all of these together, and news of them
@@ -27,15 +28,14 @@ mod places;
 mod room;
 mod server;
 mod view;
+mod watching;
 mod workshop;
 
 use std::io;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::path::Path;
 use std::sync::{Arc, Mutex};
-use std::time::Duration;
 
-use notify::{RecursiveMode, Watcher};
 use tokio::net::TcpListener;
 
 use desk::Desk;
@@ -44,11 +44,6 @@ use room::Room;
 use server::{Once, Served, router};
 
 pub use workshop::{Done, Progress, Workshop};
-
-/// How long after a part of a save another one is waited for, and for how many: an editor takes well under a
-/// millisecond between them, and the page is to follow within a tenth of a second.
-const BETWEEN_PARTS: Duration = Duration::from_millis(3);
-const MOST_PARTS: usize = 10;
 
 /// How a page is served.
 #[derive(Clone, Copy, Debug, Default)]
@@ -76,7 +71,7 @@ pub fn serve(
     ready: impl FnOnce(&Addresses),
 ) -> io::Result<()> {
     let room = Room::new(Desk::open(file)?, workshop);
-    let _watcher = watch(file, &room)?;
+    watching::watch(file, &room)?;
     // What was saved between the first reading and the first news of the watcher.
     room.look();
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
@@ -110,39 +105,4 @@ fn own_address() -> io::Result<IpAddr> {
     // An address for documentation that leads nowhere (RFC 5737).
     socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9))?;
     Ok(socket.local_addr()?.ip())
-}
-
-/// Follows the file's folder: editors save by putting another file in its place.
-fn watch(file: &Path, room: &Arc<Room>) -> io::Result<notify::RecommendedWatcher> {
-    let file = std::fs::canonicalize(file)?;
-    let (folder, name) = (
-        file.parent().unwrap_or(Path::new(".")).to_owned(),
-        file.file_name().map(ToOwned::to_owned),
-    );
-    let (tell, news) = std::sync::mpsc::channel::<()>();
-    let mut watcher = notify::recommended_watcher(move |event: notify::Result<notify::Event>| {
-        let is_it = |event: &notify::Event| {
-            !event.kind.is_access()
-                && event.paths.iter().any(|path| path.file_name() == name.as_deref())
-        };
-        if event.is_ok_and(|event| is_it(&event)) {
-            let _ = tell.send(());
-        }
-    })
-    .map_err(io::Error::other)?;
-    watcher.watch(&folder, RecursiveMode::NonRecursive).map_err(io::Error::other)?;
-    let room = Arc::downgrade(room);
-    std::thread::spawn(move || {
-        while news.recv().is_ok() {
-            // One save is several events: an emptied file, its text in parts, its new name.
-            for _ in 0..MOST_PARTS {
-                if news.recv_timeout(BETWEEN_PARTS).is_err() {
-                    break;
-                }
-            }
-            let Some(room) = room.upgrade() else { return };
-            room.look();
-        }
-    });
-    Ok(watcher)
 }

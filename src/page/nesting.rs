@@ -62,17 +62,28 @@ pub(super) enum Found {
     Advice(u64, Vec<Note>),
 }
 
+/// How far a version has come: what is found is not searched for again.
+#[derive(Clone, Copy, Debug, Default)]
+struct Reached {
+    version: u64,
+    /// How many of its efforts are done.
+    efforts: usize,
+    /// Whether its advice is known.
+    is_advised: bool,
+}
+
 /// The nest that is searched for now.
 #[derive(Debug, Default)]
 pub(super) struct Nesting {
     now: Mutex<(u64, Option<Search>)>,
+    reached: Arc<Mutex<Reached>>,
     /// Held while advice is sought: of searches that overtake each other, one alone at a time.
     advising: Arc<Mutex<()>>,
 }
 
 impl Nesting {
-    /// Stops what is searched for, and searches for the nest of a view; `found` is called with each. A
-    /// version that a newer one has overtaken is not searched for.
+    /// Stops what is searched for, and searches for what isn't found yet of the nest of a view; `found` is
+    /// called with each. A version that a newer one has overtaken is not searched for.
     pub(super) fn begin(
         &self,
         version: u64,
@@ -90,7 +101,16 @@ impl Nesting {
             if let Some(earlier) = earlier {
                 earlier.stop();
             }
+            let mut reached = held(&self.reached);
+            if reached.version != version {
+                *reached = Reached { version, ..Reached::default() };
+            }
+            if reached.is_advised {
+                now.1 = None;
+                return;
+            }
         }
+        let reached = Arc::clone(&self.reached);
         let (view, workshop) = (Arc::clone(view), Arc::clone(workshop));
         let advising = Arc::clone(&self.advising);
         std::thread::spawn(move || {
@@ -98,7 +118,7 @@ impl Nesting {
             if search.is_stopped() {
                 return;
             }
-            nest(version, &view, workshop.as_ref(), &search, &advising, &found);
+            nest(version, &view, workshop.as_ref(), &search, &advising, &reached, &found);
         });
     }
 
@@ -135,12 +155,20 @@ fn nest(
     workshop: &dyn Workshop,
     search: &Search,
     advising: &Mutex<()>,
+    reached: &Mutex<Reached>,
     found: &dyn Fn(Found),
 ) {
+    let note = |reach: &dyn Fn(&mut Reached)| {
+        let mut reached = held(reached);
+        if reached.version == version {
+            reach(&mut reached);
+        }
+    };
+    let done = held(reached).efforts;
     let mut layout = Layout::clone(&view.layout);
     let wanted = layout.effort;
-    let efforts = [Effort::Quick, wanted];
-    for effort in efforts.into_iter().skip(usize::from(wanted == Effort::Quick)) {
+    let efforts = [Effort::Quick, wanted].into_iter().skip(usize::from(wanted == Effort::Quick));
+    for (number, effort) in efforts.enumerate().skip(done) {
         layout.effort = effort;
         let planned = plan::record_in(&layout, search);
         if search.is_stopped() {
@@ -155,6 +183,7 @@ fn nest(
                 Sheets { version, stage: Stage::Failed, told, ..Sheets::default() }
             }
         }));
+        note(&|reached| reached.efforts = number + 1);
     }
     let _alone = held(advising);
     if search.is_stopped() {
@@ -163,6 +192,7 @@ fn nest(
     workshop.advise(&mut layout);
     if !search.is_stopped() {
         found(Found::Advice(version, view.advice(&layout)));
+        note(&|reached| reached.is_advised = true);
     }
 }
 

@@ -1,6 +1,7 @@
 //! The page's state: the file, what is shown of it, the nest behind it and the work that is done.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use serde::{Deserialize, Serialize};
@@ -135,6 +136,26 @@ impl Room {
         }
     }
 
+    /// Lays the same text out anew: the stock or a file that it names was changed.
+    pub(super) fn renew(self: &Arc<Self>) {
+        held(&self.desk).renew();
+        self.show();
+    }
+
+    /// The files from which a text is laid out, seen from its folder, with the version of the text; nothing
+    /// where it is still that version. Any word that ends as a file's name does may be one.
+    pub(super) fn named(&self, known: u64) -> Option<(u64, Vec<PathBuf>)> {
+        let desk = held(&self.desk);
+        let version = desk.version();
+        if version == known {
+            return None;
+        }
+        let root = tree::parse(desk.text());
+        let words = root.iter().flat_map(tree::Node::words).map(PathBuf::from);
+        let files = words.filter(|file| file.extension().is_some());
+        Some((version, files.chain(self.workshop.stock_files()).collect()))
+    }
+
     /// Lays the text out and draws it; a mistake keeps the last good picture.
     fn show(self: &Arc<Self>) {
         let (text, version, file, lost) = {
@@ -239,10 +260,14 @@ impl Room {
         Ok(())
     }
 
-    /// Takes the last step back, or makes it again.
-    pub(super) fn step(self: &Arc<Self>, back: bool) -> Result<(), Unsaved> {
+    /// Takes the last step back, or makes it again; of another version than that which the page showed, if
+    /// it says so, nothing is taken back.
+    pub(super) fn step(self: &Arc<Self>, back: bool, seen: Option<u64>) -> Result<(), Unsaved> {
         let saved = {
             let mut desk = held(&self.desk);
+            if seen.is_some_and(|seen| seen != desk.version()) {
+                return Err(Unsaved::Changed);
+            }
             if back { desk.undo() } else { desk.redo() }
         };
         self.after(saved)

@@ -7,7 +7,7 @@ use std::path::{Component, Path as FilePath};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use axum::body::Body;
+use axum::body::{Body, Bytes};
 use axum::extract::{DefaultBodyLimit, Path, Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::middleware::{Next, from_fn, from_fn_with_state};
@@ -268,12 +268,33 @@ async fn change(State(served): State<Served>, Json(wish): Json<Wish>) -> Respons
     off_the_loop(served.room, move |room| room.change(&wish)).await
 }
 
-async fn undo(State(served): State<Served>) -> Response {
-    off_the_loop(served.room, |room| room.step(true)).await
+/// The version that the page showed, if it says one.
+#[derive(Debug, Default, Deserialize)]
+struct Seen {
+    version: Option<u64>,
 }
 
-async fn redo(State(served): State<Served>) -> Response {
-    off_the_loop(served.room, |room| room.step(false)).await
+impl Seen {
+    /// What a body says; nothing at all is no version.
+    fn of(body: &[u8]) -> Result<Self, Unsaved> {
+        if body.is_empty() {
+            return Ok(Self::default());
+        }
+        serde_json::from_slice(body).map_err(|_| {
+            Unsaved::Fault(crate::model::Fault::new(
+                "what was sent can't be read",
+                "send a version, or nothing",
+            ))
+        })
+    }
+}
+
+async fn undo(State(served): State<Served>, body: Bytes) -> Response {
+    off_the_loop(served.room, move |room| room.step(true, Seen::of(&body)?.version)).await
+}
+
+async fn redo(State(served): State<Served>, body: Bytes) -> Response {
+    off_the_loop(served.room, move |room| room.step(false, Seen::of(&body)?.version)).await
 }
 
 fn begun(begun: bool) -> Response {

@@ -32,6 +32,8 @@ pub trait Workshop: Send + Sync {
     fn enter_cut(&self, sheets: &[String]) -> Done;
     /// Whether there is a stock.
     fn has_stock(&self) -> bool;
+    /// Where the stock is written, or would be; none where it is left alone.
+    fn stock_files(&self) -> Vec<PathBuf>;
     /// The paper on hand as a page of its own, if there is a stock.
     fn stock(&self) -> Option<String>;
     /// The folder into which the spread is built.

@@ -120,6 +120,22 @@ def saving(tally, program):
             tally.case(left == ["kite-day.yaml"], f"{call} fails: nothing is left beside it: {left}")
             status, _ = served.change(move)
             tally.case(status == 200 and served.file.read_text() != text, f"{call}: later it is saved")
+    # The disk takes its time, and another program saves meanwhile.
+    with Served(program, text, files=False) as served:
+        tracer = subprocess.Popen(["strace", "-f", "-qq", "-o", "/dev/null", "-p", str(served.process.pid), "-e",
+                                   "inject=fsync:delay_enter=2000000"], stderr=subprocess.DEVNULL)
+        until(lambda: "TracerPid:\t0" not in Path(f"/proc/{served.process.pid}/status").read_text(), "it is traced")
+        time.sleep(0.5)
+        answers = []
+        asked = threading.Thread(target=lambda: answers.append(served.change(move)))
+        asked.start()
+        until(lambda: any(file.name.startswith(".cutleaf-") for file in served.folder.iterdir()), "it is written beside")
+        served.file.write_text(text + "# elsewhere\n")
+        asked.join()
+        tracer.terminate()
+        tracer.wait()
+        tally.case(answers[0][0] == 409, f"what was saved elsewhere meanwhile is told: {answers[0]}")
+        tally.case(served.file.read_text() == text + "# elsewhere\n", "and stays")
     with Served(program, text, files=False) as served:
         served.file.chmod(0o444)
         status, told = served.change(move)

@@ -4,8 +4,9 @@
 //! text ──> tree     values with the bytes in which they stand
 //!          value    what the text says, and what it is to say after a change
 //!          between  what stands between values: comments, anchors
-//!          splices  the bytes that a change takes out and puts in (brackets: in `[…]` and `{…}`; blocks: in
-//!                   texts of several lines)
+//!          splices  the bytes that a change takes out and puts in
+//!          brackets ... within lists and mappings in brackets
+//!          blocks   ... of texts of several lines
 //!          written  a value as text, in the style of what stood there
 //!      ──> text, read again: an edit that would not say just what it should is never made
 //! ```

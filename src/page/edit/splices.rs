@@ -221,7 +221,7 @@ impl Edit<'_> {
                 if self.stands_first(start) {
                     return Some(vec![take(self.lines(&own))]);
                 }
-                // The first key of `- key: value`: what follows takes its place, a comment on the next one, too.
+                // The first key of `- key: value`: what follows takes its place, and be it a comment.
                 let behind = self.text.get(self.lines(&own).end..)?;
                 Some(vec![take(start..self.text.len() - behind.trim_start().len())])
             }
