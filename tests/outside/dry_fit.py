@@ -17,6 +17,7 @@ from playwright.sync_api import sync_playwright
 
 from common import Tally
 from dry_fit_asked import forms, saving, security
+from dry_fit_hands import built_and_kept, quick_hands, steps_and_news, writing
 from dry_fit_places import in_clusters, pulling, snapping
 from dry_fit_served import FLAGS, ROOT, Browser, Served, until
 
@@ -326,6 +327,10 @@ def main():
             "snapping": lambda: snapping(tally, browser, program),
             "following": lambda: following(tally, browser, program),
             "keyboard": lambda: by_keyboard(tally, browser, program),
+            "hands": lambda: quick_hands(tally, browser, program),
+            "steps": lambda: steps_and_news(tally, browser, program),
+            "writing": lambda: writing(tally, browser, program),
+            "kept": lambda: built_and_kept(tally, browser, program),
             "building": lambda: building(tally, browser, program, pictures),
             "all": lambda: for_all(tally, browser, program, pictures),
             "security": lambda: security(tally, program),

@@ -20,6 +20,21 @@ export const shown = (length, millimetres) =>
 export const step = (millimetres) => (millimetres ? 1 / 25.4 : 1 / 16);
 export const coarse = (millimetres) => (millimetres ? 10 / 25.4 : 1 / 2);
 
+// Pixels an inch on this screen, as a card told them. Cookies are of a name and not of a port, which is new at each start.
+const KEPT = "pixels_an_inch";
+const [FEWEST, MOST] = [20, 1000];
+const FOR = 365 * 24 * 60 * 60;
+
+export function keptInch() {
+  const found = document.cookie.split(";").map((one) => one.trim().split("=")).find(([name]) => name === KEPT);
+  const inch = Number(found?.[1] || NaN);
+  return inch >= FEWEST && inch <= MOST ? inch : null;
+}
+
+export function keepInch(inch) {
+  document.cookie = `${KEPT}=${inch}; path=/; max-age=${FOR}; SameSite=Strict`;
+}
+
 // What a turned piece's edge gives, on the finest mark that a spec is written in: 1/64 in or 0.1 mm.
 export const fine = (length, millimetres) => {
   const marks = millimetres ? 254 : 64;

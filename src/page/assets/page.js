@@ -1,5 +1,6 @@
 // The dry-fit: shows the file as it is, and asks for what is done on the page.
-import { adding, kinds, piece } from "./forms.js";
+import { adding, isBegun, kinds, piece } from "./forms.js";
+import { keepInch } from "./measures.js";
 import { listen, read, readPicture, send } from "./server.js";
 import * as sides from "./sides.js";
 import { Table } from "./table.js";
@@ -32,22 +33,39 @@ function fault(error) {
 // One after the other, so that each is asked of the version that the one before made.
 function inTurn(work) {
   waiting = waiting.then(work).catch(async (error) => {
-    // The server may be gone: what was at fault is told all the same.
-    await refresh().catch(() => {});
+    // The server may be gone: what was at fault is told all the same. What was changed elsewhere is shown in the form, too:
+    // what is asked by it from now on is asked of that.
+    await refresh(0, error.changed).catch(() => {});
     table.back();
     fault(error);
   });
   return waiting;
 }
 
-function ask(asked, version) {
+// Asks for a change of a version that was shown. Where it depends on what was asked before, `asked` says what is asked
+// once it is its turn, or null if nothing is; `answered` is called before that is shown, or with why it was refused.
+function ask(asked, version, answered) {
+  // What the arrow keys moved comes first.
+  table.commit();
   if (asked.again) return inTurn(() => send("again", { pieces: asked.again }));
-  return step("change", () => ({ version: current(version ?? state.version), asked }));
+  return step("change", () => {
+    const wish = typeof asked === "function" ? asked() : asked;
+    return wish && { version: current(version ?? state.version), asked: wish };
+  }, answered);
+}
+
+// Takes the last step back, or makes it again.
+function stepBack(what) {
+  table.commit();
+  const { version } = state;
+  step(what, () => (state[what] ? { version: current(version) } : null));
 }
 
 // Versions that the page's own steps made of others: what is asked while one is under way is asked of what it makes.
 const own = new Map();
 let pressing = 0;
+// News that came meanwhile.
+let skipped = null;
 
 function current(version) {
   let now = version;
@@ -55,18 +73,31 @@ function current(version) {
   return now;
 }
 
-function step(what, body = () => ({})) {
+function step(what, body, answered = () => {}) {
   return inTurn(async () => {
     pressing += 1;
     try {
       const sent = body();
-      const before = sent.version ?? state.version;
-      const next = await send(what, sent);
-      if (next.version > before) own.set(before, next.version);
+      const next = sent && (await send(what, sent));
+      answered();
+      if (!next) {
+        table.back();
+        return;
+      }
+      if (next.version === sent.version + 1) own.set(sent.version, next.version);
+      part("piece").querySelector(".fault")?.remove();
       show(next, true);
+      if (next.picture === shownPicture) table.back();
       await picture();
+    } catch (error) {
+      answered(error);
+      throw error;
     } finally {
       pressing -= 1;
+      if (!pressing && skipped) {
+        hear(skipped);
+        skipped = null;
+      }
     }
   });
 }
@@ -82,7 +113,7 @@ async function picture(asked = null) {
   const { version, svg } = await (asked ?? readPicture());
   if (version <= shownPicture) return;
   shownPicture = version;
-  table.picture(svg);
+  table.picture(svg, version);
   document.dispatchEvent(new CustomEvent("drawn", { detail: shownPicture }));
 }
 
@@ -95,9 +126,9 @@ function isNew(what, value) {
   return true;
 }
 
-// What she has begun to write is left alone: `own` says that the page itself has just saved it.
-function show(next, own = false) {
-  const used = (id) => !own && part(id).contains(document.activeElement) && document.activeElement !== document.body;
+// What she has begun to write is left alone with the version that it is of, unless `renewed` says that it is to be of the
+// one that comes: the page itself has just made that, or has told her of it.
+function show(next, renewed = false) {
   state = next;
   document.title = `${state.name || "Dry-fit"}: dry-fit`;
   part("name").textContent = state.name || "Dry-fit";
@@ -116,8 +147,8 @@ function show(next, own = false) {
   }
   if (isNew("meant", [notes, names])) meant();
   if (isNew("names", names)) every(names);
-  if (!used("piece")) piece(table.element(table.chosen), state, known, ask);
-  if (!used("add") && isNew("adding", [state.pages, state.papers, state.all_photos, state.millimetres, known.size])) {
+  if (renewed || !isBegun(part("piece"))) piece(table.element(table.chosen), state, known, ask);
+  if (!part("add").contains(document.activeElement) && isNew("adding", [state.pages, state.papers, state.all_photos, state.millimetres, known.size])) {
     adding(state, known, ask);
   }
   story();
@@ -125,14 +156,16 @@ function show(next, own = false) {
   part("stock-of").hidden = !state.has_stock;
 }
 
-// The story as it is in the file, unless she has written on in it.
+// The story as it is in the file, unless she has written on in it, and the version in which it was shown.
 let shownStory = null;
+let storyVersion = 0;
 function story() {
   const field = part("story");
   const now = state.story || "";
   if (shownStory === null || field.value === shownStory || field.value.trim() === now.trim()) {
     field.value = now;
     shownStory = field.value;
+    storyVersion = state.version;
   }
 }
 
@@ -150,15 +183,18 @@ function every(names) {
 }
 
 // State and picture are asked for at once; `pictured` is the version of which there is a picture now.
-async function refresh(pictured = 0) {
+async function refresh(pictured = 0, renewed = false) {
   const asked = pictured > shownPicture ? readPicture() : null;
   asked?.catch(() => {});
-  show(await read("state"));
+  const next = await read("state");
+  // An answer to what was asked meanwhile may have come before.
+  if (next.version >= (state?.version ?? 0)) show(next, renewed);
   await picture(asked);
 }
 
 async function news(now) {
-  const isOld = !state || now.version !== state.version || now.picture !== shownPicture || now.advised !== shownAdvice;
+  const isOld = !state || now.version > state.version || now.picture > shownPicture || now.advised > shownAdvice;
+  if (isOld && pressing) skipped = now;
   if (isOld && !pressing) {
     await refresh(now.picture);
     shownAdvice = now.advised;
@@ -170,18 +206,20 @@ async function news(now) {
     sides.sheets(await read("sheets"), (id) => inTurn(() => send("again", { sheets: [id] })),
       (id) => inTurn(() => send("cut", { sheets: [id] })));
   }
-  sides.work(now.work);
+  // What is cut has left the stock.
+  if (sides.work(now) && part("stock-of").open) part("stock").src = "stock";
   part("build").disabled = now.work.running;
   tell(now.work.running ? `Working: ${now.work.what}${now.work.stage ? `, ${now.work.stage}` : ""}` : stage ? `Sheets: ${stage.slice(1, -1)}` : "Saved and nested");
 }
 
 // News are taken one after the other, too.
 let reading = Promise.resolve();
-listen((now) => {
+function hear(now) {
   reading = reading.then(() => news(now)).catch((error) => tell(error.message, error.help));
-}, (gone) => {
+}
+listen(hear, (gone) => {
   document.body.classList.toggle("gone", gone);
-  if (gone) tell("The server has ended", "start `cutleaf dry-fit` again; nothing unsaved is lost");
+  if (gone) tell("The server has ended", "what was saved is safe; start `cutleaf dry-fit` again and open its new address");
 });
 
 part("all").addEventListener("change", () => {
@@ -194,14 +232,22 @@ document.addEventListener("pointed", ({ detail }) => {
   sides.light(detail);
 });
 
-for (const [id, what] of [["undo", "undo"], ["redo", "redo"]]) {
-  part(id).addEventListener("click", () => step(what));
-}
-part("build").addEventListener("click", () => inTurn(() => send("build")));
+for (const what of ["undo", "redo"]) part(what).addEventListener("click", () => stepBack(what));
+part("build").addEventListener("click", () => {
+  table.commit();
+  inTurn(() => send("build"));
+});
 part("cut-all").addEventListener("click", () => inTurn(() => send("cut", {})));
 part("story-form").addEventListener("submit", (event) => {
   event.preventDefault();
-  ask({ story: { text: part("story").value } });
+  let isRefused = false;
+  const asked = ask({ story: { text: part("story").value } }, storyVersion, (error) => {
+    isRefused = Boolean(error?.changed);
+  });
+  // She was told, and hers is still there: the next time it is saved.
+  asked.then(() => {
+    if (isRefused) storyVersion = state.version;
+  });
 });
 part("sheets-of").addEventListener("toggle", () => table.scaled());
 part("stock-of").addEventListener("toggle", () => {
@@ -236,7 +282,7 @@ part("ruler").addEventListener("click", () => {
 part("card-width").addEventListener("input", cardWidth);
 part("card").addEventListener("close", () => {
   if (part("card").returnValue !== "yes") return;
-  localStorage.setItem("pixels an inch", String(Number(part("card-width").value) / CARD));
+  keepInch(Number(part("card-width").value) / CARD);
   zoomed(table.realInch);
 });
 
@@ -244,7 +290,7 @@ document.addEventListener("keydown", (event) => {
   const typing = event.target.closest("input, textarea, select");
   if (typing || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
   event.preventDefault();
-  part(event.shiftKey ? "redo" : "undo").click();
+  stepBack(event.shiftKey ? "redo" : "undo");
 });
 
 // The schema says what a piece can have; the page is of use before it is there.

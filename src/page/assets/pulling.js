@@ -18,6 +18,12 @@ export function pulledBy(element, wanted, millimetres) {
   return element.one_size && element.sizes[0] ? [by[0], by[0]] : by;
 }
 
+// What its measures grow by until its box is of a size.
+export function grownTo(element, size) {
+  const by = [0, 1].map((axis) => (element.sizes[axis] ? (size[axis] - element.size[axis]) / element.grows[axis] : 0));
+  return element.one_size && element.sizes[0] ? [by[0], by[0]] : by;
+}
+
 // The box that it has then.
 export function grown(element, by) {
   const measured = (axis) => (element.one_size ? by[element.sizes[0] ? 0 : 1] : by[axis]) * element.grows[axis];

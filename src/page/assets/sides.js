@@ -99,25 +99,47 @@ export function light(parts) {
   }
 }
 
-export function work(done) {
-  if (!done.what) return;
-  const files = part("files");
-  if (done.running) {
-    files.replaceChildren(paragraph(`Working: ${done.what} …`));
-    return;
+// A line that is the name of a built file: names of papers and pieces are in it, in their letters.
+const FILE = /^[\p{L}\p{M}\p{N}_./ -]+\.(html|pdf|svg|png|json)$/u;
+
+// The work that is shown, and the version that is built or was, where the page has seen the build begin.
+let shownWork = null;
+let building = null;
+let builtOf = null;
+
+// Shows what is built; whether a piece of work has ended since the last news.
+export function work({ version, work: done }) {
+  const { what, running } = done;
+  const text = JSON.stringify([what, running, done.done]);
+  const isFirst = shownWork === null;
+  const isNew = Boolean(what) && text !== shownWork;
+  shownWork = text;
+  if (isNew) {
+    if (what === "build") {
+      if (running) building = isFirst ? null : version;
+      else [builtOf, building] = [done.done.well ? building : null, null];
+    }
+    if (running) part("files").replaceChildren(paragraph(`Working: ${what} …`));
+    else made(done);
   }
+  part("files-age").hidden = running || builtOf === null || builtOf === version;
+  return isNew && !running;
+}
+
+function made(done) {
+  const files = part("files");
   part("made").open = true;
   const said = document.createElement("pre");
   said.textContent = done.done.lines.join("\n");
   said.tabIndex = 0;
   const links = document.createElement("ul");
-  const names = done.done.lines.map((line) => line.trim()).filter((line) => /^[\w./ -]+\.(html|pdf|svg|png|json)$/.test(line));
+  const names = done.done.lines.map((line) => line.trim()).filter((line) => FILE.test(line));
   const folder = done.done.lines.map((line) => /^Written to (.*):$/.exec(line)?.[1]).find(Boolean);
   const below = /redo-\d+$/.exec(folder || "")?.[0];
   for (const name of done.done.well ? names : []) {
     const item = document.createElement("li");
     const link = document.createElement("a");
-    link.href = `files/${below ? `${below}/` : ""}${name}`;
+    link.href = `files/${[below, ...name.split("/")].filter(Boolean).map(encodeURIComponent).join("/")}`;
     link.target = "_blank";
     link.rel = "noopener";
     link.textContent = name;

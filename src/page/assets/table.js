@@ -1,8 +1,8 @@
 // The two pages on the table: the picture, a button for each piece, moving and pulling.
-import { coarse, shown, step } from "./measures.js";
+import { coarse, keptInch, shown, step } from "./measures.js";
 import { renew } from "./renewed.js";
 import { distances, hostOf, rest, reveals } from "./snapping.js";
-import { grown, pulledBy, unit } from "./pulling.js";
+import { grown, grownTo, pulledBy, unit } from "./pulling.js";
 
 // How near a line is on the screen when a piece comes to rest on it, in pixels.
 const NEAR = 7;
@@ -24,7 +24,14 @@ export class Table {
     this.chosen = null;
     this.zoom = null;
     this.buttons = new Map();
+    // What the arrow keys moved and is not asked for yet.
     this.pending = null;
+    // What is dragged or pulled just now, and what was asked for and is not answered: boxes by their ids.
+    this.held = null;
+    this.laid = new Map();
+    // Where pieces lie in the picture that is shown, and the version that it is of.
+    this.pictured = new Map();
+    this.pictureOf = 0;
     window.addEventListener("resize", () => this.scaled());
   }
 
@@ -43,6 +50,7 @@ export class Table {
 
   show(state) {
     this.state = state;
+    this.inPicture();
     const kept = document.activeElement?.dataset?.id;
     const pieces = part("pieces");
     const [seen, order] = [new Set(), []];
@@ -72,13 +80,20 @@ export class Table {
         this.buttons.delete(id);
       }
     }
+    if (this.held && !seen.has(this.held.id)) this.letGo();
     if (!seen.has(this.chosen)) this.choose(null);
     // What is under way goes on; it is saved against the version that it began with.
     if (!this.moving) this.scaled();
-    if (kept) this.buttons.get(kept)?.focus({ preventScroll: true });
+    if (kept) (this.buttons.get(kept) ?? part("table")).focus({ preventScroll: true });
   }
 
-  picture(svg) {
+  // A picture comes before or after the state of its version.
+  inPicture() {
+    if (this.state?.picture !== this.pictureOf) return;
+    this.pictured = new Map(this.state.elements.map((element) => [element.id, element.at]));
+  }
+
+  picture(svg, version) {
     // Styles within a picture are not obeyed here; the one that there is becomes a class.
     const plain = svg.replaceAll('style="mix-blend-mode:multiply"', 'class="multiplied"');
     const read = new DOMParser().parseFromString(plain, "image/svg+xml").documentElement;
@@ -94,6 +109,9 @@ export class Table {
     for (const group of part("picture").querySelectorAll("[data-piece]")) {
       if (!this.groups.has(group.dataset.piece)) this.groups.set(group.dataset.piece, group);
     }
+    this.pictureOf = version;
+    this.inPicture();
+    this.redraw();
   }
 
   scaled() {
@@ -102,12 +120,13 @@ export class Table {
     const [width, height] = this.state.table;
     Object.assign(part("spread").style, { width: `${width * inch}px`, height: `${height * inch}px` });
     for (const element of this.state.elements) this.place(element, element.at, element.size, inch);
+    this.redraw(inch);
     part("scale").textContent = this.zoom ? `${Math.round((100 * this.zoom) / this.realInch)} %` : "fits";
     this.handle();
   }
 
   get realInch() {
-    return Number(localStorage.getItem("pixels an inch")) || 96;
+    return keptInch() ?? 96;
   }
 
   place(element, at, size, inch = this.inch) {
@@ -125,6 +144,12 @@ export class Table {
     return this.state?.elements.find((element) => element.id === id);
   }
 
+  // An element as it is drawn: as it is, unless it is moved or pulled just now, or what was asked of it isn't answered.
+  asDrawn(element) {
+    const box = this.held?.id === element?.id ? this.held : this.laid.get(element?.id);
+    return element && box ? { ...element, at: box.at, size: box.size } : element;
+  }
+
   choose(id) {
     this.chosen = id;
     for (const [other, button] of this.buttons) button.setAttribute("aria-pressed", String(other === id));
@@ -135,7 +160,7 @@ export class Table {
   // The corner by which the chosen piece is pulled.
   handle() {
     for (const old of part("lines").querySelectorAll(".pull, .whole")) old.remove();
-    const element = this.element(this.chosen);
+    const element = this.asDrawn(this.element(this.chosen));
     if (element?.of) this.whole(this.element(element.of));
     if (!element || !(element.sizes[0] || element.sizes[1])) return;
     const [x, y] = this.state.corners[element.page];
@@ -178,17 +203,21 @@ export class Table {
   // What it may come to rest by: a cluster's pieces go with it, and its box with them.
   others(element) {
     return this.state.elements.filter((other) => other.page === element.page && other.id !== element.id
-      && other.of !== element.id && other.id !== element.of);
+      && other.of !== element.id && other.id !== element.of).map((other) => this.asDrawn(other));
   }
 
   // Those of them that lie beneath it, the lowest first.
   beneath(element, others) {
-    const order = (one) => this.state.elements.indexOf(one);
+    const order = (one) => this.state.elements.findIndex(({ id }) => id === one.id);
     return others.filter((other) => order(other) < order(element));
   }
 
-  tell(text) {
-    part("measure").textContent = text;
+  // What is shown beneath the pages; what a screen reader says of a button anyway is not said a second time.
+  tell(text, isSaidAnyway = false) {
+    const shown = document.createElement("span");
+    shown.textContent = text;
+    if (isSaidAnyway) shown.setAttribute("aria-hidden", "true");
+    part("measure").replaceChildren(shown);
   }
 
   measure(length) {
@@ -203,11 +232,47 @@ export class Table {
     return names.map((name) => this.groups?.get(name)).filter(Boolean);
   }
 
-  draw(element, by, inch = this.inch) {
-    const moved = this.state.elements.filter((other) => other.id === element.id || other.of === element.id);
-    for (const one of moved) this.place(one, [one.at[0] + by[0], one.at[1] + by[1]], one.size, inch);
+  // Draws a piece where it was moved or pulled to; of a pulled one, the picture follows once it is saved.
+  draw({ id, at, size }, inch = this.inch) {
+    const element = this.element(id);
+    if (!element) return;
+    const less = (one, other) => [one[0] - other[0], one[1] - other[1]];
+    const by = less(at, element.at);
+    this.place(element, at, size, inch);
+    for (const one of this.state.elements.filter((other) => other.of === id)) {
+      this.place(one, [one.at[0] + by[0], one.at[1] + by[1]], one.size, inch);
+    }
+    if (size.some((side, axis) => side !== element.size[axis])) return;
+    const [right, down] = less(at, this.pictured.get(id) ?? element.at);
     // The picture's unit is the inch.
-    for (const group of this.groupsOf(element)) group.setAttribute("transform", `translate(${by[0]} ${by[1]})`);
+    for (const group of this.groupsOf(element)) group.setAttribute("transform", `translate(${right} ${down})`);
+  }
+
+  // Draws again what is not as the state says.
+  redraw(inch = this.inch) {
+    for (const box of this.laid.values()) this.draw(box, inch);
+    if (this.held) this.draw(this.held, inch);
+  }
+
+  letGo() {
+    this.held = null;
+    this.moving = false;
+  }
+
+  // Asks for what is drawn already, in a version that was shown: `wished` says what to ask of the element as it is when
+  // its turn comes, for what was asked before may have moved it.
+  save(element, box, version, wished) {
+    this.laid.set(box.id, box);
+    this.asked(() => wished(this.element(box.id) ?? element), version, () => {
+      if (this.laid.get(box.id) === box) this.laid.delete(box.id);
+    });
+  }
+
+  move(element, box, version) {
+    this.save(element, box, version, (now) => {
+      const by = [0, 1].map((axis) => (now.moves[axis] ? box.at[axis] - now.at[axis] : 0));
+      return by.some((one) => Math.abs(one) > 1e-9) ? { move: { element: box.id, by } } : null;
+    });
   }
 
   listenTo(button) {
@@ -224,13 +289,13 @@ export class Table {
     button.addEventListener("blur", () => this.commit());
     button.addEventListener("pointerenter", () => this.hover(id));
     button.addEventListener("pointerleave", () => this.hover(null));
-    button.addEventListener("focus", () => this.hover(id));
+    button.addEventListener("focus", () => this.hover(id, true));
   }
 
-  hover(id) {
+  hover(id, isFocus = false) {
     const element = this.element(id);
     document.dispatchEvent(new CustomEvent("pointed", { detail: element?.parts || [] }));
-    if (element && !this.moving) this.tell(element.told);
+    if (element && !this.moving) this.tell(element.told, isFocus);
   }
 
   light(parts) {
@@ -251,34 +316,32 @@ export class Table {
     this.choose(element.id);
     const from = [event.clientX, event.clientY];
     const version = this.state.version;
+    const start = this.asDrawn(element);
     const others = this.others(element);
     const beneath = this.beneath(element, others);
-    let by = [0, 0];
     const move = (event) => {
       const inch = this.inch;
-      const wanted = [element.at[0] + (event.clientX - from[0]) / inch, element.at[1] + (event.clientY - from[1]) / inch];
+      const wanted = [start.at[0] + (event.clientX - from[0]) / inch, start.at[1] + (event.clientY - from[1]) / inch];
       if (!this.moving && Math.hypot(event.clientX - from[0], event.clientY - from[1]) < 4) return;
       this.moving = true;
       this.pressedAgain = false;
       const near = event.altKey ? 0 : NEAR / inch;
-      const { place, why } = rest(element, wanted, others, beneath, this.state.page, near, this.state.millimetres);
-      by = [place[0] - element.at[0], place[1] - element.at[1]];
-      this.draw(element, by, inch);
-      this.lines(element, place, why, others, beneath, inch);
+      const { place, why } = rest(start, wanted, others, beneath, this.state.page, near, this.state.millimetres);
+      this.held = { id: element.id, at: place, size: start.size };
+      this.draw(this.held, inch);
+      this.lines(start, place, why, others, beneath, inch);
     };
     const end = (event) => {
       button.removeEventListener("pointermove", move);
       button.removeEventListener("pointerup", end);
       button.removeEventListener("pointercancel", end);
       part("lines").replaceChildren();
-      this.handle();
-      if (!this.moving) return;
-      this.moving = false;
-      if (event.type === "pointercancel" || (Math.abs(by[0]) < 1e-9 && Math.abs(by[1]) < 1e-9)) {
-        this.draw(element, [0, 0]);
-        return;
-      }
-      this.asked({ move: { element: element.id, by } }, version);
+      const box = this.held;
+      this.letGo();
+      const isMoved = box && [0, 1].some((axis) => Math.abs(box.at[axis] - start.at[axis]) > 1e-9);
+      if (isMoved && event.type !== "pointercancel") this.move(element, box, version);
+      else if (box) this.draw(start);
+      this.scaled();
     };
     button.setPointerCapture(event.pointerId);
     button.addEventListener("pointermove", move);
@@ -329,24 +392,32 @@ export class Table {
     const handle = event.currentTarget;
     const from = [event.clientX, event.clientY];
     const version = this.state.version;
-    let by = [0, 0];
+    this.commit();
     this.moving = true;
+    this.held = { id: element.id, at: element.at, size: element.size };
     const move = (event) => {
       const wanted = [event.clientX - from[0], event.clientY - from[1]].map((length) => length / this.inch);
-      by = pulledBy(element, wanted, this.state.millimetres);
-      const box = grown(element, by);
+      const box = grown(element, pulledBy(element, wanted, this.state.millimetres));
       const { size } = box;
+      this.held = { id: element.id, ...box };
       this.place(element, box.at, size);
       put(box);
       this.tell(`${element.id}: ${this.measure(size[0])} wide, ${this.measure(size[1])} high`);
     };
-    const end = () => {
+    const end = (event) => {
       handle.removeEventListener("pointermove", move);
       handle.removeEventListener("pointerup", end);
       handle.removeEventListener("pointercancel", end);
-      this.moving = false;
+      const box = this.held;
+      this.letGo();
+      const isPulled = box?.size.some((side, axis) => Math.abs(side - element.size[axis]) > 1e-9);
+      if (isPulled && event.type !== "pointercancel") {
+        this.save(element, box, version, (now) => {
+          const by = grownTo(now, box.size);
+          return by.some((one) => Math.abs(one) > 1e-9) ? { pull: { element: box.id, by } } : null;
+        });
+      }
       this.scaled();
-      if (by[0] || by[1]) this.asked({ pull: { element: element.id, by } }, version);
     };
     handle.setPointerCapture(event.pointerId);
     handle.addEventListener("pointermove", move);
@@ -366,18 +437,23 @@ export class Table {
         return;
       }
       const size = event.shiftKey ? coarse(this.state.millimetres) : step(this.state.millimetres);
-      const known = this.pending?.element === element ? this.pending.by : [0, 0];
-      const by = [0, 1].map((axis) => (element.moves[axis] ? known[axis] + way[axis] * size : 0));
-      this.choose(element.id);
+      const by = [0, 1].map((axis) => (element.moves[axis] ? way[axis] * size : 0));
+      if (this.chosen !== element.id) this.choose(element.id);
       if (!(by[0] || by[1]) && element.held.length) {
         this.tell(element.held.join("; "));
         return;
       }
-      if (this.pending) clearTimeout(this.pending.timer);
-      this.pending = { element, by, version: this.state.version, timer: setTimeout(() => this.commit(), PAUSE) };
-      this.draw(element, by);
-      const place = [element.at[0] + by[0], element.at[1] + by[1]];
-      this.tell(`${element.id}: ${this.measure(place[0])} from the left, ${this.measure(place[1])} from the top`);
+      // News and answers may come between two steps: both are asked of the version that the first of them began with.
+      if (this.pending && this.pending.element.id !== element.id) this.commit();
+      const version = this.pending?.version ?? this.state.version;
+      clearTimeout(this.pending?.timer);
+      const { at, size: sides } = this.asDrawn(element);
+      const box = { id: element.id, at: [at[0] + by[0], at[1] + by[1]], size: sides };
+      this.laid.set(box.id, box);
+      this.pending = { element, box, version, timer: setTimeout(() => this.commit(), PAUSE) };
+      this.draw(box);
+      this.handle();
+      this.tell(`${element.id}: ${this.measure(box.at[0])} from the left, ${this.measure(box.at[1])} from the top`);
     } else if (event.key === "Delete") {
       this.asked({ delete: { element: element.id } }, this.state.version);
     } else if (event.key === "PageUp" || event.key === "PageDown") {
@@ -389,10 +465,10 @@ export class Table {
   // Saves what the arrow keys moved.
   commit() {
     if (!this.pending) return;
-    const { element, by, version, timer } = this.pending;
+    const { element, box, version, timer } = this.pending;
     clearTimeout(timer);
     this.pending = null;
-    if (Math.abs(by[0]) > 1e-9 || Math.abs(by[1]) > 1e-9) this.asked({ move: { element: element.id, by } }, version);
+    this.move(element, box, version);
   }
 
   back() {
