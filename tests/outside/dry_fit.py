@@ -301,6 +301,8 @@ def for_all(tally, browser, program, pictures):
             tally.case(not told, f"axe-core at {size}, {scheme}: {told}")
             wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
             tally.case(wide <= 0, f"nothing stands out at {size}: {wide} px")
+            last = page.locator(".sheet").first.locator("button").last.bounding_box()
+            tally.case(size[0] < 860 or last["y"] + last["height"] <= size[1], f"a sheet's buttons are seen at {size}: {last}")
             tally.case(nasty in page.inner_text("#name"), "a name that is a script is text")
             tally.case(page.evaluate("document.querySelectorAll('img, script:not([src])').length") == 0, "no script comes from a spec")
             if pictures:

@@ -63,6 +63,18 @@ export function sheets(found, again, cut) {
     const heading = document.createElement("h3");
     heading.textContent = sheet.id;
     card.append(heading, paragraph(`${sheet.paper}, ${sheet.told}`, "told"));
+    // What can be done with it comes first: its picture may be higher than the room that there is.
+    const row = document.createElement("div");
+    row.className = "row";
+    for (const [label, act] of [["Cut again", again], ["It is cut", cut]]) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = label;
+      button.setAttribute("aria-label", `${label}: ${sheet.id}`);
+      button.addEventListener("click", () => act(sheet.id));
+      row.append(button);
+    }
+    card.append(row);
     const read = new DOMParser().parseFromString(sheet.picture, "image/svg+xml").documentElement;
     if (read.nodeName === "svg") {
       read.setAttribute("role", "img");
@@ -77,17 +89,6 @@ export function sheets(found, again, cut) {
       read.addEventListener("pointerleave", () => document.dispatchEvent(new CustomEvent("pointed", { detail: [] })));
       card.append(document.adoptNode(read));
     }
-    const row = document.createElement("div");
-    row.className = "row";
-    for (const [label, act] of [["Cut again", again], ["It is cut", cut]]) {
-      const button = document.createElement("button");
-      button.type = "button";
-      button.textContent = label;
-      button.setAttribute("aria-label", `${label}: ${sheet.id}`);
-      button.addEventListener("click", () => act(sheet.id));
-      row.append(button);
-    }
-    card.append(row);
     return card;
   }));
 }
