@@ -147,6 +147,33 @@ title:
     assert_eq!(again.pieces[0].raised, piece("single.fruit").raised);
 }
 
+/// The second piece is turned upright and lies wholly on the first.
+#[test]
+fn a_turned_piece_of_a_cluster_lies_where_it_is_turned_to() {
+    let record = built(
+        "    - cluster:
+        id: cross
+        raised: 1/8
+        at: [3, 3]
+        pieces:
+          - rectangle: {paper: bark, size: 2 x 6}
+          - rectangle: {paper: pear, size: 6 x 1, turn: 90}
+",
+    );
+    let pieces = record.pieces.iter().filter(|piece| piece.id.to_string().contains("cross"));
+    let stand: Vec<bool> = pieces.map(|piece| piece.raised.is_some()).collect();
+    assert_eq!(stand, [true, false]);
+}
+
+/// The largest page there is, and the most squares that lie under one piece.
+#[test]
+fn foam_under_the_largest_piece_is_laid_on_a_coarse_grid() {
+    let (square, at) = foam_squares(&rectangle(50.0, 50.0), Units::Inches).expect("room");
+    assert_eq!((square, at.len()), (Length::part(1, 2), 400));
+    let within = |place: &f64| (0.25..49.75).contains(place);
+    assert!(at.iter().flatten().all(within));
+}
+
 #[test]
 fn what_stands_on_foam_is_not_gutted_and_opens_nothing_below() {
     let gutted = |raised: &str| {
@@ -182,6 +209,11 @@ fn what_can_not_be_raised_is_told() {
         ("    - circle: {paper: bark, diameter: 2, raised: -1/8}\n", "less than 0"),
         ("    - circle: {paper: bark, diameter: 2, raised: high}\n", "high"),
         ("    - panel: {paper: bark, size: 6 x 6, raised: 1/8, gut: true}\n", "can't be cut out"),
+        ("    - panel: {paper: bark, size: 1000 x 1000, raised: 1/8}\n", "far too large"),
+        (
+            "    - cluster: {raised: 1/8, pieces: [{heart: {paper: bark, size: 2 x 2, raised: 1/16}}]}\n",
+            "the whole cluster is raised",
+        ),
     ] {
         let problems = layout_of(&format!("{HEAD}{elements}")).expect_err(elements);
         assert!(problems.0[0].message.contains(told), "{elements}: {problems:?}");

@@ -248,16 +248,19 @@ impl Part {
         }
     }
 
+    /// How an outline of it comes to lie in block coordinates, turned by `turned`.
+    pub(super) fn lying(&self, outline: &BezPath, turned: Affine) -> Affine {
+        let at = self.offset.map(Length::to_inches);
+        if self.turn == 0.0 {
+            return turned * Affine::translate((at[0], at[1]));
+        }
+        turned * geometry::laying(outline, self.turn, at)
+    }
+
     /// The box of its rectangle or outline, folded or torn if it is, in block coordinates, turned by
     /// `turned`.
     fn bounds(&self, turned: Affine) -> Rect {
-        let at = self.offset.map(Length::to_inches);
-        let lying = |outline: &BezPath| {
-            if self.turn == 0.0 {
-                return turned * Affine::translate((at[0], at[1]));
-            }
-            turned * geometry::laying(outline, self.turn, at)
-        };
+        let lying = |outline: &BezPath| self.lying(outline, turned);
         match &self.content {
             Content::Paper { finished: Some(finished), .. } => {
                 (lying(&finished.outline) * &finished.outline).bounding_box()

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{BezPath, Shape};
+use kurbo::{Affine, BezPath, Shape};
 
 use crate::description::{Distance, Written};
 use crate::geometry::boolean::polygon::Polygons;
@@ -33,14 +33,19 @@ const APART: f64 = 1.5;
 const SHARE_APART: f64 = 0.35;
 /// Distance of squares from the piece's edge in inches, for the two larger and for the smallest.
 const OFF_THE_EDGE: [f64; 3] = [1.0 / 16.0, 1.0 / 16.0, 1.0 / 32.0];
-/// Squares lie on a grid of this many inches; on small pieces on a finer one.
+/// Squares lie on a grid of this many inches; on small pieces on a finer one, on large ones on one so coarse
+/// that it has no more cells than that.
 const GRID: f64 = 1.0 / 16.0;
 const FINE_GRID: f64 = 1.0 / 32.0;
 const SMALL: f64 = 4.0;
+const MOST_CELLS: f64 = 250_000.0;
 /// A part of which more than that share lies on another of its element is glued flat on it.
 const LIES_ON_ANOTHER: f64 = 0.5;
 /// Squares under one piece at most.
 const MOST_SQUARES: usize = 400;
+/// What is raised is at most so many times as long as the longer side of the page: a strip runs over both
+/// pages, and nothing else is longer.
+const MOST_PAGES: i64 = 2;
 /// The highest that a piece may be raised: an album with more in it does not close (common practice, no
 /// source).
 pub(super) const HIGHEST: Length = Length::part(1, 2);
@@ -73,13 +78,22 @@ pub(super) fn height(
 pub(super) fn add(reader: &mut Reader<'_>, blocks: &mut [Block]) {
     for block in blocks {
         let Some(height) = block.raised else { continue };
+        let most = reader.page.width.max(reader.page.height) * MOST_PAGES;
+        if block.size.width.max(block.size.height) > most {
+            let message = format!(
+                "`{}` is {}, far too large to be raised on a page",
+                block.id,
+                block.size.show(reader.units)
+            );
+            reader.problem(block.place, message, "write a smaller size, and check its unit");
+            continue;
+        }
         let mut lower = Polygons::default();
         let mut thin: Vec<String> = Vec::new();
         let mut standing = 0_usize;
         for part in &mut block.parts {
             let seen = seen(part);
-            let [left, top] = part.offset.map(Length::to_inches);
-            let own = kurbo::Affine::translate((left, top)) * &seen;
+            let own = part.lying(&seen, Affine::IDENTITY) * &seen;
             let own = Polygons::within_tolerance(&own, FLATTENING);
             let on_another = own.within(&lower).to_path().area().abs();
             let mut raised = Raised { height, ..Raised::default() };
@@ -150,7 +164,10 @@ pub fn squares(outline: &BezPath, units: Units) -> Option<(Length, Vec<[f64; 2]>
     let bounds = outline.bounding_box();
     let size = [bounds.x1, bounds.y1];
     let polygons = Polygons::within_tolerance(outline, FLATTENING);
-    let grid = if size[0].max(size[1]) < SMALL { FINE_GRID } else { GRID };
+    let mut grid = if size[0].max(size[1]) < SMALL { FINE_GRID } else { GRID };
+    while size[0] / grid * (size[1] / grid) > MOST_CELLS {
+        grid *= 2.0;
+    }
     let sizes = match units {
         Units::Inches => SQUARES,
         Units::Millimetres => METRIC_SQUARES,
@@ -186,23 +203,27 @@ fn spread(places: &[[f64; 2]], [width, height]: [f64; 2], square: f64) -> Vec<[f
         }
     }
     let apart = APART.min(SHARE_APART * width.max(height));
-    let mut distance: Vec<f64> = places
+    // Places where another may lie, each with how far the nearest chosen one is: they only get fewer.
+    let nearest =
+        |place: &[f64; 2]| chosen.iter().map(|other| away(place, other)).fold(f64::MAX, f64::min);
+    let mut open: Vec<([f64; 2], f64)> = places
         .iter()
-        .map(|place| chosen.iter().map(|other| away(place, other)).fold(f64::MAX, f64::min))
+        .filter(|place| chosen.iter().all(|other| clear(place, other)))
+        .map(|place| (*place, nearest(place)))
         .collect();
+    open.retain(|(_, far)| *far > apart);
     while chosen.len() < MOST_SQUARES {
-        let farthest = places
+        // Of places equally far the first: `max_by` would take the last.
+        let farthest = open
             .iter()
-            .zip(&distance)
-            .filter(|(place, far)| **far > apart && chosen.iter().all(|other| clear(place, other)))
-            // Of places equally far the first: `max_by` would take the last.
-            .reduce(|one, other| if *other.1 > *one.1 + 1e-9 { other } else { one });
+            .copied()
+            .reduce(|one, other| if other.1 > one.1 + 1e-9 { other } else { one });
         let Some((place, _)) = farthest else { break };
-        let place = *place;
         chosen.push(place);
-        for (other, far) in places.iter().zip(&mut distance) {
+        for (other, far) in &mut open {
             *far = far.min(away(other, &place));
         }
+        open.retain(|(other, far)| *far > apart && clear(other, &place));
     }
     chosen
 }

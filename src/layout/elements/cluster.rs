@@ -57,6 +57,11 @@ pub(super) fn pieces(
             sound = false;
             continue;
         };
+        // What is raised as a whole has one height.
+        if let (Some(_), Some(own)) = (cluster.common().raised, piece.value.common().raised) {
+            let message = "the whole cluster is raised, and its pieces with it";
+            reader.problem(own.place, message, "leave `raised` out here, or at the cluster");
+        }
         raised::add(reader, std::slice::from_mut(&mut block));
         let offset = offset(reader, piece.value.common().at, place_of(piece));
         parts.extend(round_anchor(&block, offset, place_of(piece)));
