@@ -214,8 +214,111 @@ fn a_grid_has_no_holes() {
     }
 }
 
+/// What is written off the marks is kept: gaps of 2 mm and a bank of 100 mm in a spec in inches.
+#[test]
+fn a_bank_is_as_long_as_is_written() {
+    let photos = ["4 x 6, trim: true", "3 x 6, trim: true", "5 x 7, trim: true"];
+    let mm = |[width, height]: [f64; 2]| [width * 25.4, height * 25.4];
+    let ends = |layout: &Layout, axis: usize| -> Vec<f64> {
+        let ends = layout.photos.iter().map(|photo| photo.at[axis] + photo.size.to_inches()[axis]);
+        ends.map(|end| end * 25.4).collect()
+    };
+    let laid = |keys: &str| {
+        layout_of(&bank(&photos, keys)).unwrap_or_else(|problems| panic!("{keys}: {problems}"))
+    };
+    let layout = laid("run: grid, align: heights, gap: 2 mm");
+    let right = ends(&layout, 0);
+    let long = right.iter().copied().fold(0.0, f64::max);
+    assert!(right.iter().filter(|end| (*end - long).abs() < 1e-4).count() >= 1, "{right:?}");
+    let layout = laid("align: heights, width: 250 mm, height: 100 mm, gap: 2 mm");
+    assert!((ends(&layout, 0)[2] - 250.0).abs() < 1e-4);
+    assert!(photo_sizes(&layout).into_iter().all(|size| (mm(size)[1] - 100.0).abs() < 1e-4));
+    let told = layout_of(&bank(&photos, "align: heights, width: 400 mm, gap: 2 mm")).err();
+    let told = told.map(|problems| problems.to_string()).unwrap_or_default();
+    assert!(
+        told.contains("gaps of about 3/32 in") && told.contains("about 15 3/4 in long"),
+        "{told}"
+    );
+}
+
+/// Equal photos change in no row of one length: the bank comes as near to a square as it can.
+#[test]
+fn equal_photos_make_no_long_column() {
+    for (count, wanted) in [(6, [12.0, 12.0]), (9, [12.0, 18.0]), (5, [20.0, 6.0])] {
+        let sizes = vec!["4 x 6, trim: true"; count];
+        let layout = layout_of(&bank(&sizes, "run: grid, align: heights")).expect("sound");
+        let far = |axis: usize| {
+            let ends = layout.photos.iter();
+            ends.map(|photo| photo.at[axis] + photo.size.to_inches()[axis]).fold(0.0, f64::max)
+        };
+        assert_eq!([far(0), far(1)], wanted);
+    }
+}
+
+/// As many photos as an aligned bank may have, all of different sizes, are broken into rows at once.
+#[test]
+fn many_photos_are_broken_into_rows_at_once() {
+    let of = |count: usize| -> Vec<String> {
+        let size = |n: usize| format!("{} mm x {} mm, {FILE}", 14 + n * 37 % 61, 30 + n * 53 % 59);
+        (0..count).map(size).collect()
+    };
+    for by in ["crop", "enlarge"] {
+        let sizes = of(60);
+        let sizes: Vec<&str> = sizes.iter().map(String::as_str).collect();
+        let yaml = bank(&sizes, &format!("run: grid, align: heights, by: {by}, gap: 1 mm"));
+        let layout = layout_of(&yaml).unwrap_or_else(|problems| panic!("{by}: {problems}"));
+        assert_eq!(layout.photos.len(), 60);
+    }
+    let sizes = of(61);
+    let sizes: Vec<&str> = sizes.iter().map(String::as_str).collect();
+    let told = layout_of(&bank(&sizes, "run: grid, align: heights")).err();
+    let told = told.map(|problems| problems.to_string()).unwrap_or_default();
+    assert!(told.contains("61 photos are too many"), "{told}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// Whatever the gap and the length, on the marks or off them: all lines end exactly where is asked for,
+    /// and at most one photo of each lies off the marks.
+    #[test]
+    fn lines_end_exactly_off_the_marks(
+        sizes in prop::collection::vec((60_000_000_i64..180_000_000, 60_000_000_i64..180_000_000), 1..9),
+        by in prop::sample::select(vec![BankBy::Crop, BankBy::Enlarge, BankBy::Mat]),
+        gap in 0_i64..6_000_000,
+        long in prop_oneof![Just(None), (80_000_000_i64..400_000_000).prop_map(Some)],
+        along in 0_usize..2,
+        units in prop::sample::select(vec![Units::Inches, Units::Millimetres]),
+    ) {
+        let gap = Length::nanometres(gap);
+        let prints: Vec<Print> = sizes.iter().enumerate().map(|(number, (width, height))| Print {
+            name: format!("`{number}`"), size: [*width, *height].map(Length::nanometres),
+        }).collect();
+        let long = long.map(Length::nanometres);
+        let flush = Flush { along, by, gap, long, thick: None, units };
+        let Some(lines) = flush.lines(&prints) else {
+            prop_assert!(long.is_some());
+            return Ok(());
+        };
+        let lines = lines.map_err(|clash| TestCaseError::fail(format!("{clash:?}")))?;
+        let whole = |line: &FlushLine| {
+            line.long.iter().copied().sum::<Length>() + gap * (line.count as i64 - 1)
+        };
+        let mark = cutleaf::layout::fit::line::mark(units).to_nanometres();
+        let mut rest = prints.iter();
+        for line in &lines {
+            prop_assert_eq!(whole(line), long.unwrap_or(whole(&lines[0])));
+            let off = line.long.iter().filter(|side| side.to_nanometres() % mark != 0).count();
+            prop_assert!(off <= 1);
+            for (side, print) in line.long.iter().zip(rest.by_ref()) {
+                match by {
+                    BankBy::Crop => prop_assert!(*side <= print.size[along]),
+                    BankBy::Mat => prop_assert!(*side >= print.size[along]),
+                    BankBy::Enlarge => {}
+                }
+            }
+        }
+    }
 
     /// Any photos: lines are as long as is asked for, every photo is as thick as its line, and rows chosen by
     /// the dynamic programme cost no more than any other way to break the photos into rows.

@@ -59,7 +59,7 @@ pub use ids::{OffcutId, PieceId, SheetId};
 pub use inks::Inks;
 pub use lettering::{Align, Joined, Side};
 pub use mark::MarkKind;
-pub use page::PageName;
+pub use page::{MOST_PHOTOS, PageName};
 pub use pattern::{Band, DOT, GRID_LINE, Pattern, PatternKind, Repeat, zigzag};
 pub use picture_fill::PictureFill;
 pub use picture_format::PictureFormat;

@@ -2,6 +2,9 @@
 
 use super::choices;
 
+/// Photos that are placed as one at most; more lie on no two pages.
+pub const MOST_PHOTOS: usize = 60;
+
 choices! {
     /// A page of a spread, or the one of a single page.
     #[derive(Hash)]

@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use crate::description::{BankRun, Distance, FromText, LineUp, Marked, OneOrMany, Text, Written};
 use crate::model::length::{LengthSum, Sides};
-use crate::model::{Fault, choices};
+use crate::model::{Fault, MOST_PHOTOS, choices};
 
 /// A sketch: where photos, title and story go, whatever the photos are.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
@@ -177,9 +177,6 @@ pub struct Takes {
     /// As many as that.
     pub most: usize,
 }
-
-/// Photos that a bank may take; more lie on no two pages.
-const MOST_PHOTOS: usize = 60;
 
 impl FromText for Takes {
     fn from_text(text: &str) -> Result<Self, Fault> {

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::description::{Problem, printable, slug};
-use crate::model::Facing;
 use crate::model::length::{Length, Size, Units, parse_sides};
 use crate::model::naming::nearest;
+use crate::model::{Facing, MOST_PHOTOS};
 use crate::picture::{COARSE, PictureFile, SHARP};
 
 use super::file::Form;
@@ -17,8 +17,6 @@ use crate::relations::MARKS_PER_INCH;
 pub use super::notes::{NOTES, Note, Notes};
 pub use super::prints::Shape;
 
-/// Photos that are placed at most; more lie on no two pages.
-const MOST_PHOTOS: usize = 60;
 /// A photo to place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {

@@ -217,14 +217,15 @@ element! {
         run: Option<Written<BankRun>>,
         /// Columns of a grid; as square as can be if not given.
         columns: Option<Marked<u32>>,
-        /// `heights` (a row) or `widths` (a column): photos are made alike, so that the bank ends flush; of a
-        /// `grid` each row or column, all of one length.
+        /// `heights` (a row) or `widths` (a column): photos, 60 at most, are made alike, so that the bank
+        /// ends flush; of a `grid` each row or column, all of one length.
         align: Option<Written<BankAlign>>,
         /// How: `crop` (the default), `enlarge` or `mat`, a mat for each photo from the first of `mats`.
         by: Option<Written<BankBy>>,
-        /// How wide the whole bank then is, its mats included; `fit` for the room that is left.
+        /// How wide the whole bank then is, its mats included, exactly: where that is no whole number of the
+        /// ruler's marks, the last photo of each row makes up for it; `fit` for the room that is left.
         width: Option<Written<LengthOrFit>>,
-        /// How high it then is; `fit` for the room that is left.
+        /// How high it then is, likewise; `fit` for the room that is left.
         height: Option<Written<LengthOrFit>>,
         /// Distance between photos, 0 if not given.
         gap: Option<Written<Distance>>,

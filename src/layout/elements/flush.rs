@@ -1,8 +1,8 @@
 //! Banks whose photos end flush: read, solved, laid out.
 
 use crate::description::{Bank, BankAlign, BankBy, BankRun, LengthOrFit, Place, Written, slug};
-use crate::model::Warning;
 use crate::model::length::{Length, Size, Units};
+use crate::model::{MOST_PHOTOS, Warning};
 
 use super::super::blocks::Part;
 use super::super::fit::asked::clashes;
@@ -38,6 +38,11 @@ pub(super) fn bank(
     align: &Written<BankAlign>,
 ) -> Option<(Size, Vec<Part>)> {
     let place = align.place;
+    if bank.photos.len() > MOST_PHOTOS {
+        let message = format!("{} photos are too many to make end flush", bank.photos.len());
+        reader.problem(place, message, format!("name {MOST_PHOTOS} at most, or part the bank"));
+        return None;
+    }
     let along = match reader.value(align)? {
         BankAlign::Heights => 0,
         BankAlign::Widths => 1,

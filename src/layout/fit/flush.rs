@@ -10,10 +10,13 @@ use crate::description::BankBy;
 use crate::model::length::{Length, Units};
 use crate::relations::{Edge, ORIGIN, Relations, Settled};
 
+use super::breaking::Breaking;
 use super::line::{Clash, in_marks, mark, side_of};
 
 /// The shortest side that a photo is cropped to (common practice, no source).
-const LEAST: Length = Length::part(1, 2);
+pub(super) const LEAST: Length = Length::part(1, 2);
+/// What costs no more than that beyond another, in square marks, costs the same.
+pub(super) const EQUAL: f64 = 1e-6;
 
 /// A photo as it is before anything is done to it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,25 +58,26 @@ pub struct FlushLine {
 }
 
 /// Sides of a photo in marks: along the line, over it.
-type Sides = [i64; 2];
+pub(super) type Sides = [i64; 2];
 
 impl Flush {
     /// The sides of a photo in whole marks: no more than it has where it is cropped, no less where it is
     /// matted.
-    fn sides(&self, print: &Print) -> Sides {
+    pub(super) fn sides(&self, print: &Print) -> Sides {
         [self.along, 1 - self.along].map(|axis| {
             let (marks, beyond) = in_marks(print.size[axis], self.units);
             marks + i64::from(self.by == BankBy::Mat && beyond > Length::ZERO)
         })
     }
 
-    /// One line of photos.
+    /// One line of photos, exactly as long and as thick as is asked for: what that has beyond whole marks,
+    /// the last photo that can be so much longer takes.
     pub fn line(&self, prints: &[Print]) -> Result<FlushLine, Clash> {
         let sides: Vec<Sides> = prints.iter().map(|print| self.sides(print)).collect();
         let gaps = i64::try_from(prints.len()).unwrap_or(1) - 1;
-        let (gap, beyond) = in_marks(self.gap, self.units);
-        let room = self.long.map(|long| in_marks(long - beyond * gaps, self.units).0);
-        let thick = self.thickness(prints, &sides, room.map(|room| room - gap * gaps))?;
+        let (gap, _) = in_marks(self.gap, self.units);
+        let room = self.long.map(|long| self.room(long, prints.len()));
+        let thick = self.thickness(prints, &sides, room.map(|(room, _)| room))?;
         let thickness = thick.1.at(thick.2);
         let ratio = |[long, thick]: &Sides| *long as f64 / (*thick).max(1) as f64;
         let mut along = Relations::default();
@@ -85,8 +89,10 @@ impl Flush {
             match edges.last() {
                 None => along.exactly(ORIGIN, start, 0, ""),
                 Some([_, before]) => {
-                    let why =
-                        if gap == 0 { String::new() } else { format!("gaps of {}", show(gap)) };
+                    let why = match self.gap {
+                        Length::ZERO => String::new(),
+                        gap => format!("gaps of {}", gap.show(self.units)),
+                    };
                     along.exactly(*before, start, gap, &why);
                 }
             }
@@ -108,26 +114,45 @@ impl Flush {
             along.wish(&[(end, 1.0), (start, -1.0)], wished, 1.0);
             edges.push([start, end]);
         }
-        if let (Some(room), Some([_, last])) = (room, edges.last()) {
+        if let (Some((room, rest)), Some([_, last])) = (room, edges.last()) {
+            let sum: i64 = sides.iter().map(|[long, _]| long).sum();
+            let beyond = prints.iter().map(|print| in_marks(print.size[self.along], self.units).1);
+            let is_short = self.is_short([sum, room], rest, beyond.max().unwrap_or_default());
+            let room = room + gap * gaps + i64::from(is_short);
             let line = ["row", "column"][self.along];
             let long = self.long.unwrap_or_default().show(self.units);
             along.exactly(ORIGIN, *last, room, &format!("the {line} is {long} long"));
         }
         let settled = self.settle(&along)?;
-        let long = edges
+        let mut long: Vec<Length> = edges
             .iter()
-            .map(|[start, end]| mark(self.units) * (settled.at(*end) - settled.at(*start)));
+            .map(|[start, end]| mark(self.units) * (settled.at(*end) - settled.at(*start)))
+            .collect();
+        if let Some((_, rest)) = room {
+            let takes = |(long, print): &(&mut Length, &Print)| {
+                self.by != BankBy::Crop || **long + rest <= print.size[self.along]
+            };
+            if let Some((last, _)) = long.iter_mut().zip(prints).rev().find(takes) {
+                *last += rest;
+            }
+        }
         let (over, over_settled, _) = thick;
         Ok(FlushLine {
             count: prints.len(),
-            long: long.collect(),
-            thick: mark(self.units) * thickness,
+            long,
+            thick: self.thick.unwrap_or(mark(self.units) * thickness),
             solved: vec![(along, settled), (over, over_settled)],
         })
     }
 
+    /// Whether photos that are cropped come to whole marks of a length, and none of them has left what that
+    /// has beyond.
+    pub(super) fn is_short(&self, [sum, room]: [i64; 2], rest: Length, beyond: Length) -> bool {
+        self.by == BankBy::Crop && sum == room && rest > beyond
+    }
+
     /// The least and the most marks that a side may have, which had so many.
-    fn bounds(&self, side: i64) -> (i64, Option<i64>) {
+    pub(super) fn bounds(&self, side: i64) -> (i64, Option<i64>) {
         let least = in_marks(LEAST, self.units).0;
         match self.by {
             BankBy::Crop => (least.min(side), Some(side)),
@@ -172,7 +197,12 @@ impl Flush {
         }
         if let Some(thick) = self.thick {
             let why = format!("the bank is {} {way} within its mats", thick.show(self.units));
-            over.exactly(ORIGIN, edge, in_marks(thick, self.units).0, &why);
+            let (marks, rest) = in_marks(thick, self.units);
+            let is_short = prints.iter().zip(sides).any(|(print, size)| {
+                let beyond = in_marks(print.size[1 - self.along], self.units).1;
+                self.is_short([size[1], marks], rest, beyond)
+            });
+            over.exactly(ORIGIN, edge, marks + i64::from(is_short), &why);
         }
         let settled = self.settle(&over)?;
         Ok((over, settled, edge))
@@ -182,25 +212,34 @@ impl Flush {
         relations.settle().map_err(|conflict| Clash::of(relations, &conflict, self.units))
     }
 
-    /// Lines of one length, the photos in their order: those whose photos change least. Nothing where no
-    /// lines can be of one length.
+    /// The whole marks that so many photos have along a line of a length, and what is left of it.
+    pub(super) fn room(&self, long: Length, photos: usize) -> (i64, Length) {
+        let gaps = i64::try_from(photos).unwrap_or(1) - 1;
+        in_marks(long - self.gap * gaps, self.units)
+    }
+
+    /// Lines of one length, the photos in their order: those whose photos change least, of lengths that cost
+    /// the same the one that makes the bank most like a square. Nothing where no lines can be of one length.
     pub fn lines(&self, prints: &[Print]) -> Option<Result<Vec<FlushLine>, Clash>> {
-        let sides: Vec<Sides> = prints.iter().map(|print| self.sides(print)).collect();
-        let (gap, beyond) = in_marks(self.gap, self.units);
-        let gap = gap + i64::from(beyond > Length::ZERO);
-        let lengths: Vec<i64> = match self.long {
-            Some(long) => vec![in_marks(long, self.units).0],
-            None => natural_lengths(&sides, gap),
+        let breaking = Breaking::of(self, prints);
+        let lengths = match self.long {
+            Some(long) => vec![long],
+            None => breaking.natural_lengths(),
         };
-        let mut best: Option<(f64, i64, Vec<usize>)> = None;
+        let square = breaking.square();
+        let mut best: Option<([f64; 2], Length, Vec<usize>)> = None;
         for long in lengths {
-            let Some((cost, counts)) = self.broken(&sides, gap, long) else { continue };
-            if best.as_ref().is_none_or(|(least, _, _)| cost < least - 1e-9) {
-                best = Some((cost, long, counts));
+            let Some((cost, counts)) = breaking.broken(long) else { continue };
+            let marks = long.to_inches() / mark(self.units).to_inches();
+            let off = (marks / square).ln().abs();
+            let is_better = |[least, nearest]: [f64; 2]| {
+                cost < least - EQUAL || (cost <= least + EQUAL && off < nearest - EQUAL)
+            };
+            if best.as_ref().is_none_or(|(known, ..)| is_better(*known)) {
+                best = Some(([cost, off], long, counts));
             }
         }
         let (_, long, counts) = best?;
-        let long = self.long.unwrap_or(mark(self.units) * long);
         let line = Self { long: Some(long), thick: None, ..*self };
         let mut rest = prints;
         let mut lines = Vec::new();
@@ -214,91 +253,9 @@ impl Flush {
         }
         Some(Ok(lines))
     }
-
-    /// The lines of one length that cost least, and what they cost: an exact dynamic programme.
-    fn broken(&self, sides: &[Sides], gap: i64, long: i64) -> Option<(f64, Vec<usize>)> {
-        let count = sides.len();
-        let mut best: Vec<Option<(f64, usize)>> = vec![None; count + 1];
-        best[0] = Some((0.0, 0));
-        for end in 1..=count {
-            for start in 0..end {
-                let Some((before, _)) = best[start] else { continue };
-                let Some(cost) = self.cost(&sides[start..end], gap, long) else { continue };
-                if best[end].is_none_or(|(least, _)| before + cost < least - 1e-9) {
-                    best[end] = Some((before + cost, start));
-                }
-            }
-        }
-        let (cost, _) = best[count]?;
-        let mut counts = Vec::new();
-        let mut end = count;
-        while end > 0 {
-            let (_, start) = best[end]?;
-            counts.push(end - start);
-            end = start;
-        }
-        counts.reverse();
-        Some((cost, counts))
-    }
-
-    /// What a line of a length costs, between marks: the sum of squares of what its photos change. Nothing
-    /// where they can't be of that length.
-    fn cost(&self, sides: &[Sides], gap: i64, long: i64) -> Option<f64> {
-        let gaps = gap * (i64::try_from(sides.len()).ok()? - 1);
-        let room = long - gaps;
-        let sum: i64 = sides.iter().map(|[long, _]| long).sum();
-        let over = sides.iter().map(|[_, thick]| *thick);
-        let least = in_marks(LEAST, self.units).0 * i64::try_from(sides.len()).ok()?;
-        let thick = match self.by {
-            BankBy::Enlarge if room > 0 => room as f64 / ratios(sides).max(1e-9),
-            BankBy::Crop if sum >= room && room >= least => over.min()? as f64,
-            BankBy::Mat if sum <= room => over.max()? as f64,
-            BankBy::Enlarge | BankBy::Crop | BankBy::Mat => return None,
-        };
-        let share = self.share(sides, room);
-        let becomes = |[long, over]: &Sides| match self.by {
-            BankBy::Enlarge => *long as f64 / (*over).max(1) as f64 * thick,
-            BankBy::Crop | BankBy::Mat => (*long as f64 + share).max(self.bounds(*long).0 as f64),
-        };
-        let change = |side: &Sides| {
-            (becomes(side) - side[0] as f64).powi(2) + (thick - side[1] as f64).powi(2)
-        };
-        Some(sides.iter().map(change).sum())
-    }
-
-    /// What each photo takes on so that the line has a length, the sum of squares the least: the same for all
-    /// but those that would be too short by it, which stay as short as a photo may be (projection onto a
-    /// simplex with bounds, found by fixing one bound after the other).
-    fn share(&self, sides: &[Sides], room: i64) -> f64 {
-        let mut free: Vec<i64> = sides.iter().map(|[long, _]| *long).collect();
-        let mut left = room;
-        loop {
-            let share = (left - free.iter().sum::<i64>()) as f64 / free.len().max(1) as f64;
-            let stays = |long: &i64| *long as f64 + share >= self.bounds(*long).0 as f64;
-            let (still, short): (Vec<i64>, Vec<i64>) = free.iter().partition(|long| stays(long));
-            if short.is_empty() || still.is_empty() {
-                return share;
-            }
-            left -= short.iter().map(|long| self.bounds(*long).0).sum::<i64>();
-            free = still;
-        }
-    }
 }
 
 /// The sum of what photos are long for each mark that they are thick.
-fn ratios(sides: &[Sides]) -> f64 {
+pub(super) fn ratios(sides: &[Sides]) -> f64 {
     sides.iter().map(|[long, thick]| *long as f64 / (*thick).max(1) as f64).sum()
-}
-
-/// The lengths of all runs of photos as they are.
-fn natural_lengths(sides: &[Sides], gap: i64) -> Vec<i64> {
-    let mut lengths = std::collections::BTreeSet::new();
-    for start in 0..sides.len() {
-        let mut long = -gap;
-        for side in &sides[start..] {
-            long += side[0] + gap;
-            lengths.insert(long);
-        }
-    }
-    lengths.into_iter().collect()
 }

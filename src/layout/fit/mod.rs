@@ -6,6 +6,7 @@
 //! as data ([`crate::model::Fitted`]).
 
 pub mod asked;
+mod breaking;
 pub mod flush;
 pub mod line;
 pub mod open;
