@@ -439,3 +439,26 @@ fn built_in_sketches_say_what_they_are() {
         assert!(sketches.iter().any(|sketch| takes(&sketch)), "{count} photos");
     }
 }
+
+/// Twenty rooms that take any number of photos can be filled in more ways than anyone can look at: the search
+/// ends, and photos stand about as even as the rooms are.
+#[test]
+fn a_sketch_of_many_rooms_is_filled_at_once() {
+    let rooms = |page: &str| {
+        let column = |at: usize| {
+            let room = |row: usize| format!("{{id: {page}{at}{row}, photos: {{takes: 0-20}}}}");
+            let rooms: Vec<String> = (0..2).map(room).collect();
+            format!("{{bands: [{}]}}", rooms.join(", "))
+        };
+        let columns: Vec<String> = (0..5).map(column).collect();
+        format!("{page}:\n  columns: [{}]\n", columns.join(", "))
+    };
+    let text = format!("name: Many\n{}{}", rooms("left"), rooms("right"));
+    let read = Sketch::read(&text).unwrap_or_else(|problems| panic!("{problems}"));
+    let asked = wanted::photos(&vec!["1x1"; 20].join(", ")).unwrap();
+    let fit = sketch::fit(&read, Size::inches(12.0, 12.0), &asked);
+    let fit = fit.unwrap_or_else(|refusal| panic!("{}", refusal.message));
+    let held = |bank: usize| fit.photos.iter().filter(|photo| photo.bank == bank).count();
+    assert_eq!(fit.photos.len(), 20);
+    assert!((0..fit.banks.len()).all(|bank| held(bank) <= 3));
+}

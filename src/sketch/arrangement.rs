@@ -113,8 +113,9 @@ pub(super) fn arrangements(
             let mut all = Vec::new();
             for along in [0, 1] {
                 for order in orders(photos, wanted, along) {
+                    let even = Even::of(&order, wanted, along, gap);
                     for lines in 1..=photos.len() {
-                        let lines = even(&order, wanted, along, lines, gap);
+                        let lines = even.lines(wanted, lines);
                         let arrangement = Arrangement { along, lines, own, bare: false };
                         let same = |other: &Arrangement| {
                             // A line of one photo each is the other way's single line.
@@ -162,50 +163,65 @@ fn orders(photos: &[usize], wanted: &[Wanted], along: usize) -> [Vec<usize>; 3] 
     [by(1 - along), photos.to_vec(), mixed]
 }
 
-/// Photos in that order in so many lines, with the least sum of squared lengths: the way
-/// that paragraphs are broken (Knuth & Plass, Software: Practice and Experience 11, 1981).
-fn even(
-    sorted: &[usize],
-    wanted: &[Wanted],
+/// Photos in an order, in any number of lines with the least sum of squared lengths: the way that paragraphs
+/// are broken (Knuth & Plass, Software: Practice and Experience 11, 1981).
+struct Even<'a> {
+    sorted: &'a [usize],
     along: usize,
-    lines: usize,
-    gap: i64,
-) -> Vec<Vec<usize>> {
-    let count = sorted.len();
-    // Least cost of the first photos in so many lines, and where the last of these begins.
-    let mut best = vec![vec![(i64::MAX, 0_usize); count + 1]; lines + 1];
-    best[0][0] = (0, 0);
-    for line in 1..=lines {
-        for end in line..=count {
-            for start in (line - 1)..end {
-                let (before, _) = best[line - 1][start];
-                if before == i64::MAX {
-                    continue;
-                }
-                let long = length(&sorted[start..end], wanted, along, gap);
-                let cost = before + long * long;
-                if cost < best[line][end].0 {
-                    best[line][end] = (cost, start);
+    /// Where the last line begins of the first so many photos in so many lines.
+    starts: Vec<Vec<usize>>,
+}
+
+impl<'a> Even<'a> {
+    fn of(sorted: &'a [usize], wanted: &[Wanted], along: usize, gap: i64) -> Self {
+        let count = sorted.len();
+        // How long the first photos are in one line, with a gap behind each.
+        let mut long = vec![0; count + 1];
+        for (place, &photo) in sorted.iter().enumerate() {
+            long[place + 1] = long[place] + wanted[photo].size[along] + gap;
+        }
+        let mut starts = vec![vec![0; count + 1]; count + 1];
+        // The least cost of the first photos in one line less.
+        let mut before = vec![i64::MAX; count + 1];
+        before[0] = 0;
+        for (line, starts) in starts.iter_mut().enumerate().skip(1) {
+            let mut best = vec![i64::MAX; count + 1];
+            for end in line..=count {
+                for start in (line - 1)..end {
+                    if before[start] == i64::MAX {
+                        continue;
+                    }
+                    let long = long[end] - long[start] - gap;
+                    let cost = before[start] + long * long;
+                    if cost < best[end] {
+                        best[end] = cost;
+                        starts[end] = start;
+                    }
                 }
             }
+            before = best;
         }
+        Self { sorted, along, starts }
     }
-    let mut taken = Vec::new();
-    let mut end = count;
-    for line in (1..=lines).rev() {
-        let (_, start) = best[line][end];
-        taken.push(ordered(&sorted[start..end], wanted, along));
-        end = start;
+
+    fn lines(&self, wanted: &[Wanted], lines: usize) -> Vec<Vec<usize>> {
+        let mut taken = Vec::new();
+        let mut end = self.sorted.len();
+        for line in (1..=lines).rev() {
+            let start = self.starts[line][end];
+            taken.push(ordered(&self.sorted[start..end], wanted, self.along));
+            end = start;
+        }
+        taken.reverse();
+        if self.along == 1 {
+            // Columns whose people look right come first.
+            let looks = |line: &Vec<usize>| -> i32 {
+                line.iter().map(|&photo| i32::from(wanted[photo].looks())).sum()
+            };
+            taken.sort_by_key(looks);
+        }
+        taken
     }
-    taken.reverse();
-    if along == 1 {
-        // Columns whose people look right come first.
-        let looks = |line: &Vec<usize>| -> i32 {
-            line.iter().map(|&photo| i32::from(wanted[photo].looks())).sum()
-        };
-        taken.sort_by_key(looks);
-    }
-    taken
 }
 
 impl Wanted {

@@ -35,6 +35,8 @@ const NO_MATS: f64 = 0.14;
 const NARROW: [i64; 2] = [2, 1];
 /// Swaps of photos between banks.
 const MOST_SWAPS: usize = 12;
+/// What arranging banks may come to while photos are swapped: the cube of its photos for each bank.
+const MOST_WEIGHED: usize = 20_000_000;
 /// What a photo of a contradiction pays for its bank, a mark that is too much.
 const IN_THE_WAY: i64 = 500;
 
@@ -149,6 +151,7 @@ impl<'a> Fitter<'a> {
     pub fn fillings(&self) -> Vec<Vec<usize>> {
         let mut all = Vec::new();
         self.fill(self.wanted.len(), &mut Vec::new(), &mut all);
+        all.sort();
         let photos: f64 = self.wanted.iter().map(Wanted::area).sum();
         let rooms: Vec<f64> = self.rooms.iter().map(|room| area(*room)).collect();
         let room: f64 = rooms.iter().sum::<f64>().max(1.0);
@@ -166,17 +169,30 @@ impl<'a> Fitter<'a> {
         all
     }
 
+    /// Fills the banks from the next one on, first with about as many photos as suit its room, until there
+    /// are ways enough.
     fn fill(&self, left: usize, filling: &mut Vec<usize>, all: &mut Vec<Vec<usize>>) {
+        if all.len() >= MOST_FILLINGS {
+            return;
+        }
         let rest = &self.banks[filling.len()..];
         let Some(bank) = rest.first() else {
-            if left == 0 && all.len() < MOST_FILLINGS {
+            if left == 0 {
                 all.push(filling.clone());
             }
             return;
         };
+        let mut areas = self.rooms[filling.len()..].iter().map(|room| area(*room));
+        let own = areas.next().unwrap_or_default();
+        let suits = left as f64 * own / (own + areas.sum::<f64>()).max(1.0);
         let others = |of: fn(&Bank) -> usize| rest[1..].iter().map(|bank| of(bank)).sum::<usize>();
         let (least, most) = (others(|bank| bank.takes.least), others(|bank| bank.takes.most));
-        for count in bank.takes.least..=bank.takes.most.min(left) {
+        let mut counts: Vec<usize> = (bank.takes.least..=bank.takes.most.min(left)).collect();
+        counts.sort_by(|one, other| {
+            let off = |count: &usize| (*count as f64 - suits).abs();
+            off(one).total_cmp(&off(other))
+        });
+        for count in counts {
             if (least..=most).contains(&(left - count)) {
                 filling.push(count);
                 self.fill(left - count, filling, all);
@@ -264,8 +280,13 @@ impl<'a> Fitter<'a> {
         let gap = self.sketch.gap;
         // The same photos come to the same bank time and again.
         let mut known: BTreeMap<(usize, Vec<usize>), i64> = BTreeMap::new();
+        let mut weighed = 0_usize;
         let mut awkward = |bank: usize, photos: &[usize]| {
+            if weighed > MOST_WEIGHED {
+                return NEVER;
+            }
             *known.entry((bank, photos.to_vec())).or_insert_with(|| {
+                weighed += photos.len().pow(3);
                 let ways = arrangements(self.banks[bank].run, photos, self.wanted, gap, 0);
                 ways.iter().map(|way| self.awkward(way, bank)).min().unwrap_or(NEVER)
             })
