@@ -252,6 +252,8 @@ fn what_cannot_be_repeated_is_told_with_what_can() {
         ("    - circle: {paper: coral, diameter: 1, at: {offset: [1, 1]}}\n".to_owned(), "only the pieces of a cluster"),
         (border("block: 1/32 x 1/32, along: round"), "more than 400"),
         (border("block: 13 x 1, along: top"), "longer than its edge"),
+        (border("block: 1 x 1, gap: 20, along: top"), "leave no room"),
+        (border("block: 1 x 1, gap: 11.98, along: top"), "leave no room"),
         (border("block: 0 x 1, along: top"), "not more than 0"),
         (border("block: 1 x 1, gap: -1/8, along: top"), "less than 0"),
         (border("block: 7 x 7, keep: block, along: top"), "no two blocks"),

@@ -19,9 +19,10 @@ use crate::geometry::boolean::{self, polygon::Polygons};
 use crate::geometry::offset::{self, Holes};
 use crate::geometry::{self, FLATTENING, Ring};
 use crate::kept::Kept;
-use crate::model::length::{Length, Size, Units};
+use crate::model::length::{Length, Size};
 use crate::model::{Area, Tool, Warning};
 
+use super::fit::line::mark;
 use super::{Layout, PlacedPiece};
 
 pub use crate::model::When;
@@ -128,10 +129,7 @@ fn middles(layout: &Layout, piece: &PlacedPiece) -> Found {
     if covers.iter().map(|cover| area_of(shown(cover))).sum::<f64>() < LEAST_AREA {
         return Default::default();
     }
-    let mark = match layout.units {
-        Units::Inches => Length::part(1, 16),
-        Units::Millimetres => Length::mm(1.0),
-    };
+    let mark = mark(layout.units);
     let Gutting { glue, rim, .. } = layout.gutting;
     MIDDLES.of(Hiding { outline, tool: piece.tool, mark, glue, rim, covers }, found_below)
 }

@@ -34,7 +34,7 @@ const MOST_ELEMENTS: usize = 500;
 /// Pieces and photos of all elements together, each mat one.
 const MOST_PARTS: usize = 1_500;
 /// The least side of what is cut or glued: nothing narrower can be held under a blade.
-const LEAST_SIDE: Length = Length::part(1, 32);
+pub(super) const LEAST_SIDE: Length = Length::part(1, 32);
 
 /// The blocks of all pages, in stacking order within each page.
 pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) -> Vec<Block> {

@@ -12,6 +12,7 @@ use crate::model::{Color, Tool, Turns, Warning};
 use crate::shapes;
 use crate::shapes::finished::{Finished, Torn};
 
+use super::super::fit::line::mark;
 use super::super::print::BLEED;
 use super::super::reading::Reader;
 use super::super::{Layout, PaperOnHand, USUAL_SHEET};
@@ -229,10 +230,7 @@ fn fitting(
         .max_by_key(|room| room[0] + room[1]);
     // A piece that fits no sheet at all is told of where it is nested.
     let Some(room) = room else { return wanted };
-    let mark = match units {
-        Units::Inches => Length::part(1, 16),
-        Units::Millimetres => Length::mm(1.0),
-    };
+    let mark = mark(units);
     let mut off = wanted;
     for (axis, sides) in [(0, [1, 3]), (1, [0, 2])] {
         if room[axis] >= both[axis] {

@@ -14,6 +14,8 @@ use crate::model::length::{Length, Size, Units};
 
 use super::super::Layout;
 use super::super::blocks::{Block, Part, Pinned};
+use super::super::elements::LEAST_SIDE;
+use super::super::fit::line::mark;
 use super::super::reading::Reader;
 use super::even::share;
 
@@ -66,6 +68,10 @@ pub(in crate::layout) fn run(
             let exact = |count: i64| (whole - between * (count - 1)) / count;
             let off = |count: i64| (exact(count) - wished).abs();
             let count = if off(fewer + 1) < off(fewer) { fewer + 1 } else { fewer };
+            if exact(count) < LEAST_SIDE.to_nanometres() {
+                let message = format!("gaps of {} leave no room for the blocks", gap.show(units));
+                return Err(Fault::new(message, "write a smaller `gap`"));
+            }
             on_the_ruler(whole, [wished, between], count, units).unwrap_or((count, exact(count)))
         }
     };
@@ -82,11 +88,7 @@ fn on_the_ruler(
     count: i64,
     units: Units,
 ) -> Option<(i64, i64)> {
-    let mark = match units {
-        Units::Inches => Length::part(1, 16),
-        Units::Millimetres => Length::mm(1.0),
-    };
-    let mark = mark.to_nanometres();
+    let mark = mark(units).to_nanometres();
     let nearest = (between + mark / 2) / mark * mark;
     let gaps = (-MARKS..=MARKS).map(|marks| nearest + marks * mark);
     let gaps: Vec<i64> = if between == 0 { vec![0] } else { gaps.filter(|gap| *gap > 0).collect() };
@@ -95,7 +97,8 @@ fn on_the_ruler(
     let sized = all.filter_map(|(count, gap)| {
         let free = whole - gap * (count - 1);
         let size = free / count;
-        let on_marks = free % count == 0 && size % mark == 0 && size > 0;
+        let is_there = size >= LEAST_SIDE.to_nanometres();
+        let on_marks = free % count == 0 && size % mark == 0 && is_there;
         let is_near = (size - wished).abs() * 8 <= wished;
         let off = (size - wished).abs() + (gap - between).abs();
         (on_marks && is_near).then_some((off, count, size))

@@ -6,6 +6,7 @@ use crate::description::Edge;
 use crate::geometry::boolean::polygon::Polygons;
 use crate::geometry::{self, FLATTENING};
 use crate::layout::blocks::Block;
+use crate::layout::fit::line::mark;
 use crate::layout::reading::Reader;
 use crate::layout::{Layout, PlacedPiece};
 use crate::model::length::{Length, Units};
@@ -126,9 +127,6 @@ fn needed(whole: Rect, words: Rect, side: Edge, units: Units) -> Length {
         Edge::Bottom => whole.y1 - words.y0,
         Edge::Top => words.y1 - whole.y0,
     };
-    let mark = match units {
-        Units::Inches => 1.0 / 16.0,
-        Units::Millimetres => 1.0 / 25.4,
-    };
+    let mark = mark(units).to_inches();
     Length::inches((needed / mark - 1e-6).ceil() * mark)
 }
