@@ -253,6 +253,77 @@ fn what_can_t_be_fitted_says_why_on_its_line() {
     }
 }
 
+/// Whatever decides where a piece lies along a direction, another place that way is refused on its line; a
+/// place the other way stays.
+#[test]
+fn a_piece_has_one_place_along_each_direction() {
+    let told = |piece: &str, fit: &str| -> Option<String> {
+        let yaml = page(&format!(
+            "  pieces:
+    - panel: {{id: sky, paper: rust, size: 2 x 3, at: {{top: 1}}}}
+    - panel: {{id: host, paper: rust, size: 3 x 3, at: [4, 4]}}
+    - panel: {{id: it, paper: rust, size: 2 x 1, {piece}}}
+  fit: [{fit}]
+"
+        ));
+        layout_of(&yaml).err().map(|problems| problems.to_string())
+    };
+    let tucked = "tucked under: host, side: right, shows: 1";
+    let line = "along: {from: [1, 10], to: [11, 10]}";
+    for (piece, fit, wanted) in [
+        (format!("at: {{{tucked}, between: [sky, right edge]}}"), "", "decided by `between`"),
+        (format!("at: {{{tucked}}}"), "{row: [sky, it]}", "decided by its row"),
+        (format!("repeat: {{count: 3, {line}}}"), "{row: [sky, it]}", "has two places: its row"),
+        ("at: {right of: host}".to_owned(), "{row: [sky, it]}", "decided by its row"),
+        ("at: {between: [sky, right edge]}".to_owned(), "{row: [it]}", "decided by its row"),
+        ("at: {below: host}".to_owned(), "{column: [it]}", "decided by its column"),
+        ("at: {right of: host, between: [sky, right edge]}".to_owned(), "", "by `between`"),
+        ("at: {left: 1, right of: host}".to_owned(), "", "two positions"),
+        ("at: {left of: sky, right of: host}".to_owned(), "", "two positions"),
+    ] {
+        let told = told(&piece, fit).unwrap_or_else(|| panic!("accepted: {piece} {fit}"));
+        assert!(told.contains(wanted) && told.contains("line 14:"), "{piece} {fit}: {told}");
+    }
+    for (piece, fit) in [
+        (format!("at: {{{tucked}, between: [top edge, bottom edge]}}"), ""),
+        (format!("at: {{{tucked}}}"), "{column: [it]}"),
+        ("at: {below: host}".to_owned(), "{row: [it]}"),
+        ("at: {left: 1, below: host}".to_owned(), ""),
+        ("repeat: {count: 3, along: page}".to_owned(), "{column: [it]}"),
+    ] {
+        assert_eq!(told(&piece, fit), None, "{piece} {fit}");
+    }
+}
+
+/// One piece of a row or of a cluster is what is measured from, where it is named.
+#[test]
+fn rooms_go_by_the_piece_that_is_named() {
+    let layout = layout_of(&page(
+        "  pieces:
+    - panel: {id: flag, paper: rust, size: 1 x 1, repeat: {count: 2, along: {from: [0, 2], to: [12, 2]}, ends: 1}}
+    - panel: {id: mast, paper: rust, size: 1 x 1, at: {between: [flag.1, flag.2]}}
+    - cluster: {id: sparks, at: [1, 6], pieces: [{panel: {id: coal, paper: rust, size: 1 x 1}}, {panel: {id: ash, paper: rust, size: 2 x 2, at: {offset: [4, 0]}}}]}
+    - panel: {id: smoke, paper: rust, size: fit x 1, at: {right of: sparks.coal}}
+    - panel: {id: wind, paper: rust, size: 1 x fit, at: {below: sparks.coal, left: 0}}
+",
+    ))
+    .unwrap_or_else(|problems| panic!("{problems}"));
+    let flags = [0, 1].map(|flag| layout.pieces[1 + flag].at[0]);
+    let (_, at) = lies(&layout, "mast");
+    assert_eq!(at[0], f64::midpoint(flags[0], flags[1]));
+    // The coal ends 2 in from the left and 7 1/2 in from the top.
+    assert_eq!(lies(&layout, "smoke"), ([10.0, 1.0], [2.0, 6.5]));
+    assert_eq!(lies(&layout, "wind"), ([1.0, 4.5], [0.0, 7.5]));
+    let told = layout_of(&page(
+        "  pieces:
+    - cluster: {id: sparks, at: [1, 6], pieces: [{panel: {id: coal, paper: rust, size: 1 x 1}}]}
+  fit: [{row: [sparks.coal]}]
+",
+    ));
+    let told = told.err().map(|problems| problems.to_string()).unwrap_or_default();
+    assert!(told.contains("is a piece of `sparks`") && told.contains("line 13:"), "{told}");
+}
+
 #[test]
 fn a_redo_goes_by_what_was_fitted() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -334,9 +405,9 @@ proptest! {
                     prop_assert_eq!(placed.gap.to_nanometres() % mark.to_nanometres(), 0);
                 }
                 if is_open {
-                    // No mark more would fit.
+                    // No mark more for each would fit.
                     let count = open.len() as i64;
-                    prop_assert!(placed.ends[0] + placed.ends[1] - nm(2 * margin) < mark * (count + 1));
+                    prop_assert!(placed.ends[0] + placed.ends[1] - nm(2 * margin) < mark * count);
                 }
             }
             Err(clash) => {

@@ -1,11 +1,11 @@
 //! Where each block lies: positions from edges, middles and other pieces.
 
-use crate::description::{LineUp, Marked, Place, Text, Where, Written, nearest, slug};
-use crate::model::length::{Length, LengthSum, Size};
+use crate::description::{LineUp, Marked, Text, Where, nearest, slug};
+use crate::model::length::{Length, Size};
 use crate::model::naming::{by_end, or_list};
 
 use super::blocks::{Block, Content, Frame, Part, lined_up};
-use super::fit::asked::{Asked, nothing_else};
+use super::fit::asked::{Asked, Decides, nothing_else, one_only};
 use super::reading::{Along, Reader};
 use super::tucked::Tuck;
 
@@ -117,6 +117,7 @@ impl<'b, 's> Resolver<'b, 's> {
             }
             None => self.tucked(reader, index, at, size),
         };
+        let tucks = tucked.and(self.tucks[index].as_ref()).map(|(_, tuck)| tuck.axis());
         let beside = match tucked {
             Some((corner, stays)) => [0, 1].map(|axis| Some((corner[axis], stays[axis]))),
             None => self.beside(reader, index, at, size),
@@ -132,15 +133,35 @@ impl<'b, 's> Resolver<'b, 's> {
         let pinned = self.pinned(reader, index);
         let mut corner = [Length::ZERO; 2];
         for (axis, (along, edges)) in written.into_iter().enumerate() {
+            let line = self.line_of(index, axis);
+            let by = if pinned[axis].is_some() {
+                Some(Decides::Run)
+            } else if line.is_some() {
+                Some(Decides::Line)
+            } else {
+                rooms[axis].is_some().then_some(Decides::Between)
+            };
+            if let Some(by) = by {
+                let others = [
+                    at.tucked_under.as_ref().map(|host| host.place).filter(|_| tucks == Some(axis)),
+                    rooms[axis].is_some().then(|| self.place_of_between(index, at)),
+                ];
+                nothing_else(reader, at, (by, axis), others);
+            } else if !fits[axis] {
+                one_only(reader, at, axis);
+            }
             if let Some(at) = pinned[axis] {
+                if let Some(line) = line {
+                    let line = ["row", "column"][self.lines[line].axis];
+                    let id = &self.blocks[index].id;
+                    let message =
+                        format!("`{id}` has two places: its {line}, and what it runs along");
+                    let help =
+                        format!("take it out of the {line}, or leave out what it runs along");
+                    reader.problem(self.blocks[index].place, message, help);
+                }
                 corner[axis] = at;
                 continue;
-            }
-            let line = self.line_of(index, axis);
-            if line.is_some() || rooms[axis].is_some() {
-                nothing_else(reader, &edges, axis, line.is_some());
-            } else if !fits[axis] {
-                one_only(reader, &edges);
             }
             if let Some(line) = line {
                 corner[axis] = self.in_line(reader, (line, index)).unwrap_or_default();
@@ -245,17 +266,22 @@ impl<'b, 's> Resolver<'b, 's> {
     }
 
     /// Where another block of the same page, or a piece of it, lies.
-    fn frame_of(
+    pub fn frame_of(
         &mut self,
         reader: &mut Reader<'_>,
         index: usize,
         name: &Marked<Text>,
     ) -> Option<Frame> {
-        let page = self.blocks[index].page;
-        if self.is_of_unlaid(page, name) {
-            return None;
-        }
-        let (other, part) = named(reader, self.blocks, (page, Some(index)), name)?;
+        let found = self.named_on(reader, self.blocks[index].page, Some(index), name)?;
+        self.frame_of_named(reader, found)
+    }
+
+    /// Where a block lies, or a part of it.
+    pub fn frame_of_named(
+        &mut self,
+        reader: &mut Reader<'_>,
+        (other, part): Named,
+    ) -> Option<Frame> {
         let whole = self.frame_at(reader, other)?;
         let Some(part) = part else { return Some(whole) };
         let (offset, size) = self.blocks[other].frame_of(part);
@@ -281,19 +307,19 @@ impl<'b, 's> Resolver<'b, 's> {
         Some(Frame { at, size: [width?, height?] })
     }
 
-    /// The block of a page that a name stands for, with a problem noted where there is none, or where it is
-    /// the one that goes by it.
-    pub fn block_named(
+    /// What a name stands for on a page, with a problem noted where that is nothing, or the block that goes
+    /// by it; nothing too where that is not laid yet.
+    pub fn named_on(
         &mut self,
         reader: &mut Reader<'_>,
         page: usize,
         index: Option<usize>,
         name: &Marked<Text>,
-    ) -> Option<usize> {
+    ) -> Option<Named> {
         if self.is_of_unlaid(page, name) {
             return None;
         }
-        named(reader, self.blocks, (page, index), name).map(|(block, _)| block)
+        named(reader, self.blocks, (page, index), name)
     }
 }
 
@@ -386,14 +412,4 @@ pub(super) fn named(
         return None;
     }
     Some(found)
-}
-
-/// Notes a problem when more than one edge is given along one axis.
-fn one_only(reader: &mut Reader<'_>, edges: &[&Option<Written<LengthSum>>; 3]) {
-    let given: Vec<Place> =
-        edges.iter().filter_map(|edge| edge.as_ref().map(|text| text.place)).collect();
-    if let [_, second, ..] = given[..] {
-        let message = "two positions along the same direction";
-        reader.problem(second, message, "keep one: the piece's size says the rest");
-    }
 }

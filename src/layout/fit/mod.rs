@@ -7,6 +7,7 @@
 
 pub mod asked;
 mod breaking;
+mod ends;
 pub mod flush;
 pub mod line;
 pub mod open;

@@ -7,44 +7,8 @@ use super::super::blocks::{Frame, lined_up};
 use super::super::reading::{Along, Reader};
 use super::super::resolver::Resolver;
 use super::asked::{Asked, Room, WAYS, clashes};
+use super::ends::{End, edge_name};
 use super::line::{Line, Member, Spacing};
-
-/// Words for the edges of something: axis, side, name.
-const EDGES: [(usize, usize, &str); 4] =
-    [(0, 0, "left edge"), (0, 1, "right edge"), (1, 0, "top edge"), (1, 1, "bottom edge")];
-
-/// One of the two things between which something lies.
-enum End {
-    /// An edge of the page, or of the piece that `on` names.
-    Edge(usize, usize),
-    /// An edge of a piece.
-    EdgeOf(usize, usize, String),
-    /// A piece: the edge of it that faces the other end.
-    Piece(String),
-}
-
-impl End {
-    fn of(text: &str) -> Self {
-        for (axis, side, name) in EDGES {
-            if text == name {
-                return Self::Edge(axis, side);
-            }
-            if let Some(piece) = text.strip_prefix(name).and_then(|rest| rest.strip_prefix(" of "))
-            {
-                return Self::EdgeOf(axis, side, piece.trim().to_owned());
-            }
-        }
-        Self::Piece(text.to_owned())
-    }
-
-    /// The axis along which it is an end, if it is an edge.
-    const fn axis(&self) -> Option<usize> {
-        match self {
-            Self::Edge(axis, _) | Self::EdgeOf(axis, ..) => Some(*axis),
-            Self::Piece(_) => None,
-        }
-    }
-}
 
 impl<'s> Resolver<'_, 's> {
     /// Finds the pieces of all rows and columns.
@@ -77,7 +41,14 @@ impl<'s> Resolver<'_, 's> {
         };
         let mut members = Vec::new();
         for name in names {
-            let Some(member) = self.block_named(reader, page, None, name) else { return };
+            let Some((member, part)) = self.named_on(reader, page, None, name) else { return };
+            if part.is_some() {
+                let whole = &self.blocks[member].id;
+                let message =
+                    format!("`{}` is a piece of `{whole}`, which is placed as one", name.value.0);
+                reader.problem(name.place, message, format!("name the whole: `{whole}`"));
+                return;
+            }
             let elsewhere =
                 self.lines.iter().any(|one| one.axis == axis && one.members.contains(&member));
             if members.contains(&member) || elsewhere {
@@ -245,6 +216,12 @@ impl<'s> Resolver<'_, 's> {
         before as f64 / whole as f64
     }
 
+    /// Where it is written what a block lies between.
+    pub(in crate::layout) fn place_of_between(&self, index: usize, at: &Where) -> Place {
+        let place = at.between.as_ref().map(|between| between.place);
+        place.filter(|place| place.line.is_some()).unwrap_or(self.blocks[index].place)
+    }
+
     /// The rooms that `between` names, across and down.
     pub(in crate::layout) fn rooms_between(
         &mut self,
@@ -256,8 +233,7 @@ impl<'s> Resolver<'_, 's> {
         let mut rooms = [None, None];
         let Some(between) = &at.between else { return rooms };
         let Between(pairs) = &between.value;
-        let place =
-            if between.place.line.is_some() { between.place } else { self.blocks[index].place };
+        let place = self.place_of_between(index, at);
         for pair in pairs {
             let found = self.room_between(reader, (index, &[index]), (pair, place), None, frame);
             let Some((axis, room)) = found else { continue };
@@ -297,15 +273,12 @@ impl<'s> Resolver<'_, 's> {
         let mut names: Vec<String> = Vec::new();
         for end in &ends {
             let (found, name) = match end {
-                End::Edge(axis, side) => {
-                    let name = EDGES.iter().find(|one| (one.0, one.1) == (*axis, *side));
-                    (frame, format!("the {}", name.map_or("edge", |one| one.2)))
-                }
+                End::Edge(axis, side) => (frame, format!("the {}", edge_name(*axis, *side))),
                 End::EdgeOf(_, _, piece) | End::Piece(piece) => {
                     let named = Marked { value: Text(piece.clone()), place };
-                    let other =
-                        self.block_named(reader, self.blocks[index].page, Some(index), &named)?;
-                    if own.contains(&other) {
+                    let page = self.blocks[index].page;
+                    let other = self.named_on(reader, page, Some(index), &named)?;
+                    if own.contains(&other.0) {
                         let message =
                             format!("`{piece}` can't lie between itself and something else");
                         reader.problem(
@@ -315,7 +288,7 @@ impl<'s> Resolver<'_, 's> {
                         );
                         return None;
                     }
-                    (self.frame_at(reader, other)?, format!("`{piece}`"))
+                    (self.frame_of_named(reader, other)?, format!("`{piece}`"))
                 }
             };
             let mut span = [0, 1].map(|axis| [found.at[axis], found.at[axis] + found.size[axis]]);
@@ -323,8 +296,7 @@ impl<'s> Resolver<'_, 's> {
             if let End::Edge(axis, side) | End::EdgeOf(axis, side, _) = end {
                 span[*axis] = [span[*axis][*side]; 2];
                 if let End::EdgeOf(_, _, piece) = end {
-                    let edge = EDGES.iter().find(|one| (one.0, one.1) == (*axis, *side));
-                    name = format!("the {} of `{piece}`", edge.map_or("edge", |one| one.2));
+                    name = format!("the {} of `{piece}`", edge_name(*axis, *side));
                 }
             }
             spans.push(span);
@@ -447,11 +419,9 @@ impl<'s> Resolver<'_, 's> {
             0 => [&at.below, &at.above],
             _ => [&at.right_of, &at.left_of],
         };
-        let page = self.blocks[index].page;
         for (side, name) in beside.into_iter().enumerate() {
             let Some(name) = name else { continue };
-            let other = self.block_named(reader, page, Some(index), name)?;
-            let found = self.frame_at(reader, other)?;
+            let found = self.frame_of(reader, index, name)?;
             room.names[side] = format!("`{}`", name.value.0);
             room.ends[side] = match side {
                 0 => found.at[axis] + found.size[axis] + gap,
@@ -461,13 +431,10 @@ impl<'s> Resolver<'_, 's> {
         if beside.iter().all(|name| name.is_none()) {
             // Beside a piece it is as long as that piece.
             for name in across.into_iter().flatten() {
-                let other = self.block_named(reader, page, Some(index), name)?;
-                let found = self.frame_at(reader, other)?;
+                let found = self.frame_of(reader, index, name)?;
                 room.ends = [found.at[axis], found.at[axis] + found.size[axis]];
-                room.names = [0, 1].map(|side| {
-                    let edge = EDGES.iter().find(|one| (one.0, one.1) == (axis, side));
-                    format!("the {} of `{}`", edge.map_or("edge", |one| one.2), name.value.0)
-                });
+                room.names = [0, 1]
+                    .map(|side| format!("the {} of `{}`", edge_name(axis, side), name.value.0));
             }
         }
         let own = |text: &Written<_>| format!("the {} at {}", ["left", "top"][axis], text.text.0);
@@ -481,16 +448,5 @@ impl<'s> Resolver<'_, 's> {
                 format!("{} from the {}", text.text.0, ["right edge", "bottom edge"][axis]);
         }
         Some(room)
-    }
-}
-
-impl Frame {
-    /// From edge to edge.
-    pub(in crate::layout) fn room(&self, axis: usize) -> Room {
-        let names = [0, 1].map(|side| {
-            let edge = EDGES.iter().find(|one| (one.0, one.1) == (axis, side));
-            format!("the {}", edge.map_or("edge", |one| one.2))
-        });
-        Room { ends: [self.at[axis], self.at[axis] + self.size[axis]], names }
     }
 }

@@ -267,10 +267,12 @@ fn tell_two_positions(reader: &mut Reader<'_>, block: &Block, course: &Course, p
         left, center, right, top, middle, bottom, below, above, right_of, left_of, on, ..
     } = &block.at.0;
     let across = [left, center, right].into_iter().any(Option::is_some);
+    let across = across || right_of.is_some() || left_of.is_some();
     let down = [top, middle, bottom].into_iter().any(Option::is_some);
-    let beside = [below, above, right_of, left_of, on].into_iter().any(Option::is_some);
+    let down = down || below.is_some() || above.is_some();
     let [across_free, down_free] = course.free;
-    if (across && !across_free) || (down && !down_free) || (beside && !(across_free || down_free)) {
+    let is_on = on.is_some() && !(across_free || down_free);
+    if (across && !across_free) || (down && !down_free) || is_on {
         let message = format!("`{}` has two places: `at`, and what it is repeated along", block.id);
         reader.problem(place, message, "leave out of `at` what `along` says");
     }

@@ -84,6 +84,11 @@ impl Tuck {
         (length > Length::ZERO).then_some(Self { side, shows: length })
     }
 
+    /// Along which axis the piece sticks out.
+    pub const fn axis(&self) -> usize {
+        if is_level(self.side) { 0 } else { 1 }
+    }
+
     /// Left and top of a piece of `size`, tucked under what lies at `frame`, and which point of it stays
     /// while its size changes.
     pub fn corner(
@@ -93,7 +98,7 @@ impl Tuck {
         frame: Frame,
         size: [Length; 2],
     ) -> ([Length; 2], [f64; 2]) {
-        let axis = usize::from(!is_level(self.side));
+        let axis = self.axis();
         let cross = 1 - axis;
         let (mut corner, mut stays) = ([Length::ZERO; 2], [0.0; 2]);
         (corner[axis], stays[axis]) = match self.side {
