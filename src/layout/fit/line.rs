@@ -3,7 +3,8 @@
 //!
 //! What is fixed may lie off the marks, as 100 mm does on a ruler in inches. What it has beyond whole marks
 //! is taken from the room first and given back to it where it lies; the rest is solved in whole marks by
-//! [`crate::relations`]. What is then left of the room, less than a mark, is shared by both ends.
+//! [`crate::relations`]. Pieces whose sizes are open all get the same, so that they are cut at one setting of
+//! the fence. What is then left of the room, less than a mark for each of these, is shared by both ends.
 
 use crate::model::length::{Length, Units};
 use crate::relations::{Conflict, Edge, ORIGIN, Relations, Settled};
