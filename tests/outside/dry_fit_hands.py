@@ -372,6 +372,19 @@ def built_and_kept(tally, browser, program):
             status, _, body = served.ask("GET", served.at(address))
             same = (served.folder / "out/tide-pools" / name).read_bytes() == body
             tally.case(address.isascii() and status == 200 and same, f"{name} is served: {status} {address}")
+        # The stock is changed, and the same text laid out anew: that stands in the way of nothing.
+        page.locator("#story-of > summary").click()
+        page.locator("#story").fill("It went up.")
+        (served.folder / "stock.yaml").write_text((served.folder / "stock.yaml").read_text() + "# counted\n")
+        page.wait_for_timeout(1500)
+        tally.case(page.locator("#files-age").is_hidden(), "what was built is not old where the stock alone has changed")
+        before = served.file.read_text()
+        page.locator("#story-form button").click()
+        tally.case(changed(served, before, "the story is saved"), "a story that was begun before is saved")
+        tally.case(until(lambda: page.locator("#files-age").is_visible(), "it is old"), "a story makes what was built old")
+        page.click("#build")
+        page.wait_for_selector("#build:disabled")
+        page.wait_for_selector("#build:enabled")
         # What she has closed stays closed, and what is there stays there.
         tally.case(page.locator("#files-age").is_hidden(), "files of the page as it is are not old")
         page.evaluate("document.querySelector('#files a').seen = true")

@@ -61,11 +61,14 @@ function stepBack(what) {
   step(what, () => (state[what] ? { version: current(version) } : null));
 }
 
-// Versions that the page's own steps made of others: what is asked while one is under way is asked of what it makes.
+// Versions that the page's own steps made of others: what is asked while one is under way is asked of what it makes. So it
+// is where the same text was laid out anew, with what the stock holds now.
 const own = new Map();
 let pressing = 0;
 // News that came meanwhile.
 let skipped = null;
+
+const textOf = ({ undo, redo, name, elements, story: told }) => JSON.stringify([undo, redo, name, elements, told]);
 
 function current(version) {
   let now = version;
@@ -129,6 +132,7 @@ function isNew(what, value) {
 // What she has begun to write is left alone with the version that it is of, unless `renewed` says that it is to be of the
 // one that comes: the page itself has just made that, or has told her of it.
 function show(next, renewed = false) {
+  if (state && next.version > state.version && textOf(next) === textOf(state)) own.set(state.version, next.version);
   state = next;
   document.title = `${state.name || "Dry-fit"}: dry-fit`;
   part("name").textContent = state.name || "Dry-fit";
@@ -207,7 +211,7 @@ async function news(now) {
       (id) => inTurn(() => send("cut", { sheets: [id] })));
   }
   // What is cut has left the stock.
-  if (sides.work(now) && part("stock-of").open) part("stock").src = "stock";
+  if (sides.work(now.work, state?.version === now.version ? textOf(state) : null) && part("stock-of").open) part("stock").src = "stock";
   part("build").disabled = now.work.running;
   tell(now.work.running ? `Working: ${now.work.what}${now.work.stage ? `, ${now.work.stage}` : ""}` : stage ? `Sheets: ${stage.slice(1, -1)}` : "Saved and nested");
 }

@@ -103,27 +103,27 @@ export function light(parts) {
 // A line that is the name of a built file: names of papers and pieces are in it, in their letters.
 const FILE = /^[\p{L}\p{M}\p{N}_./ -]+\.(html|pdf|svg|png|json)$/u;
 
-// The work that is shown, and the version that is built or was, where the page has seen the build begin.
+// The work that is shown, and the text that is built or was, where the page has seen the build begin.
 let shownWork = null;
 let building = null;
 let builtOf = null;
 
 // Shows what is built; whether a piece of work has ended since the last news.
-export function work({ version, work: done }) {
+export function work(done, text) {
   const { what, running } = done;
-  const text = JSON.stringify([what, running, done.done]);
+  const now = JSON.stringify([what, running, done.done]);
   const isFirst = shownWork === null;
-  const isNew = Boolean(what) && text !== shownWork;
-  shownWork = text;
+  const isNew = Boolean(what) && now !== shownWork;
+  shownWork = now;
   if (isNew) {
     if (what === "build") {
-      if (running) building = isFirst ? null : version;
+      if (running) building = isFirst ? null : text;
       else [builtOf, building] = [done.done.well ? building : null, null];
     }
     if (running) part("files").replaceChildren(paragraph(`Working: ${what} …`));
     else made(done);
   }
-  part("files-age").hidden = running || builtOf === null || builtOf === version;
+  part("files-age").hidden = running || [null, text].includes(builtOf) || text === null;
   return isNew && !running;
 }
 
