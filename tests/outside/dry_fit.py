@@ -129,8 +129,9 @@ def following(tally, browser, program):
                          ("launch: {", "launch: {focus: [0.2, 0.2], ")]:
             text = served.file.read_text()
             if old in text:
+                version = served.state()["version"]
                 served.file.write_text(text.replace(old, new, 1))
-                until(lambda: served.state()["mistake"] is None, "the edit is read")
+                until(lambda: served.state()["version"] > version and served.state()["mistake"] is None, "the edit is read")
         version = served.state()["picture"]
         new = Browser(browser, served)
         drawn = "document.querySelector('#picture svg').outerHTML"
