@@ -116,8 +116,8 @@ impl Length {
     pub fn ruler(self) -> Ruler {
         const MARKS: i64 = 32;
         let nanometres_per_mark = NANOMETRES_PER_INCH / MARKS;
-        let magnitude = self.0.abs();
-        let marks = (magnitude + nanometres_per_mark / 2) / nanometres_per_mark;
+        let magnitude = self.0.saturating_abs();
+        let marks = magnitude.saturating_add(nanometres_per_mark / 2) / nanometres_per_mark;
         let (whole, mut top, mut bottom) = (marks / MARKS, marks % MARKS, MARKS);
         while top != 0 && top % 2 == 0 {
             top /= 2;
