@@ -45,6 +45,11 @@ fn what_is_said_behind_a_piece_in_brackets_goes_with_it_alone() {
     let text = IN_BRACKETS.replace("},   # the sea", "}   # the sea");
     let change = Change::Move { list: way("pieces"), from: 0, to: 1 };
     assert_eq!(after(&text, change), turned);
+    // A new one comes on a line of its own.
+    let change =
+        Change::Insert { list: way("pieces"), before: 2, value: said("{row: {}}").unwrap() };
+    let more = after(&text, change);
+    assert_eq!(more, text.replace("}   # the sea", "},   # the sea\n  {row: {}}"));
     // On one line with others.
     let text = "a: [1,   # one\n    2, 3,   # two and three\n    4]\n";
     assert_eq!(after(text, remove("a 0")), "a: [   # one\n    2, 3,   # two and three\n    4]\n");
@@ -120,6 +125,22 @@ fn a_list_grows_and_shrinks_where_it_stands() {
     assert_eq!(after(text, set("mats", "[]")), "mats: []\nsize: 3\n");
     assert_eq!(after("a:\n- 1\n- 2\nb: 3\n", set("a", "x")), "a: x\nb: 3\n");
     assert_eq!(after("a: [1, 2]\n", set("a", "[0, 1, 2, 3]")), "a: [0, 1, 2, 3]\n");
+}
+
+#[test]
+fn a_key_with_nothing_behind_it_gets_a_value() {
+    let cases = [
+        ("r:\n  a:\nb: x\n", "r:\n  a: 3\nb: x\n"),
+        ("r:\n  a:   # none\nb: x\n", "r:\n  a: 3   # none\nb: x\n"),
+        ("r:\n  a:", "r:\n  a: 3"),
+        ("r: {a: , b: x}\n", "r: {a: 3 , b: x}\n"),
+        ("r: {b: x, a: }\n", "r: {b: x, a: 3 }\n"),
+    ];
+    for (text, wanted) in cases {
+        assert_eq!(after(text, set("r a", "3")), wanted);
+    }
+    assert_eq!(after("r: {b: x, a: }\n", remove("r a")), "r: {b: x }\n");
+    assert_eq!(after("r: {b: x, a: }\n", set("r c", "1")), "r: {b: x, a:, c: 1 }\n");
 }
 
 #[test]

@@ -305,7 +305,8 @@ impl Known<'_> {
         let to = vec![key(other), key("pieces")];
         self.written_here(&to)?;
         let mut changes = Vec::new();
-        if self.root.at(&to).is_none() {
+        let is_list = |node: &Node| matches!(node.form, Form::List { .. });
+        if !self.root.at(&to).is_some_and(is_list) {
             if self.root.get(other).is_none() {
                 return Err(Fault::new(
                     format!("there is no {other} page"),

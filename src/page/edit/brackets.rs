@@ -90,6 +90,20 @@ impl<'a> Parts<'a> {
         })
     }
 
+    /// A new part behind another: on a line of its own, where that has its own.
+    pub(super) fn put_behind(&self, number: usize, own: &str) -> Option<Vec<Splice>> {
+        let part = self.part(number)?;
+        let Some(lines) = part.lines else {
+            return Some(vec![put(part.range.end, format!(", {own}"))]);
+        };
+        let (edit, is_last) = (self.edit, part.comma.is_none());
+        let margin = " ".repeat(edit.indent(part.range.start));
+        let comma = is_last.then(|| put(part.range.end, ",".to_owned()));
+        let behind = if is_last { "" } else { "," };
+        let line = put(lines.end, format!("{margin}{own}{behind}{}", edit.line_end()));
+        Some(comma.into_iter().chain([line]).collect())
+    }
+
     /// A part elsewhere among the others: with its lines, where it and the one there have their own.
     pub(super) fn moved(&self, from: usize, to: usize) -> Option<Vec<Splice>> {
         let (part, other) = (self.part(from)?, self.part(to)?);
@@ -133,7 +147,7 @@ impl<'a> Parts<'a> {
             return Some(splices);
         }
         let mut splices = self.cut(number)?;
-        splices.push(put(last.range.end, format!(", {own}")));
+        splices.extend(to.put_behind(to.ranges.len().checked_sub(1)?, own)?);
         Some(splices)
     }
 

@@ -134,9 +134,11 @@ impl Edit<'_> {
         let within = if *flow { Within::Flow } else { Within::Block };
         let key = written::text(key, Style::Plain, within);
         let pair = format!("{key}: {}", written::value(value, within));
+        if let (true, Some(last)) = (flow, pairs.len().checked_sub(1)) {
+            return Parts::of(self, keys)?.put_behind(last, &pair);
+        }
         Some(vec![match (flow, pairs.last()) {
-            (true, None) => put(keys.range.start + 1, pair),
-            (true, Some((_, last))) => put(last.range.end, format!(", {pair}")),
+            (true, _) => put(keys.range.start + 1, pair),
             (false, None) => return None,
             (false, Some((_, last))) => {
                 let indent = self.indent(pairs.first()?.0.range.start);
@@ -244,28 +246,30 @@ impl Edit<'_> {
     fn insert(&self, list: &[Step], before: usize, value: &Value) -> Option<Vec<Splice>> {
         let node = self.root.at(list)?;
         let Form::List { flow, items } = &node.form else { return None };
-        Some(vec![match (
-            flow,
-            items.get(before),
-            before.checked_sub(1).and_then(|last| items.get(last)),
-        ) {
-            (true, None, None) => put(node.range.start + 1, written::value(value, Within::Flow)),
-            (true, _, Some(last)) => {
-                put(last.range.end, format!(", {}", written::value(value, Within::Flow)))
-            }
-            (true, Some(next), None) => {
-                put(next.range.start, format!("{}, ", written::value(value, Within::Flow)))
-            }
-            (false, _, Some(last)) => {
+        let last = before.checked_sub(1);
+        if *flow {
+            let own = written::value(value, Within::Flow);
+            return match (last, items.first()) {
+                (Some(last), _) => Parts::of(self, node)?.put_behind(last, &own),
+                (None, Some(next)) => {
+                    let start = self.between.start(self.text, next.range.start);
+                    Some(vec![put(start, format!("{own}, "))])
+                }
+                (None, None) => Some(vec![put(node.range.start + 1, own)]),
+            };
+        }
+        let own = written::item(value);
+        Some(vec![match (last.and_then(|last| items.get(last)), items.first()) {
+            (Some(last), _) => {
                 let indent = self.indent(self.dash(last)?);
-                self.new_line(last, &format!("{}- {}", " ".repeat(indent), written::item(value)))
+                self.new_line(last, &format!("{}- {own}", " ".repeat(indent)))
             }
-            (false, Some(next), None) => {
+            (None, Some(next)) => {
                 let dash = self.dash(next)?;
                 let indent = " ".repeat(self.indent(dash));
-                put(dash, format!("- {}{}{indent}", written::item(value), self.line_end()))
+                put(dash, format!("- {own}{}{indent}", self.line_end()))
             }
-            (false, None, None) => return None,
+            (None, None) => return None,
         }])
     }
 
@@ -317,7 +321,7 @@ impl Edit<'_> {
         let item = items.get(from)?;
         if *flow {
             let own = self.without_anchors(item.range.clone())?;
-            return Some(vec![put(item.range.end, format!(", {own}"))]);
+            return Parts::of(self, node)?.put_behind(from, &own);
         }
         let dash = self.dash(item)?;
         let indent = " ".repeat(self.indent(dash));

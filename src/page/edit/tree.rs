@@ -145,7 +145,15 @@ fn keys(
             Ok(key) => key,
             Err(end) => break end,
         };
-        let Ok(value) = next(parser, text, depth)? else { return None };
+        let Ok(mut value) = next(parser, text, depth)? else { return None };
+        if value.range.is_empty() && value.range.start == key.range.end {
+            // Nothing stands behind the colon.
+            let behind = text.get(key.range.end..)?;
+            if behind.trim_start().starts_with(':') {
+                let end = key.range.end + behind.find(':')? + 1;
+                value.range = end..end;
+            }
+        }
         pairs.push((key, value));
     };
     let last = pairs.last().map(|(key, value)| {
