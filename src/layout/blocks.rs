@@ -11,6 +11,9 @@ use crate::model::length::{Length, Size};
 use crate::model::{Facing, Tool, Turns};
 use crate::shapes::finished::Finished;
 
+/// The least side of what is cut or glued: nothing narrower can be held under a blade.
+pub(super) const LEAST_SIDE: Length = Length::part(1, 32);
+
 /// Pieces and photos that are placed as one.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Block {

@@ -12,7 +12,7 @@ use crate::model::PageName;
 use crate::model::length::{Length, LengthSum, Sides, Size};
 use crate::shapes::{self, Corner, End};
 
-use super::blocks::{Block, FitAsked, Part};
+use super::blocks::{Block, FitAsked, LEAST_SIDE, Part};
 use super::fit::open::to_be_fitted;
 use super::reading::{Along, Reader};
 use super::{Layout, print, rows, stacking, stock_names};
@@ -33,8 +33,6 @@ mod torn;
 const MOST_ELEMENTS: usize = 500;
 /// Pieces and photos of all elements together, each mat one.
 const MOST_PARTS: usize = 1_500;
-/// The least side of what is cut or glued: nothing narrower can be held under a blade.
-pub(super) const LEAST_SIDE: Length = Length::part(1, 32);
 
 /// The blocks of all pages, in stacking order within each page.
 pub(super) fn blocks(reader: &mut Reader<'_>, layout: &Layout, folder: &Path) -> Vec<Block> {

@@ -6,8 +6,8 @@
 use crate::description::BankBy;
 use crate::model::length::Length;
 
-use super::flush::{EQUAL, Flush, LEAST, Print, Sides, ratios};
 use super::line::{in_marks, mark};
+use super::prints::{EQUAL, Flush, LEAST, Print, Sides, ratios};
 
 /// Photos that are to be broken into lines.
 pub(super) struct Breaking<'a> {

@@ -11,6 +11,7 @@ mod ends;
 pub mod flush;
 pub mod line;
 pub mod open;
+mod prints;
 mod room;
 pub mod told;
 

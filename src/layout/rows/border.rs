@@ -13,8 +13,7 @@ use crate::model::Fault;
 use crate::model::length::{Length, Size, Units};
 
 use super::super::Layout;
-use super::super::blocks::{Block, Part, Pinned};
-use super::super::elements::LEAST_SIDE;
+use super::super::blocks::{Block, LEAST_SIDE, Part, Pinned};
 use super::super::fit::line::mark;
 use super::super::reading::Reader;
 use super::even::share;

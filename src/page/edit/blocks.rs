@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::Splice;
-use super::splices::{Edit, put, take};
+use super::lines::{Edit, put, take};
 use super::tree::{Form, Node, Style};
 use super::written::is_shown;
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::Splice;
-use super::splices::{Edit, moved, put, take};
+use super::lines::{Edit, moved, put, take};
 use super::tree::{Form, Node};
 
 /// Where a part of a list or mapping in brackets stands.

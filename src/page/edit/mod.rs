@@ -4,6 +4,7 @@
 //! text ──> tree     values with the bytes in which they stand
 //!          value    what the text says, and what it is to say after a change
 //!          between  what stands between values: comments, anchors
+//!          lines    where lines begin and end, what is taken from them and put in
 //!          splices  the bytes that a change takes out and puts in
 //!          brackets ... within lists and mappings in brackets
 //!          blocks   ... of texts of several lines
@@ -14,6 +15,7 @@
 mod between;
 mod blocks;
 mod brackets;
+mod lines;
 mod splices;
 pub(crate) mod tree;
 mod value;
