@@ -14,7 +14,12 @@ pub(super) struct Edit<'a> {
     pub between: Between,
 }
 
-impl Edit<'_> {
+impl<'a> Edit<'a> {
+    /// A text, with the tree of its values.
+    pub(super) fn of(text: &'a str, root: &'a Node) -> Self {
+        Self { text, root, between: Between::of(text, root) }
+    }
+
     pub(super) fn to_line_end(&self, range: Range<usize>) -> Range<usize> {
         range.start..self.lines(&range).end
     }

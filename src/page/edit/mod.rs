@@ -178,7 +178,8 @@ fn changed(text: &str, change: &Change) -> Result<String, Fault> {
             return Ok(edited);
         }
     }
-    let splices = splices::of(text, &root, change);
+    let edit = lines::Edit::of(text, &root);
+    let splices = splices::of(&edit, change);
     let edited = splices.and_then(|mut splices| {
         splices.sort_by_key(|splice| std::cmp::Reverse((splice.range.start, splice.range.end)));
         splices.iter().try_fold(text.to_owned(), |text, splice| spliced(&text, splice))
@@ -189,7 +190,7 @@ fn changed(text: &str, change: &Change) -> Result<String, Fault> {
             "an alias, an anchor or an unusual form stands there: change it in an editor",
         )
     })?;
-    match splices::lost_comment(text, &root, change, &edited) {
+    match splices::lost_comment(&edit, change, &edited) {
         None => Ok(edited),
         Some(comment) => Err(Fault::new(
             format!("this would lose a comment: `{comment}`"),

@@ -11,8 +11,7 @@ use super::written::{self, Within};
 use super::{Change, Splice, Step, key, with};
 
 /// What a change takes out and puts in; nothing where the text's form is not known here.
-pub(super) fn of(text: &str, root: &Node, change: &Change) -> Option<Vec<Splice>> {
-    let edit = Edit { text, root, between: Between::of(text, root) };
+pub(super) fn of(edit: &Edit<'_>, change: &Change) -> Option<Vec<Splice>> {
     match change {
         Change::Set { at, value } => edit.set(at, value),
         Change::Remove { at } => edit.remove(at),
@@ -64,20 +63,14 @@ pub(super) fn parts(text: &str, root: &Node, change: &Change) -> Option<Vec<Chan
 }
 
 /// The first comment that an edit of a text would lose, but for those of what it takes away.
-pub(super) fn lost_comment(
-    text: &str,
-    root: &Node,
-    change: &Change,
-    edited: &str,
-) -> Option<String> {
-    let comments = |text: &str, between: Between, gone: Range<usize>| -> Vec<String> {
-        let kept = between.comments.into_iter().filter(|comment| !gone.contains(&comment.start));
-        kept.filter_map(|comment| Some(text.get(comment)?.to_owned())).collect()
+pub(super) fn lost_comment(edit: &Edit<'_>, change: &Change, edited: &str) -> Option<String> {
+    let comments = |text: &str, between: &Between, gone: Range<usize>| -> Vec<String> {
+        let kept = between.comments.iter().filter(|comment| !gone.contains(&comment.start));
+        kept.filter_map(|comment| Some(text.get(comment.clone())?.to_owned())).collect()
     };
-    let edit = Edit { text, root, between: Between::of(text, root) };
     let gone = edit.gone(change).unwrap_or_default();
-    let mut there = comments(edited, Between::of(edited, &super::tree::parse(edited)?), 0..0);
-    comments(text, Between::of(text, root), gone).into_iter().find(|comment| {
+    let mut there = comments(edited, &Between::of(edited, &super::tree::parse(edited)?), 0..0);
+    comments(edit.text, &edit.between, gone).into_iter().find(|comment| {
         let found = there.iter().position(|other| other == comment);
         found.map(|found| there.swap_remove(found)).is_none()
     })
